@@ -1,0 +1,1 @@
+"""Haulm: an order and availability ledger for a small cut-flower grower."""

@@ -1,0 +1,1 @@
+"""Demand: what every order and standing order asks, as dated lines in one strict order."""

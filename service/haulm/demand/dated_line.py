@@ -1,0 +1,58 @@
+"""The dated line: one ask for stems on one due date, with its place in the strict order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.farm.products import Choice, Product
+from haulm.farm.words import LineClass
+
+
+@dataclass(frozen=True, slots=True)
+class DatedLine:
+    """One line of demand.
+
+    Attributes:
+        line: key of the order line or standing line it comes from; with `due` and `is_spare` it is unique.
+        order: key of the order or standing order.
+        customer: key of the customer.
+        due: the day the stems leave.
+        stems: stems asked.
+        line_class: its class; `class_rank` is the class's place in the farm's order, 0 first.
+        committed_on: the day of the first hold or contract; date.max where nobody recorded one, which ranks last.
+        product: the product asked, or None for a choice line.
+        choice: what a choice line accepts, or None.
+        minimum: fewer stems than this are not worth sending; 0 for no minimum.
+        substitutes: products accepted instead, best first.
+        stage: the cut stage asked, or None.
+        min_length_cm: the least length asked [cm], 0 for any.
+        max_each: for a choice line, the most stems of one product.
+        max_age_days: the most days since cutting on the due date [d], or None.
+        is_spare: the breakage allowance of a contracted line, a line of its own class.
+        promised_confidence: the level it was promised at, or None.
+    """
+
+    line: str
+    order: str
+    customer: str
+    due: date
+    stems: int
+    line_class: LineClass
+    class_rank: int
+    committed_on: date
+    product: Product | None
+    choice: Choice | None = None
+    minimum: int = 0
+    substitutes: tuple[Product, ...] = ()
+    stage: str | None = None
+    min_length_cm: int = 0
+    max_each: int | None = None
+    max_age_days: int | None = None
+    is_spare: bool = False
+    promised_confidence: float | None = None
+
+    @property
+    def precedence(self) -> tuple[int, date, date, str, str]:
+        """Its place in the strict order: class, committed on, due, order key, line key (keys by code point)."""
+        return (self.class_rank, self.committed_on, self.due, self.order, self.line)

@@ -1,0 +1,41 @@
+"""Batches: one sowing followed as a unit until it is cleared."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.farm.products import Product
+from haulm.farm.words import BatchStatus, Form, Method
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """One sowing (or planting) of a variety.
+
+    Units: sown and plants are places (cell, pot, clump, station), never seeds; metres of bed; trays of bench.
+    """
+
+    key: str
+    variety: str
+    sow_date: date | None = None
+    method: Method = Method.COVER
+    form: Form = Form.FRESH
+    sown: int | None = None
+    plants: int | None = None
+    trays: float | None = None
+    tray: str | None = None
+    bed: str | None = None
+    metres: float | None = None
+    plant_out_date: date | None = None
+    status: BatchStatus = BatchStatus.PLANNED
+
+    @property
+    def product(self) -> Product:
+        """The product its stems become."""
+        return Product(self.variety, self.form)
+
+    @property
+    def places(self) -> int:
+        """Places sown: as given, else as many as the plants wanted, else none."""
+        return self.sown if self.sown is not None else (self.plants or 0)

@@ -1,0 +1,93 @@
+"""Products and choices: what a line may ask for."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from haulm.errors import NotAccepted
+from haulm.farm.words import Form, Role
+
+KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", re.ASCII)
+KEY_SENTENCE = "a key of 1 to 64 letters, digits, '_', '.' or '-', starting with a letter or digit"
+CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, form; one at least)"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Product:
+    """A variety in a form; `str()` gives `lagurus` (fresh) or `lagurus:dried`."""
+
+    variety: str
+    form: Form = Form.FRESH
+
+    def __str__(self) -> str:
+        return self.variety if self.form is Form.FRESH else f"{self.variety}:{self.form}"
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "product") -> Product:
+        """A product from its text.
+
+        Raises:
+            NotAccepted: the text is not a variety key, alone or followed by `:dried`.
+        """
+        variety, colon, form = text.partition(":")
+        if KEY.fullmatch(variety) is None or (colon and form != Form.DRIED):
+            raise NotAccepted(where=where, found=f"'{text}'", accepted="a variety key, alone or followed by ':dried'")
+        return cls(variety, Form.DRIED if colon else Form.FRESH)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a grower's-choice line accepts: any product with one of the roles and one of the colours, in a form.
+
+    An empty tuple of roles or colours accepts all. Fresh only, unless the form says otherwise: dried stems are
+    never taken for a fresh line silently.
+    """
+
+    roles: tuple[Role, ...] = ()
+    colours: tuple[str, ...] = ()
+    forms: tuple[Form, ...] = (Form.FRESH,)
+
+    def __str__(self) -> str:
+        parts = []
+        if self.roles:
+            parts.append("role=" + "|".join(self.roles))
+        if self.colours:
+            parts.append("colour=" + "|".join(self.colours))
+        if self.forms != (Form.FRESH,) or not parts:
+            parts.append("form=" + "|".join(self.forms))
+        return " ".join(parts)
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "choice") -> Choice:
+        """A choice from text such as `role=accent colour=white|cream`.
+
+        Raises:
+            NotAccepted: a word is unknown, given twice, or has no value.
+        """
+        refused = NotAccepted(where=where, found=f"'{text}'", accepted=CHOICE_SENTENCE)
+        found: dict[str, tuple[str, ...]] = {}
+        for part in text.split():
+            word, equals, values = part.partition("=")
+            items = tuple(values.split("|"))
+            if not equals or word not in ("role", "colour", "form") or word in found or not all(items):
+                raise refused
+            if len(set(items)) != len(items):
+                raise refused
+            found[word] = items
+        if not found:
+            raise refused
+        try:
+            roles = tuple(Role(item) for item in found.get("role", ()))
+            forms = tuple(Form(item) for item in found.get("form", (Form.FRESH,)))
+        except ValueError:
+            raise refused from None
+        return cls(roles, tuple(item.lower() for item in found.get("colour", ())), forms)
+
+    def accepts(self, product: Product, *, role: Role, colour: str | None) -> bool:
+        """Whether a product of a variety with this role and colour answers the choice."""
+        return (
+            product.form in self.forms
+            and (not self.roles or role in self.roles)
+            and (not self.colours or (colour or "").lower() in self.colours)
+        )

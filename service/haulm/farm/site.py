@@ -1,0 +1,157 @@
+"""The site: where the farm is, how its week runs, and what it knows of frost, warmth and seasons."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, time
+
+from haulm.errors import NotAccepted
+from haulm.farm.words import USUAL_CLASS_ORDER, LineClass, Weekday
+
+_MONTH_DAY = re.compile(r"(\d{2})-(\d{2})", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class MonthDay:
+    """A day of any year; `str()` gives `04-25`."""
+
+    month: int
+    day: int
+
+    def __str__(self) -> str:
+        return f"{self.month:02d}-{self.day:02d}"
+
+    def in_year(self, year: int) -> date:
+        """The date in a year; 29 February is 28 February where the year has none."""
+        if (self.month, self.day) == (2, 29) and not _is_leap(year):
+            return date(year, 2, 28)
+        return date(year, self.month, self.day)
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "month and day") -> MonthDay:
+        """A day of the year from text such as `04-25`.
+
+        Raises:
+            NotAccepted: the text is not a month and a day that exist.
+        """
+        match = _MONTH_DAY.fullmatch(text)
+        try:
+            if match is None:
+                raise ValueError(text)
+            date(2000, int(match[1]), int(match[2]))
+        except ValueError:
+            accepted = "a month and day such as 04-25"
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=accepted) from None
+        return cls(int(match[1]), int(match[2]))
+
+
+@dataclass(frozen=True, slots=True)
+class Cutoff:
+    """The last hour to change an order for the coming bucket day; `str()` gives `fri 18:00`."""
+
+    weekday: Weekday
+    at: time
+
+    def __str__(self) -> str:
+        return f"{self.weekday} {self.at:%H:%M}"
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "cutoff") -> Cutoff:
+        """A cutoff from text such as `fri 18:00`.
+
+        Raises:
+            NotAccepted: the text is not a weekday and a time.
+        """
+        weekday, _, at = text.partition(" ")
+        try:
+            if re.fullmatch(r"\d{2}:\d{2}", at, re.ASCII) is None:
+                raise ValueError(at)
+            return cls(Weekday(weekday), time.fromisoformat(at))
+        except ValueError:
+            accepted = "a weekday and a time such as 'fri 18:00'"
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=accepted) from None
+
+
+@dataclass(frozen=True, slots=True)
+class FrostDates:
+    """Three quantiles each of the last spring frost and the first autumn frost (p10: one year in ten is earlier)."""
+
+    last_spring_p10: MonthDay
+    last_spring_p50: MonthDay
+    last_spring_p90: MonthDay
+    first_autumn_p10: MonthDay
+    first_autumn_p50: MonthDay
+    first_autumn_p90: MonthDay
+
+
+@dataclass(frozen=True, slots=True)
+class MonthlyTemperatures:
+    """Mean daily minimum and maximum of each month, January first [deg C]."""
+
+    min_c: tuple[float, ...]
+    max_c: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SowingSeason:
+    """When a group of kinds may be sown outdoors, and until when seed under glass is not too hot; None: a default."""
+
+    direct_from: MonthDay | None = None
+    direct_until: MonthDay | None = None
+    glass_until: MonthDay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PriceRules:
+    """Farm-wide prices in minor units; percentages as the farm sets them. Haulm does not advise on tax."""
+
+    stem_minor: int = 0
+    labour_minor_per_hour: int = 0
+    delivery_minor: int = 0
+    tax_percent: float = 0.0
+    seed_minor_per_place: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The farm itself, as `farm.toml` says it.
+
+    Units: latitude degrees, north positive; condition_days and wedding_days_ahead days; default_confidence 0-1.
+    """
+
+    name: str
+    latitude: float
+    timezone: str = "UTC"
+    currency: str = "EUR"
+    cut_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
+    bucket_day: Weekday = Weekday.MON
+    condition_days: int = 1
+    wedding_days_ahead: int = 2
+    cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
+    default_confidence: float = 0.8
+    class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
+    frost: FrostDates | None = None
+    temperatures: MonthlyTemperatures | None = None
+    seasons: Mapping[str, SowingSeason] = field(default_factory=dict)
+    """By group: `hardy`, `half_hardy`."""
+    prices: PriceRules = PriceRules()
+
+    @property
+    def is_south(self) -> bool:
+        """Whether the farm lies in the southern hemisphere."""
+        return self.latitude < 0
+
+    @property
+    def cut_weekdays(self) -> frozenset[int]:
+        """ISO numbers of the cut days."""
+        return frozenset(day.iso for day in self.cut_days)
+
+    def class_rank(self, line_class: LineClass) -> int:
+        """The place of a class in the farm's order, 0 first."""
+        return self.class_order.index(line_class)
+
+
+def _is_leap(year: int) -> bool:
+    return year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)

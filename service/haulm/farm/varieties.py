@@ -1,0 +1,169 @@
+"""Varieties as the farm writes them, and crops: the same with every value filled in and its origin named."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from haulm.errors import NotAccepted
+from haulm.farm.words import Habit, LifeCycle, Role
+
+LENGTHS_SENTENCE = "shares by length that add up to 1, such as 30:0.3|40:0.5|50:0.2"
+STAGES_SENTENCE = "stages by days after ready, such as young:cream:0-4|mature:tan:5-12"
+
+
+@dataclass(frozen=True, slots=True)
+class LengthShare:
+    """The share of a batch's stems in one length class, named by its lower limit."""
+
+    length_cm: int
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A cut stage: its colour, and the days after ready on which a stem is in it (inclusive)."""
+
+    name: str
+    colour: str
+    from_day: int
+    to_day: int
+
+
+@dataclass(frozen=True, slots=True)
+class Variety:
+    """A row of the farm's own variety list; None where the farm says nothing and a default stands.
+
+    Units: weeks from sowing; germination_pct 0-100; days; kill_c deg C; spacing_cm and row_cm cm;
+    price_minor minor units of the farm's currency for one bunch.
+    """
+
+    key: str
+    name: str
+    botanical_name: str | None = None
+    life_cycle: LifeCycle | None = None
+    role: Role | None = None
+    colour: str | None = None
+    habit: Habit | None = None
+    weeks_to_flower: float | None = None
+    harvest_weeks: float | None = None
+    stems_per_plant: float | None = None
+    germination_pct: float | None = None
+    germination_days: float | None = None
+    seeds_per_place: int | None = None
+    weeks_to_plant_out: float | None = None
+    harden_days: int | None = None
+    kill_c: float | None = None
+    spacing_cm: float | None = None
+    row_cm: float | None = None
+    hold_days: int | None = None
+    stand_days: int | None = None
+    dry_days: int | None = None
+    dried_keep_days: int | None = None
+    lengths: tuple[LengthShare, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    bunch_stems: int | None = None
+    price_minor: int | None = None
+    dried_price_minor: int | None = None
+    food_use: bool | None = None
+    caution: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    """A variety with every value the pure rooms need; `origin` names, per field, where the value comes from.
+
+    Origins: `farm`, a source id of the crop library, `common practice`, `from memory`.
+    """
+
+    key: str
+    name: str
+    life_cycle: LifeCycle
+    role: Role
+    colour: str | None
+    habit: Habit
+    weeks_to_flower: float
+    harvest_weeks: float
+    stems_per_plant: float
+    germination_share: float
+    germination_days: float
+    seeds_per_place: int
+    weeks_to_plant_out: float
+    harden_days: int
+    kill_c: float
+    spacing_cm: float
+    row_cm: float
+    hold_days: int
+    stand_days: int
+    dry_days: int
+    dried_keep_days: int | None
+    lengths: tuple[LengthShare, ...]
+    stages: tuple[Stage, ...]
+    bunch_stems: int
+    price_minor: int | None
+    dried_price_minor: int | None
+    food_use: bool
+    caution: str | None
+    base_c: float
+    origin: Mapping[str, str]
+
+    def stage(self, name: str) -> Stage | None:
+        """The stage of that name, if this crop has it."""
+        return next((stage for stage in self.stages if stage.name == name), None)
+
+
+def lengths_text(lengths: tuple[LengthShare, ...]) -> str:
+    """The text of length shares, as `lengths_from_text` reads it."""
+    return "|".join(f"{item.length_cm}:{item.share:.10g}" for item in lengths)
+
+
+def lengths_from_text(text: str, *, where: str = "lengths") -> tuple[LengthShare, ...]:
+    """Length shares from text such as `30:0.3|40:0.5|50:0.2`, shortest first.
+
+    Raises:
+        NotAccepted: a part is not `cm:share`, a length repeats or falls, or the shares do not add up to 1.
+    """
+    refused = NotAccepted(where=where, found=f"'{text}'", accepted=LENGTHS_SENTENCE)
+    shares = []
+    for part in text.split("|"):
+        length, _, share = part.partition(":")
+        if not (length.isascii() and length.isdigit() and len(length) <= 4):
+            raise refused
+        try:
+            shares.append(LengthShare(int(length), float(share)))
+        except ValueError:
+            raise refused from None
+    rising = all(a.length_cm < b.length_cm for a, b in itertools.pairwise(shares))
+    if not rising or not all(0 < item.share <= 1 for item in shares):
+        raise refused
+    if abs(sum(item.share for item in shares) - 1) > 1e-6:
+        raise refused
+    return tuple(shares)
+
+
+def stages_text(stages: tuple[Stage, ...]) -> str:
+    """The text of stages, as `stages_from_text` reads it."""
+    return "|".join(f"{s.name}:{s.colour}:{s.from_day}-{s.to_day}" for s in stages)
+
+
+def stages_from_text(text: str, *, where: str = "stages") -> tuple[Stage, ...]:
+    """Stages from text such as `young:cream:0-4|mature:tan:5-12`.
+
+    Raises:
+        NotAccepted: a part is not `name:colour:from-to`, or a name repeats.
+    """
+    refused = NotAccepted(where=where, found=f"'{text}'", accepted=STAGES_SENTENCE)
+    stages = []
+    for part in text.split("|"):
+        pieces = part.split(":")
+        if len(pieces) != 3 or not all(pieces):
+            raise refused
+        first, dash, last = pieces[2].partition("-")
+        digits = first.isascii() and first.isdigit() and last.isascii() and last.isdigit()
+        if not (dash and digits and len(first) <= 3 and len(last) <= 3) or int(first) > int(last):
+            raise refused
+        stages.append(Stage(pieces[0].strip(), pieces[1].strip(), int(first), int(last)))
+    if len({stage.name for stage in stages}) != len(stages):
+        raise refused
+    return tuple(stages)

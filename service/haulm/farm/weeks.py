@@ -1,0 +1,92 @@
+"""ISO weeks, cut days and due dates: the only calendar arithmetic in the house."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.errors import NotAccepted
+from haulm.farm.words import Weekday
+
+_WEEK = re.compile(r"(\d{4})-W(\d{2})", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Week:
+    """An ISO 8601 week; `str()` gives `2027-W20`."""
+
+    year: int
+    number: int
+
+    def __str__(self) -> str:
+        return f"{self.year:04d}-W{self.number:02d}"
+
+    @classmethod
+    def of(cls, day: date) -> Week:
+        """The week that holds a day."""
+        iso = day.isocalendar()
+        return cls(iso.year, iso.week)
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "week") -> Week:
+        """A week from text such as `2027-W20`.
+
+        Raises:
+            NotAccepted: the text is not an ISO week, or the year has no such week.
+        """
+        match = _WEEK.fullmatch(text)
+        if match is None:
+            raise NotAccepted(where=where, found=f"'{text}'", accepted="an ISO week such as 2027-W20")
+        year, number = int(match[1]), int(match[2])
+        if not 1900 <= year <= 2999:
+            raise NotAccepted(where=where, found=f"'{text}'", accepted="a year from 1900 to 2999")
+        last = weeks_in_year(year)
+        if not 1 <= number <= last:
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=f"a week from {year}-W01 to {year}-W{last}")
+        return cls(year, number)
+
+    def day(self, weekday: Weekday) -> date:
+        """The date of a weekday in this week."""
+        return date.fromisocalendar(self.year, self.number, weekday.iso)
+
+    @property
+    def monday(self) -> date:
+        """The first day of the week."""
+        return date.fromisocalendar(self.year, self.number, 1)
+
+    def plus(self, weeks: int) -> Week:
+        """The week so many weeks later (or earlier, when negative)."""
+        return Week.of(self.monday + timedelta(weeks=weeks))
+
+
+def weeks_in_year(year: int) -> int:
+    """52 or 53, the number of ISO weeks in a year."""
+    return date(year, 12, 28).isocalendar().week
+
+
+def weeks_between(first: Week, last: Week) -> Iterator[Week]:
+    """Each week from first to last inclusive; none when last is before first."""
+    monday = first.monday
+    while monday <= last.monday:
+        yield Week.of(monday)
+        monday += timedelta(weeks=1)
+
+
+def cut_days_for(
+    due: date, *, weekdays: frozenset[int], hold_days: int, condition_days: int, today: date
+) -> tuple[date, ...]:
+    """The cut days that can serve a due date, earliest first.
+
+    Args:
+        due: the day the stems leave.
+        weekdays: ISO numbers of the farm's cut days.
+        hold_days: days a cut stem keeps in the cool store [d].
+        condition_days: days a cut stem drinks before it may leave [d].
+        today: cutting in the past is not possible.
+
+    Source: the rule C(d) of the project's own model (docs/engineer/model.md).
+    """
+    days = (due - timedelta(days=age) for age in range(hold_days, condition_days - 1, -1))
+    return tuple(day for day in days if day >= today and day.isoweekday() in weekdays)

@@ -1,0 +1,168 @@
+"""Closed vocabularies: the words that files, tables, routes and rules share. One word, one meaning."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class LifeCycle(StrEnum):
+    """How a kind lives, which decides what frost does to it."""
+
+    HARDY_ANNUAL = "hardy_annual"
+    HALF_HARDY_ANNUAL = "half_hardy_annual"
+    TENDER_ANNUAL = "tender_annual"
+    BIENNIAL = "biennial"
+    PERENNIAL = "perennial"
+    BULB_TUBER = "bulb_tuber"
+
+
+class Role(StrEnum):
+    """What a stem does in a bunch or bouquet."""
+
+    FOCAL = "focal"
+    SECONDARY = "secondary"
+    SPIKE = "spike"
+    FILLER = "filler"
+    ACCENT = "accent"
+    TEXTURE = "texture"
+    MOVEMENT = "movement"
+    FOLIAGE = "foliage"
+
+
+class Habit(StrEnum):
+    """How a batch gives its stems over time."""
+
+    SINGLE_CUT = "single_cut"
+    FLUSH = "flush"
+    CUT_AND_COME_AGAIN = "cut_and_come_again"
+
+
+class Method(StrEnum):
+    """How a batch is started."""
+
+    HEATED = "heated"
+    COVER = "cover"
+    DIRECT = "direct"
+    PLUGS = "plugs"
+    TUBER = "tuber"
+    ESTABLISHED = "established"
+
+
+class Form(StrEnum):
+    """The form a stem is sold in."""
+
+    FRESH = "fresh"
+    DRIED = "dried"
+
+
+class BatchStatus(StrEnum):
+    """Where a batch stands."""
+
+    PLANNED = "planned"
+    SOWN = "sown"
+    PLANTED = "planted"
+    CUTTING = "cutting"
+    FINISHED = "finished"
+    LOST = "lost"
+
+
+class RecordKind(StrEnum):
+    """What the grower saw or did."""
+
+    SOWN = "sown"
+    GERMINATED = "germinated"
+    PRICKED_OUT = "pricked_out"
+    POTTED_ON = "potted_on"
+    HARDENING = "hardening"
+    PLANTED = "planted"
+    STANDING = "standing"
+    NOT_YET = "not_yet"
+    FIRST_CUT = "first_cut"
+    CUT = "cut"
+    HUNG = "hung"
+    WASTE = "waste"
+    LOST = "lost"
+    RESOWN = "resown"
+    FROST = "frost"
+    FINISHED = "finished"
+    CORRECTED = "corrected"
+
+
+class Grade(StrEnum):
+    """A: order length and better. B: sound, shorter or softer."""
+
+    A = "A"
+    B = "B"
+
+
+class BedKind(StrEnum):
+    """Where plants or trays stand."""
+
+    OUTDOOR = "outdoor"
+    TUNNEL = "tunnel"
+    BENCH = "bench"
+
+
+class CustomerKind(StrEnum):
+    """What a customer usually is; a default, never a limit."""
+
+    FLORIST = "florist"
+    WEDDING = "wedding"
+    STALL = "stall"
+
+
+class StandingStatus(StrEnum):
+    """Whether a standing order runs."""
+
+    ACTIVE = "active"
+    PAUSED = "paused"
+    ENDED = "ended"
+
+
+class OrderKind(StrEnum):
+    """What a dated order is for."""
+
+    WEDDING = "wedding"
+    ONE_OFF = "one_off"
+    STALL = "stall"
+
+
+class OrderStatus(StrEnum):
+    """Where a dated order stands."""
+
+    QUOTED = "quoted"
+    ON_HOLD = "on_hold"
+    CONTRACTED = "contracted"
+    DELIVERED = "delivered"
+    CANCELLED = "cancelled"
+
+
+class LineClass(StrEnum):
+    """The classes of demand, in their usual order: an earlier class keeps what it has."""
+
+    WEDDING = "wedding"
+    STANDING = "standing"
+    ONE_OFF = "one_off"
+    SPARE = "spare"
+    HOLD = "hold"
+    STALL = "stall"
+
+
+class Weekday(StrEnum):
+    """Days of the week, Monday first."""
+
+    MON = "mon"
+    TUE = "tue"
+    WED = "wed"
+    THU = "thu"
+    FRI = "fri"
+    SAT = "sat"
+    SUN = "sun"
+
+    @property
+    def iso(self) -> int:
+        """ISO 8601 number of the weekday, 1 = Monday."""
+        return list(Weekday).index(self) + 1
+
+
+USUAL_CLASS_ORDER: tuple[LineClass, ...] = tuple(LineClass)
