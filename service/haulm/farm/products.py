@@ -47,6 +47,8 @@ class Choice:
     roles: tuple[Role, ...] = ()
     colours: tuple[str, ...] = ()
     forms: tuple[Form, ...] = (Form.FRESH,)
+    without: tuple[str, ...] = ()
+    """Variety keys the customer will not take; not part of the text, it comes from the order."""
 
     def __str__(self) -> str:
         parts = []
@@ -88,6 +90,7 @@ class Choice:
         """Whether a product of a variety with this role and colour answers the choice."""
         return (
             product.form in self.forms
+            and product.variety not in self.without
             and (not self.roles or role in self.roles)
             and (not self.colours or (colour or "").lower() in self.colours)
         )

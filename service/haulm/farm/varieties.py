@@ -156,14 +156,14 @@ def stages_from_text(text: str, *, where: str = "stages") -> tuple[Stage, ...]:
     refused = NotAccepted(where=where, found=f"'{text}'", accepted=STAGES_SENTENCE)
     stages = []
     for part in text.split("|"):
-        pieces = part.split(":")
+        pieces = [piece.strip() for piece in part.split(":")]
         if len(pieces) != 3 or not all(pieces):
             raise refused
         first, dash, last = pieces[2].partition("-")
         digits = first.isascii() and first.isdigit() and last.isascii() and last.isdigit()
         if not (dash and digits and len(first) <= 3 and len(last) <= 3) or int(first) > int(last):
             raise refused
-        stages.append(Stage(pieces[0].strip(), pieces[1].strip(), int(first), int(last)))
+        stages.append(Stage(pieces[0], pieces[1], int(first), int(last)))
     if len({stage.name for stage in stages}) != len(stages):
         raise refused
     return tuple(stages)

@@ -1,0 +1,69 @@
+# Sourced by .ci/run and .ci/long: what the machine lacks, copies of the tree to work in, and the steps with their times.
+# Nothing a developer left behind counts: every command runs in a copy without ignored files, with no Haulm settings.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+root=$PWD
+export DEBIAN_FRONTEND=noninteractive PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore PIP_QUIET=1 PIP_NO_INPUT=1
+unset PYTHONPATH VIRTUAL_ENV "${!HAULM_@}"
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+export XDG_DATA_HOME=$work/data
+failed=()
+
+install_missing() {
+  local need=()
+  compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null || command -v initdb >/dev/null || need+=(postgresql)
+  python3 -c 'import ensurepip, venv' 2>/dev/null || need+=(python3 python3-venv)
+  ((${#need[@]})) || return 0
+  printf '== installing %s\n' "${need[*]}"
+  if ! command -v apt-get >/dev/null || ((EUID != 0)); then
+    printf 'Please install these first: %s\n' "${need[*]}" >&2
+    exit 1
+  fi
+  # The tests start a cluster of their own: keep Debian from making and starting another.
+  mkdir -p /etc/postgresql-common
+  [ -e /etc/postgresql-common/createcluster.conf ] ||
+    echo 'create_main_cluster = false' >/etc/postgresql-common/createcluster.conf
+  apt-get update -qq </dev/null
+  apt-get install -y -qq --no-install-recommends "${need[@]}" </dev/null >/dev/null
+}
+
+# copy_tree NAME: the tree as it stands, without what .gitignore names, as $work/NAME.
+copy_tree() {
+  mkdir "$work/$1"
+  tar -C "$root" -c --exclude=./.git --exclude-from=<(sed -e '/^#/d;/^$/d' -e 's:/$::' .gitignore) . | tar -C "$work/$1" -x
+}
+
+# run_all NAME: runs the commands on stdin, one a line, in the copy NAME; `! command` must refuse in one line that
+# says what to install.
+run_all() {
+  local command
+  while IFS= read -r command <&3; do
+    printf '\n== [%4d s] %s\n' "$SECONDS" "$command"
+    if [[ $command == '! '* ]]; then
+      (cd "$work/$1" && refuses "${command#! }") </dev/null || failed+=("$command")
+    else
+      (cd "$work/$1" && bash -euo pipefail -c "$command") </dev/null || failed+=("$command")
+    fi
+  done 3<&0
+}
+
+refuses() {
+  local said
+  if said=$(bash -c "$1" 2>&1); then
+    echo "It should have refused; it said: $said"
+    return 1
+  fi
+  echo "$said"
+  [[ $(wc -l <<<"$said") == 1 && $said == *install* ]]
+}
+
+finish() {
+  printf '\n== [%4d s] ' "$SECONDS"
+  if ((${#failed[@]})); then
+    printf 'failed:\n'
+    printf '   %s\n' "${failed[@]}"
+    exit 1
+  fi
+  printf 'all passed\n'
+}

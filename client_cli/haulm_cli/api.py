@@ -1,0 +1,83 @@
+"""The service's endpoints, one method each; what they mean is written in the service's OpenAPI document."""
+
+from __future__ import annotations
+
+from urllib.parse import quote
+
+import httpx
+
+from haulm_cli.fields import Fields
+from haulm_cli.wire import Call, Query, Reply, send
+
+
+class Service:
+    """A running service behind an HTTP client whose base URL is the service's address."""
+
+    def __init__(self, client: httpx.Client) -> None:
+        self._client = client
+
+    def health(self) -> Reply:
+        """Whether the service and its database answer."""
+        return self._get("/healthz")
+
+    def availability(self, query: Query) -> Reply:
+        """Ready and free to promise, by product and week; `query`: from, weeks, confidence, product, weekday."""
+        return self._get("/v1/availability", query)
+
+    def match(self, query: Query) -> Reply:
+        """Which stems meet which lines; `query`: from, to, season."""
+        return self._get("/v1/match", query)
+
+    def shortfalls(self, query: Query) -> Reply:
+        """Lines that are not sure enough, and the gaps they make; `query`: confidence."""
+        return self._get("/v1/shortfalls", query)
+
+    def options(self, gap: str) -> Reply:
+        """What can still close a gap."""
+        return self._get(f"/v1/gaps/{_part(gap)}/options")
+
+    def quote(self, body: Fields) -> Reply:
+        """A quote for pieces or lines on a date."""
+        return self._post("/v1/quotes", body)
+
+    def hold(self, quote_id: str, body: Fields) -> Reply:
+        """Keep a quote's stems until a date."""
+        return self._post(f"/v1/quotes/{_part(quote_id)}/hold", body)
+
+    def contract(self, quote_id: str, body: Fields) -> Reply:
+        """Make a quote firm."""
+        return self._post(f"/v1/quotes/{_part(quote_id)}/contract", body)
+
+    def release(self, quote_id: str) -> Reply:
+        """Give a quote's stems back."""
+        return self._post(f"/v1/quotes/{_part(quote_id)}/release", {})
+
+    def bucket_list(self, day: str) -> Reply:
+        """What goes into which bucket."""
+        return self._get(f"/v1/bucket-lists/{_part(day)}")
+
+    def confirm_bucket_list(self, day: str) -> Reply:
+        """Confirm a bucket list as it stands."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/confirm", {})
+
+    def record(self, body: Fields) -> Reply:
+        """Write down what was seen or done."""
+        return self._post("/v1/records", body)
+
+    def batch(self, body: Fields) -> Reply:
+        """Add a batch."""
+        return self._post("/v1/batches", body)
+
+    def digest(self) -> Reply:
+        """The early warning as text."""
+        return self._get("/v1/digest")
+
+    def _get(self, path: str, query: Query | None = None) -> Reply:
+        return send(self._client, Call("GET", path, query=query or {}))
+
+    def _post(self, path: str, body: Fields) -> Reply:
+        return send(self._client, Call("POST", path, body=body))
+
+
+def _part(text: str) -> str:
+    return quote(text, safe="")

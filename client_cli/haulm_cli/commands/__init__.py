@@ -1,0 +1,1 @@
+"""The client's commands, one file per job."""

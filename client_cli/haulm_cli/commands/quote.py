@@ -1,0 +1,89 @@
+"""`haulm quote`: what a wedding or order would ask for, how sure each line is, and at what price."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from haulm_cli.api import Service
+from haulm_cli.commands.arguments import add_confidence, iso_date, named_count
+from haulm_cli.commands.command import Command
+from haulm_cli.fields import MISSING, Fields, items, money, percent, strings, text
+from haulm_cli.tables import Column, Screen, table
+from haulm_cli.wire import Reply
+
+_COLUMNS = (
+    Column("line"),
+    Column("what"),
+    Column("for"),
+    Column("stems", right=True),
+    Column("spare", right=True),
+    Column("free", right=True),
+    Column("sure", right=True),
+    Column("price", right=True),
+)
+
+
+def _add_arguments(parser: ArgumentParser) -> None:
+    parser.add_argument("--date", type=iso_date, required=True, metavar="DATE", help="day of the event")
+    parser.add_argument("--customer", metavar="KEY", help="who it is for")
+    add_confidence(parser)
+    wanted = parser.add_mutually_exclusive_group(required=True)
+    wanted.add_argument(
+        "--piece",
+        dest="pieces",
+        action="append",
+        type=named_count,
+        metavar="PIECE=COUNT",
+        help="a made piece and how many, e.g. 'bridal bouquet=1'; may be said more than once",
+    )
+    wanted.add_argument(
+        "--line",
+        dest="lines",
+        action="append",
+        type=named_count,
+        metavar="WHAT=STEMS",
+        help="a product or a choice and its stems, e.g. lagurus=40 or 'role=filler colour=white=60'; may be repeated",
+    )
+
+
+def _ask(service: Service, asked: Namespace) -> Reply:
+    body: dict[str, object] = {"date": asked.date}
+    if asked.customer is not None:
+        body["customer"] = asked.customer
+    if asked.confidence is not None:
+        body["confidence"] = asked.confidence
+    if asked.pieces:
+        body["pieces"] = [{"piece": piece, "count": count} for piece, count in asked.pieces]
+    else:
+        body["lines"] = [{"choice" if "=" in what else "product": what, "stems": n} for what, n in asked.lines]
+    return service.quote(body)
+
+
+def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    currency = body.get("currency")
+    rows = [
+        [
+            text(line, "line"),
+            text(line, "product", "choice"),
+            " ".join(text(line, name) for name in ("piece", "role") if line.get(name)) or MISSING,
+            *(text(line, name) for name in ("stems", "spare", "free_to_promise")),
+            percent(line.get("confidence")),
+            money(line.get("price_minor"), currency),
+        ]
+        for line in items(body, "lines")
+    ]
+    dates = f"for {text(body, 'date')}, stems due {text(body, 'due')}, customer {text(body, 'customer')}"
+    sure = f"All lines together: {percent(body.get('order_confidence'))} sure"
+    remarks = [f"Caution: {caution}" for caution in strings(body, "cautions")] + strings(body, "notes")
+    return [
+        screen.heading(f"Quote {text(body, 'id')} {dates}"),
+        "",
+        *table(_COLUMNS, rows, screen),
+        "",
+        f"{sure} ({percent(body.get('confidence_asked'))} asked). Price: {money(body.get('price_minor'), currency)}",
+        *(screen.paragraph(remark) for remark in remarks),
+        screen.paragraph("An estimate, not a guarantee; nothing is kept until 'haulm hold' or 'haulm contract'."),
+    ]
+
+
+COMMAND = Command("quote", "stems, confidence and price for a date", _add_arguments, _ask, _show)

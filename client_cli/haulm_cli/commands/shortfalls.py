@@ -1,0 +1,77 @@
+"""`haulm shortfalls`: gaps by the day something must be decided, with the short lines inside."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
+
+from haulm_cli.api import Service
+from haulm_cli.commands.arguments import add_confidence
+from haulm_cli.commands.command import Command
+from haulm_cli.fields import MISSING, Fields, items, percent, strings, text
+from haulm_cli.tables import Column, Screen, table
+from haulm_cli.wire import Reply
+
+_COLUMNS = (
+    Column("due"),
+    Column("order"),
+    Column("line"),
+    Column("customer"),
+    Column("product"),
+    Column("stems", right=True),
+    Column("missing", right=True),
+    Column("sure", right=True),
+)
+
+
+def _ask(service: Service, asked: Namespace) -> Reply:
+    return service.shortfalls({} if asked.confidence is None else {"confidence": asked.confidence})
+
+
+def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    short_lines = items(body, "shortfalls")
+    gaps = sorted(items(body, "gaps"), key=_urgency)
+    if not short_lines and not gaps:
+        level = percent(body.get("confidence", asked.confidence))
+        return ["Nothing is short: every line is as sure as asked" + (f" ({level})." if level != MISSING else ".")]
+    lines: list[str] = []
+    for gap in gaps:
+        lines += [*_gap(gap, [line for line in short_lines if line.get("gap") == gap.get("gap")], screen), ""]
+    known = [gap.get("gap") for gap in gaps]
+    rest = [line for line in short_lines if line.get("gap") not in known]
+    if rest:
+        lines += [screen.heading("Short lines outside any gap"), *_lines(rest, screen), ""]
+    return [*lines, "'haulm options GAP' says what can still be done."]
+
+
+def _urgency(gap: Fields) -> tuple[bool, str]:
+    """Earliest decision first; gaps that nothing can close any more come last."""
+    return text(gap, "decide_by") == MISSING, text(gap, "decide_by")
+
+
+def _gap(gap: Fields, short_lines: Sequence[Fields], screen: Screen) -> list[str]:
+    weeks = strings(gap, "weeks")
+    span = weeks[0] if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}" if weeks else MISSING
+    title = f"Decide by {text(gap, 'decide_by')}: gap {text(gap, 'gap')}"
+    facts = f"{text(gap, 'product')}, {span}, about {text(gap, 'missing')} stems missing"
+    return [screen.heading(title), screen.paragraph(facts), *(_lines(short_lines, screen) if short_lines else [])]
+
+
+def _lines(short_lines: Sequence[Fields], screen: Screen) -> list[str]:
+    rows = [
+        [
+            *(text(line, name) for name in ("due", "order", "line", "customer", "product", "stems")),
+            text(line, "expected_missing"),
+            percent(line.get("confidence")),
+        ]
+        for line in sorted(short_lines, key=lambda line: text(line, "due"))
+    ]
+    sentences = [screen.paragraph(text(line, "sentence"), indent="  ") for line in short_lines if line.get("sentence")]
+    return [*table(_COLUMNS, rows, screen), *sentences]
+
+
+def _add_arguments(parser: ArgumentParser) -> None:
+    add_confidence(parser)
+
+
+COMMAND = Command("shortfalls", "gaps by the day to decide, with the short lines inside", _add_arguments, _ask, _show)

@@ -1,0 +1,85 @@
+"""Reading a reply with tolerance: unknown fields are ignored, missing ones are shown as `-`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+Fields = Mapping[str, object]
+
+MISSING = "-"
+# Digits after the point, where not two: ISO 4217 (from memory).
+_DIGITS = {
+    **dict.fromkeys(("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "UYI"), 0),
+    **dict.fromkeys(("VND", "VUV", "XAF", "XOF", "XPF"), 0),
+    **dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3),
+}
+
+
+def items(body: Fields, name: str) -> list[Fields]:
+    """The objects in a list field; an absent field is an empty list."""
+    value = body.get(name)
+    return [item for item in value if isinstance(item, Mapping)] if isinstance(value, list) else []
+
+
+def strings(body: Fields, name: str) -> list[str]:
+    """The values of a list field as texts; a lone value counts as a list of one."""
+    value = body.get(name)
+    if value is None or value == "":
+        return []
+    return [plain(item) for item in value] if isinstance(value, list) else [plain(value)]
+
+
+def text(item: Fields, *names: str) -> str:
+    """The first of the named fields that is there, as text."""
+    return next((plain(item[name]) for name in names if item.get(name) not in (None, "", [])), MISSING)
+
+
+def plain(value: object) -> str:
+    """A value as one line of text without control characters, so that no name can steer a terminal."""
+    match value:
+        case None:
+            return MISSING
+        case bool():
+            return "yes" if value else "no"
+        case float():
+            return f"{value:.1f}".removesuffix(".0")
+        case list():
+            return ", ".join(plain(item) for item in value) or MISSING
+        case Mapping():
+            return ", ".join(f"{key} {plain(part)}" for key, part in value.items()) or MISSING
+    return "".join(character if character.isprintable() else " " for character in str(value))
+
+
+def number(item: Fields, name: str) -> float | None:
+    """A field as a number, or None where it is not one."""
+    value = item.get(name)
+    return value if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def percent(value: object) -> str:
+    """A confidence in whole percent, rounded down so that nothing looks surer than it is."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 1:
+        return MISSING
+    if 0 < value < 0.01:
+        return "<1 %"
+    return f"{math.floor(value * 100 + 1e-9)} %"
+
+
+def money(value: object, currency: object) -> str:
+    """Minor units as money; without a currency the minor units are shown as such."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        return MISSING
+    if not isinstance(currency, str) or not currency:
+        return f"{value} minor units"
+    code = plain(currency).upper()
+    digits = _DIGITS.get(code, 2)
+    whole, part = divmod(abs(value), 10**digits)
+    sign = "-" if value < 0 else ""
+    return f"{sign}{whole}.{part:0{digits}d} {code}" if digits else f"{sign}{whole} {code}"
+
+
+def sources(item: Fields) -> str:
+    """Where a line's stems come from: stems, product and ready date of each part."""
+    parts = (f"{text(s, 'stems')} {text(s, 'product')} of {text(s, 'ready_date')}" for s in items(item, "from"))
+    return "; ".join(parts) or MISSING

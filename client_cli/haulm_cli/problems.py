@@ -1,0 +1,75 @@
+"""The three ways a call can fail, each with its exit code and the lines to print on stderr."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from haulm_cli.exit_codes import ExitCode
+from haulm_cli.fields import Fields, items, percent, text
+from haulm_cli.tables import Column, Screen, table
+
+_WOULD_FALL = (
+    Column("line"),
+    Column("order"),
+    Column("customer"),
+    Column("sure now", right=True),
+    Column("would be", right=True),
+)
+
+
+class CallFailed(Exception):
+    """A call that brought no answer to show."""
+
+    exit_code = ExitCode.SERVICE_FAULT
+
+    def lines(self, screen: Screen) -> list[str]:
+        """What to say on stderr; the screen's width is used by subclasses with tables."""
+        return [str(self)]
+
+
+class NoService(CallFailed):
+    """Nobody answers at the address."""
+
+    exit_code = ExitCode.NO_SERVICE
+
+
+class ServiceFault(CallFailed):
+    """Something answers, but not with what the contract says."""
+
+
+class Problem(CallFailed):
+    """The service said no, or failed, in problem details (RFC 9457)."""
+
+    def __init__(self, status: int, body: Fields, reply_text: str) -> None:
+        super().__init__(_sentence(status, body))
+        self.body = body
+        self.reply_text = reply_text
+        self.exit_code = ExitCode.SERVICE_FAULT if status >= 500 else ExitCode.REFUSED
+
+    def lines(self, screen: Screen) -> list[str]:
+        """The sentence, then each field's error, then who would be hit."""
+        found = [str(self), *(_field_error(error) for error in items(self.body, "errors"))]
+        falls = items(self.body, "would_fall")
+        return [*found, "", *_would_fall(falls, screen)] if falls else found
+
+
+def _sentence(status: int, body: Fields) -> str:
+    for name in ("detail", "title"):
+        if body.get(name):
+            return text(body, name)
+    return f"The service answered with status {status} and no explanation."
+
+
+def _field_error(error: Fields) -> str:
+    where = text(error, "pointer", "where")
+    if error.get("detail"):
+        return f"  {where}: {text(error, 'detail')}"
+    return f"  {where}: found {text(error, 'found')}; accepted is {text(error, 'accepted')}"
+
+
+def _would_fall(falls: Sequence[Fields], screen: Screen) -> list[str]:
+    rows = [
+        (text(f, "line"), text(f, "order"), text(f, "customer"), percent(f.get("from")), percent(f.get("to")))
+        for f in falls
+    ]
+    return ["Already promised, and would be less sure:", *table(_WOULD_FALL, rows, screen)]

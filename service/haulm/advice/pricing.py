@@ -1,0 +1,75 @@
+"""What stems cost, exactly: fractions of minor units inside, whole minor units at the edge of a line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from haulm.farm.orders import Price
+from haulm.farm.products import Choice, Product
+from haulm.farm.site import PriceRules
+from haulm.farm.varieties import Crop
+from haulm.farm.words import Form
+
+
+@dataclass(frozen=True, slots=True)
+class PriceList:
+    """The farm's prices: rows of its price list, the crops' own prices, and its price of any stem."""
+
+    rows: tuple[Price, ...]
+    crops: Mapping[str, Crop]
+    rules: PriceRules
+
+    def stem_price(self, product: Product, *, customer: str | None, length_cm: int = 0) -> Fraction:
+        """The price of one stem [minor units].
+
+        A row for the customer outranks a row for everybody, a longer length a shorter one; then comes the variety's
+        own price of a bunch, then the farm's price of any stem.
+        """
+        crop = self.crops[product.variety]
+        rows = [row for row in self.rows if _applies(row, product, customer, length_cm)]
+        if rows:
+            best = max(rows, key=lambda row: (row.customer is not None, row.length_cm or 0))
+            if best.price_minor is not None:
+                return Fraction(best.price_minor, best.bunch_stems or crop.bunch_stems)
+        bunch = crop.dried_price_minor if product.form is Form.DRIED else crop.price_minor
+        return Fraction(self.rules.stem_minor) if bunch is None else Fraction(bunch, crop.bunch_stems)
+
+    def dearest(self, choice: Choice, *, customer: str | None, length_cm: int = 0) -> Fraction:
+        """The price of one stem of a choice: that of the dearest product that answers it, so that any of them pays."""
+        prices = (
+            self.stem_price(product, customer=customer, length_cm=length_cm)
+            for product in answering(choice, self.crops)
+        )
+        return max(prices, default=Fraction(self.rules.stem_minor))
+
+
+def answering(choice: Choice, crops: Mapping[str, Crop]) -> tuple[Product, ...]:
+    """The farm's products that answer a choice, by key."""
+    products = (Product(key, form) for key in sorted(crops) for form in choice.forms)
+    return tuple(
+        product
+        for product in products
+        if choice.accepts(product, role=crops[product.variety].role, colour=crops[product.variety].colour)
+    )
+
+
+def whole_minor(amount: Fraction) -> int:
+    """An amount in whole minor units, halves away from nought."""
+    doubled = amount * 2
+    return int((doubled + 1) // 2) if amount >= 0 else -int((1 - doubled) // 2)
+
+
+def with_tax(amount_minor: int, rules: PriceRules) -> int:
+    """An amount with the farm's own percentage added; whether and what to add is for local rules [minor units]."""
+    percent = Fraction(str(rules.tax_percent))
+    return whole_minor(Fraction(amount_minor) * (1 + percent / 100))
+
+
+def _applies(row: Price, product: Product, customer: str | None, length_cm: int) -> bool:
+    return (
+        row.product == product
+        and (row.customer is None or row.customer == customer)
+        and (row.length_cm or 0) <= length_cm
+    )

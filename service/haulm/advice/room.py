@@ -1,0 +1,144 @@
+"""Bed and bench room: what stands where from when to when, and where one more batch would fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.farm.batches import Batch
+from haulm.farm.beds import Bed
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BatchStatus, BedKind, Method
+
+_PLACES_PER_TRAY = 100
+"""Cells of an ordinary tray where the farm's own batches name no trays (common practice)."""
+_IN_PLACE = (Method.DIRECT, Method.TUBER, Method.ESTABLISHED)
+_OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A stay of a batch in a place: metres of bed or trays of bench, from a day to a day inclusive."""
+
+    place: str
+    amount: float
+    first: date
+    last: date
+
+
+def bed_stay(batch: Batch, crop: Crop, beds: Mapping[str, Bed]) -> Stay | None:
+    """The stay of a batch in its bed, by the calendar of its crop; None where bed or dates are not known."""
+    if batch.bed is None or batch.bed not in beds or batch.status in _OVER:
+        return None
+    dates = bed_dates(batch, crop)
+    if dates is None:
+        return None
+    metres = batch.metres if batch.metres is not None else metres_needed(batch.places, crop, beds[batch.bed])
+    return Stay(batch.bed, metres, *dates)
+
+
+def bed_dates(batch: Batch, crop: Crop) -> tuple[date, date] | None:
+    """First and last day in the ground: from planting (sowing, where it is sown in place) to the end of its cutting.
+
+    Source: the crop's weeks to flower and weeks of harvest, counted by the calendar (common practice).
+    """
+    if batch.method is Method.ESTABLISHED:
+        return date.min, date.max
+    if batch.sow_date is None:
+        return None
+    last = batch.sow_date + timedelta(weeks=crop.weeks_to_flower + crop.harvest_weeks)
+    if batch.method in _IN_PLACE:
+        return batch.sow_date, last
+    return plant_out_day(batch, crop), last
+
+
+def plant_out_day(batch: Batch, crop: Crop) -> date:
+    """The day a batch leaves its tray: as planned, else by the crop's weeks in the tray."""
+    assert batch.sow_date is not None
+    if batch.plant_out_date is not None:
+        return batch.plant_out_date
+    return batch.sow_date + timedelta(weeks=crop.weeks_to_plant_out)
+
+
+def metres_needed(places: int, crop: Crop, bed: Bed) -> float:
+    """Metres of bed that so many places take at the crop's spacing and rows [m]."""
+    rows = max(1, math.floor(bed.width_cm / crop.row_cm))
+    return places / rows * crop.spacing_cm / 100
+
+
+def trays_needed(places: int, batches: Iterable[Batch]) -> float:
+    """Trays that so many places take, at the farm's own usual number of places in a tray."""
+    sizes = sorted(batch.sown / batch.trays for batch in batches if batch.sown and batch.trays)
+    size = sizes[len(sizes) // 2] if sizes else _PLACES_PER_TRAY
+    return math.ceil(places / size)
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What the beds and benches of a farm hold, and what of it is taken when.
+
+    A farm that lists no beds is not held to any: its room is not known, so it never forbids.
+    """
+
+    beds: tuple[Bed, ...]
+    in_beds: tuple[Stay, ...]
+    on_benches: tuple[Stay, ...]
+
+    @classmethod
+    def of(cls, beds: Sequence[Bed], batches: Sequence[Batch], crops: Mapping[str, Crop]) -> Room:
+        """The room of a farm under its plan."""
+        by_key = {bed.key: bed for bed in beds}
+        in_beds = (bed_stay(batch, crops[batch.variety], by_key) for batch in batches)
+        on_benches = (_bench_stay(batch, crops[batch.variety]) for batch in batches)
+        return cls(tuple(beds), tuple(s for s in in_beds if s), tuple(s for s in on_benches if s))
+
+    def bed_for(self, batch: Batch, crop: Crop) -> tuple[str, float] | None:
+        """A bed with room for a batch from planting to the end of its cutting, and the metres it takes there.
+
+        The bed with the least room left over is taken, so that the large gaps stay; ties by key.
+        """
+        dates = bed_dates(batch, crop)
+        if dates is None:
+            return None
+        fits = []
+        for bed in self.beds:
+            if bed.kind is not BedKind.BENCH and bed.metres is not None:
+                metres = metres_needed(batch.places, crop, bed)
+                spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
+                if spare >= -1e-9:
+                    fits.append((spare, bed.key, metres))
+        if not fits:
+            return None
+        _, key, metres = min(fits)
+        return key, metres
+
+    @property
+    def counts_beds(self) -> bool:
+        """Whether the farm says how long its beds are."""
+        return any(bed.metres is not None for bed in self.beds if bed.kind is not BedKind.BENCH)
+
+    def has_bench_for(self, batch: Batch, crop: Crop, trays: float) -> bool:
+        """Whether so many more trays fit on the benches from sowing to planting out."""
+        if batch.method in (*_IN_PLACE, Method.PLUGS) or batch.sow_date is None:
+            return True
+        room = [bed.trays for bed in self.beds if bed.trays is not None]
+        if not room:
+            return True
+        taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop))
+        return taken + trays <= sum(room) + 1e-9
+
+
+def _bench_stay(batch: Batch, crop: Crop) -> Stay | None:
+    if batch.trays is None or batch.sow_date is None or batch.method in _IN_PLACE or batch.status in _OVER:
+        return None
+    last = plant_out_day(batch, crop) - timedelta(days=1)
+    return Stay("", batch.trays, batch.sow_date, last)
+
+
+def _peak(stays: Sequence[Stay], place: str, first: date, last: date) -> float:
+    """The most that is taken of a place at once between two days; it can only rise where a stay begins."""
+    here = [stay for stay in stays if stay.place == place and stay.first <= last and stay.last >= first]
+    days = {first, *(stay.first for stay in here if stay.first > first)}
+    return max((sum(s.amount for s in here if s.first <= day <= s.last) for day in days), default=0.0)

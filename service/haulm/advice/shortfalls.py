@@ -1,0 +1,99 @@
+"""Shortfalls: the lines that are less sure than they should be, gathered into gaps."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.weeks import Week
+
+_NOT_IN_KEYS = re.compile(r"[^A-Za-z0-9_.-]+")
+_SURE = 1e-9
+"""Weights add up to 1 only as far as floating point goes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shortfall:
+    """A line that is filled in seasons weighing less than the level asked.
+
+    Attributes:
+        line: the dated line.
+        confidence: weight of the seasons in which it is filled, 0-1.
+        expected_missing: stems missing on average over the seasons.
+        gap: key of the gap it belongs to.
+    """
+
+    line: DatedLine
+    confidence: float
+    expected_missing: float
+    gap: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A product (or a choice) that is short over consecutive weeks, with its short lines inside."""
+
+    key: str
+    asked: str
+    weeks: tuple[Week, ...]
+    shortfalls: tuple[Shortfall, ...]
+
+    @property
+    def expected_missing(self) -> float:
+        """Stems missing on average over all its lines."""
+        return sum(short.expected_missing for short in self.shortfalls)
+
+    @property
+    def confidence(self) -> float:
+        """The confidence of its least sure line."""
+        return min(short.confidence for short in self.shortfalls)
+
+
+@dataclass(frozen=True, slots=True)
+class LineOutlook:
+    """What the match says of one line over the seasons."""
+
+    line: DatedLine
+    confidence: float
+    expected_missing: float
+
+
+def gaps(outlooks: Iterable[LineOutlook], level: float) -> tuple[Gap, ...]:
+    """The gaps at a level of confidence, earliest first.
+
+    Args:
+        outlooks: each dated line with its confidence; spare is no promise and is passed over.
+        level: the confidence asked, 0-1.
+    """
+    short: dict[str, list[LineOutlook]] = {}
+    for outlook in outlooks:
+        if not outlook.line.is_spare and outlook.confidence < level - _SURE:
+            short.setdefault(asked_of(outlook.line), []).append(outlook)
+    found = [_gap(asked, run) for asked, lines in short.items() for run in _runs(lines)]
+    return tuple(sorted(found, key=lambda gap: (gap.weeks[0], gap.key)))
+
+
+def asked_of(line: DatedLine) -> str:
+    """What a line asks, as text: its product, or its choice."""
+    return str(line.product) if line.product is not None else str(line.choice)
+
+
+def _runs(outlooks: Sequence[LineOutlook]) -> Iterable[list[LineOutlook]]:
+    run: list[LineOutlook] = []
+    for outlook in sorted(outlooks, key=lambda item: (item.line.due, item.line.precedence)):
+        week = Week.of(outlook.line.due)
+        if run and week > Week.of(run[-1].line.due).plus(1):
+            yield run
+            run = []
+        run.append(outlook)
+    if run:
+        yield run
+
+
+def _gap(asked: str, run: Sequence[LineOutlook]) -> Gap:
+    weeks = tuple(sorted({Week.of(outlook.line.due) for outlook in run}))
+    key = f"{_NOT_IN_KEYS.sub('.', asked)}-{weeks[0]}"
+    shorts = tuple(Shortfall(o.line, o.confidence, o.expected_missing, key) for o in run)
+    return Gap(key, asked, weeks, shorts)

@@ -1,0 +1,211 @@
+"""The crop library and how a farm's variety meets it: the farm's own figure, else the library's, else a default.
+
+The library knows kinds, never cultivars; where a figure of its own is from memory it says so.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Any, NamedTuple
+
+from haulm.crop_library.defaults import FOR_EVERY_KIND, default_for
+from haulm.crop_library.library_crop import LibraryCrop, citations, library_crops, packaged_text
+from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
+
+FARM = "farm"
+THE_FARMS_OWN = "the farm's own"
+
+LOOKED_UP = (
+    *("life_cycle", "role", "habit", "weeks_to_flower", "harvest_weeks", "stems_per_plant", "germination_pct"),
+    *("germination_days", "seeds_per_place", "weeks_to_plant_out", "harden_days", "kill_c", "spacing_cm", "row_cm"),
+    *("hold_days", "stand_days", "dry_days", "dried_keep_days", "bunch_stems", "food_use", "base_c"),
+)
+"""Fields that the farm, the library or a default fills, as shown; the words that others follow stand first."""
+
+FARM_ONLY = ("colour", "lengths", "stages", "price_minor", "dried_price_minor")
+
+FOLLOWS: Mapping[str, str] = {
+    "kill_c": "life_cycle",
+    "stand_days": "habit",
+    "harvest_weeks": "habit",
+    "stems_per_plant": "habit",
+}
+"""A library figure stands only while the farm does not change the word it follows."""
+
+NOT_FOOD = re.compile(
+    r"poison|toxic|irrita|blister|dermatitis|burn|allerg|ergot|barbed|injur|\bawn(s|ed)?\b|out of food|not for food",
+    re.IGNORECASE,
+)
+"""Words of a caution that bar a stem from food (common practice: poison, irritant, awn, ergot)."""
+
+
+class Explained(NamedTuple):
+    """One value of a crop as text, where it comes from, and the citation or rule behind it."""
+
+    field: str
+    value: str
+    origin: str
+    citation: str
+
+
+class _Found(NamedTuple):
+    value: Any
+    origin: str
+    citation: str
+
+
+@cache
+def library() -> Mapping[str, LibraryCrop]:
+    """Every kind in the library by key, read once from the package's own tables; read-only.
+
+    Raises:
+        AssertionError: the tables contradict themselves.
+    """
+    found = library_crops(packaged_text("crops.csv"), packaged_text("provenance.csv"))
+    cited = {i for crop in found.values() for sourced in crop.sources.values() for i in sourced.ids}
+    assert cited == set(source_citations()), f"sources: cited and listed differ by {cited ^ set(source_citations())}"
+    names = [name for crop in found.values() for name in _botanical_names(crop)]
+    assert len(names) == len(set(names)), "crops: two kinds share a botanical name"
+    return MappingProxyType(found)
+
+
+@cache
+def source_citations() -> Mapping[str, str]:
+    """The citation of every published source, by source id; read-only."""
+    return MappingProxyType(citations(packaged_text("sources.csv")))
+
+
+def library_crop_for(variety: Variety) -> LibraryCrop | None:
+    """The kind a variety belongs to, or None.
+
+    Its key is the library's key; else it begins with the library's key followed by '-', '_' or '.' (the longest such
+    key); else its botanical name is one of the kind's, in whatever case.
+    """
+    kinds = library()
+    key = variety.key
+    for end in (len(key), *(at for at in reversed(range(len(key))) if key[at] in "-_.")):
+        if key[:end] in kinds:
+            return kinds[key[:end]]
+    botanical_name = _plain(variety.botanical_name or "")
+    return next((kind for kind in kinds.values() if botanical_name in _botanical_names(kind)), None)
+
+
+def crop_for(variety: Variety) -> Crop:
+    """The crop of a variety: every value filled in, in the units of `Crop`, and the origin of each.
+
+    Origins are `farm`, source ids, `common practice` or `from memory`; a value partly from memory is from memory.
+    """
+    found = _found(variety)
+    values = {field: found[field].value for field in LOOKED_UP if field != "germination_pct"}
+    caution = found.get("caution")
+    own = {field: getattr(variety, field) for field in FARM_ONLY}
+    origin = {field: item.origin for field, item in found.items()}
+    origin["germination_share"] = origin.pop("germination_pct")
+    return Crop(
+        key=variety.key,
+        name=variety.name,
+        germination_share=found["germination_pct"].value / 100,
+        caution=caution.value if caution else None,
+        origin=origin,
+        **own,
+        **values,
+    )
+
+
+def explain(variety: Variety) -> tuple[Explained, ...]:
+    """Every value of a variety's crop in words: field, value, origin, and the citation or rule behind it.
+
+    Fields are those of `Variety`, and base_c; a value that nobody gives (no colour, no price) is left out.
+    """
+    return tuple(
+        Explained(field, _text(field, item.value), item.origin, item.citation)
+        for field, item in _found(variety).items()
+    )
+
+
+def food_conflict(variety: Variety) -> str | None:
+    """Why a variety may not be for food although the farm says so, in one sentence; None where there is no conflict."""
+    caution = _found(variety).get("caution")
+    if not variety.food_use or caution is None:
+        return None
+    hazard = NOT_FOOD.search(caution.value)
+    if hazard is None:
+        return None
+    return f"'{variety.key}' cannot be for food: its caution says '{caution.value}'."
+
+
+def _found(variety: Variety) -> dict[str, _Found]:
+    kind = library_crop_for(variety)
+    found = {"name": _Found(variety.name, FARM, THE_FARMS_OWN)}
+    for field in LOOKED_UP:
+        found[field] = _given(variety, kind, field) or _defaulted(field, found)
+    for field in FARM_ONLY:
+        value = getattr(variety, field)
+        if value not in (None, ()):
+            found[field] = _Found(value, FARM, THE_FARMS_OWN)
+    caution = _caution(variety, kind)
+    return found if caution is None else {**found, "caution": caution}
+
+
+def _given(variety: Variety, kind: LibraryCrop | None, field: str) -> _Found | None:
+    own = getattr(variety, field, None)
+    if own is not None:
+        return _Found(own, FARM, THE_FARMS_OWN)
+    if kind is None or field not in kind.sources:
+        return None
+    word = FOLLOWS.get(field)
+    farms_word = getattr(variety, word) if word else None
+    if word and farms_word is not None and farms_word != getattr(kind, word):
+        return None
+    return _Found(getattr(kind, field), kind.sources[field].origin, _cited(kind, field))
+
+
+def _defaulted(field: str, found: Mapping[str, _Found]) -> _Found:
+    if field in FOR_EVERY_KIND:
+        default = FOR_EVERY_KIND[field]
+    else:
+        default = default_for(field, found["life_cycle"].value, found["habit"].value)
+    return _Found(default.value, default.origin, f"default {default.rule}")
+
+
+def _caution(variety: Variety, kind: LibraryCrop | None) -> _Found | None:
+    own = variety.caution or ""
+    if kind is None or kind.caution is None:
+        return _Found(own, FARM, THE_FARMS_OWN) if own else None
+    origin, cited = kind.sources["caution"].origin, _cited(kind, "caution")
+    if own in kind.caution:
+        return _Found(kind.caution, origin, cited)
+    both = own if kind.caution in own else f"{kind.caution}; {own}"
+    return _Found(both, f"{origin}; {FARM}", f"{cited}; {THE_FARMS_OWN}")
+
+
+def _cited(kind: LibraryCrop, field: str) -> str:
+    sourced = kind.sources[field]
+    named = (f"{i}: {source_citations()[i]}" for i in sourced.ids)
+    said = "" if sourced.source in sourced.ids else sourced.source
+    return "; ".join(part for part in (said, sourced.note, *named) if part)
+
+
+def _botanical_names(kind: LibraryCrop) -> tuple[str, ...]:
+    return tuple(_plain(name) for name in (kind.botanical_name, *kind.synonyms))
+
+
+def _plain(botanical_name: str) -> str:
+    return " ".join(botanical_name.replace("\N{MULTIPLICATION SIGN}", " x ").casefold().split())
+
+
+def _text(field: str, value: object) -> str:
+    match value:
+        case None:
+            return "keeps"
+        case bool():
+            return "yes" if value else "no"
+        case float():
+            return f"{value:g}"
+        case tuple():
+            return lengths_text(value) if field == "lengths" else stages_text(value)
+        case _:
+            return str(value)

@@ -1,0 +1,230 @@
+"""One kind in the crop library, and how its table, its provenance and its sources are read and checked.
+
+A fault in these files is a programmer's mistake, so it is an AssertionError that names the row and the column.
+How a farm's variety meets the library is not decided here.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+
+from haulm.farm.products import KEY
+from haulm.farm.words import Habit, LifeCycle, Method, Role
+
+COMMON_PRACTICE = "common practice"
+FROM_MEMORY = "from memory"
+SOURCE_ID = re.compile(r"\bS\d+[a-z]?\b", re.ASCII)
+MONTH_DAY = re.compile(r"(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])", re.ASCII)
+
+WORDS = (
+    "name",
+    "botanical_name",
+    "synonyms",
+    "life_cycle",
+    "role",
+    "habit",
+    "methods",
+    "weeks_counted_from",
+    "caution",
+)
+YES_NO = ("dries", "food_use")
+WHOLE = {
+    "seeds_per_place": (1, 50),
+    "harden_days": (0, 30),
+    "hold_days": (1, 60),
+    "stand_days": (0, 60),
+    "dry_days": (1, 60),
+    "dried_keep_days": (1, 3650),
+    "bunch_stems": (1, 100),
+}
+"""Least and greatest believable whole numbers, days or counts (common practice)."""
+
+MEASURED = {
+    "weeks_to_flower": (4.0, 60.0),
+    "harvest_weeks": (0.5, 30.0),
+    "stems_low": (0.5, 60.0),
+    "stems_high": (0.5, 60.0),
+    "stems_per_plant": (0.5, 60.0),
+    "germination_pct": (1.0, 100.0),
+    "germination_days": (1.0, 120.0),
+    "weeks_to_plant_out": (0.0, 20.0),
+    "kill_c": (-40.0, 5.0),
+    "base_c": (-2.0, 15.0),
+    "min_daylength_h": (6.0, 16.0),
+    "spacing_cm": (1.0, 200.0),
+    "row_cm": (1.0, 300.0),
+}
+"""Least and greatest believable measures: weeks, stems, percent, days, deg C, hours, cm (common practice)."""
+
+COLUMNS = frozenset({"key", *WORDS, *YES_NO, *WHOLE, *MEASURED})
+MAY_BE_EMPTY = frozenset({"synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution"})
+
+
+@dataclass(frozen=True, slots=True)
+class Sourced:
+    """Where one value comes from: a source id, `common practice`, `from memory`, or `derived: ...` naming these.
+
+    Two ids joined by `+` are a sum of two figures.
+    """
+
+    source: str
+    note: str = ""
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """The ids of the published sources named, in order, each once."""
+        return tuple(dict.fromkeys(SOURCE_ID.findall(self.source)))
+
+    @property
+    def origin(self) -> str:
+        """The weakest part of the source: a value half from memory is from memory."""
+        for weak in (FROM_MEMORY, COMMON_PRACTICE):
+            if weak in self.source:
+                return weak
+        return ", ".join(self.ids)
+
+
+@dataclass(frozen=True, slots=True)
+class LibraryCrop:
+    """One kind: starting figures in the units of `Variety`, and per column where each comes from.
+
+    weeks_counted_from is the month and day from which weeks_to_flower count (six months later in the south):
+    mid-April for sowings, 1 March for established perennials. base_c [deg C] is the warmth below which the kind
+    makes no progress, min_daylength_h [h] the daylight below which growth slows.
+    """
+
+    key: str
+    name: str
+    botanical_name: str
+    synonyms: tuple[str, ...]
+    life_cycle: LifeCycle
+    role: Role
+    habit: Habit
+    methods: tuple[Method, ...]
+    weeks_to_flower: float
+    weeks_counted_from: str
+    harvest_weeks: float
+    stems_low: float
+    stems_high: float
+    stems_per_plant: float
+    germination_pct: float
+    germination_days: float
+    seeds_per_place: int
+    weeks_to_plant_out: float
+    harden_days: int
+    kill_c: float
+    base_c: float
+    min_daylength_h: float | None
+    spacing_cm: float
+    row_cm: float
+    hold_days: int
+    stand_days: int
+    dries: bool
+    dry_days: int | None
+    dried_keep_days: int | None
+    bunch_stems: int
+    food_use: bool
+    caution: str | None
+    sources: Mapping[str, Sourced]
+
+    def __post_init__(self) -> None:
+        assert KEY.fullmatch(self.key), f"{self.key}: not a key"
+        assert self.stems_low <= self.stems_per_plant <= self.stems_high, f"{self.key}: stems out of order"
+        assert MONTH_DAY.fullmatch(self.weeks_counted_from), f"{self.key}: weeks_counted_from is not MM-DD"
+        assert self.methods, f"{self.key}: no method"
+        assert self.dries == (self.dry_days is not None), f"{self.key}: dry_days stands exactly where the kind dries"
+
+
+def library_crops(crops: str, provenance: str) -> dict[str, LibraryCrop]:
+    """The kinds in the text of a table of crops, each value matched to its one row of provenance, by key.
+
+    Raises:
+        AssertionError: a column, value or key is wrong, or a value and its provenance do not match one to one.
+    """
+    rows = list(csv.DictReader(crops.splitlines()))
+    sourced = _provenance(provenance)
+    for (key, column), (value, _) in sourced.items():
+        assert any(row["key"] == key for row in rows), f"provenance: no kind '{key}'"
+        assert column in COLUMNS - {"key"}, f"provenance: {key} has no column '{column}'"
+        assert value, f"provenance: {key} {column} is empty"
+    found: dict[str, LibraryCrop] = {}
+    for row in rows:
+        key = row["key"]
+        assert set(row) == COLUMNS, f"crops: columns differ by {set(row) ^ COLUMNS}"
+        assert key not in found, f"crops: '{key}' stands twice"
+        for column in COLUMNS - {"key"}:
+            in_provenance = sourced.get((key, column), ("", None))[0]
+            assert row[column] == in_provenance, f"{key} {column}: '{row[column]}' but provenance '{in_provenance}'"
+        found[key] = _library_crop(row, {c: s for (k, c), (_, s) in sourced.items() if k == key})
+    return found
+
+
+def citations(sources: str) -> dict[str, str]:
+    """Citations by source id, from the text of a table of sources.
+
+    Raises:
+        AssertionError: an id is malformed or stands twice, or a citation is empty.
+    """
+    found: dict[str, str] = {}
+    for row in csv.DictReader(sources.splitlines()):
+        assert SOURCE_ID.fullmatch(row["id"]) and row["id"] not in found, f"sources: '{row['id']}'"
+        assert row["citation"], f"sources: {row['id']} has no citation"
+        found[row["id"]] = row["citation"]
+    return found
+
+
+def packaged_text(name: str) -> str:
+    """The text of one of the library's own tables: crops.csv, provenance.csv or sources.csv."""
+    return (resources.files("haulm.crop_library") / name).read_text(encoding="utf-8")
+
+
+def _provenance(text: str) -> dict[tuple[str, str], tuple[str, Sourced]]:
+    found: dict[tuple[str, str], tuple[str, Sourced]] = {}
+    for row in csv.DictReader(text.splitlines()):
+        place = (row["key"], row["column"])
+        assert place not in found, f"provenance: {place} stands twice"
+        sourced = Sourced(row["source"], row["note"])
+        assert sourced.origin, f"provenance: {place} has no source"
+        found[place] = (row["value"], sourced)
+    return found
+
+
+def _library_crop(row: Mapping[str, str], sources: Mapping[str, Sourced]) -> LibraryCrop:
+    for column in COLUMNS - MAY_BE_EMPTY:
+        assert row[column], f"{row['key']} {column}: empty"
+    whole = {c: _number(row, c, *bounds) for c, bounds in WHOLE.items()}
+    measured = {c: _number(row, c, *bounds) for c, bounds in MEASURED.items()}
+    for column, number in whole.items():
+        assert number is None or number.is_integer(), f"{row['key']} {column}: not a whole number"
+    for column in YES_NO:
+        assert row[column] in ("yes", "no"), f"{row['key']} {column}: neither yes nor no"
+    values: dict[str, object] = {
+        **{c: None if n is None else int(n) for c, n in whole.items()},
+        **measured,
+        **{c: row[c] == "yes" for c in YES_NO},
+        **{c: row[c] for c in ("key", "name", "botanical_name", "weeks_counted_from")},
+        "synonyms": tuple(row["synonyms"].split("|")) if row["synonyms"] else (),
+        "caution": row["caution"] or None,
+        "sources": sources,
+    }
+    try:
+        values |= {"life_cycle": LifeCycle(row["life_cycle"]), "role": Role(row["role"]), "habit": Habit(row["habit"])}
+        values["methods"] = tuple(Method(word) for word in row["methods"].split("|"))
+    except ValueError as error:
+        raise AssertionError(f"{row['key']}: {error}") from None
+    return LibraryCrop(**values)  # type: ignore[arg-type]
+
+
+def _number(row: Mapping[str, str], column: str, least: float, greatest: float) -> float | None:
+    if row[column] == "":
+        return None
+    try:
+        number = float(row[column])
+    except ValueError:
+        raise AssertionError(f"{row['key']} {column}: '{row[column]}' is not a number") from None
+    assert least <= number <= greatest, f"{row['key']} {column}: {row[column]} is outside {least:g} to {greatest:g}"
+    return number

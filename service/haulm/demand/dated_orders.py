@@ -1,0 +1,85 @@
+"""Weddings, one-offs and the stall, contracted or on hold: dated lines, with the spare as lines of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.orders import Order, OrderLine
+from haulm.farm.site import Site
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import LineClass, OrderKind, OrderStatus
+
+_CLASS_OF_KIND = {
+    OrderKind.WEDDING: LineClass.WEDDING,
+    OrderKind.ONE_OFF: LineClass.ONE_OFF,
+    OrderKind.STALL: LineClass.STALL,
+}
+
+
+def order_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
+    """The dated lines of contracted orders and of holds that have not lapsed, due today or later."""
+    orders = {order.key: order for order in farm.orders}
+    for line in farm.order_lines:
+        order = orders[line.order]
+        if order.due_date >= today:
+            yield from order_line_demand(farm.site, order, line, today)
+
+
+def order_line_demand(site: Site, order: Order, line: OrderLine, today: date) -> Iterator[DatedLine]:
+    """The dated line of one order line, and its spare where the order is contracted; nothing where it asks nothing."""
+    line_class = class_of(order, today)
+    if line_class is None or line.stems == 0:
+        return
+    dated = _dated(site, order, line, line_class)
+    yield dated
+    if line.spare > 0 and order.status is OrderStatus.CONTRACTED:
+        yield replace(
+            dated,
+            stems=line.spare,
+            line_class=LineClass.SPARE,
+            class_rank=site.class_rank(LineClass.SPARE),
+            minimum=0,
+            is_spare=True,
+            promised_confidence=None,
+        )
+
+
+def class_of(order: Order, today: date) -> LineClass | None:
+    """The class of demand an order makes today, or None.
+
+    Contracted: the class of its kind. On hold: the class of holds, up to and including `hold_until`.
+    Quoted, delivered, cancelled and lapsed: none.
+    """
+    if order.status is OrderStatus.CONTRACTED:
+        return _CLASS_OF_KIND[order.kind]
+    if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and today <= order.hold_until:
+        return LineClass.HOLD
+    return None
+
+
+def _dated(site: Site, order: Order, line: OrderLine, line_class: LineClass) -> DatedLine:
+    refused = set(order.unacceptable)
+    substitutes = () if line.no_substitute else tuple(p for p in line.substitutes if p.variety not in refused)
+    choice = line.choice if line.choice is None else replace(line.choice, without=order.unacceptable)
+    return DatedLine(
+        line=line.key,
+        order=order.key,
+        customer=order.customer,
+        due=order.due_date,
+        stems=line.stems,
+        line_class=line_class,
+        class_rank=site.class_rank(line_class),
+        committed_on=order.committed_on or date.max,
+        product=line.product,
+        choice=choice,
+        minimum=line.minimum,
+        substitutes=substitutes,
+        stage=line.stage,
+        min_length_cm=line.min_length_cm,
+        max_each=line.max_each,
+        max_age_days=line.max_age_days,
+        promised_confidence=line.promised_confidence,
+    )

@@ -1,0 +1,76 @@
+"""Standing orders: one dated line for each line and week, with that week's change applied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.orders import Change, StandingLine, StandingOrder
+from haulm.farm.site import Site
+from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import Week, weeks_between
+from haulm.farm.words import LineClass, StandingStatus
+
+
+def standing_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
+    """The dated lines of all active standing orders that are due today or later.
+
+    A line is due on its order's weekday of each ISO week from first to last inclusive, or of each second one.
+    A change replaces the stems of that week only; 0 skips the week. A change of one line outranks a change of the
+    whole order, and of two equal ones the later row stands.
+    """
+    lines: dict[str, list[StandingLine]] = {}
+    for line in farm.standing_lines:
+        lines.setdefault(line.order, []).append(line)
+    changes = {(change.order, change.week, change.line): change for change in farm.changes}
+    for order in farm.standing_orders:
+        if order.status is not StandingStatus.ACTIVE:
+            continue
+        for week in _weeks(order):
+            due = week.day(order.weekday)
+            if due < today:
+                continue
+            for line in lines.get(order.key, ()):
+                dated = _dated(farm.site, order, line, due, _change(changes, line, week))
+                if dated.stems > 0:
+                    yield dated
+
+
+def _weeks(order: StandingOrder) -> Iterator[Week]:
+    weeks = list(weeks_between(order.first_week, order.last_week))
+    return iter(weeks[:: order.every])
+
+
+def _change(
+    changes: dict[tuple[str, Week, str | None], Change], line: StandingLine, week: Week
+) -> Change | None:
+    own = changes.get((line.order, week, line.key))
+    return own if own is not None else changes.get((line.order, week, None))
+
+
+def _dated(site: Site, order: StandingOrder, line: StandingLine, due: date, change: Change | None) -> DatedLine:
+    dated = DatedLine(
+        line=line.key,
+        order=order.key,
+        customer=order.customer,
+        due=due,
+        stems=line.stems,
+        line_class=LineClass.STANDING,
+        class_rank=site.class_rank(LineClass.STANDING),
+        committed_on=order.committed_on or date.max,
+        product=line.product,
+        choice=line.choice,
+        minimum=line.minimum,
+        substitutes=line.substitutes,
+        stage=line.stage,
+        min_length_cm=line.min_length_cm,
+        max_each=line.max_each,
+        max_age_days=line.max_age_days,
+        promised_confidence=line.promised_confidence,
+    )
+    if change is None:
+        return dated
+    # A customer who asks for less than the line's own minimum means the smaller number.
+    return replace(dated, stems=change.stems, minimum=min(line.minimum, change.stems))

@@ -1,0 +1,94 @@
+"""All checks of what is written down, shared by every door: the farm folder, the routes and the pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+
+from haulm.farm.cross_checks import COLLECTIONS, cross_faults
+from haulm.farm.faults import Fault
+from haulm.farm.orders import OrderLine, StandingLine
+from haulm.farm.products import Product
+from haulm.farm.row_checks import row_faults
+from haulm.farm.site import Site
+from haulm.farm.site_checks import site_faults
+from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import cut_days_for
+from haulm.farm.words import Form, OrderStatus, StandingStatus, Weekday
+
+_ASKING = frozenset((OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED))
+
+
+def farm_faults(farm: Farm) -> tuple[Fault, ...]:
+    """Everything that is wrong with a farm: its site, each row alone, rows against each other.
+
+    Returns:
+        Faults whose place is `site` or a collection and whose row is an index; empty for a sound farm.
+    """
+    rows = (fault for name in COLLECTIONS for fault in row_faults(name, getattr(farm, name)))
+    return (*site_faults(farm.site), *rows, *cross_faults(farm))
+
+
+def cutting_weekdays(due: date, *, hold_days: int, condition_days: int) -> tuple[Weekday, ...]:
+    """The weekdays on which stems for a due date could be cut, whatever the farm's cut days are; earliest first.
+
+    Args:
+        due: the day the stems leave.
+        hold_days: days a cut stem keeps in the cool store [d].
+        condition_days: days a cut stem drinks before it may leave [d].
+    """
+    ages = range(hold_days, condition_days - 1, -1)
+    numbers = dict.fromkeys((due - timedelta(days=age)).isoweekday() for age in ages)
+    return tuple(list(Weekday)[number - 1] for number in numbers)
+
+
+def farm_warnings(farm: Farm, hold_days: Callable[[str], int]) -> tuple[str, ...]:
+    """What is accepted but will disappoint, in sentences.
+
+    Args:
+        farm: a farm without faults.
+        hold_days: days a variety keeps in the cool store, by its key [d].
+    """
+    longest = {v.key: v.lengths[-1].length_cm for v in farm.varieties if v.lengths}
+    sentences: list[str] = []
+    for line, due in _lines_asking(farm):
+        if line.product is None:
+            continue
+        sentences.extend(_uncut(farm.site, line, line.product, due, hold_days))
+        length = longest.get(line.product.variety)
+        if length is not None and line.min_length_cm > length:
+            sentences.append(
+                f"Line {line.key} asks {line.min_length_cm} cm of {line.product}; its longest class is {length} cm."
+            )
+    return tuple(sentences)
+
+
+def _lines_asking(farm: Farm) -> Iterator[tuple[StandingLine | OrderLine, date]]:
+    """Each line that may ask for stems, with a due date; a standing line is due on the same weekday every time."""
+    standing = {order.key: order for order in farm.standing_orders if order.status is StandingStatus.ACTIVE}
+    for standing_line in farm.standing_lines:
+        if standing_line.order in standing:
+            order = standing[standing_line.order]
+            yield standing_line, order.first_week.day(order.weekday)
+    dated = {order.key: order for order in farm.orders if order.status in _ASKING}
+    for order_line in farm.order_lines:
+        if order_line.order in dated:
+            yield order_line, dated[order_line.order].due_date
+
+
+def _uncut(
+    site: Site, line: StandingLine | OrderLine, product: Product, due: date, hold_days: Callable[[str], int]
+) -> Iterator[str]:
+    if product.form is Form.DRIED:
+        return
+    hold = hold_days(product.variety)
+    limits = {"hold_days": hold, "condition_days": site.condition_days}
+    if cut_days_for(due, weekdays=site.cut_weekdays, today=date.min, **limits):
+        return
+    would = cutting_weekdays(due, **limits)
+    weekday = list(Weekday)[due.weekday()]
+    remedy = f"Cutting on {' or '.join(would)} would." if would else "No cut day could: it keeps for too few days."
+    yield (
+        f"Line {line.key} is due on a {weekday}, and no cut day serves that: {product} keeps {hold} days, "
+        f"{site.condition_days} of them drinking. {remedy}"
+    )

@@ -1,0 +1,234 @@
+"""Checks of rows against each other: keys, references, lines of orders, the story a batch's records tell."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from operator import attrgetter
+from typing import Any
+
+from haulm.farm.faults import Fault
+from haulm.farm.orders import OrderLine, StandingLine
+from haulm.farm.products import Product
+from haulm.farm.records import Record
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Variety
+from haulm.farm.words import RecordKind
+
+IDENTITIES: Mapping[str, tuple[str, ...]] = {
+    "temperatures": ("date",),
+    "prices": ("product", "customer", "length_cm"),
+    "recipes": ("piece", "role"),
+}
+"""What makes a row one of its kind; `key` where a collection is not named here."""
+
+COLLECTIONS: Mapping[str, str] = {
+    "varieties": "variety",
+    "beds": "bed",
+    "batches": "batch",
+    "records": "record",
+    "known_stems": "row of known stems",
+    "temperatures": "temperature",
+    "customers": "customer",
+    "standing_orders": "standing order",
+    "standing_lines": "standing line",
+    "changes": "change",
+    "orders": "order",
+    "order_lines": "order line",
+    "prices": "price",
+    "recipes": "recipe",
+    "sprays": "spray",
+}
+"""The collections of a Farm in the order of the farm folder, and what one row is called."""
+
+_REFERENCES = (
+    ("batches", "variety", "varieties"),
+    ("batches", "bed", "beds"),
+    ("records", "batch", "batches"),
+    ("records", "variety", "varieties"),
+    ("standing_orders", "customer", "customers"),
+    ("standing_lines", "order", "standing_orders"),
+    ("changes", "order", "standing_orders"),
+    ("changes", "line", "standing_lines"),
+    ("orders", "customer", "customers"),
+    ("order_lines", "order", "orders"),
+    ("prices", "customer", "customers"),
+    ("sprays", "bed", "beds"),
+)
+_LINES = ("standing_lines", "order_lines")
+_NAMING_PRODUCTS = (
+    ("known_stems", "product"),
+    ("standing_lines", "product"),
+    ("standing_lines", "substitutes"),
+    ("orders", "unacceptable"),
+    ("order_lines", "product"),
+    ("order_lines", "substitutes"),
+    ("prices", "product"),
+)
+_AFTER_SOWING = frozenset((RecordKind.GERMINATED, RecordKind.FIRST_CUT, RecordKind.CUT))
+_SOWN = frozenset((RecordKind.SOWN, RecordKind.RESOWN))
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """What was written down but could not be read: it is not missed a second time by those who refer to it.
+
+    `keys` are the keys of broken rows, by collection; `whole` the collections of which nothing could be read.
+    """
+
+    keys: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    whole: frozenset[str] = frozenset()
+
+
+def cross_faults(farm: Farm, unread: Unread | None = None) -> tuple[Fault, ...]:
+    """What is wrong between the rows of a farm, in the order of the collections; `row` is the index of the row.
+
+    Args:
+        farm: the rows; their own faults are the business of `row_checks`.
+        unread: rows that exist but are not in `farm`; none when not given.
+    """
+    unread = unread or Unread()
+    faults = (
+        *_repeated(farm),
+        *_unknown_references(farm, unread),
+        *_unknown_products(farm, unread),
+        *_unknown_stages(farm),
+        *_falling_temperatures(farm),
+        *_misplaced_changes(farm),
+        *_misplaced_corrections(farm, unread),
+        *_impossible_records(farm),
+    )
+    place = {name: number for number, name in enumerate(COLLECTIONS)}
+    return tuple(sorted(faults, key=lambda fault: (place[fault.place], fault.row or 0)))
+
+
+def _repeated(farm: Farm) -> Iterator[Fault]:
+    for name, noun in COLLECTIONS.items():
+        fields = IDENTITIES.get(name, ("key",))
+        for index, text in _repeats(map(attrgetter(*fields), getattr(farm, name))):
+            accepted = f"{' and '.join(fields)} that no other {noun} has"
+            yield Fault(name, index, fields[0], f"{text} a second time", accepted)
+    standing = {line.key for line in farm.standing_lines}
+    for index, line in enumerate(farm.order_lines):
+        if line.key in standing:
+            found = f"'{line.key}', a standing line's key"
+            yield Fault("order_lines", index, "key", found, "a key that no other line has, standing lines included")
+
+
+def _repeats(identities: Iterable[Hashable]) -> Iterator[tuple[int, str]]:
+    seen = set()
+    for index, identity in enumerate(identities):
+        if identity in seen:
+            parts = identity if isinstance(identity, tuple) else (identity,)
+            yield index, "'" + " ".join(str(part) for part in parts if part is not None) + "'"
+        seen.add(identity)
+
+
+def _unknown_references(farm: Farm, unread: Unread) -> Iterator[Fault]:
+    for name, column, target in _REFERENCES:
+        if target in unread.whole:
+            continue
+        known = _keys(farm, target, unread) | {None}
+        for index, key in enumerate(map(attrgetter(column), getattr(farm, name))):
+            if key not in known:
+                yield _unknown(name, index, column, key, target)
+
+
+def _unknown_products(farm: Farm, unread: Unread) -> Iterator[Fault]:
+    if "varieties" not in unread.whole:
+        known = _keys(farm, "varieties", unread)
+        for name, index, column, variety in _named_varieties(farm):
+            if variety not in known:
+                yield _unknown(name, index, column, variety, "varieties")
+
+
+def _named_varieties(farm: Farm) -> Iterator[tuple[str, int, str, str]]:
+    """Collection, index, column and key of every variety that a product or a list of them names."""
+    for name, column in _NAMING_PRODUCTS:
+        for index, value in enumerate(map(attrgetter(column), getattr(farm, name))):
+            for item in value if isinstance(value, tuple) else (value,):
+                if item is not None:
+                    yield name, index, column, item.variety if isinstance(item, Product) else item
+
+
+def _keys(farm: Farm, collection: str, unread: Unread) -> set[str | None]:
+    return {row.key for row in getattr(farm, collection)} | unread.keys.get(collection, frozenset())
+
+
+def _unknown(name: str, index: int, column: str, key: str, target: str) -> Fault:
+    return Fault(name, index, column, f"'{key}'", f"a key of this farm's {target.replace('_', ' ')}")
+
+
+def _unknown_stages(farm: Farm) -> Iterator[Fault]:
+    stages = {variety.key: _stage_names(variety) for variety in farm.varieties if variety.stages}
+    for name in _LINES:
+        lines: Sequence[StandingLine | OrderLine] = getattr(farm, name)
+        for index, line in enumerate(lines):
+            names = stages.get(line.product.variety) if isinstance(line.product, Product) else None
+            if line.stage and names and line.stage not in names:
+                yield Fault(name, index, "stage", f"'{line.stage}'", f"a stage of the variety: {', '.join(names)}")
+
+
+def _stage_names(variety: Variety) -> tuple[str, ...]:
+    return tuple(stage.name for stage in variety.stages)
+
+
+def _falling_temperatures(farm: Farm) -> Iterator[Fault]:
+    last = dt.date.min
+    for index, day in enumerate(map(attrgetter("date"), farm.temperatures)):
+        if day < last:
+            yield Fault("temperatures", index, "date", str(day), f"dates that rise: a date after {last}")
+        last = max(last, day)
+
+
+def _misplaced_changes(farm: Farm) -> Iterator[Fault]:
+    orders = {order.key: order for order in farm.standing_orders}
+    lines = {line.key: line for line in farm.standing_lines}
+    for index, change in enumerate(farm.changes):
+        order = orders.get(change.order)
+        if order is not None and not order.first_week <= change.week <= order.last_week:
+            accepted = f"a week of its order, {order.first_week} to {order.last_week}"
+            yield Fault("changes", index, "week", str(change.week), accepted)
+        line = lines.get(change.line) if change.line is not None else None
+        if line is not None and line.order != change.order:
+            found = f"'{line.key}', a line of order '{line.order}'"
+            yield Fault("changes", index, "line", found, f"a line of order '{change.order}'")
+
+
+def _misplaced_corrections(farm: Farm, unread: Unread) -> Iterator[Fault]:
+    if "records" in unread.whole:
+        return
+    earlier = set(unread.keys.get("records", ()))
+    for index, record in enumerate(farm.records):
+        if record.corrects is not None and record.corrects not in earlier:
+            yield Fault("records", index, "corrects", f"'{record.corrects}'", "the key of an earlier record")
+        earlier.add(record.key)
+
+
+def _impossible_records(farm: Farm) -> Iterator[Fault]:
+    batches = {batch.key: batch for batch in farm.batches}
+    corrected = {record.corrects for record in farm.records}
+    sown: dict[str, list[Record]] = {}
+    for record in farm.records:
+        if record.batch is not None and record.kind in _SOWN and record.key not in corrected:
+            sown.setdefault(record.batch, []).append(record)
+    for index, record in enumerate(farm.records):
+        batch = batches.get(record.batch or "")
+        if batch is None or record.kind not in _AFTER_SOWING or record.key in corrected:
+            continue
+        sowings = sown.get(batch.key, [])
+        sow_date = min((sowing.date for sowing in sowings), default=batch.sow_date)
+        if sow_date is not None and record.date < sow_date:
+            found = f"{record.kind} on {record.date}"
+            yield Fault("records", index, "date", found, f"a date not before the batch was sown, {sow_date}")
+        places = _places_sown(batch.sown, sowings)
+        if record.kind is RecordKind.GERMINATED and places is not None and (record.count or 0) > places:
+            yield Fault("records", index, "count", f"{record.count} germinated", f"at most the {places} places sown")
+
+
+def _places_sown(planned: int | None, sowings: Sequence[Record]) -> int | None:
+    """The most places the batch can have: what its records say was sown, or the plan where that is more."""
+    counts = [sowing.count for sowing in sowings if sowing.count is not None]
+    known: list[Any] = [count for count in (planned, sum(counts) if counts else None) if count is not None]
+    return max(known, default=None)

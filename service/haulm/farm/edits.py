@@ -1,0 +1,74 @@
+"""Changing a farm value: which collection a row belongs to, what identifies it, and the farm with rows put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from haulm.farm.batches import Batch
+from haulm.farm.beds import Bed, Spray
+from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.records import DayTemperature, KnownStems, Record
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Variety
+
+Row = (
+    Variety
+    | Bed
+    | Batch
+    | Record
+    | KnownStems
+    | DayTemperature
+    | Customer
+    | StandingOrder
+    | StandingLine
+    | Change
+    | Order
+    | OrderLine
+    | Price
+    | Recipe
+    | Spray
+)
+
+COLLECTIONS: dict[type[Row], str] = {
+    Variety: "varieties",
+    Bed: "beds",
+    Batch: "batches",
+    Record: "records",
+    KnownStems: "known_stems",
+    DayTemperature: "temperatures",
+    Customer: "customers",
+    StandingOrder: "standing_orders",
+    StandingLine: "standing_lines",
+    Change: "changes",
+    Order: "orders",
+    OrderLine: "order_lines",
+    Price: "prices",
+    Recipe: "recipes",
+    Spray: "sprays",
+}
+
+
+def identity(row: Row) -> tuple[str, ...]:
+    """What tells a row from all others of its collection: its key, its date, or its natural key."""
+    match row:
+        case DayTemperature():
+            return (row.date.isoformat(),)
+        case Price():
+            return (str(row.product), row.customer or "", str(row.length_cm or ""))
+        case Recipe():
+            return (row.piece, row.role)
+        case _:
+            return (row.key,)
+
+
+def with_rows(farm: Farm, rows: Iterable[Row]) -> Farm:
+    """The farm with rows put in: in the place of the row with the same identity, else at the end."""
+    changed: dict[str, dict[tuple[str, ...], Row]] = {}
+    for row in rows:
+        name = COLLECTIONS[type(row)]
+        if name not in changed:
+            changed[name] = {identity(old): old for old in getattr(farm, name)}
+        changed[name][identity(row)] = row
+    collections = {name: tuple(found.values()) for name, found in changed.items()}
+    return replace(farm, **collections)  # type: ignore[arg-type]  # names and rows are paired by COLLECTIONS

@@ -1,0 +1,38 @@
+"""Faults: what is wrong with something written down, as values, so that all of them are found before a refusal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+_LONGEST_SHOWN = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that cannot be accepted.
+
+    Attributes:
+        place: the collection (`orders`, or `site`), or the file (`orders.csv`).
+        row: in a collection the index of the row, 0 first; in a file the row as a spreadsheet shows it, the header
+            being row 1; None where it is about the whole.
+        column: the column or setting, or None.
+        found: what was found, quoted where it is somebody's text.
+        accepted: what would have been accepted.
+    """
+
+    place: str
+    row: int | None
+    column: str | None
+    found: str
+    accepted: str
+
+    def __str__(self) -> str:
+        row = "" if self.row is None else f" row {self.row}"
+        column = "" if self.column is None else f", {self.column}"
+        return f"{self.place}{row}{column}: found {self.found}; accepted is {self.accepted}."
+
+
+def quoted(text: str) -> str:
+    """Somebody's text as a fault shows it: in quotes, on one line, cut where it is long."""
+    shown = text if len(text) <= _LONGEST_SHOWN else text[:_LONGEST_SHOWN] + "..."
+    return "'" + "".join(char if char.isprintable() else f"\\u{ord(char):04x}" for char in shown) + "'"

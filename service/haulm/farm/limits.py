@@ -1,0 +1,130 @@
+"""Limits: the smallest and largest value of every number, and the length of every text, one table for all doors."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+MOST = 1_000_000_000
+LONGEST_TEXT = 2_000
+TEXT_SENTENCE = "one line of at most 2000 characters, no control characters"
+NOTE_SENTENCE = "text of at most 2000 characters, no control characters but line ends and tabs"
+
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+_CONTROL_IN_NOTE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The numbers accepted: low to high, both included, or both excluded where `is_open`."""
+
+    low: float
+    high: float
+    is_open: bool = False
+
+    def hold(self, value: float) -> bool:
+        """Whether a number is inside; not-a-number never is."""
+        return self.low < value < self.high if self.is_open else self.low <= value <= self.high
+
+    @property
+    def sentence(self) -> str:
+        """The range in words, without saying whether whole numbers are wanted."""
+        words = ("above", "and below") if self.is_open else ("from", "to")
+        return f"{words[0]} {self.low:.15g} {words[1]} {self.high:.15g}"
+
+
+AMOUNT = Limits(0, MOST)
+AT_LEAST_ONE = Limits(1, MOST)
+BUNCH = Limits(1, 1_000_000)
+CONFIDENCE = Limits(0, 1, is_open=True)
+DAYS = Limits(0, 366)
+DRIED_DAYS = Limits(0, 36_500)
+LATITUDE = Limits(-90, 90)
+LENGTH_CM = Limits(0, 1_000)
+METRES = Limits(0, 1_000_000)
+PERCENT = Limits(0, 100)
+SPACING_CM = Limits(0.1, 100_000)
+TEMPERATURE_C = Limits(-70, 60)
+TRAYS = Limits(0, 1_000_000)
+TWO_WEEKS = Limits(0, 14)
+WEEKS = Limits(0, 260)
+
+_LINE: Mapping[str, Limits] = {
+    "stems": AT_LEAST_ONE,
+    "minimum": AMOUNT,
+    "min_length_cm": LENGTH_CM,
+    "max_each": AT_LEAST_ONE,
+    "max_age_days": DRIED_DAYS,
+    "promised_confidence": CONFIDENCE,
+}
+
+NUMBERS: Mapping[str, Mapping[str, Limits]] = {
+    "varieties": {
+        "weeks_to_flower": WEEKS,
+        "harvest_weeks": WEEKS,
+        "stems_per_plant": Limits(0, 10_000),
+        "germination_pct": PERCENT,
+        "germination_days": DAYS,
+        "seeds_per_place": Limits(1, 10_000),
+        "weeks_to_plant_out": WEEKS,
+        "harden_days": DAYS,
+        "kill_c": TEMPERATURE_C,
+        "spacing_cm": SPACING_CM,
+        "row_cm": SPACING_CM,
+        "hold_days": DAYS,
+        "stand_days": DAYS,
+        "dry_days": DAYS,
+        "dried_keep_days": DRIED_DAYS,
+        "bunch_stems": BUNCH,
+        "price_minor": AMOUNT,
+        "dried_price_minor": AMOUNT,
+    },
+    "beds": {"metres": METRES, "width_cm": SPACING_CM, "trays": TRAYS, "walk": AMOUNT},
+    "batches": {"sown": AMOUNT, "plants": AMOUNT, "trays": TRAYS, "metres": METRES},
+    "records": {"count": AMOUNT, "left": AMOUNT, "length_cm": LENGTH_CM},
+    "known_stems": {"stems": AMOUNT, "length_cm": LENGTH_CM},
+    "temperatures": {"min_c": TEMPERATURE_C, "max_c": TEMPERATURE_C},
+    "customers": {"notice_days": DAYS},
+    "standing_orders": {"every": Limits(1, 2)},
+    "standing_lines": _LINE,
+    "changes": {"stems": AMOUNT},
+    "orders": {},
+    "order_lines": {**_LINE, "spare": AMOUNT, "agreed_price_minor": AMOUNT},
+    "prices": {"length_cm": LENGTH_CM, "bunch_stems": BUNCH, "price_minor": AMOUNT},
+    "recipes": {"stems": AT_LEAST_ONE},
+    "sprays": {},
+}
+"""By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
+arithmetic (common practice)."""
+
+TEXTS: Mapping[str, tuple[str, ...]] = {
+    "varieties": ("name", "botanical_name", "colour", "caution"),
+    "beds": ("name",),
+    "batches": ("tray",),
+    "customers": ("name", "email"),
+    "standing_lines": ("stage",),
+    "order_lines": ("stage",),
+    "recipes": ("piece",),
+}
+"""Fields of one line of text, by collection."""
+
+NOTES: Mapping[str, tuple[str, ...]] = dict.fromkeys(
+    ("records", "known_stems", "changes", "recipes", "sprays"), ("note",)
+)
+"""Fields of text that may have several lines, by collection."""
+
+
+def is_text(text: str) -> bool:
+    """Whether this is one clean line: not too long, no blanks around it, no control characters."""
+    return len(text) <= LONGEST_TEXT and text == text.strip() and _CONTROL.search(text) is None
+
+
+def is_required_text(text: str) -> bool:
+    """Whether this is one clean line that says something."""
+    return text != "" and is_text(text)
+
+
+def is_note(text: str) -> bool:
+    """Whether this is a clean note: as a line of text, but line ends and tabs are fine inside."""
+    return len(text) <= LONGEST_TEXT and text == text.strip() and _CONTROL_IN_NOTE.search(text) is None

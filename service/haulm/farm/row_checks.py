@@ -1,0 +1,217 @@
+"""Checks that one row alone can fail: numbers and texts within their limits, dates in order, what its kind needs.
+
+References and rows compared with each other are the business of `cross_checks`.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from operator import attrgetter
+from typing import Any
+
+from haulm.farm.batches import Batch
+from haulm.farm.beds import Spray
+from haulm.farm.faults import Fault, quoted
+from haulm.farm.limits import (
+    NOTE_SENTENCE,
+    NOTES,
+    NUMBERS,
+    TEXT_SENTENCE,
+    TEXTS,
+    Limits,
+    is_note,
+    is_required_text,
+    is_text,
+)
+from haulm.farm.orders import Customer, Order, OrderLine, StandingLine, StandingOrder
+from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
+from haulm.farm.records import DayTemperature, KnownStems, Record
+from haulm.farm.varieties import STAGES_SENTENCE, Variety, stages_text
+from haulm.farm.words import OrderStatus, RecordKind
+
+Complaint = tuple[str, str, str]
+"""Column, found, accepted."""
+
+DATE_SENTENCE = "a date such as 2027-05-20, years 1900 to 2999"
+EMAIL_SENTENCE = "one email address such as anna@example.org"
+FIRST_DATE = dt.date(1900, 1, 1)
+LAST_DATE = dt.date(2999, 12, 31)
+
+_DATES: Mapping[str, tuple[str, ...]] = {
+    "batches": ("sow_date", "plant_out_date"),
+    "records": ("date",),
+    "known_stems": ("ready_date", "cut_date", "usable_until"),
+    "temperatures": ("date",),
+    "standing_orders": ("committed_on",),
+    "orders": ("due_date", "event_date", "committed_on", "hold_until", "final_numbers_date"),
+    "sprays": ("date", "wait_until"),
+}
+_KEYLESS = ("temperatures", "prices", "recipes")
+_NAMES = ("name", "piece")
+_COUNTED = frozenset((RecordKind.GERMINATED, RecordKind.PLANTED, RecordKind.STANDING, RecordKind.CUT))
+_ABOUT_NOBODY = frozenset((RecordKind.FROST, RecordKind.CORRECTED))
+
+
+def row_faults(collection: str, rows: Sequence[Any]) -> tuple[Fault, ...]:
+    """What is wrong with the rows of one collection, each row alone.
+
+    Args:
+        collection: the name of the collection in a Farm, such as `orders`.
+        rows: its nouns, in order.
+
+    Returns:
+        Faults by row and, in a row, in the order of the checks; `row` is the index in `rows`.
+    """
+    faults = [
+        Fault(collection, index, column, found, accepted)
+        for index, (column, found, accepted) in (
+            *_number_complaints(rows, NUMBERS[collection]),
+            *_text_complaints(collection, rows),
+            *_date_complaints(rows, _DATES.get(collection, ())),
+            *_rule_complaints(rows, _RULES.get(collection)),
+        )
+    ]
+    return tuple(sorted(faults, key=lambda fault: fault.row or 0))
+
+
+def _number_complaints(rows: Sequence[Any], fields: Mapping[str, Limits]) -> Iterator[tuple[int, Complaint]]:
+    for field, limits in fields.items():
+        for index, value in enumerate(map(attrgetter(field), rows)):
+            if value is not None and not limits.hold(value):
+                yield index, (field, f"{value}", f"a number {limits.sentence}")
+
+
+def _text_complaints(collection: str, rows: Sequence[Any]) -> Iterator[tuple[int, Complaint]]:
+    for field in TEXTS.get(collection, ()):
+        yield from _unclean(rows, field, is_required_text if field in _NAMES else is_text, TEXT_SENTENCE)
+    for field in NOTES.get(collection, ()):
+        yield from _unclean(rows, field, is_note, NOTE_SENTENCE)
+    if collection not in _KEYLESS:
+        yield from _unclean(rows, "key", _is_key, KEY_SENTENCE)
+
+
+def _unclean(
+    rows: Sequence[Any], field: str, is_clean: Callable[[str], bool], accepted: str
+) -> Iterator[tuple[int, Complaint]]:
+    for index, text in enumerate(map(attrgetter(field), rows)):
+        if text is not None and not is_clean(text):
+            yield index, (field, quoted(text) if text else "nothing", accepted)
+
+
+def _is_key(text: str) -> bool:
+    return KEY.fullmatch(text) is not None
+
+
+def _date_complaints(rows: Sequence[Any], fields: tuple[str, ...]) -> Iterator[tuple[int, Complaint]]:
+    for field in fields:
+        for index, day in enumerate(map(attrgetter(field), rows)):
+            if day is not None and not FIRST_DATE <= day <= LAST_DATE:
+                yield index, (field, str(day), DATE_SENTENCE)
+
+
+def _rule_complaints(
+    rows: Sequence[Any], rule: Callable[[Any], Iterator[Complaint]] | None
+) -> Iterator[tuple[int, Complaint]]:
+    if rule is not None:
+        for index, row in enumerate(rows):
+            for complaint in rule(row):
+                yield index, complaint
+
+
+def _variety(row: Variety) -> Iterator[Complaint]:
+    if not is_text(stages_text(row.stages)):
+        yield "stages", quoted(stages_text(row.stages)), STAGES_SENTENCE
+
+
+def _batch(row: Batch) -> Iterator[Complaint]:
+    yield from _not_before("plant_out_date", row.plant_out_date, "sow_date", row.sow_date)
+
+
+def _record(row: Record) -> Iterator[Complaint]:
+    about = (row.batch is not None) + (row.variety is not None)
+    if about == 2:
+        yield "variety", f"batch {row.batch} and variety {row.variety}", "a batch or a variety, not both"
+    if row.kind is RecordKind.FROST and about:
+        yield "batch", "a frost of one batch or variety", "neither batch nor variety: a frost is the whole farm's"
+    if row.kind not in _ABOUT_NOBODY and not about:
+        accepted = "a batch or a variety; only a frost is the whole farm's"
+        yield "batch", f"{row.kind} with neither batch nor variety", accepted
+    if row.kind in _COUNTED and row.count is None:
+        yield "count", "nothing", f"a count: a record of kind {row.kind} needs one"
+    if row.kind is RecordKind.CORRECTED and row.corrects is None:
+        yield "corrects", "nothing", "the key of the record it corrects"
+
+
+def _known_stems(row: KnownStems) -> Iterator[Complaint]:
+    yield from _not_before("cut_date", row.cut_date, "ready_date", row.ready_date)
+    after = ("ready_date", row.ready_date) if row.cut_date is None else ("cut_date", row.cut_date)
+    yield from _not_before("usable_until", row.usable_until, *after)
+
+
+def _temperature(row: DayTemperature) -> Iterator[Complaint]:
+    if row.min_c > row.max_c:
+        yield "min_c", f"min_c {row.min_c:g} above max_c {row.max_c:g}", "min_c at most max_c"
+
+
+def _customer(row: Customer) -> Iterator[Complaint]:
+    if row.email:
+        name, at, place = row.email.partition("@")
+        if not (name and at and place) or "@" in place or any(char.isspace() for char in row.email):
+            yield "email", quoted(row.email), EMAIL_SENTENCE
+
+
+def _standing_order(row: StandingOrder) -> Iterator[Complaint]:
+    if row.last_week < row.first_week:
+        yield "last_week", str(row.last_week), f"a week not before first_week {row.first_week}"
+
+
+def _line(row: StandingLine | OrderLine) -> Iterator[Complaint]:
+    if row.product is None and row.choice is None:
+        yield "product", "neither product nor choice", "a product or a choice"
+    if row.product is not None and row.choice is not None:
+        yield "choice", f"product {row.product} and choice {quoted(str(row.choice))}", "a product or a choice, not both"
+    if row.choice is not None and not is_text(str(row.choice)):
+        yield "choice", quoted(str(row.choice)), CHOICE_SENTENCE
+    if row.minimum > row.stems:
+        yield "minimum", str(row.minimum), f"at most the stems of the line, {row.stems}"
+    if row.max_each is not None and row.choice is None:
+        yield "max_each", f"{row.max_each} on a line without a choice", "empty, unless the line is a choice"
+    if len(set(row.substitutes)) < len(row.substitutes) or row.product in row.substitutes:
+        found = quoted("|".join(map(str, row.substitutes)))
+        yield "substitutes", found, "each product once, and not the line's own product"
+
+
+def _order(row: Order) -> Iterator[Complaint]:
+    if row.status is OrderStatus.ON_HOLD and row.hold_until is None:
+        yield "hold_until", "nothing", "the last day of the hold: an order on_hold needs one"
+    yield from _not_before("event_date", row.event_date, "due_date", row.due_date)
+    for column, day in (("final_numbers_date", row.final_numbers_date), ("committed_on", row.committed_on)):
+        if day is not None and day > row.due_date:
+            yield column, str(day), f"a date not after due_date {row.due_date}"
+    if len(set(row.unacceptable)) < len(row.unacceptable):
+        yield "unacceptable", quoted("|".join(row.unacceptable)), "each variety once"
+
+
+def _spray(row: Spray) -> Iterator[Complaint]:
+    yield from _not_before("wait_until", row.wait_until, "date", row.date)
+
+
+def _not_before(column: str, day: dt.date | None, other: str, bound: dt.date | None) -> Iterator[Complaint]:
+    if day is not None and bound is not None and day < bound:
+        yield column, str(day), f"a date not before {other} {bound}"
+
+
+_RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {
+    "varieties": _variety,
+    "batches": _batch,
+    "records": _record,
+    "known_stems": _known_stems,
+    "temperatures": _temperature,
+    "customers": _customer,
+    "standing_orders": _standing_order,
+    "standing_lines": _line,
+    "orders": _order,
+    "order_lines": _line,
+    "sprays": _spray,
+}

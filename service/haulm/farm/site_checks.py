@@ -1,0 +1,117 @@
+"""Checks of the site: what `farm.toml` says, and what a change of it may say."""
+
+from __future__ import annotations
+
+import re
+import zoneinfo
+from collections.abc import Iterator
+from datetime import date
+
+from haulm.farm.faults import Fault, quoted
+from haulm.farm.limits import (
+    AMOUNT,
+    CONFIDENCE,
+    LATITUDE,
+    PERCENT,
+    TEMPERATURE_C,
+    TEXT_SENTENCE,
+    TWO_WEEKS,
+    Limits,
+    is_required_text,
+)
+from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site
+from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
+
+_ZONE = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)
+_CURRENCY = re.compile(r"[A-Z]{3}", re.ASCII)
+
+Complaint = tuple[str, str, str]
+"""Setting, found, accepted."""
+
+
+def site_faults(site: Site) -> tuple[Fault, ...]:
+    """What is wrong with the site; the place is `site`, the column a setting such as `frost.last_spring_p50`.
+
+    The order of frost dates is checked around the year, since a last frost may stand in either of two years.
+    """
+    complaints = (
+        *_own(site),
+        *_numbers(site),
+        *_frost(site.frost),
+        *_temperatures(site.temperatures),
+        *_prices(site.prices),
+    )
+    return tuple(Fault("site", None, *complaint) for complaint in complaints)
+
+
+def is_timezone(name: str) -> bool:
+    """Whether this machine's zone data knows the name."""
+    if _ZONE.fullmatch(name) is None:
+        return False
+    try:
+        zoneinfo.ZoneInfo(name)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True
+
+
+def _own(site: Site) -> Iterator[Complaint]:
+    if not is_required_text(site.name):
+        yield "name", quoted(site.name), TEXT_SENTENCE
+    if not is_timezone(site.timezone):
+        yield "timezone", quoted(site.timezone), "a time zone such as Europe/London"
+    if _CURRENCY.fullmatch(site.currency) is None:
+        yield "currency", quoted(site.currency), "three capital letters by ISO 4217, such as EUR"
+    if not site.cut_days or len(set(site.cut_days)) < len(site.cut_days):
+        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        yield "cut_days", quoted(", ".join(site.cut_days)), accepted
+    if sorted(site.class_order) != sorted(USUAL_CLASS_ORDER):
+        accepted = f"all of {', '.join(USUAL_CLASS_ORDER)}, each once, in the farm's order"
+        yield "class_order", quoted(", ".join(site.class_order)), accepted
+
+
+def _numbers(site: Site) -> Iterator[Complaint]:
+    yield from _outside("latitude", site.latitude, LATITUDE)
+    yield from _outside("condition_days", site.condition_days, TWO_WEEKS)
+    yield from _outside("wedding_days_ahead", site.wedding_days_ahead, TWO_WEEKS)
+    yield from _outside("default_confidence", site.default_confidence, CONFIDENCE)
+
+
+def _frost(frost: FrostDates | None) -> Iterator[Complaint]:
+    if frost is None:
+        return
+    spring = (frost.last_spring_p10, frost.last_spring_p50, frost.last_spring_p90)
+    autumn = (frost.first_autumn_p10, frost.first_autumn_p50, frost.first_autumn_p90)
+    for name, days in (("last_spring", spring), ("first_autumn", autumn)):
+        first, middle, last = (_day_of_year(day) for day in days)
+        if not 0 < (middle - first) % 366 < (last - first) % 366 < 183:
+            found = ", ".join(map(str, days))
+            yield f"frost.{name}_p50", found, "p10, p50 and p90 in the order of the season, within half a year"
+
+
+def _day_of_year(day: MonthDay) -> int:
+    return date(2000, day.month, day.day).timetuple().tm_yday
+
+
+def _temperatures(months: MonthlyTemperatures | None) -> Iterator[Complaint]:
+    if months is None:
+        return
+    for name, values in (("min_c", months.min_c), ("max_c", months.max_c)):
+        if len(values) != 12:
+            yield f"temperatures.{name}", f"{len(values)} numbers", "12 numbers, January first"
+        for value in values:
+            yield from _outside(f"temperatures.{name}", value, TEMPERATURE_C)
+    for month, (low, high) in enumerate(zip(months.min_c, months.max_c, strict=False), start=1):
+        if low > high:
+            yield "temperatures.min_c", f"{low:g} above max_c {high:g} in month {month}", "min_c at most max_c"
+
+
+def _prices(prices: PriceRules) -> Iterator[Complaint]:
+    for name in ("stem_minor", "labour_minor_per_hour", "delivery_minor", "seed_minor_per_place"):
+        yield from _outside(f"prices.{name}", getattr(prices, name), AMOUNT)
+    yield from _outside("prices.tax_percent", prices.tax_percent, PERCENT)
+
+
+def _outside(name: str, value: float, limits: Limits) -> Iterator[Complaint]:
+    if not limits.hold(value):
+        yield name, f"{value:g}", f"a number {limits.sentence}"

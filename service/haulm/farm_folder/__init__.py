@@ -1,0 +1,1 @@
+"""The farm folder: a farm as CSV files and one farm.toml, read, checked whole, and written in one canonical way."""

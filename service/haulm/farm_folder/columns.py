@@ -1,0 +1,307 @@
+"""One table of the farm folder: every file, its columns in canonical order, their kinds, meanings and defaults."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from haulm.farm.batches import Batch
+from haulm.farm.beds import Bed, Spray
+from haulm.farm.limits import NUMBERS
+from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.records import DayTemperature, KnownStems, Record
+from haulm.farm.varieties import Variety
+from haulm.farm.words import (
+    BatchStatus,
+    BedKind,
+    CustomerKind,
+    Form,
+    Grade,
+    Habit,
+    LifeCycle,
+    Method,
+    OrderKind,
+    OrderStatus,
+    RecordKind,
+    Role,
+    StandingStatus,
+    Weekday,
+)
+from haulm.farm_folder.kinds import (
+    CHOICE,
+    DATE,
+    EMAIL,
+    FLAG,
+    KEY_CELL,
+    KEYS,
+    LENGTHS,
+    NOTE,
+    PRODUCT,
+    PRODUCTS,
+    STAGES,
+    TEXT,
+    WEEK,
+    Kind,
+    decimal,
+    whole,
+    word,
+)
+
+FROM_LIBRARY = "the crop library's value, else the habit's"
+NOT_KNOWN = "not known"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its name (that of the noun's field), kind, meaning with its unit, and what stands where it is empty.
+
+    `otherwise` says it in words where the code's default is nothing.
+    """
+
+    name: str
+    kind: Kind
+    meaning: str
+    otherwise: str = "none"
+
+
+@dataclass(frozen=True)
+class FileSpec:
+    """One CSV file: the collection of a Farm it holds, the noun of a row, and its columns in canonical order."""
+
+    collection: str
+    noun: type[Any]
+    columns: tuple[Column, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of the file."""
+        return f"{self.collection}.csv"
+
+    @cached_property
+    def header(self) -> tuple[str, ...]:
+        """The column names in canonical order."""
+        return tuple(column.name for column in self.columns)
+
+    @cached_property
+    def required(self) -> frozenset[str]:
+        """The columns that must be there and filled in."""
+        return frozenset(self.header) - frozenset(self.defaults)
+
+    @cached_property
+    def defaults(self) -> dict[str, Any]:
+        """What stands where a column is absent or empty: the noun's own default."""
+        fields = dataclasses.fields(self.noun)
+        return {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
+
+    @cached_property
+    def fields(self) -> tuple[Column, ...]:
+        """The columns in the order of the noun's fields."""
+        by_name = {column.name: column for column in self.columns}
+        return tuple(by_name[field.name] for field in dataclasses.fields(self.noun))
+
+
+def _whole(collection: str, name: str, meaning: str, otherwise: str = "none") -> Column:
+    return Column(name, whole(NUMBERS[collection][name]), meaning, otherwise)
+
+
+def _decimal(collection: str, name: str, meaning: str, otherwise: str = "none") -> Column:
+    return Column(name, decimal(NUMBERS[collection][name]), meaning, otherwise)
+
+
+def _key(meaning: str) -> Column:
+    return Column("key", KEY_CELL, meaning)
+
+
+_VARIETIES = (
+    _key("the farm's own short name of the variety"),
+    Column("name", TEXT, "name on lists and labels"),
+    Column("botanical_name", TEXT, "botanical name", "the crop library's, where the key or name matches"),
+    Column("life_cycle", word(LifeCycle), "how it lives, which decides what frost does to it", FROM_LIBRARY),
+    Column("role", word(Role), "what a stem does in a bunch", FROM_LIBRARY),
+    Column("colour", TEXT, "colour, for choices", "the crop library's colour, else none"),
+    Column("habit", word(Habit), "how a batch gives its stems over time", FROM_LIBRARY),
+    _decimal(
+        "varieties",
+        "weeks_to_flower",
+        "weeks from sowing to first cut, for a sowing in mid-April (mid-October in the south) [weeks]",
+        FROM_LIBRARY,
+    ),
+    _decimal("varieties", "harvest_weeks", "how long a batch is cut [weeks]", FROM_LIBRARY),
+    _decimal("varieties", "stems_per_plant", "usable stems of one place (cell, pot, clump) [stems]", FROM_LIBRARY),
+    _decimal("varieties", "germination_pct", "share of places sown that come up [%]", FROM_LIBRARY),
+    _decimal("varieties", "germination_days", "days from sowing until most are up [days]", FROM_LIBRARY),
+    _whole("varieties", "seeds_per_place", "seeds sown in one place [seeds]", FROM_LIBRARY),
+    _decimal("varieties", "weeks_to_plant_out", "weeks from sowing to planting out [weeks]", FROM_LIBRARY),
+    _whole("varieties", "harden_days", "days of hardening off [days]", FROM_LIBRARY),
+    _decimal("varieties", "kill_c", "temperature that kills it [deg C]", FROM_LIBRARY),
+    _decimal("varieties", "spacing_cm", "distance in the row [cm]", FROM_LIBRARY),
+    _decimal("varieties", "row_cm", "distance between rows [cm]", FROM_LIBRARY),
+    _whole("varieties", "hold_days", "days a cut stem keeps in the cool store [days]", FROM_LIBRARY),
+    _whole("varieties", "stand_days", "days a ready stem stands in the field [days]", FROM_LIBRARY),
+    _whole("varieties", "dry_days", "days of hanging until dry [days]", FROM_LIBRARY),
+    _whole("varieties", "dried_keep_days", "days a dried stem keeps [days]", "the crop library's, else for ever"),
+    Column("lengths", LENGTHS, "shares of stems by length class [cm:share]", "any length asked is met"),
+    Column("stages", STAGES, "cut stages by days after ready [name:colour:days]", "the crop library's, else none"),
+    _whole("varieties", "bunch_stems", "stems in a bunch [stems]", "the crop library's, else 10"),
+    _whole("varieties", "price_minor", "price of one fresh bunch [minor units]", "not priced"),
+    _whole("varieties", "dried_price_minor", "price of one dried bunch [minor units]", "not priced"),
+    Column("food_use", FLAG, "whether the grower sells it for food", "no"),
+    Column("caution", TEXT, "a caution that goes with every stem", "the crop library's cautions"),
+)
+_BEDS = (
+    _key("the bed's short name"),
+    Column("name", TEXT, "name on lists"),
+    _decimal("beds", "metres", "length of the bed [m]", NOT_KNOWN),
+    _decimal("beds", "width_cm", "width of the bed [cm]"),
+    _whole("beds", "trays", "trays a bench holds [trays]", NOT_KNOWN),
+    Column("kind", word(BedKind), "where plants or trays stand"),
+    _whole("beds", "walk", "place in the order of walking", "after the beds that have one"),
+)
+_BATCHES = (
+    _key("the batch's short name"),
+    Column("variety", KEY_CELL, "key of its variety"),
+    Column("sow_date", DATE, "day it is or was sown (or planted, where it is not sown)", NOT_KNOWN),
+    Column("method", word(Method), "how it is started"),
+    Column("form", word(Form), "what its stems are grown for"),
+    _whole("batches", "sown", "places sown (cell, pot, clump, station), never seeds [places]", "as many as plants"),
+    _whole("batches", "plants", "places wanted in the bed [places]", "what comes up of the sown"),
+    _decimal("batches", "trays", "trays it takes on a bench [trays]"),
+    Column("tray", TEXT, "name of the tray; several batches may share one"),
+    Column("bed", KEY_CELL, "key of the bed it stands or will stand in"),
+    _decimal("batches", "metres", "bed length it takes [m]", NOT_KNOWN),
+    Column("plant_out_date", DATE, "day it is or was planted out", "sow_date and weeks_to_plant_out"),
+    Column("status", word(BatchStatus), "where it stands"),
+)
+_RECORDS = (
+    _key("the record's key"),
+    Column("date", DATE, "day it was seen or done"),
+    Column("kind", word(RecordKind), "what was seen or done"),
+    Column("batch", KEY_CELL, "key of the batch it is about", "the variety, or the whole farm"),
+    Column("variety", KEY_CELL, "key of a variety, split over its ready batches", "the batch, or the whole farm"),
+    _whole("records", "count", "plants or stems, as the kind says; germinated, planted, standing and cut need one"),
+    _whole("records", "left", "stems left standing after a cut [stems]", NOT_KNOWN),
+    Column("final", FLAG, "whether a germination count is the last word"),
+    Column("grade", word(Grade), "A: order length and better; B: sound, shorter or softer"),
+    _whole("records", "length_cm", "stem length [cm]"),
+    Column("note", NOTE, "anything else"),
+    Column("corrects", KEY_CELL, "key of the earlier record this one corrects"),
+)
+_KNOWN_STEMS = (
+    _key("the key of the count"),
+    Column("product", PRODUCT, "what they are; `:dried` for dried stock"),
+    Column("ready_date", DATE, "day they are or were ready"),
+    _whole("known_stems", "stems", "how many somebody is sure of [stems]"),
+    Column("cut_date", DATE, "day they were cut or bought in", "still standing"),
+    _whole("known_stems", "length_cm", "their length [cm]"),
+    Column("usable_until", DATE, "last day they may be used", "by hold_days; dried stock for ever"),
+    Column("note", NOTE, "anything else"),
+)
+_TEMPERATURES = (
+    Column("date", DATE, "the day; days rise"),
+    _decimal("temperatures", "min_c", "lowest temperature of the day [deg C]"),
+    _decimal("temperatures", "max_c", "highest temperature of the day [deg C]"),
+)
+_CUSTOMERS = (
+    _key("the customer's short name"),
+    Column("name", TEXT, "name on papers"),
+    Column("kind", word(CustomerKind), "what the customer usually is; never a limit"),
+    Column("email", EMAIL, "where mail goes", "no mail"),
+    _whole("customers", "notice_days", "notice a change needs [days]"),
+)
+_STANDING_ORDERS = (
+    _key("the order's short name"),
+    Column("customer", KEY_CELL, "key of the customer"),
+    Column("weekday", word(Weekday), "day the stems leave"),
+    Column("first_week", WEEK, "first week"),
+    Column("last_week", WEEK, "last week, included"),
+    _whole("standing_orders", "every", "1: each week, 2: each second week [weeks]"),
+    Column("committed_on", DATE, "day it was agreed", "unknown, which ranks last in its class"),
+    Column("status", word(StandingStatus), "whether it runs"),
+)
+
+
+def _line_columns(collection: str) -> tuple[Column, ...]:
+    return (
+        _key("the line's key; unique over standing lines and order lines together"),
+        Column("order", KEY_CELL, "key of its order"),
+        _whole(collection, "stems", "stems asked, each time [stems]"),
+        Column("product", PRODUCT, "the product asked", "a choice is asked"),
+        Column("choice", CHOICE, "what a grower's choice accepts", "a product is asked"),
+        _whole(collection, "minimum", "fewer than this are not worth sending [stems]"),
+        Column("substitutes", PRODUCTS, "products accepted instead, best first"),
+        Column("stage", TEXT, "cut stage asked", "any"),
+        _whole(collection, "min_length_cm", "least length asked [cm]"),
+        _whole(collection, "max_each", "of a choice: most stems of one product [stems]", "half the line"),
+        _whole(collection, "max_age_days", "most days since cutting on the due date [days]", "by hold_days"),
+        _decimal(collection, "promised_confidence", "level it was promised at [0-1]", "no level was promised"),
+    )
+
+
+_CHANGES = (
+    _key("the change's key"),
+    Column("order", KEY_CELL, "key of the standing order"),
+    Column("week", WEEK, "the one week it is about, a week of the order"),
+    _whole("changes", "stems", "stems that week instead; 0 skips [stems]"),
+    Column("line", KEY_CELL, "key of the standing line", "every line of the order"),
+    Column("note", NOTE, "anything else"),
+)
+_ORDERS = (
+    _key("the order's short name"),
+    Column("customer", KEY_CELL, "key of the customer"),
+    Column("kind", word(OrderKind), "what it is for"),
+    Column("due_date", DATE, "day the stems leave or are collected"),
+    Column("event_date", DATE, "day of the event, not before due_date"),
+    Column("committed_on", DATE, "day of the first hold or contract", "unknown, which ranks last in its class"),
+    Column("status", word(OrderStatus), "where it stands"),
+    Column("hold_until", DATE, "last day of a hold; on_hold needs one"),
+    Column("final_numbers_date", DATE, "last day to change counts"),
+    Column("unacceptable", KEYS, "varieties the customer will not take"),
+)
+_ORDER_LINES = (
+    *_line_columns("order_lines"),
+    _whole("order_lines", "spare", "breakage allowance on top of stems [stems]"),
+    _whole("order_lines", "agreed_price_minor", "price agreed for the line [minor units]", "by the price list"),
+    Column("no_substitute", FLAG, "whether nothing else will do"),
+)
+_PRICES = (
+    Column("product", PRODUCT, "what is sold"),
+    Column("customer", KEY_CELL, "key of the one customer it is for", "everybody"),
+    _whole("prices", "length_cm", "from this length on [cm]", "any length"),
+    _whole("prices", "bunch_stems", "stems in a bunch [stems]", "the variety's bunch"),
+    _whole("prices", "price_minor", "price of one bunch [minor units]", "the variety's price"),
+)
+_RECIPES = (
+    Column("piece", TEXT, "the piece to be made"),
+    Column("role", word(Role), "a role in it"),
+    _whole("recipes", "stems", "stems of the role that one piece takes [stems]"),
+    Column("note", NOTE, "anything else"),
+)
+_SPRAYS = (
+    _key("the spray's key"),
+    Column("bed", KEY_CELL, "key of the bed"),
+    Column("date", DATE, "day of the spray"),
+    Column("wait_until", DATE, "last day of the label's waiting time"),
+    Column("note", NOTE, "anything else"),
+)
+
+FILES: tuple[FileSpec, ...] = (
+    FileSpec("varieties", Variety, _VARIETIES),
+    FileSpec("beds", Bed, _BEDS),
+    FileSpec("batches", Batch, _BATCHES),
+    FileSpec("records", Record, _RECORDS),
+    FileSpec("known_stems", KnownStems, _KNOWN_STEMS),
+    FileSpec("temperatures", DayTemperature, _TEMPERATURES),
+    FileSpec("customers", Customer, _CUSTOMERS),
+    FileSpec("standing_orders", StandingOrder, _STANDING_ORDERS),
+    FileSpec("standing_lines", StandingLine, _line_columns("standing_lines")),
+    FileSpec("changes", Change, _CHANGES),
+    FileSpec("orders", Order, _ORDERS),
+    FileSpec("order_lines", OrderLine, _ORDER_LINES),
+    FileSpec("prices", Price, _PRICES),
+    FileSpec("recipes", Recipe, _RECIPES),
+    FileSpec("sprays", Spray, _SPRAYS),
+)
+SITE_FILE = "farm.toml"
+FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

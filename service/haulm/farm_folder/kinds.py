@@ -1,0 +1,155 @@
+"""Kinds of cells: how the text of a CSV cell becomes a value, how a value becomes text, and what is accepted."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from functools import lru_cache
+from typing import Any
+
+from haulm.farm.limits import MOST, NOTE_SENTENCE, TEXT_SENTENCE, Limits
+from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE, Choice, Product
+from haulm.farm.row_checks import DATE_SENTENCE, FIRST_DATE, LAST_DATE
+from haulm.farm.varieties import (
+    LENGTHS_SENTENCE,
+    STAGES_SENTENCE,
+    lengths_from_text,
+    lengths_text,
+    stages_from_text,
+    stages_text,
+)
+from haulm.farm.weeks import Week
+
+_CACHED_CELLS = 16_384
+_WHOLE = re.compile(r"-?\d{1,10}", re.ASCII)
+_DECIMAL = re.compile(r"-?\d{1,10}(\.\d{1,17})?", re.ASCII)
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_FLAGS = {"yes": True, "no": False, "true": True, "false": False, "1": True, "0": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of cell.
+
+    Attributes:
+        accepted: what is accepted, in words.
+        parse: value of a text that is not empty and has no blanks around it; raises ValueError or NotAccepted.
+        text: text of a value.
+        has_decimals: whether a decimal comma may stand in it where semicolons part the cells.
+    """
+
+    accepted: str
+    parse: Callable[[str], Any]
+    text: Callable[[Any], str] = str
+    has_decimals: bool = False
+
+
+def whole(limits: Limits) -> Kind:
+    """A whole number within limits."""
+    return Kind(f"a whole number {limits.sentence}", _whole)
+
+
+def decimal(limits: Limits) -> Kind:
+    """A number within limits, with a decimal point where it is not whole."""
+    return Kind(f"a number {limits.sentence}", _decimal, number_text, has_decimals=True)
+
+
+def word(words: type[StrEnum]) -> Kind:
+    """One word of a closed vocabulary."""
+    return Kind("one of " + ", ".join(words), words)
+
+
+def number_text(value: float) -> str:
+    """The shortest text of a number: no exponent, no `.0` on a whole one, at most 17 decimals."""
+    text = f"{Decimal(repr(value)):.17f}" if "e" in repr(value) else repr(value)
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+def _whole(text: str) -> int:
+    if _WHOLE.fullmatch(text) is None or int(text) > MOST:
+        raise ValueError(text)
+    return int(text)
+
+
+@lru_cache(_CACHED_CELLS)
+def _decimal(text: str) -> float:
+    if _DECIMAL.fullmatch(text) is None:
+        raise ValueError(text)
+    return float(text) + 0.0
+
+
+@lru_cache(_CACHED_CELLS)
+def _date(text: str) -> dt.date:
+    if _DATE.fullmatch(text) is None:
+        raise ValueError(text)
+    day = dt.date.fromisoformat(text)
+    if not FIRST_DATE <= day <= LAST_DATE:
+        raise ValueError(text)
+    return day
+
+
+def _key(text: str) -> str:
+    if KEY.fullmatch(text) is None:
+        raise ValueError(text)
+    return text
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    return tuple(_key(part.strip()) for part in text.split("|"))
+
+
+def _products(text: str) -> tuple[Product, ...]:
+    return tuple(_product(part.strip()) for part in text.split("|"))
+
+
+@lru_cache(_CACHED_CELLS)
+def _product(text: str) -> Product:
+    return Product.parse(text)
+
+
+@lru_cache(_CACHED_CELLS)
+def _choice(text: str) -> Choice:
+    return Choice.parse(text)
+
+
+@lru_cache(_CACHED_CELLS)
+def _week(text: str) -> Week:
+    return Week.parse(text)
+
+
+def _flag(text: str) -> bool:
+    if text.lower() not in _FLAGS:
+        raise ValueError(text)
+    return _FLAGS[text.lower()]
+
+
+def _flag_text(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def _joined(values: tuple[object, ...]) -> str:
+    return "|".join(map(str, values))
+
+
+def _text(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n").strip()
+
+
+KEY_CELL = Kind(KEY_SENTENCE, _key)
+KEYS = Kind("variety keys joined by '|'", _keys, _joined)
+TEXT = Kind(TEXT_SENTENCE, str, _text)
+NOTE = Kind(NOTE_SENTENCE, str, _text)
+DATE = Kind(DATE_SENTENCE, _date)
+WEEK = Kind("an ISO week such as 2027-W20", _week)
+FLAG = Kind("yes or no (true, false, 1, 0 too)", _flag, _flag_text)
+PRODUCT = Kind("a variety key, alone or followed by ':dried'", _product)
+PRODUCTS = Kind("products joined by '|', best first", _products, _joined)
+CHOICE = Kind(CHOICE_SENTENCE, _choice)
+LENGTHS = Kind(LENGTHS_SENTENCE, lengths_from_text, lengths_text, has_decimals=True)
+STAGES = Kind(STAGES_SENTENCE, stages_from_text, stages_text)
+EMAIL = Kind("one email address such as anna@example.org", str, _text)

@@ -1,0 +1,1 @@
+"""The forecast: a few thousand equally plausible seasons, each with its ready stems by day and product. Pure."""

@@ -1,0 +1,137 @@
+"""What a forecast is made from: a climate, sowings with what was seen of them, and the setting of the draw.
+
+Plain values, so that the room needs no store and no snapshot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+import numpy.typing as npt
+
+from haulm.errors import HaulmError
+from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BatchStatus, Form, Method
+
+MonthDay = tuple[int, int]
+
+
+class ClimateMissing(HaulmError):
+    """The forecast of a batch was asked for on a farm that has given neither frost dates nor temperatures."""
+
+    code = "climate-missing"
+
+    def __init__(self, *, batch: str) -> None:
+        super().__init__(
+            f"The forecast of batch '{batch}' needs frost dates, monthly temperatures or a daily temperature file,"
+            " and the farm has none of them.",
+            batch=batch,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class DailySeries:
+    """Daily extremes of past years: dates datetime64[D], min_c and max_c [deg C], all shape (n,); gaps allowed."""
+
+    dates: npt.NDArray[np.datetime64]
+    min_c: npt.NDArray[np.float64]
+    max_c: npt.NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        assert self.dates.shape == self.min_c.shape == self.max_c.shape, "one minimum and maximum for each date"
+
+
+@dataclass(frozen=True, slots=True)
+class MonthlyNormals:
+    """Mean daily minimum and maximum of each month, January first [deg C]."""
+
+    min_c: tuple[float, ...]
+    max_c: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        assert len(self.min_c) == len(self.max_c) == 12, "twelve months"
+
+
+@dataclass(frozen=True, slots=True)
+class DateLevels:
+    """Levels of a date that varies from year to year, month and day; p10: one year in ten is earlier."""
+
+    p10: MonthDay
+    p50: MonthDay
+    p90: MonthDay
+
+
+@dataclass(frozen=True, slots=True)
+class Climate:
+    """What is known of the weather of the place; frost dates win over minima where both are given."""
+
+    daily: DailySeries | None = None
+    normals: MonthlyNormals | None = None
+    last_spring_frost: DateLevels | None = None
+    first_autumn_frost: DateLevels | None = None
+    no_frost_share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What was seen of a batch. None or 0: nothing was said, which is never evidence.
+
+    Attributes:
+        germinated_final: places that came up, final or at planting.
+        germinated_so_far: places up at the latest count, a lower bound.
+        plants_alive: plants counted in the bed.
+        first_cut: the day of the first cut.
+        not_yet: the latest day on which "not yet" was recorded.
+        cut_so_far: stems cut, a lower bound on what was there.
+        cut_until: the day of the latest cut record.
+        left: stems left standing after that cut, where it was said.
+        lost_on, finished_on: no stems from that day.
+    """
+
+    germinated_final: int | None = None
+    germinated_so_far: int | None = None
+    plants_alive: int | None = None
+    first_cut: date | None = None
+    not_yet: date | None = None
+    cut_so_far: int = 0
+    cut_until: date | None = None
+    left: int | None = None
+    lost_on: date | None = None
+    finished_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sowing:
+    """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover."""
+
+    key: str
+    variety: str
+    crop: Crop
+    method: Method
+    form: Form
+    status: BatchStatus
+    sow_date: date | None
+    sown: int | None
+    plants: int | None
+    plant_out_date: date | None = None
+    tunnel: bool = False
+    evidence: Evidence = field(default_factory=Evidence)
+
+    @property
+    def product(self) -> Product:
+        """What its stems are sold as."""
+        return Product(self.variety, self.form)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw."""
+
+    latitude_deg: float
+    today: date
+    frosts: tuple[date, ...] = ()
+    seasons: int = 2000
+    seed: int = 1

@@ -1,0 +1,175 @@
+"""The plan of a sowing as it stands today: where it stands when, and what its weeks to flower are counted from.
+
+A plan not followed doesn't stay rosy: a planned batch whose day has passed counts as sown today for a week, and not
+at all after that; the same for planting out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from haulm.farm.words import BatchStatus, LifeCycle, Method
+from haulm.forecast.inputs import Sowing
+from haulm.forecast.seasons import Seasons
+from haulm.horticulture.time_to_flower import (
+    BIOFIX_MONTH_DAY,
+    BIOFIX_MONTH_DAY_SOUTH,
+    REFERENCE_MONTH_DAY,
+    REFERENCE_MONTH_DAY_SOUTH,
+)
+
+GRACE_DAYS = 7
+THIS_YEAR, NEXT_YEAR = 1, 2
+MOST_OF_THE_WAY = 0.9
+
+_IN_TRAYS = (Method.HEATED, Method.COVER)
+_RAISED = (Method.HEATED, Method.COVER, Method.PLUGS)
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """One growing of a batch, from its start to its frost; all days are numbers in the span.
+
+    Attributes:
+        key: names its own draws.
+        start: from this day progress is counted.
+        plant: from this day frost reaches it.
+        reference_start: the weeks to flower are stated for a start on this day.
+        seed: it has to germinate first.
+        bench: it germinates on a heated bench.
+        given: share of the way made before the start.
+        not_before: no stem before this day.
+        waits_for_light: no first stem on days shorter than ten hours.
+    """
+
+    key: str
+    start: int
+    plant: int
+    reference_start: int
+    seed: bool = False
+    bench: bool = False
+    given: float = 0.0
+    not_before: int = 0
+    waits_for_light: bool = True
+
+
+def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
+    """The growings of a batch that may give stems within the span.
+
+    Args:
+        sowing: the batch.
+        seasons: for the span and today.
+
+    Returns:
+        None for a batch that is lost without a date, undated, overdue by more than a week, or out of the span; one
+        for a sowing; this year's and next year's for perennials that stand already.
+
+    Source: the project's own rules; perennials count their weeks from 1 March (1 September in the south), tubers
+    from planting (common practice).
+    """
+    if sowing.status is BatchStatus.LOST and sowing.evidence.lost_on is None:
+        return ()
+    if sowing.method is Method.ESTABLISHED or _stands_already(sowing, seasons):
+        return _established(sowing, seasons)
+    found = _from_sowing(sowing, seasons)
+    if found is None or not 0 <= found.start < seasons.span.days:
+        return ()
+    return (found,)
+
+
+def is_overdue(sowing: Sowing, today: date) -> bool:
+    """Whether a planned sowing or planting is more than a week late, with nothing recorded.
+
+    Args:
+        sowing: the batch.
+        today: the day of asking.
+
+    Returns:
+        True where the batch counts for nothing until somebody says what happened.
+
+    Source: the project's own rule.
+    """
+    planned = _first_date(sowing) if sowing.status is BatchStatus.PLANNED else None
+    if sowing.status is BatchStatus.SOWN and sowing.method in _RAISED:
+        planned = sowing.plant_out_date
+    return planned is not None and (today - planned).days > GRACE_DAYS
+
+
+def _first_date(sowing: Sowing) -> date | None:
+    """The day the batch starts on this farm: sown, or for bought plants planted."""
+    if sowing.method is Method.PLUGS:
+        return sowing.plant_out_date or sowing.sow_date
+    if sowing.sow_date is None and sowing.plant_out_date is not None and sowing.method in _IN_TRAYS:
+        return sowing.plant_out_date - timedelta(days=round(7 * sowing.crop.weeks_to_plant_out))
+    return sowing.sow_date or sowing.plant_out_date
+
+
+def _stands_already(sowing: Sowing, seasons: Seasons) -> bool:
+    """A perennial sown in an earlier growing year flowers as an established one."""
+    first = _first_date(sowing)
+    this_year = seasons.span.starts[THIS_YEAR]
+    perennial = sowing.crop.life_cycle is LifeCycle.PERENNIAL
+    return perennial and first is not None and seasons.span.index(first) < this_year
+
+
+def _established(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
+    span = seasons.span
+    biofix = BIOFIX_MONTH_DAY_SOUTH if span.south else BIOFIX_MONTH_DAY
+    stated = span.index(sowing.sow_date) if sowing.sow_date is not None else -1
+    found = []
+    for year in (THIS_YEAR, NEXT_YEAR):
+        usual = span.month_day(biofix, year=year)
+        here = span.starts[year] <= stated < span.starts[year + 1]
+        if stated >= span.starts[year + 1]:
+            continue
+        key = sowing.key if year == THIS_YEAR else f"{sowing.key} next year"
+        start = stated if here else usual
+        plant = int(seasons.midsummer[year])
+        found.append(Cycle(key, start, plant, usual, waits_for_light=False))
+    return tuple(found)
+
+
+def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
+    today, span = seasons.setting.today, seasons.span
+    first = _first_date(sowing) or sowing.evidence.first_cut
+    if first is None or is_overdue(sowing, today):
+        return None
+    if sowing.status is BatchStatus.PLANNED:
+        first = max(first, today)
+    start = span.index(first)
+    reference = span.month_day(REFERENCE_MONTH_DAY_SOUTH if span.south else REFERENCE_MONTH_DAY, year=THIS_YEAR)
+    cycle = Cycle(sowing.key, start, start, reference)
+    if sowing.method is Method.TUBER:
+        out = _planted(sowing, first, today)
+        return replace(cycle, plant=span.index(out), reference_start=start, waits_for_light=False)
+    if sowing.method is Method.PLUGS:
+        weeks = sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower
+        cycle = replace(cycle, given=min(MOST_OF_THE_WAY, weeks))
+    else:
+        cycle = replace(cycle, seed=True, bench=sowing.method is Method.HEATED)
+        cycle = replace(cycle, plant=span.index(_planted(sowing, first, today)))
+    return _gated(cycle, sowing, seasons)
+
+
+def _planted(sowing: Sowing, first: date, today: date) -> date:
+    """The day the batch stands in the open: as said, else after its usual weeks in trays; late ones today."""
+    out = sowing.plant_out_date
+    if out is None:
+        in_trays = sowing.crop.weeks_to_plant_out * 7 if sowing.method in _IN_TRAYS else 0
+        return first + timedelta(days=round(in_trays))
+    if sowing.method is Method.DIRECT:
+        return first
+    waiting = sowing.status in (BatchStatus.PLANNED, BatchStatus.SOWN)
+    return max(first, out, today) if waiting else max(first, out)
+
+
+def _gated(cycle: Cycle, sowing: Sowing, seasons: Seasons) -> Cycle:
+    """Biennials flower in the growing year after sowing, from the usual start of growth on."""
+    if sowing.crop.life_cycle is not LifeCycle.BIENNIAL or not 0 <= cycle.start < seasons.span.days:
+        return cycle
+    year = int(seasons.growing_year[cycle.start]) + 1
+    if year >= len(seasons.span.starts):
+        return replace(cycle, not_before=seasons.span.days)
+    biofix = BIOFIX_MONTH_DAY_SOUTH if seasons.span.south else BIOFIX_MONTH_DAY
+    return replace(cycle, not_before=seasons.span.month_day(biofix, year=year))

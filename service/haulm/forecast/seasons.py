@@ -1,0 +1,205 @@
+"""Seasons: what all batches of one season share (weather year, pace, vigour, frost), and each batch's own draws.
+
+A batch's own draws depend on the seed and its key alone, so adding, dropping or reordering batches moves no other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from hashlib import blake2b
+
+import numpy as np
+import numpy.typing as npt
+
+from haulm.forecast.inputs import Climate, Setting
+from haulm.forecast.weather import Span, Weather
+from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours, short_day_factor
+from haulm.horticulture.frost import next_frost
+from haulm.horticulture.thermal_time import degree_days
+from haulm.horticulture.time_to_flower import (
+    COVER_MAX_RISE_C,
+    COVER_MIN_RISE_C,
+    SENSITIVITIES,
+    Reference,
+    reference_pace,
+    upper_limit_c,
+)
+
+MIDSUMMER = (6, 21)
+MIDSUMMER_SOUTH = (12, 21)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnDraws:
+    """A batch's own part of each season, each shape (seasons,): normal scores, uniforms, and its own generator."""
+
+    z_delay: npt.NDArray[np.float64]
+    z_pace: npt.NDArray[np.float64]
+    z_vigour: npt.NDArray[np.float64]
+    u_curve: npt.NDArray[np.float64]
+    u_failure: npt.NDArray[np.float64]
+    u_not_yet: npt.NDArray[np.float64]
+    rng: np.random.Generator
+
+
+@dataclass(frozen=True)
+class Seasons:
+    """The shared part of every season, and tables of its weather years, kept once made.
+
+    Attributes:
+        weather_row: weather year of each season, rising, shape (seasons,).
+        z_pace, z_vigour, z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
+        weights: how much each season counts, summing to 1, shape (seasons,).
+    """
+
+    span: Span
+    weather: Weather
+    climate: Climate
+    setting: Setting
+    weather_row: npt.NDArray[np.intp]
+    z_pace: npt.NDArray[np.float64]
+    z_vigour: npt.NDArray[np.float64]
+    z_last_frost: npt.NDArray[np.float64]
+    z_first_frost: npt.NDArray[np.float64]
+    weights: npt.NDArray[np.float64]
+    light: npt.NDArray[np.float32]
+    hours: npt.NDArray[np.float64]
+    growing_year: npt.NDArray[np.intp]
+    midsummer: npt.NDArray[np.intp]
+    _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(default_factory=dict, repr=False)
+    _references: dict[tuple[float, int, float, float], Reference] = field(default_factory=dict, repr=False)
+    _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict, repr=False)
+    _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict, repr=False)
+
+    def warmth(self, base_c: float, *, cover: bool) -> npt.NDArray[np.float32]:
+        """Degree-days of every day, shape (weather years, days) [deg C d]; `cover`: under an unheated roof."""
+        key = (base_c, cover)
+        if key not in self._warmth:
+            self._warmth[key] = _warmth(self.weather.min_c, self.weather.max_c, base_c, cover=cover)
+        return self._warmth[key]
+
+    def reference(self, base_c: float, *, start: int, weeks: float, germination_days: float) -> Reference:
+        """What stated weeks mean when counted from a day of the span, in the site's usual weather."""
+        key = (base_c, start, weeks, germination_days)
+        if key not in self._references:
+            part = slice(start, min(self.span.days, start + max(1, round(weeks * 7))))
+            usual = self.weather
+            warmth = _warmth(usual.usual_min_c[:, part], usual.usual_max_c[:, part], base_c, cover=False)
+            self._references[key] = reference_pace(
+                warmth, self.light[part], weeks=weeks, germination_days=germination_days
+            )
+        return self._references[key]
+
+    def next_frost(self, level_c: float) -> npt.NDArray[np.int16]:
+        """For each day the next at or below a level, shape (weather years, days)."""
+        if level_c not in self._frosts:
+            self._frosts[level_c] = next_frost(self.weather.min_c, level_c)
+        return self._frosts[level_c]
+
+    def nights_before(self, level_c: float) -> npt.NDArray[np.int64]:
+        """Nights at or below a level before each day, shape (weather years, days + 1)."""
+        if level_c not in self._nights:
+            counts = np.cumsum(self.weather.min_c <= level_c, axis=1, dtype=np.int64)
+            self._nights[level_c] = np.pad(counts, ((0, 0), (1, 0)))
+        return self._nights[level_c]
+
+
+def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Setting) -> Seasons:
+    """The shared part of every season.
+
+    Args:
+        climate: for its frost dates.
+        weather: the weather years, each taken equally often, in order.
+        span: the days covered.
+        setting: place, seed, number of seasons.
+
+    Returns:
+        Seasons with equal weights.
+
+    Source: independent normal scores; last and first frost of a year are unrelated (correlation -0.17 over ten
+    sites).
+    """
+    count = setting.seasons
+    scores = np.random.default_rng([setting.seed, 0x5EA5]).standard_normal((4, count))
+    hours = daylight_hours(span.dates, latitude_deg=setting.latitude_deg)
+    growing_year = np.searchsorted(np.array(span.starts), np.arange(span.days), side="right") - 1
+    midsummer = MIDSUMMER_SOUTH if span.south else MIDSUMMER
+    return Seasons(
+        span=span,
+        weather=weather,
+        climate=climate,
+        setting=setting,
+        weather_row=np.arange(count) * len(weather.min_c) // count,
+        z_pace=scores[0],
+        z_vigour=scores[1],
+        z_last_frost=scores[2],
+        z_first_frost=scores[3],
+        weights=np.full(count, 1 / count),
+        light=short_day_factor(hours).astype(np.float32),
+        hours=hours,
+        growing_year=growing_year,
+        midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
+    )
+
+
+def own_draws(key: str, setting: Setting) -> OwnDraws:
+    """A batch's own draws.
+
+    Args:
+        key: the batch's key.
+        setting: seed and number of seasons.
+
+    Returns:
+        Draws, each shape (seasons,).
+
+    Source: a stream seeded by a digest of the key.
+    """
+    rng = np.random.default_rng([setting.seed, *_words(b"batch", key)])
+    normal = rng.standard_normal((3, setting.seasons))
+    uniform = rng.random((3, setting.seasons))
+    return OwnDraws(normal[0], normal[1], normal[2], uniform[0], uniform[1], uniform[2], rng)
+
+
+def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
+    """How sensitive a variety is to warmth in each season: shared by all its batches.
+
+    Args:
+        variety: the variety's key.
+        setting: seed and number of seasons.
+
+    Returns:
+        Rows of SENSITIVITIES, each equally often, shape (seasons,).
+
+    Source: equal prior weight on each (from memory); it can be learnt only from two or more sow dates.
+    """
+    rng = np.random.default_rng([setting.seed, *_words(b"variety", variety)])
+    return np.asarray(rng.permutation(setting.seasons) % len(SENSITIVITIES), dtype=np.intp)
+
+
+def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
+    """For each day, the first from it on with ten hours of light (the span's end where none follows).
+
+    Args:
+        seasons: for its day lengths.
+
+    Returns:
+        Day numbers, shape (days,).
+
+    Source: the ten-hour rule is common practice.
+    """
+    days = np.arange(seasons.span.days)
+    lit = np.where(seasons.hours >= EARLIEST_SLOWING_HOURS, days, seasons.span.days)
+    return np.asarray(np.minimum.accumulate(lit[::-1])[::-1], dtype=np.intp)
+
+
+def _words(person: bytes, key: str) -> list[int]:
+    digest = blake2b(key.encode(), digest_size=16, person=person).digest()
+    return [int.from_bytes(digest[at : at + 4], "little") for at in range(0, 16, 4)]
+
+
+def _warmth(
+    min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], base_c: float, *, cover: bool
+) -> npt.NDArray[np.float32]:
+    rise_min, rise_max = (COVER_MIN_RISE_C, COVER_MAX_RISE_C) if cover else (0.0, 0.0)
+    warmth = degree_days(min_c + rise_min, max_c + rise_max, base_c=base_c, upper_c=upper_limit_c(base_c))
+    return warmth.astype(np.float32)

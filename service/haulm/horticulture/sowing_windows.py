@@ -1,0 +1,99 @@
+"""Sowing windows: on which days a method of sowing makes sense, by calendar, frost and daylight alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from haulm.farm.words import LifeCycle, Method
+from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
+
+MonthDay = tuple[int, int]
+
+HARDY_BEFORE_LAST_FROST_DAYS = 14
+HEAT_BEFORE_LIGHT_DAYS = 21
+CUTTING_DAYS_WANTED = 14
+
+_HARDY = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL)
+_COMMON_YEAR = 2027
+
+
+@dataclass(frozen=True, slots=True)
+class SowingRules:
+    """What the farm says of its seasons for one kind of hardiness; None where a default stands.
+
+    Attributes:
+        direct_from, direct_until: sowing or planting in the open, month and day, inclusive.
+        glass_until: last sowing under glass or cover.
+        last_frost_p50, last_frost_p90: last spring frost, even odds and late (one year in ten is later).
+        first_frost_p50: first autumn frost, even odds.
+    """
+
+    direct_from: MonthDay | None = None
+    direct_until: MonthDay | None = None
+    glass_until: MonthDay | None = None
+    last_frost_p50: MonthDay | None = None
+    last_frost_p90: MonthDay | None = None
+    first_frost_p50: MonthDay | None = None
+
+
+def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: float, rules: SowingRules) -> bool:
+    """Whether a method of sowing or planting is in season on a day.
+
+    Args:
+        method: how the batch is started; an established batch is never sown.
+        day: the sow or planting date.
+        life_cycle: hardy kinds may be sown in the open before the last frost, others not.
+        latitude_deg: latitude, north positive [deg]; cover waits for ten hours of light, heat for three weeks less.
+        rules: the farm's seasons.
+
+    Returns:
+        True where the method is in season. A limit that neither the farm nor its frost dates give does not bind.
+
+    Source: common practice.
+    """
+    if method is Method.ESTABLISHED:
+        return False
+    year_start, year_end = ((1, 1), (12, 31)) if latitude_deg >= 0 else ((7, 1), (6, 30))
+    if method in (Method.HEATED, Method.COVER):
+        lead = HEAT_BEFORE_LIGHT_DAYS if method is Method.HEATED else 0
+        light = daylight_hours(np.array([day + timedelta(days=lead)], "datetime64[D]"), latitude_deg=latitude_deg)
+        in_light = bool(light[0] >= EARLIEST_SLOWING_HOURS)
+        return in_light and _within(day, year_start, rules.glass_until or rules.first_frost_p50 or year_end)
+    first = _open_from(life_cycle, rules) or year_start
+    return _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
+
+
+def last_useful_sowing(first_frost: date, *, weeks_to_flower: float, cutting_days: int = CUTTING_DAYS_WANTED) -> date:
+    """The last sow date that still gives the cutting days wanted before frost, by the plain rule.
+
+    Args:
+        first_frost: the first killing frost.
+        weeks_to_flower: weeks from sowing to flower [weeks].
+        cutting_days: cutting days wanted [d].
+
+    Returns:
+        A date.
+
+    Source: common practice: first frost less weeks to flower less cutting days.
+    """
+    return first_frost - timedelta(days=round(weeks_to_flower * 7) + cutting_days)
+
+
+def _open_from(life_cycle: LifeCycle, rules: SowingRules) -> MonthDay | None:
+    if rules.direct_from is not None:
+        return rules.direct_from
+    if life_cycle not in _HARDY:
+        return rules.last_frost_p90
+    if rules.last_frost_p50 is None:
+        return None
+    earlier = date(_COMMON_YEAR, *rules.last_frost_p50) - timedelta(days=HARDY_BEFORE_LAST_FROST_DAYS)
+    return (earlier.month, earlier.day)
+
+
+def _within(day: date, first: MonthDay, last: MonthDay) -> bool:
+    """Whether a day lies in a part of the year, ends included, that may pass New Year."""
+    here = (day.month, day.day)
+    return first <= here <= last if first <= last else here >= first or here <= last

@@ -1,0 +1,133 @@
+"""Hold, contract and release: the steps of a promise, each judged by the match in the transaction that writes it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.errors import NotFound
+from haulm.farm.edits import with_rows
+from haulm.farm.orders import Order, OrderLine
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.refusals import DatePassed, NotAQuote, PromiseRefused
+from haulm.store.unit_of_work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """A promise that was made: the order as it now stands, and what it was judged by."""
+
+    order: Order
+    verdict: Verdict
+    overridden: bool
+
+
+def hold_quote(
+    desk: Desk, work: UnitOfWork, order_key: str, until: date, *, level: float | None = None, override: bool = False
+) -> Promise:
+    """Reserve the stems of a quote, at the place of a hold, through a day.
+
+    Raises:
+        NotFound, NotAQuote, DatePassed: the step is not open.
+        PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
+    """
+    today = desk.today()
+    order = _order(work.farm, order_key)
+    _check_step(order, "hold", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
+    if until < today:
+        raise DatePassed(what="until", found=until, today=today)
+    held = replace(
+        order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=order.committed_on or today
+    )
+    return _promise(desk, work, held, level, override)
+
+
+def contract_quote(
+    desk: Desk, work: UnitOfWork, order_key: str, *, level: float | None = None, override: bool = False
+) -> Promise:
+    """Contract a quote or a hold, at the place of its kind.
+
+    Raises:
+        NotFound, NotAQuote: the step is not open.
+        PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
+    """
+    today = desk.today()
+    order = _order(work.farm, order_key)
+    _check_step(order, "contract", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
+    contracted = replace(
+        order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=order.committed_on or today
+    )
+    return _promise(desk, work, contracted, level, override)
+
+
+def release_quote(desk: Desk, work: UnitOfWork, order_key: str) -> Order:
+    """Let an order's stems go.
+
+    Raises:
+        NotFound, NotAQuote: the step is not open.
+    """
+    order = _order(work.farm, order_key)
+    open_steps = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
+    _check_step(order, "release", desk.today(), open_steps)
+    released = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
+    work.enter("released", order.key, {"was": str(order.status)})
+    work.put(released)
+    for line in lines_of(work.farm, order.key):
+        work.promise(line.key, order.due_date, order.key, "released", line.stems, None)
+    return released
+
+
+def lines_of(farm: Farm, order: str) -> tuple[OrderLine, ...]:
+    """The lines of an order."""
+    return tuple(line for line in farm.order_lines if line.order == order)
+
+
+def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], level: float) -> Verdict:
+    """The judgement of an order with these lines in its real place, without writing anything."""
+    plan = desk.planner.plan(farm, desk.today())
+    trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
+    levels = Levels(asked=level, usual=farm.site.default_confidence)
+    return verdict(plan.outlooks, trial.outlooks, order.key, trial.joint(order.key), levels=levels)
+
+
+def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, override: bool) -> Promise:
+    asked = level if level is not None else work.farm.site.default_confidence
+    lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
+    found = judged(desk, work.farm, order, lines, asked)
+    if not found.accepted and not override:
+        raise PromiseRefused(order=order.key, verdict=found)
+    state = "held" if order.status is OrderStatus.ON_HOLD else "contracted"
+    work.enter(state, order.key, _entry(order, found, overridden=not found.accepted))
+    work.put(order)
+    for line in lines:
+        work.put(line)
+        work.promise(line.key, order.due_date, order.key, state, line.stems, asked)
+    return Promise(order, found, overridden=not found.accepted)
+
+
+def _order(farm: Farm, key: str) -> Order:
+    found = next((order for order in farm.orders if order.key == key), None)
+    if found is None:
+        raise NotFound(kind="order", key=key)
+    return found
+
+
+def _check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatus, ...]) -> None:
+    if order.status not in accepted:
+        words = " or ".join(str(status) for status in accepted)
+        raise NotAQuote(order=order.key, status=str(order.status), step=step, accepted=words)
+    if order.due_date < today:
+        raise DatePassed(what=f"Order '{order.key}' due", found=order.due_date, today=today)
+
+
+def _entry(order: Order, found: Verdict, *, overridden: bool) -> dict[str, object]:
+    return {
+        "level": found.level,
+        "order_confidence": found.joint,
+        "hold_until": order.hold_until.isoformat() if order.hold_until else None,
+        "overridden": overridden,
+        "would_fall": [{"line": fall.line.line, "from": fall.before, "to": fall.after} for fall in found.falls],
+    }

@@ -1,0 +1,108 @@
+"""Refusals of the use cases, each with the facts that say what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from haulm.advice.acceptance import Verdict
+from haulm.errors import HaulmError
+
+
+class PromiseRefused(HaulmError):
+    """A promise would be less sure than asked, or would take an earlier one below what it was promised at."""
+
+    code = "promise-refused"
+
+    def __init__(self, *, order: str, verdict: Verdict) -> None:
+        would_fall = [
+            {
+                "line": fall.line.line,
+                "order": fall.line.order,
+                "customer": fall.line.customer,
+                "due": fall.line.due.isoformat(),
+                "from": round(fall.before, 4),
+                "to": round(fall.after, 4),
+                "floor": round(fall.floor, 4),
+            }
+            for fall in verdict.falls
+        ]
+        unsure = [
+            {"line": outlook.line.line, "confidence": round(outlook.confidence, 4)} for outlook in verdict.unsure
+        ]
+        super().__init__(
+            _sentence(order, verdict),
+            order=order,
+            level=verdict.level,
+            order_confidence=round(verdict.joint, 4),
+            would_fall=would_fall,
+            unsure=unsure,
+        )
+        self.verdict = verdict
+
+
+class DayNotServed(HaulmError):
+    """No cut day can serve the day stems leave."""
+
+    code = "day-not-served"
+
+    def __init__(self, *, due: date, would_serve: Sequence[str]) -> None:
+        sentence = (
+            f"No cut day can serve {due}, a {due:%A}: cut on {' or '.join(would_serve)} as well, or choose another day."
+        )
+        super().__init__(sentence, due=due.isoformat(), would_serve=list(would_serve))
+
+
+class DatePassed(HaulmError):
+    """A date lies before today."""
+
+    code = "date-passed"
+
+    def __init__(self, *, what: str, found: date, today: date) -> None:
+        super().__init__(
+            f"{what}: found {found}, which has passed; accepted is {today} or later.", what=what, found=str(found)
+        )
+
+
+class NotAQuote(HaulmError):
+    """The order is not at a step from which this can be done."""
+
+    code = "not-at-this-step"
+
+    def __init__(self, *, order: str, status: str, step: str, accepted: str) -> None:
+        super().__init__(f"Order '{order}' is {status}; to {step} it, it must be {accepted}.", order=order, status=status)
+
+
+class NotABucketDay(HaulmError):
+    """The date is not a bucket day of the farm."""
+
+    code = "not-a-bucket-day"
+
+    def __init__(self, *, found: date, accepted: str) -> None:
+        super().__init__(f"Bucket list: found {found}, a {found:%A}; accepted is a {accepted}.", found=str(found))
+
+
+class ListConfirmed(HaulmError):
+    """The bucket list of that day has been confirmed already."""
+
+    code = "list-confirmed"
+
+    def __init__(self, *, day: date) -> None:
+        super().__init__(f"The bucket list of {day} is confirmed; corrections are new entries.", day=str(day))
+
+
+def _sentence(order: str, verdict: Verdict) -> str:
+    if verdict.falls:
+        fall = verdict.falls[0]
+        more = f", and {len(verdict.falls) - 1} more would fall" if len(verdict.falls) > 1 else ""
+        return (
+            f"Order '{order}' would take {fall.line.customer}'s line '{fall.line.line}' due {fall.line.due} "
+            f"from {fall.before:.0%} to {fall.after:.0%}, below the {fall.floor:.0%} it keeps{more}."
+        )
+    if verdict.unsure:
+        worst = min(verdict.unsure, key=lambda outlook: outlook.confidence)
+        return (
+            f"Order '{order}' asks {verdict.level:.0%} and its line '{worst.line.line}' "
+            f"due {worst.line.due} is {worst.confidence:.0%} sure."
+        )
+    return f"Order '{order}' asks {verdict.level:.0%} and all its lines together are {verdict.joint:.0%} sure."

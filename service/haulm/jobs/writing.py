@@ -1,0 +1,45 @@
+"""The frame of every use case that writes: one unit of work, answered once per idempotency key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from haulm.jobs.desk import Desk
+from haulm.store.unit_of_work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Who asks what, and the key under which the answer is remembered (None: it is not)."""
+
+    actor: str
+    route: str
+    key: str | None = None
+    body_hash: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """An answer ready for the wire; it is stored in the transaction of its effect."""
+
+    status: int
+    body: Mapping[str, Any]
+
+
+def carry_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer]) -> Answer:
+    """Do something in one write transaction and return its answer after the commit.
+
+    The same key with the same body gets the first answer again and nothing is done twice.
+    """
+    with desk.store.unit_of_work(actor=asked.actor, now=desk.now()) as work:
+        if asked.key is not None:
+            earlier = work.answered(asked.route, asked.key, asked.body_hash)
+            if earlier is not None:
+                return Answer(earlier.status, earlier.body)
+        answer = act(work)
+        if asked.key is not None:
+            work.remember(asked.route, asked.key, asked.body_hash, answer.status, dict(answer.body))
+        work.save()
+        return answer

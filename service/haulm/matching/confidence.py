@@ -1,0 +1,56 @@
+"""How sure a line, or an order, is: the weight of the seasons in which it is filled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from haulm.matching.result import MatchResult
+from haulm.matching.supply import BoolArray
+
+TOLERANCE = 1e-9
+"""Weights are added up; what is this close to a level has reached it."""
+
+
+def confidence(result: MatchResult, line: int) -> float:
+    """Weighted share of the seasons in which a line gets every stem it asks, 0 to 1.
+
+    Args:
+        result: a match.
+        line: the line's place in the strict order.
+    """
+    return joint_confidence(result, (line,))
+
+
+def joint_confidence(result: MatchResult, lines: Iterable[int]) -> float:
+    """Weighted share of the seasons in which all these lines get every stem they ask, 0 to 1; 1 for no lines.
+
+    Args:
+        result: a match.
+        lines: places in the strict order.
+    """
+    both: BoolArray = np.ones(result.supply.seasons, np.bool_)
+    for line in lines:
+        both &= full_seasons(result, line)
+    return float(min(1.0, result.supply.weights[both].sum())) if not both.all() else 1.0
+
+
+def full_seasons(result: MatchResult, line: int) -> BoolArray:
+    """The seasons in which a line gets every stem it asks, shape (seasons,)."""
+    return np.asarray(result.filled(line) == result.lines[line].stems)
+
+
+def expected_missing(result: MatchResult, line: int) -> float:
+    """Weighted mean of the stems a line lacks [stems].
+
+    Args:
+        result: a match.
+        line: the line's place in the strict order.
+    """
+    return float((result.lines[line].stems - result.filled(line)) @ result.supply.weights)
+
+
+def reaches(share: float, level: float) -> bool:
+    """Whether a confidence has reached a level, forgiving the rounding of added weights."""
+    return share >= level - TOLERANCE

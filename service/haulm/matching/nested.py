@@ -1,0 +1,184 @@
+"""The count where windows lie inside one another: one slack per set of groups that windows can close over.
+
+What is given can be served iff, for every union of windows that hang together, the windows inside it were given no more than
+its stems (Hall's theorem; a union that falls apart splits into conditions of its own). What can still be given in a window
+is the least slack of the unions around it. Where windows are intervals of the groups so are the unions, and at most
+(windows squared) of them; where they are not, the unions are listed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Protocol
+
+import numpy as np
+
+from haulm.matching.grouping import PoolView
+from haulm.matching.intervals import IntervalOrder
+from haulm.matching.supply import BoolArray, IndexArray, IntArray
+
+MOST_SETS = 12_000
+"""More unions than this are not listed; the network takes over."""
+
+ENOUGH = np.int32(2**30)
+_CHUNK = 256
+
+
+class Unions(Protocol):
+    """Unions of windows: which windows lie inside each, shape (windows, unions), and their stems."""
+
+    inside: BoolArray
+
+    def stems(self, first: int, stop: int) -> IntArray:
+        """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
+
+
+class IntervalUnions:
+    """Intervals from the start of a window to the end of a window."""
+
+    def __init__(self, view: PoolView, order: IntervalOrder) -> None:
+        """List the intervals that hold a window."""
+        starts, ends = np.meshgrid(np.unique(order.first), np.unique(order.last), indexing="ij")
+        self._first, self._last = starts.ravel(), ends.ravel()
+        inside = (order.first[:, None] >= self._first) & (order.last[:, None] <= self._last)
+        some = inside.any(axis=0)
+        self._first, self._last = self._first[some], self._last[some]
+        self.inside: BoolArray = np.empty((len(order.windows), int(some.sum())), np.bool_)
+        self.inside[order.windows] = inside[:, some]
+        self._total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
+        np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=self._total[1:])
+
+    def stems(self, first: int, stop: int) -> IntArray:
+        """Stems in some of the intervals, shape (intervals, seasons) or (intervals, 1)."""
+        return np.asarray(self._total[self._last[first:stop] + 1] - self._total[self._first[first:stop]])
+
+
+class ListedUnions:
+    """Unions one by one; float64 products are exact for whole numbers below 2**53."""
+
+    def __init__(self, view: PoolView, sets: BoolArray) -> None:
+        """Take the unions from `closed_sets`, shape (unions, groups)."""
+        self.inside: BoolArray = (view.accept.astype(np.float64) @ (~sets).T.astype(np.float64)) == 0
+        self._sets = sets
+        self._stems = view.stems.astype(np.float64)
+
+    def stems(self, first: int, stop: int) -> IntArray:
+        """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
+        return np.asarray((self._sets[first:stop].astype(np.float64) @ self._stems).astype(np.int32))
+
+
+def closed_sets(accept: BoolArray, limit: int = MOST_SETS) -> BoolArray | None:
+    """All connected unions of windows.
+
+    Args:
+        accept: which groups each window accepts, booleans, shape (windows, groups).
+        limit: give up beyond this many.
+
+    Returns:
+        Booleans, shape (unions, groups), or None where there are more than the limit.
+    """
+    masks = [int.from_bytes(np.packbits(row, bitorder="little").tobytes(), "little") for row in accept]
+    known = dict.fromkeys(masks)
+    queue = list(known)
+    for union in queue:
+        for mask in masks:
+            if mask & union and mask | union not in known:
+                known[mask | union] = None
+                queue.append(mask | union)
+        if len(queue) > limit:
+            return None
+    size = (accept.shape[1] + 7) // 8
+    raw = np.frombuffer(b"".join(union.to_bytes(size, "little") for union in queue), np.uint8)
+    bits = np.unpackbits(raw.reshape(len(queue), size), axis=1, bitorder="little", count=accept.shape[1])
+    return bits.astype(np.bool_)
+
+
+class NestedCount:
+    """Slack per union and season, kept up to date gift by gift."""
+
+    def __init__(self, view: PoolView, unions: Unions) -> None:
+        """Nothing is given."""
+        self._unions = unions
+        self._seasons = view.stems.shape[1]
+        self._slack: IntArray | None = None
+        self._rows: list[IndexArray] = []
+        self._columns: IndexArray | None = None
+
+    def narrow(self, wanted: list[int]) -> None:
+        """Keep only unions that may run short, and only the seasons in which one may, shape of wanted (windows,)."""
+        inside = self._unions.inside
+        asked = (np.array(wanted, np.int64) @ inside.astype(np.int64)).astype(np.int32)
+        kept = []
+        slacks = [np.zeros((0, self._seasons), np.int32)]
+        short = np.zeros(self._seasons, np.bool_)
+        for first, stop, stems in self._chunks():
+            lacking = stems < asked[first:stop, None]
+            rows = np.flatnonzero(lacking.any(axis=1))
+            short |= lacking.any(axis=0)
+            kept.append(first + rows)
+            slacks.append(stems[rows])
+        self._hold(inside[:, np.concatenate([*kept, np.zeros(0, np.intp)])], np.concatenate(slacks))
+        columns = np.flatnonzero(short)
+        self._columns = columns if columns.size <= 0.8 * self._seasons else None
+        if self._columns is not None and self._slack is not None:
+            self._slack = self._slack[:, self._columns]
+
+    def is_safe(self, window: int) -> bool:
+        """Whether no ask of this window can fail in any season."""
+        return self._slack is not None and self._rows[window].size == 0
+
+    def most(self, window: int) -> IntArray | None:
+        """Most stems that can still be given in a window, shape (seasons,) or (1,); None where nothing can bind."""
+        slack = self._all()
+        rows = self._rows[window]
+        if rows.size == 0:
+            return None
+        found: IntArray = slack[rows].min(axis=0)
+        if self._columns is None:
+            return found
+        full = np.full(self._seasons, ENOUGH, np.int32)
+        full[self._columns] = found
+        return full
+
+    def give(self, window: int, stems: IntArray) -> None:
+        """Give stems in a window, shape (seasons,) or (1,)."""
+        slack = self._all()
+        if self._rows[window].size == 0:
+            return
+        if self._columns is not None and stems.size > 1:
+            stems = stems[self._columns]
+        if stems.size > slack.shape[1]:
+            self._slack = slack = np.repeat(slack, stems.size, axis=1)
+        slack[self._rows[window]] -= stems
+
+    def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
+        """What each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
+        width = max(self._seasons, given.shape[1])
+        found = np.full((len(windows), width), ENOUGH, np.int32)
+        around = self._unions.inside[list(windows)]
+        inside = self._unions.inside.T.astype(np.float64)
+        stems_given = given.astype(np.float64)
+        for first, stop, stems in self._chunks():
+            slack = stems - (inside[first:stop] @ stems_given).astype(np.int32)
+            for row, members in enumerate(around[:, first:stop]):
+                if members.any():
+                    np.minimum(found[row], slack[members].min(axis=0), out=found[row])
+        return found
+
+    def _chunks(self) -> Iterator[tuple[int, int, IntArray]]:
+        total = self._unions.inside.shape[1]
+        for first in range(0, total, _CHUNK):
+            stop = min(first + _CHUNK, total)
+            yield first, stop, self._unions.stems(first, stop)
+
+    def _all(self) -> IntArray:
+        """The slack that is kept; of all unions where nothing was narrowed."""
+        if self._slack is None:
+            parts = [stems for _, _, stems in self._chunks()]
+            self._hold(self._unions.inside, np.concatenate([*parts, np.zeros((0, self._seasons), np.int32)]))
+        assert self._slack is not None, "held just now"
+        return self._slack
+
+    def _hold(self, inside: BoolArray, slack: IntArray) -> None:
+        self._rows = [np.flatnonzero(row) for row in inside]
+        self._slack = slack

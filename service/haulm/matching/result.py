@@ -1,0 +1,94 @@
+"""The answer of a match: what each line takes from each pool, in every season."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.matching.supply import IntArray, Keeping, Pool, Supply
+from haulm.matching.wishes import Wishes
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Take:
+    """Stems that a line takes from a pool.
+
+    Attributes:
+        pool: the pool's place in `Supply.pools`.
+        stems: shape (seasons,), or (1,) where every season gives the same [stems].
+    """
+
+    pool: int
+    stems: IntArray
+
+
+@dataclass(frozen=True, eq=False)
+class MatchResult:
+    """Who gets which stems. Lines are named by their place in the strict order.
+
+    Attributes:
+        lines: the lines in the strict order.
+        supply: what was matched.
+        keeping: the rules it was matched under.
+        takes: per line, what it takes; pools that give it nothing in any season are left out.
+    """
+
+    lines: tuple[DatedLine, ...]
+    supply: Supply
+    keeping: Keeping
+    takes: tuple[tuple[Take, ...], ...]
+
+    def filled(self, line: int) -> IntArray:
+        """Stems a line gets in each season, shape (seasons,)."""
+        total = np.zeros(self.supply.seasons, np.int32)
+        for take in self.takes[line]:
+            total += take.stems
+        return total
+
+    def filled_all(self) -> IntArray:
+        """Stems every line gets in each season, shape (lines, seasons)."""
+        found = np.zeros((len(self.lines), self.supply.seasons), np.int32)
+        for place in range(len(self.lines)):
+            for take in self.takes[place]:
+                found[place] += take.stems
+        return found
+
+    def given(self, line: int, product: Product, length_cm: int) -> IntArray:
+        """Stems a line takes of a product in one length class in each season, shape (seasons,)."""
+        total = np.zeros(self.supply.seasons, np.int32)
+        for take in self.takes[line]:
+            pool = self.supply.pools[take.pool]
+            if (pool.product, pool.length_cm) == (product, length_cm):
+                total += take.stems
+        return total
+
+    def pool(self, take: Take) -> Pool:
+        """The pool of a take."""
+        return self.supply.pools[take.pool]
+
+    @cached_property
+    def places(self) -> dict[DatedLine, int]:
+        """Place of each line in the strict order."""
+        return {line: place for place, line in enumerate(self.lines)}
+
+    @cached_property
+    def takers(self) -> dict[int, list[tuple[int, IntArray]]]:
+        """Per pool, the lines that take from it and how much, in the strict order."""
+        found: dict[int, list[tuple[int, IntArray]]] = {}
+        for place, takes in enumerate(self.takes):
+            for take in takes:
+                found.setdefault(take.pool, []).append((place, take.stems))
+        return found
+
+    @cached_property
+    def wishes(self) -> Wishes:
+        """What each line may take; worked out again when asked for."""
+        return Wishes(self.lines, self.supply, self.keeping)
+
+    def stems_in(self, take: Take, season: int) -> int:
+        """Stems of a take in one season."""
+        return int(take.stems[season if take.stems.size > 1 else 0])

@@ -1,0 +1,110 @@
+"""Which lots a due date accepts: cut days, standing, conditioning, keeping, stages and greatest age.
+
+Not for how many stems a window may take: that is counted by the engines.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.farm.weeks import cut_days_for
+from haulm.farm.words import Form
+from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """What decides the lots of a product that an ask accepts; the least length picks pools, not lots.
+
+    Attributes:
+        due: the day the stems leave.
+        stage: the cut stage asked, or None.
+        max_age_days: the most days since cutting on the due date [d], or None.
+    """
+
+    due: date
+    stage: str | None = None
+    max_age_days: int | None = None
+
+
+def window_of(line: DatedLine) -> Window:
+    """The window of a dated line."""
+    return Window(line.due, line.stage, line.max_age_days)
+
+
+def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keeping) -> BoolArray:
+    """Which lots of a product may serve a window.
+
+    A standing lot ready on r serves iff some cut day c has due - hold_days <= c <= due - condition_days, c not before
+    today, r <= c <= r + stand_days; a stage from..to narrows this to from <= c - r <= to, a greatest age to
+    due - c <= max_age_days. A lot cut on c serves from c + condition_days to c + hold_days, with the same two
+    narrowings. Dried lots serve from their ready date on. `usable_until` ends each of them.
+
+    Args:
+        window: what is asked.
+        days: day numbers of the lots, each shape (lots,).
+        product: the lots' product.
+        keeping: the farm's rules, which name the product.
+
+    Returns:
+        Booleans, shape (lots,). A stage that the product hasn't got accepts nothing.
+
+    Source: the rule of the project's own model (docs/engineer/model.md).
+    """
+    due = window.due.toordinal()
+    kept = keeping.products[product]
+    usable = days.until >= due
+    if product.form is Form.DRIED:
+        return np.asarray(usable & (days.ready <= due))
+    stage = kept.stage(window.stage) if window.stage is not None else None
+    if window.stage is not None and stage is None:
+        return np.zeros(days.ready.shape, np.bool_)
+    oldest = kept.hold_days if window.max_age_days is None else min(kept.hold_days, window.max_age_days)
+    cut_lot = (days.cut > 0) & (days.cut + keeping.condition_days <= due) & (due <= days.cut + oldest)
+    if stage is not None:
+        stood = days.cut - days.ready
+        cut_lot &= (stage.from_day <= stood) & (stood <= stage.to_day)
+    standing = (days.cut == 0) & _standing(window, days, kept, keeping, oldest)
+    return np.asarray(usable & (cut_lot | standing))
+
+
+def _standing(window: Window, days: LotDays, kept: ProductKeeping, keeping: Keeping, oldest: int) -> BoolArray:
+    stage = kept.stage(window.stage) if window.stage is not None else None
+    least = 0 if stage is None else stage.from_day
+    most = kept.stand_days if stage is None else min(stage.to_day, kept.stand_days)
+    found = np.zeros(days.ready.shape, np.bool_)
+    cut_days = cut_days_for(
+        window.due,
+        weekdays=keeping.weekdays,
+        hold_days=oldest,
+        condition_days=keeping.condition_days,
+        today=keeping.today,
+    )
+    for cut_day in cut_days:
+        cut = cut_day.toordinal()
+        found |= (days.ready >= cut - most) & (days.ready <= cut - least)
+    return found
+
+
+class Acceptance:
+    """Accepted lots per pool and window, each worked out once."""
+
+    def __init__(self, supply: Supply, keeping: Keeping) -> None:
+        """Nothing is worked out until asked."""
+        self.keeping = keeping
+        self._pools = supply.pools
+        self._lots = [tuple(id(block.lots) for block in pool.blocks) for pool in supply.pools]
+        self._known: dict[tuple[Product, tuple[int, ...], Window], BoolArray] = {}
+
+    def mask(self, pool: int, window: Window) -> BoolArray:
+        """Which lots of a pool serve a window, shape (lots,)."""
+        found: Pool = self._pools[pool]
+        key = (found.product, self._lots[pool], window)
+        if key not in self._known:
+            self._known[key] = accepted_lots(window, found.days, found.product, self.keeping)
+        return self._known[key]

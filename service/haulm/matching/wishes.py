@@ -1,0 +1,140 @@
+"""What each line may take, and in which order: own product, substitutes, a choice's products; shortest length first.
+
+Not for how much it gets: see `match.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Choice, Product
+from haulm.matching.supply import FloatArray, Keeping, Supply
+from haulm.matching.windows import Acceptance, Window, window_of
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What one line may take.
+
+    Attributes:
+        line: the line.
+        window: its window.
+        pools: places of the pools it may take from in `Supply.pools`, in the order in which it takes.
+        most_each: the most stems of one product, or None for no such limit.
+    """
+
+    line: DatedLine
+    window: Window
+    pools: tuple[int, ...]
+    most_each: int | None
+
+
+def strict_order(lines: Iterable[DatedLine]) -> tuple[DatedLine, ...]:
+    """Lines in the order in which they are served."""
+    return tuple(sorted(lines, key=lambda line: (line.precedence, line.is_spare)))
+
+
+def most_each(line: DatedLine) -> int | None:
+    """The most stems of one product that a line takes: for a choice, half the line rounded up unless it says."""
+    if line.choice is None:
+        return None
+    return line.max_each if line.max_each is not None else (line.stems + 1) // 2
+
+
+def products_named(line: DatedLine, keeping: Keeping, products: Iterable[Product]) -> tuple[Product, ...]:
+    """Every product a line may take, once each; those of a choice, found among `products`, by key."""
+    first = [line.product] if line.product is not None else []
+    if line.choice is not None:
+        first += sorted(item for item in products if chosen(line.choice, item, keeping))
+    return tuple(dict.fromkeys((*first, *line.substitutes)))
+
+
+def chosen(choice: Choice, product: Product, keeping: Keeping) -> bool:
+    """Whether a choice accepts a product."""
+    kept = keeping.products[product]
+    return choice.accepts(product, role=kept.role, colour=kept.colour)
+
+
+class Wishes:
+    """The wishes of all lines; the orders of choice lines look at all lines and all seasons, once."""
+
+    def __init__(self, lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> None:
+        """Lines stand in the strict order."""
+        self._lines = lines
+        self._supply = supply
+        self._keeping = keeping
+        self.acceptance = Acceptance(supply, keeping)
+        self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
+        self._expected: dict[int, FloatArray] = {}
+
+    def of(self, line: DatedLine) -> Wish:
+        """The wish of one line; pools of which it accepts no lot are left out."""
+        window = window_of(line)
+        first = [line.product] if line.product is not None else []
+        if line.choice is not None:
+            first += self._choice_order(line.choice, window, line.min_length_cm)
+        pools = [
+            place
+            for product in dict.fromkeys((*first, *line.substitutes))
+            for place in self._long_enough(product, line.min_length_cm)
+            if self.acceptance.mask(place, window).any()
+        ]
+        return Wish(line, window, tuple(pools), most_each(line))
+
+    def _long_enough(self, product: Product, min_length_cm: int) -> tuple[int, ...]:
+        places = self._supply.by_product.get(product, ())
+        return tuple(place for place in places if self._supply.pools[place].length_cm >= min_length_cm)
+
+    def _choice_order(self, choice: Choice, window: Window, min_length_cm: int) -> tuple[Product, ...]:
+        """Products by expected stems in the window less expected demand there, most first, then by key."""
+        key = (choice, window, min_length_cm)
+        if key not in self._orders:
+            spare = {
+                product: self._expected_spare(product, window, min_length_cm)
+                for product in self._supply.by_product
+                if chosen(choice, product, self._keeping)
+            }
+            self._orders[key] = tuple(sorted(spare, key=lambda product: (-spare[product], str(product))))
+        return self._orders[key]
+
+    def _expected_spare(self, product: Product, window: Window, min_length_cm: int) -> float:
+        """Mean stems in a window less the stems of the lines of that product which can use some of them."""
+        places = self._long_enough(product, min_length_cm)
+        there = {place: self.acceptance.mask(place, window) & (self._mean(place) > 0) for place in places}
+        stems = sum(float(self._mean(place)[mask].sum()) for place, mask in there.items())
+        asked = 0
+        for (other, other_length), wanted in self._own_demand.get(product, {}).items():
+            shared = (
+                (there[place] & self.acceptance.mask(place, other)).any()
+                for place in places
+                if self._supply.pools[place].length_cm >= other_length
+            )
+            asked += wanted if any(shared) else 0
+        return round(stems - asked, 6)
+
+    def _mean(self, place: int) -> FloatArray:
+        """Weighted mean stems of each lot of a pool, shape (lots,)."""
+        if place not in self._expected:
+            weights = self._supply.weights
+            parts = [
+                block.stems @ weights if block.stems.shape[1] == weights.size else block.stems[:, 0].astype(np.float64)
+                for block in self._supply.pools[place].blocks
+            ]
+            self._expected[place] = np.concatenate(parts) if parts else np.zeros(0)
+        return self._expected[place]
+
+    @cached_property
+    def _own_demand(self) -> dict[Product, dict[tuple[Window, int], int]]:
+        """Per product, the stems of the lines that name it as their own, by window and least length."""
+        found: dict[Product, dict[tuple[Window, int], int]] = {}
+        for line in self._lines:
+            if line.product is not None:
+                asks = found.setdefault(line.product, {})
+                key = (window_of(line), line.min_length_cm)
+                asks[key] = asks.get(key, 0) + line.stems
+        return found

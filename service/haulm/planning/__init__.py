@@ -1,0 +1,1 @@
+"""The answers for one version of the farm, cached and bounded."""

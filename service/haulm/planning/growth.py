@@ -1,0 +1,251 @@
+"""What grows and what is there: the forecast of all batches and the known stems, as pools of the match."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cached_property
+
+import numpy as np
+
+from haulm.farm.batches import Batch
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BedKind
+from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLevels, MonthlyNormals, Setting, Sowing
+from haulm.forecast.percentiles import expected_stems
+from haulm.forecast.supply import Forecast, forecast
+from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, Supply, standing_lots
+from haulm.planning.keeping import crops_of, keeping_of
+from haulm.planning.known import PoolKey, known_blocks
+from haulm.planning.seen import Seen, seen
+from haulm.planning.settled import Settled, pile_name
+
+_YEAR_AHEAD_DAYS = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """How seasons are drawn: how many, and from which seed."""
+
+    seasons: int = 2000
+    seed: int = 1
+
+
+@dataclass(frozen=True, eq=False)
+class Growth:
+    """Everything there is to give, over the seasons.
+
+    Attributes:
+        crops: every variety with its defaults filled in.
+        keeping: the rules of the match.
+        seen: what the records say.
+        forecast: the batches in every season; None where there is no batch or no climate.
+        missing: why there is no forecast though there are batches.
+        field: blocks of field stems by product and length, one row per ready day, shape (days, seasons).
+        known: blocks of known stems by product and length, the same in every season.
+        first_day: the ready day of the first row.
+        days: number of rows worked out.
+    """
+
+    crops: Mapping[str, Crop]
+    keeping: Keeping
+    seen: Seen
+    forecast: Forecast | None
+    missing: ClimateMissing | None
+    field: Mapping[PoolKey, tuple[Block, ...]]
+    known: Mapping[PoolKey, Block]
+    first_day: date
+    days: int
+
+    @cached_property
+    def supply(self) -> Supply:
+        """All pools over the seasons."""
+        seasons = 1 if self.forecast is None else self.forecast.setting.seasons
+        weights = np.ones(1) if self.forecast is None else self.forecast.weights
+        return Supply(_pools(self.field, self.known), seasons, weights)
+
+    def quantile_supply(self, share: float) -> Supply:
+        """One season: per product and length the quantile of cumulative ready stems by day, plus known stems."""
+        weights = None if self.forecast is None else self.forecast.weights
+        field = {
+            key: (_one_season(blocks, self.first_day, self.days, weights, share),)
+            for key, blocks in self.field.items()
+        }
+        return Supply(_pools(field, self.known), 1, np.ones(1))
+
+    def with_sowing(self, sowing: Sowing) -> Growth:
+        """The same seasons with one more batch in them; nothing else is drawn again.
+
+        Raises:
+            ClimateMissing: the farm has given no climate.
+        """
+        if self.forecast is None:
+            raise self.missing or ClimateMissing(batch=sowing.key)
+        more = _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
+        field = dict(self.field)
+        for key, block in more.items():
+            field[key] = (*field.get(key, ()), block)
+        return replace(self, field=field)
+
+
+def grown(farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_due: date) -> Growth:
+    """The growth of a farm as it stands.
+
+    Args:
+        farm: the farm.
+        today: the day it is looked at.
+        drawing: how many seasons, from which seed.
+        settled: lines and stems that are done with.
+        last_due: the last day anything is due; the stretch worked out reaches it, or a year ahead.
+    """
+    crops = crops_of(farm)
+    found = seen(farm, crops)
+    first_day = today - timedelta(days=max((crop.stand_days for crop in crops.values()), default=0))
+    days = max(_YEAR_AHEAD_DAYS, (last_due - first_day).days + 1)
+    missing = None
+    drawn = None
+    if found.batches:
+        try:
+            drawn = _forecast(farm, crops, found, today, drawing)
+        except ClimateMissing as error:
+            missing = error
+    if drawn is not None and drawn.seasons is not None:
+        days = min(days, drawn.seasons.span.days - drawn.seasons.span.index(first_day))
+    known = known_blocks((*farm.known_stems, *found.cut), settled)
+    field = _field(farm, crops, drawn, found, settled, (first_day, days)) if drawn is not None else {}
+    return Growth(crops, keeping_of(farm, crops, today), found, drawn, missing, field, known, first_day, days)
+
+
+def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -> Sowing:
+    """A batch as the forecast needs it."""
+    under_cover = any(bed.key == batch.bed and bed.kind is BedKind.TUNNEL for bed in farm.beds)
+    sowing = Sowing(
+        key=batch.key,
+        variety=batch.variety,
+        crop=crop,
+        method=batch.method,
+        form=batch.form,
+        status=batch.status,
+        sow_date=batch.sow_date,
+        sown=batch.sown,
+        plants=batch.plants,
+        plant_out_date=batch.plant_out_date,
+        tunnel=under_cover,
+    )
+    return sowing if found is None else replace(sowing, evidence=found.evidence[batch.key])
+
+
+def climate_of(farm: Farm) -> Climate:
+    """What the farm has said of its weather."""
+    site = farm.site
+    daily = None
+    if farm.temperatures:
+        daily = DailySeries(
+            np.array([row.date for row in farm.temperatures], "datetime64[D]"),
+            np.array([row.min_c for row in farm.temperatures]),
+            np.array([row.max_c for row in farm.temperatures]),
+        )
+    normals = None if site.temperatures is None else MonthlyNormals(site.temperatures.min_c, site.temperatures.max_c)
+    if site.frost is None:
+        return Climate(daily, normals)
+    frost = site.frost
+    spring = (frost.last_spring_p10, frost.last_spring_p50, frost.last_spring_p90)
+    autumn = (frost.first_autumn_p10, frost.first_autumn_p50, frost.first_autumn_p90)
+    levels = [DateLevels(*((day.month, day.day) for day in days)) for days in (spring, autumn)]
+    return Climate(daily, normals, levels[0], levels[1])
+
+
+def _forecast(farm: Farm, crops: Mapping[str, Crop], found: Seen, today: date, drawing: Drawing) -> Forecast:
+    setting = Setting(farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed)
+    sowings = [sowing_of(farm, batch, crops[batch.variety], found) for batch in found.batches]
+    return forecast(sowings, climate_of(farm), setting)
+
+
+def _field(
+    farm: Farm, crops: Mapping[str, Crop], drawn: Forecast, found: Seen, settled: Settled, stretch: tuple[date, int]
+) -> dict[PoolKey, tuple[Block, ...]]:
+    first_day, days = stretch
+    lots = standing_lots(first_day, days)
+    blocks: dict[PoolKey, tuple[Block, ...]] = {}
+    closed = _closed_stems(farm, crops, drawn, found, stretch)
+    for product in drawn.products:
+        for length, stems in drawn.ready_stems(product, first_day, days).items():
+            key = (product, length or 0)
+            for rows in closed.get(key, ()):
+                stems -= rows
+            for row in range(days) if settled.packed else ():
+                gone = settled.packed.get((product, pile_name(lots[row], length or 0)), 0)
+                if gone:
+                    np.maximum(stems[row] - gone, 0, out=stems[row])
+            block = _busy(stems, first_day)
+            if block is not None:
+                blocks[key] = (block,)
+    return blocks
+
+
+def _closed_stems(
+    farm: Farm, crops: Mapping[str, Crop], drawn: Forecast, found: Seen, stretch: tuple[date, int]
+) -> dict[PoolKey, list[IntArray]]:
+    """Stems that become ready in a bed inside a spray's waiting time, which supplies none."""
+    first_day, days = stretch
+    closed: dict[PoolKey, list[IntArray]] = {}
+    for spray in farm.sprays:
+        start = max(0, (spray.date - first_day).days)
+        stop = min(days, (spray.wait_until - first_day).days + 1)
+        if stop <= start:
+            continue
+        for batch in (batch for batch in found.batches if batch.bed == spray.bed):
+            sowing = sowing_of(farm, batch, crops[batch.variety], found)
+            for length, stems in drawn.batch_ready_stems(sowing, first_day, days).items():
+                stems[:start] = 0
+                stems[stop:] = 0
+                closed.setdefault((sowing.product, length or 0), []).append(stems)
+    return closed
+
+
+def _blocks(
+    stems_by_length: Mapping[int | None, IntArray], sowing: Sowing, first_day: date
+) -> dict[PoolKey, Block]:
+    found = {}
+    for length, stems in stems_by_length.items():
+        block = _busy(stems, first_day)
+        if block is not None:
+            found[sowing.product, length or 0] = block
+    return found
+
+
+def _busy(stems: IntArray, first_day: date) -> Block | None:
+    """The stretch of days on which some season has stems."""
+    rows = np.flatnonzero(stems.any(axis=1))
+    if not len(rows):
+        return None
+    low, high = int(rows[0]), int(rows[-1]) + 1
+    return Block(standing_lots(first_day + timedelta(days=low), high - low), stems[low:high].copy())
+
+
+def _one_season(
+    blocks: Iterable[Block], first_day: date, days: int, weights: FloatArray | None, share: float
+) -> Block:
+    total: IntArray | None = None
+    for block in blocks:
+        rows = (block.lots[0].ready - first_day).days
+        if total is None:
+            total = np.zeros((days, block.stems.shape[1]), np.int32)
+        total[rows : rows + len(block.lots)] += block.stems
+    assert total is not None, "a product has a block"
+    daily = expected_stems(total, weights, share=share).astype(np.int32)
+    return Block(standing_lots(first_day, days), daily[:, np.newaxis])
+
+
+def _pools(field: Mapping[PoolKey, tuple[Block, ...]], known: Mapping[PoolKey, Block]) -> tuple[Pool, ...]:
+    keys = sorted({*field, *known})
+    return tuple(
+        Pool(product, length, (*field.get((product, length), ()), *_maybe(known.get((product, length)))))
+        for product, length in keys
+    )
+
+
+def _maybe(block: Block | None) -> tuple[Block, ...]:
+    return () if block is None else (block,)

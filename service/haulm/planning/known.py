@@ -1,0 +1,42 @@
+"""Stems somebody is sure of, as blocks of the match's pools, less what is already packed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from haulm.farm.products import Product
+from haulm.farm.records import KnownStems
+from haulm.farm.words import Form
+from haulm.matching.supply import Block, Lot
+from haulm.planning.settled import Settled
+
+PoolKey = tuple[Product, int]
+"""Product and length class [cm]; 0 where the length is not stated."""
+
+
+def known_blocks(known: Iterable[KnownStems], settled: Settled) -> dict[PoolKey, Block]:
+    """One block per product and length, the same in every season.
+
+    Args:
+        known: counts somebody is sure of.
+        settled: what is already packed out of them.
+    """
+    rows: dict[PoolKey, list[tuple[Lot, int]]] = {}
+    for stock in known:
+        left = stock.stems - settled.packed.get((stock.product, stock.key), 0)
+        if left > 0:
+            rows.setdefault((stock.product, stock.length_cm or 0), []).append((_lot(stock), left))
+    return {key: _block(lots) for key, lots in rows.items()}
+
+
+def _lot(stock: KnownStems) -> Lot:
+    """The lot of one count; the cut date of dried stems does not matter."""
+    cut = None if stock.product.form is Form.DRIED else stock.cut_date
+    return Lot(stock.ready_date, cut, stock.usable_until, stock.key)
+
+
+def _block(rows: list[tuple[Lot, int]]) -> Block:
+    rows.sort(key=lambda row: row[0].order)
+    return Block(tuple(lot for lot, _ in rows), np.array([[stems] for _, stems in rows], np.int32))

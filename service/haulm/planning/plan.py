@@ -1,0 +1,125 @@
+"""The answers for one version of the farm on one day: who gets which stems, how sure, what is free, what is short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+import numpy as np
+
+from haulm.advice.shortfalls import Gap, LineOutlook, gaps
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Crop
+from haulm.matching.confidence import confidence, expected_missing, joint_confidence
+from haulm.matching.free_to_promise import leftover, sure_stems
+from haulm.matching.match import match
+from haulm.matching.result import MatchResult
+from haulm.matching.supply import IntArray, Supply
+from haulm.matching.which_stems import Source, sources
+from haulm.matching.windows import window_of
+from haulm.matching.wishes import most_each
+from haulm.planning.growth import Growth
+from haulm.planning.settled import Settled
+
+
+@dataclass(frozen=True, eq=False)
+class OneSeason:
+    """The match in one single season, with the stems that feed each line."""
+
+    result: MatchResult
+    sources: tuple[tuple[Source, ...], ...]
+
+
+class Plan:
+    """All answers for one farm value and day; each is worked out once, when first asked.
+
+    Attributes:
+        farm: the farm.
+        today: the day it is looked at.
+        crops: every variety with its defaults filled in.
+        growth: what the batches may give, over the seasons.
+        result: the match over the seasons.
+        settled: lines and stems that are done with.
+    """
+
+    def __init__(self, farm: Farm, today: date, growth: Growth, result: MatchResult, settled: Settled) -> None:
+        """A plan whose answers are yet to be worked out."""
+        self.farm = farm
+        self.today = today
+        self.growth = growth
+        self.result = result
+        self.settled = settled
+
+    @property
+    def crops(self) -> Mapping[str, Crop]:
+        """Every variety with its defaults filled in, by key."""
+        return self.growth.crops
+
+    @cached_property
+    def outlooks(self) -> tuple[LineOutlook, ...]:
+        """Each line's confidence over the seasons, in the strict order."""
+        return tuple(
+            LineOutlook(line, confidence(self.result, place), expected_missing(self.result, place))
+            for place, line in enumerate(self.result.lines)
+        )
+
+    @cached_property
+    def expected(self) -> OneSeason:
+        """The match in the expected season: the weighted median of cumulative ready stems, plus known stems."""
+        return self._one_season(self.growth.quantile_supply(0.5))
+
+    @cached_property
+    def careful(self) -> OneSeason:
+        """The match in a careful season: four seasons in five have given as much by any day, plus known stems."""
+        return self._one_season(self.growth.quantile_supply(0.2))
+
+    def gaps(self, level: float) -> tuple[Gap, ...]:
+        """What is short at a level of confidence, earliest first."""
+        return gaps(self.outlooks, level)
+
+    def lines_of(self, order: str) -> tuple[DatedLine, ...]:
+        """The dated lines of an order, without its spare."""
+        return tuple(line for line in self.result.lines if line.order == order and not line.is_spare)
+
+    def joint(self, order: str) -> float:
+        """Weight of the seasons in which all lines of an order are filled; nought where it has none."""
+        places = [
+            place for place, line in enumerate(self.result.lines) if line.order == order and not line.is_spare
+        ]
+        return joint_confidence(self.result, places) if places else 0.0
+
+    def free_for_lines(self, lines: Iterable[DatedLine], level: float) -> dict[str, int]:
+        """The stems each line could be given at a level with nobody losing a stem, by line key.
+
+        A choice line adds up its products, at most `max_each` of one; its substitutes are not counted.
+        """
+        return {line.line: self._free_for(line, level) for line in lines}
+
+    def _free_for(self, line: DatedLine, level: float) -> int:
+        window = [window_of(line)]
+        total: IntArray = np.zeros(self.result.supply.seasons, np.int32)
+        each = most_each(line)
+        for product in self._products_of(line):
+            left = leftover(self.result, product, window, line.min_length_cm)[0]
+            total = total + (left if each is None else np.minimum(left, np.int32(each)))
+        return int(sure_stems(total[np.newaxis, :], self.result.supply.weights, level)[0])
+
+    def _products_of(self, line: DatedLine) -> Sequence[Product]:
+        if line.product is not None:
+            return [line.product]
+        assert line.choice is not None
+        return [
+            product
+            for product in sorted(self.result.supply.by_product)
+            if line.choice.accepts(
+                product, role=self.crops[product.variety].role, colour=self.crops[product.variety].colour
+            )
+        ]
+
+    def _one_season(self, supply: Supply) -> OneSeason:
+        result = match(self.result.lines, supply, self.result.keeping)
+        return OneSeason(result, sources(result))

@@ -1,0 +1,120 @@
+"""The planner: answers per version of the farm and day, kept while they may be asked again, least used out first.
+
+Seasons are drawn anew only when something that grows has changed; a change of orders matches again what it touches.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.demand.dated_line import DatedLine
+from haulm.demand.precedence import demand
+from haulm.farm.snapshot import Farm
+from haulm.matching.match import match, rematch
+from haulm.planning.growth import Drawing, Growth, grown, sowing_of
+from haulm.planning.plan import Plan
+from haulm.planning.settled import NOTHING_SETTLED, Settled
+
+_PLANS_KEPT = 4
+_GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
+
+
+@dataclass(frozen=True, eq=False)
+class _Grown:
+    """A growth with what it was grown from, to know whether it still holds."""
+
+    growth: Growth
+    parts: tuple[object, ...]
+    settled: Settled
+    last_due: date
+
+    def holds(self, parts: tuple[object, ...], settled: Settled, last_due: date) -> bool:
+        """Whether nothing that grows has changed; parts untouched by an edit are the same objects."""
+        same = all(a is b or a == b for a, b in zip(self.parts, parts, strict=True))
+        return same and self.settled == settled and last_due <= self.last_due
+
+
+class Planner:
+    """Makes plans and keeps the last few. Safe to ask from several threads."""
+
+    def __init__(self, drawing: Drawing | None = None) -> None:
+        """A planner that has made no plan yet."""
+        self.drawing = drawing if drawing is not None else Drawing()
+        self._plans: OrderedDict[tuple[int, date], Plan] = OrderedDict()
+        self._last: tuple[_Grown, Plan] | None = None
+        self._lock = threading.RLock()
+
+    def plan(self, farm: Farm, today: date, settled: Callable[[], Settled] = lambda: NOTHING_SETTLED) -> Plan:
+        """The answers for a version of the farm on a day.
+
+        Args:
+            farm: the farm; its version names it among the farms this planner is asked about.
+            today: the day it is looked at.
+            settled: tells what is done with; asked only where the plan is not known yet.
+        """
+        key = (farm.version, today)
+        with self._lock:
+            known = self._plans.get(key)
+            if known is None:
+                known = self._made(farm, today, settled())
+                self._plans[key] = known
+                while len(self._plans) > _PLANS_KEPT:
+                    self._plans.popitem(last=False)
+            self._plans.move_to_end(key)
+            return known
+
+    def trial(self, plan: Plan, farm: Farm) -> Plan:
+        """The answers for a changed farm on the day of a plan, without keeping them.
+
+        Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows
+        draws the batches anew.
+        """
+        growth = self._growth_from(plan, farm)
+        if growth is None:
+            lines = _lines(farm, plan.today, plan.settled)
+            made = grown(farm, plan.today, self.drawing, plan.settled, last_due=_last_due(lines, plan.today))
+            return Plan(farm, plan.today, made, match(lines, made.supply, made.keeping), plan.settled)
+        lines = _lines(farm, plan.today, plan.settled)
+        return Plan(farm, plan.today, growth, rematch(plan.result, lines, growth.supply), plan.settled)
+
+    def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:
+        """The plan's growth with the batches that were added to it; None where something else grows otherwise."""
+        others = [name for name in _GROWING_PARTS if name != "batches"]
+        if any(getattr(plan.farm, name) != getattr(farm, name) for name in others):
+            return None
+        old, new = plan.farm.batches, farm.batches
+        if new[: len(old)] != old:
+            return None
+        growth = plan.growth
+        if len(new) > len(old) and growth.forecast is None:
+            return None
+        for batch in new[len(old) :]:
+            growth = growth.with_sowing(sowing_of(farm, batch, growth.crops[batch.variety]))
+        return growth
+
+    def _made(self, farm: Farm, today: date, settled: Settled) -> Plan:
+        lines = _lines(farm, today, settled)
+        last_due = _last_due(lines, today)
+        parts = (*(getattr(farm, name) for name in _GROWING_PARTS), today)
+        if self._last is not None and self._last[0].holds(parts, settled, last_due):
+            kept, before = self._last
+            result = rematch(before.result, lines, kept.growth.supply)
+        else:
+            growth = grown(farm, today, self.drawing, settled, last_due=last_due)
+            kept = _Grown(growth, parts, settled, last_due)
+            result = match(lines, growth.supply, growth.keeping)
+        plan = Plan(farm, today, kept.growth, result, settled)
+        self._last = (kept, plan)
+        return plan
+
+
+def _lines(farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
+    return tuple(line for line in demand(farm, today) if (line.line, line.due) not in settled.lines)
+
+
+def _last_due(lines: tuple[DatedLine, ...], today: date) -> date:
+    return max((line.due for line in lines), default=today)

@@ -1,0 +1,1 @@
+"""The REST door: JSON under /v1, one router per question."""

@@ -1,0 +1,234 @@
+"""Entries and the two books: what is written for good, and what the farm and the books are when read from entries alone.
+
+An entry's body holds the facts of its kind, the changes of rows, the promises and the postings made with it. The tables
+hold the same, made for asking; `rebuilt_farm` and `rebuilt_books` say what they must be. Names and emails are in none of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from typing import Any
+
+from haulm.farm.products import Product
+from haulm.farm.site import Site
+from haulm.farm.snapshot import Farm
+from haulm.store.draft import Draft
+from haulm.store.errors import FarmEmpty
+from haulm.store.rows import COLLECTIONS, Row, noun_from, plain, site_from_json, site_to_json
+from haulm.store.words import Account, PromiseState
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What was written in one go.
+
+    Attributes:
+        seq: its place in the farm's journal, 1 first, without gaps.
+        version: the farm's version that it made, shared by the entries of one unit of work.
+        at_utc: when.
+        actor: who, as an id, never as a name.
+        kind: what happened, in kebab case.
+        subject: what it is about: a collection and a key, such as `orders/spring-wedding`.
+        corrects: the entry that this one corrects.
+        body: facts, changes, promises and stems, as JSON.
+    """
+
+    seq: int
+    version: int
+    at_utc: datetime
+    actor: str
+    kind: str
+    subject: str
+    corrects: int | None
+    body: Mapping[str, Any]
+
+    @property
+    def facts(self) -> Mapping[str, Any]:
+        """The facts of its kind, as whoever entered it gave them."""
+        facts: Mapping[str, Any] = self.body.get("facts", {})
+        return facts
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """One record of the promises book: a line on a due date enters a state, with so many stems, so sure (0-1).
+
+    The store gives `number`, `entry` and `resolves` (the record that this one follows) when it is written.
+    """
+
+    line: str
+    due: date
+    order: str
+    state: PromiseState
+    stems: int
+    confidence: float | None = None
+    number: int = 0
+    entry: int = 0
+    resolves: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StemPosting:
+    """Stems of a product, from one batch or stock, that leave one account for another; `key` makes it happen once."""
+
+    key: str
+    product: Product
+    source: str
+    account_from: Account
+    account_to: Account
+    stems: int
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Pile:
+    """What a balance is kept of: a product from one batch or stock, in an account."""
+
+    source: str
+    product: Product
+    account: Account
+
+
+@dataclass(frozen=True, slots=True)
+class Books:
+    """Both books as the entries say them: the promises in order, and the stems of every pile that is not empty."""
+
+    promises: tuple[Promise, ...]
+    balances: Mapping[Pile, int]
+
+
+@dataclass(slots=True)
+class EntryDraft:
+    """An entry in the making: a unit of work adds to its body until it saves."""
+
+    seq: int
+    kind: str
+    subject: str
+    corrects: int | None
+    facts: Json
+    changes: list[Json] = field(default_factory=list)
+    promises: list[Json] = field(default_factory=list)
+    stems: list[Json] = field(default_factory=list)
+
+    @property
+    def body(self) -> Json:
+        """The body as it will be kept; parts without content are left out."""
+        parts = {"facts": self.facts, "changes": self.changes, "promises": self.promises, "stems": self.stems}
+        return {name: part for name, part in parts.items() if part}
+
+
+def rebuilt_farm(entries: Iterable[Entry]) -> Farm:
+    """The farm that the entries say, oldest first. A customer's key stands for the name, which is kept elsewhere.
+
+    Raises:
+        FarmEmpty: no entry wrote a site.
+    """
+    draft = Draft(None)
+    version = 0
+    for entry in entries:
+        for change in entry.body.get("changes", ()):
+            _apply(draft, change)
+        version = entry.version
+    if draft.farm is None:
+        raise FarmEmpty
+    return replace(draft.farm, version=version)
+
+
+def rebuilt_books(entries: Iterable[Entry]) -> Books:
+    """The two books that the entries say, oldest first."""
+    promises: list[Promise] = []
+    balances: dict[Pile, int] = {}
+    for entry in entries:
+        promises += [promise_from_json(item, entry.seq) for item in entry.body.get("promises", ())]
+        for item in entry.body.get("stems", ()):
+            posting = posting_from_json(item)
+            for account, sign in ((posting.account_from, -1), (posting.account_to, 1)):
+                pile = Pile(posting.source, posting.product, account)
+                balances[pile] = balances.get(pile, 0) + sign * posting.stems
+    return Books(tuple(promises), {pile: stems for pile, stems in balances.items() if stems})
+
+
+def clear_change() -> Json:
+    """The change that takes every row out."""
+    return {"do": "clear"}
+
+
+def site_change(site: Site) -> Json:
+    """The change that writes the site."""
+    return {"do": "site", "site": site_to_json(site)}
+
+
+def put_change(collection: str, rows: Sequence[tuple[str, Row]]) -> Json:
+    """The change that writes rows, each with its key; the names of the columns are written once."""
+    columns = list(rows[0][1])
+    values = [[key, *plain(row).values()] for key, row in rows]
+    return {"do": "put", "collection": collection, "columns": ["key", *columns], "rows": values}
+
+
+def remove_change(collection: str, key: str) -> Json:
+    """The change that takes one row out."""
+    return {"do": "remove", "collection": collection, "key": key}
+
+
+def promise_to_json(promise: Promise) -> Json:
+    """A promise as an entry keeps it; the entry itself is not named."""
+    return {
+        "number": promise.number,
+        "line": promise.line,
+        "due": promise.due.isoformat(),
+        "order": promise.order,
+        "state": str(promise.state),
+        "stems": promise.stems,
+        "confidence": promise.confidence,
+        "resolves": promise.resolves,
+    }
+
+
+def promise_from_json(item: Mapping[str, Any], entry: int) -> Promise:
+    """The promise that an entry keeps."""
+    values = {**item, "due": date.fromisoformat(item["due"]), "state": PromiseState(item["state"])}
+    return Promise(**values, entry=entry)
+
+
+def posting_to_json(posting: StemPosting) -> Json:
+    """A posting as an entry keeps it."""
+    return {
+        "key": posting.key,
+        "product": str(posting.product),
+        "source": posting.source,
+        "account_from": str(posting.account_from),
+        "account_to": str(posting.account_to),
+        "stems": posting.stems,
+    }
+
+
+def posting_from_json(item: Mapping[str, Any]) -> StemPosting:
+    """The posting that an entry keeps."""
+    return StemPosting(
+        item["key"],
+        Product.parse(item["product"]),
+        item["source"],
+        Account(item["account_from"]),
+        Account(item["account_to"]),
+        item["stems"],
+    )
+
+
+def _apply(draft: Draft, change: Mapping[str, Any]) -> None:
+    match change["do"]:
+        case "clear":
+            draft.clear()
+        case "site":
+            draft.write_site(site_from_json(change["site"]))
+        case "put":
+            collection = COLLECTIONS[change["collection"]]
+            for values in change["rows"]:
+                row = dict(zip(change["columns"], values, strict=True))
+                draft.put(noun_from(collection, row["key"], row))
+        case "remove":
+            draft.remove(change["collection"], change["key"])
+        case unknown:
+            raise AssertionError(f"an entry holds the change '{unknown}'")

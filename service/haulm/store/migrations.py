@@ -1,0 +1,89 @@
+"""Bringing the tables to the state this program needs, and seeing whether they are in it."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import URL, Connection, text
+
+from haulm.store.engine import database_engine, faults_as_refusals, make_sqlite_file, sqlite_file, writing
+from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
+
+SCHEMA_FOLDER = Path(__file__).parent / "schema"
+_ADVISORY_LOCK = 0x4861756C  # any number of our own: one migration at a time on PostgreSQL
+
+
+def migrate(url: URL) -> None:
+    """Makes the tables, or brings them up to date, wholly or not at all.
+
+    It works on connections that do not look at foreign keys: SQLite's way to change a table is to copy it, and dropping
+    the old one would take the rows that point at it along. All references are looked at before the commit.
+
+    Raises:
+        DatabaseNotMigrated: the tables are newer than this program.
+    """
+    path = sqlite_file(url)
+    if path is not None:
+        make_sqlite_file(path)
+    engine = database_engine(url, foreign_keys=False)
+    try:
+        with faults_as_refusals(engine), writing(engine) as connection, connection.begin():
+            if engine.dialect.name == "postgresql":
+                connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _ADVISORY_LOCK})
+            found = revision(connection)
+            if found is not None and found not in _known_revisions():
+                raise DatabaseNotMigrated(found=found, needed=newest_revision())
+            config = _config()
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+            if engine.dialect.name == "sqlite":
+                _check_references(connection)
+    finally:
+        engine.dispose()
+
+
+def revision(connection: Connection) -> str | None:
+    """The revision that the tables are at; None where there are none."""
+    return MigrationContext.configure(connection).get_current_revision()
+
+
+def require_migrated(connection: Connection) -> None:
+    """Refuses tables that are not as this program needs them.
+
+    Raises:
+        DatabaseNotMigrated: they are older, newer or not there.
+    """
+    found = revision(connection)
+    if found != newest_revision():
+        raise DatabaseNotMigrated(found=found, needed=newest_revision())
+
+
+@cache
+def newest_revision() -> str:
+    """The revision that this program needs."""
+    head = ScriptDirectory.from_config(_config()).get_current_head()
+    assert head is not None
+    return head
+
+
+@cache
+def _known_revisions() -> frozenset[str]:
+    return frozenset(script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions())
+
+
+def _config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(SCHEMA_FOLDER).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    return config
+
+
+def _check_references(connection: Connection) -> None:
+    broken = connection.execute(text("PRAGMA foreign_key_check")).first()
+    if broken is not None:
+        raise RowNotAccepted(reason=f"after the migration a row of '{broken[0]}' points at no row of '{broken[2]}'")

@@ -1,0 +1,110 @@
+"""What is read from the tables: the farm, its version, its entries and its books."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
+
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.store.journal import Entry, Pile, Promise
+from haulm.store.rows import COLLECTIONS, Collection, Noun, Person, noun_from, site_from_json
+from haulm.store.tables.catalogue import ENTRIES, FARMS, PEOPLE, PROMISES, STEM_POSTINGS, table
+from haulm.store.words import Account, PromiseState
+
+
+def farm_version(connection: Connection, farm_id: int) -> int:
+    """The farm's version; 0 where nothing was ever written."""
+    return connection.execute(select(FARMS.c.version).where(FARMS.c.id == farm_id)).scalar_one_or_none() or 0
+
+
+def loaded_farm(connection: Connection, farm_id: int) -> Farm | None:
+    """The whole farm; None before its first import. To be read in a transaction that sees one moment."""
+    found = connection.execute(select(FARMS.c.version, FARMS.c.site).where(FARMS.c.id == farm_id)).one_or_none()
+    if found is None or found.site is None:
+        return None
+    people = _people(connection, farm_id)
+    rows: dict[str, Any] = {
+        name: tuple(_nouns(connection, farm_id, collection, people)) for name, collection in COLLECTIONS.items()
+    }
+    return Farm(site_from_json(found.site), **rows, version=found.version)
+
+
+def row_versions(connection: Connection, farm_id: int, collection: str) -> dict[str, int]:
+    """The version of every row of a collection, by key."""
+    rows = table(collection)
+    found = connection.execute(select(rows.c.key, rows.c.row_version).where(rows.c.farm_id == farm_id))
+    return {key: version for key, version in found}
+
+
+def row_version(connection: Connection, farm_id: int, collection: str, key: str) -> int | None:
+    """The version of one row; None where there is none."""
+    rows = table(collection)
+    statement = select(rows.c.row_version).where(rows.c.farm_id == farm_id, rows.c.key == key)
+    found: int | None = connection.execute(statement).scalar_one_or_none()
+    return found
+
+
+def entries_after(connection: Connection, farm_id: int, after: int, limit: int | None) -> tuple[Entry, ...]:
+    """Entries in order, those after a place in the journal, at most so many."""
+    statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.seq > after).order_by(ENTRIES.c.seq)
+    found = connection.execute(statement.limit(limit)).mappings()
+    return tuple(Entry(**{name: value for name, value in row.items() if name != "farm_id"}) for row in found)
+
+
+def last_seq(connection: Connection, farm_id: int) -> int:
+    """The place of the last entry; 0 where there is none."""
+    return connection.execute(select(func.max(ENTRIES.c.seq)).where(ENTRIES.c.farm_id == farm_id)).scalar_one() or 0
+
+
+def promises_where(connection: Connection, farm_id: int, *wanted: ColumnElement[bool]) -> tuple[Promise, ...]:
+    """Records of the promises book, oldest first."""
+    statement = select(PROMISES).where(PROMISES.c.farm_id == farm_id, *wanted).order_by(PROMISES.c.number)
+    return tuple(_promise(row) for row in connection.execute(statement).mappings())
+
+
+def stem_balances(connection: Connection, farm_id: int, *wanted: ColumnElement[bool]) -> dict[Pile, int]:
+    """The stems of every pile that is not empty; only `field` is ever below zero."""
+    columns = STEM_POSTINGS.c
+    balances: dict[Pile, int] = {}
+    for account, sign in ((columns.account_from, -1), (columns.account_to, 1)):
+        group = (columns.source, columns.product, account)
+        statement = select(*group, func.sum(columns.stems)).where(columns.farm_id == farm_id, *wanted).group_by(*group)
+        for source, product, name, stems in connection.execute(statement):
+            pile = Pile(source, Product.parse(product), Account(name))
+            balances[pile] = balances.get(pile, 0) + sign * int(stems)
+    return {pile: balances[pile] for pile in sorted(balances) if balances[pile]}
+
+
+def _people(connection: Connection, farm_id: int) -> dict[int, Person]:
+    statement = select(PEOPLE.c.id, PEOPLE.c.name, PEOPLE.c.email).where(PEOPLE.c.farm_id == farm_id)
+    return {row.id: Person(row.name, row.email) for row in connection.execute(statement)}
+
+
+def _nouns(
+    connection: Connection, farm_id: int, collection: Collection, people: dict[int, Person]
+) -> Sequence[Noun]:
+    rows = table(collection.name)
+    found = connection.execute(select(rows).where(rows.c.farm_id == farm_id).order_by(rows.c.position))
+    columns = list(found.keys())
+    nouns = []
+    for values in found:
+        row = dict(zip(columns, values, strict=True))
+        nouns.append(noun_from(collection, row["key"], row, people.get(row.get("person", 0))))
+    return nouns
+
+
+def _promise(row: RowMapping) -> Promise:
+    return Promise(
+        line=row["line"],
+        due=row["due"],
+        order=row["order"],
+        state=PromiseState(row["state"]),
+        stems=row["stems"],
+        confidence=row["confidence"],
+        number=row["number"],
+        entry=row["entry_seq"],
+        resolves=row["resolves"],
+    )

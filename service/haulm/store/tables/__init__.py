@@ -1,0 +1,1 @@
+"""The tables, known to the store alone; everybody else speaks in nouns."""

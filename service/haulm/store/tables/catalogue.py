@@ -1,0 +1,22 @@
+"""Every table by its name, as the statements of the store use them."""
+
+from sqlalchemy import Table
+from sqlmodel import SQLModel
+
+from haulm.store.tables import growing, ledger, selling
+
+MODULES = (growing, ledger, selling)
+METADATA = SQLModel.metadata
+
+
+def table(name: str) -> Table:
+    """The table of that name."""
+    return METADATA.tables[name]
+
+
+FARMS = table("farms")
+ENTRIES = table("entries")
+PEOPLE = table("people")
+PROMISES = table("promises")
+STEM_POSTINGS = table("stem_postings")
+IDEMPOTENCY = table("idempotency")

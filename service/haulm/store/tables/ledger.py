@@ -1,0 +1,127 @@
+"""Tables of the farm itself, its entries, its people, the two books and the answers kept for repeated requests."""
+
+import datetime as dt
+from typing import Any
+
+from sqlalchemy import JSON, BigInteger, Index, Text, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+from haulm.store.tables.parts import at_least, check, one_of, reference, share
+from haulm.store.words import Account, PromiseState
+
+
+class FarmTable(SQLModel, table=True):
+    """One farm: its version, and its site as JSON (empty until the first import)."""
+
+    __tablename__ = "farms"
+    __table_args__ = (at_least("farms", "version", 0),)
+
+    id: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    version: int
+    site: dict[str, Any] | None = Field(sa_type=JSON(none_as_null=True))
+
+
+class EntryRow(SQLModel, table=True):
+    """What was written, in order, and the farm's version it made. Triggers refuse every UPDATE and DELETE."""
+
+    __tablename__ = "entries"
+    __table_args__ = (
+        at_least("entries", "seq", 1),
+        check("entries", "corrects", '"corrects" < "seq"'),
+        reference("entries", "corrects", "entries", "seq"),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    seq: int = Field(primary_key=True)
+    version: int
+    at_utc: dt.datetime
+    actor: str
+    kind: str
+    subject: str
+    corrects: int | None
+    body: dict[str, Any] = Field(sa_type=JSON)
+
+
+class PersonRow(SQLModel, table=True):
+    """Names and emails: here and nowhere else. Erasing blanks the row."""
+
+    __tablename__ = "people"
+    __table_args__ = (
+        check("people", "erased", "\"erased_at_utc\" IS NULL OR (\"name\" = '' AND \"email\" IS NULL)"),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    id: int = Field(primary_key=True)
+    name: str
+    email: str | None
+    erased_at_utc: dt.datetime | None
+
+
+class PromiseRow(SQLModel, table=True):
+    """The promises book. A record is never edited; a later one resolves it, at most once."""
+
+    __tablename__ = "promises"
+    __table_args__ = (
+        reference("promises", "entry_seq", "entries", "seq"),
+        reference("promises", "resolves", "promises", "number"),
+        UniqueConstraint("farm_id", "resolves", name="uq_promises_resolves"),
+        Index("ix_promises_line", "farm_id", "line", "due"),
+        one_of("promises", "state", PromiseState),
+        at_least("promises", "stems", 0),
+        share("promises", "confidence"),
+        check("promises", "resolves", '"resolves" < "number"'),
+        check("promises", "closing", "\"state\" NOT IN ('released', 'lapsed', 'delivered') OR \"resolves\" IS NOT NULL"),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    number: int = Field(primary_key=True)
+    entry_seq: int
+    line: str
+    due: dt.date
+    order: str
+    state: str
+    stems: int
+    confidence: float | None
+    resolves: int | None
+
+
+class StemPostingRow(SQLModel, table=True):
+    """The stems book. A posting moves stems from one account to another, so the book balances by construction."""
+
+    __tablename__ = "stem_postings"
+    __table_args__ = (
+        reference("stem_postings", "entry_seq", "entries", "seq"),
+        UniqueConstraint("farm_id", "posting_key", name="uq_stem_postings_posting_key"),
+        Index("ix_stem_postings_source", "farm_id", "source", "product"),
+        one_of("stem_postings", "account_from", Account),
+        one_of("stem_postings", "account_to", Account),
+        check("stem_postings", "moves", '"account_from" <> "account_to"'),
+        at_least("stem_postings", "stems", 1),
+        at_least("stem_postings", "n", 1),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    entry_seq: int = Field(primary_key=True)
+    n: int = Field(primary_key=True)
+    posting_key: str
+    product: str
+    source: str
+    account_from: str
+    account_to: str
+    stems: int = Field(sa_type=BigInteger)
+
+
+class AnswerRow(SQLModel, table=True):
+    """The answer given to a request that carried an idempotency key; kept 30 days."""
+
+    __tablename__ = "idempotency"
+    __table_args__ = (Index("ix_idempotency_at_utc", "farm_id", "at_utc"),)
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    actor: str = Field(primary_key=True)
+    route: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    body_hash: str
+    status: int
+    answer: str = Field(sa_type=Text)
+    at_utc: dt.datetime

@@ -1,0 +1,94 @@
+"""`haulm shortfalls`, `haulm options` and `haulm digest`: what is short, what can still be done, until when."""
+
+from support.canned_service import Client
+
+SHORT = {
+    "line": "wed-1/2",
+    "order": "wed-1",
+    "product": "ammi",
+    "due": "2027-08-12",
+    "stems": 60,
+    "expected_missing": 18.5,
+    "confidence": 0.418,
+    "decide_by": "2027-05-02",
+    "gap": "g2",
+    "customer": "the Marlows",
+}
+EARLY = {"gap": "g1", "product": "lagurus", "weeks": ["2027-W28", "2027-W29"], "missing": 40, "decide_by": "2027-04-01"}
+LATE = {"gap": "g2", "product": "ammi", "weeks": ["2027-W32"], "missing": 19, "decide_by": "2027-05-02"}
+NEVER = {"gap": "g0", "product": "phlox", "weeks": ["2027-W23"], "missing": 9, "decide_by": None}
+
+
+def test_gaps_stand_by_the_day_to_decide_and_those_past_help_come_last(client: Client) -> None:
+    out = client.shows("shortfalls", body={"shortfalls": [], "gaps": [NEVER, LATE, EARLY]}).out
+
+    assert out.index("gap g1") < out.index("gap g2") < out.index("gap g0")
+    assert "Decide by -: gap g0" in out
+    assert "2027-W28 to 2027-W29" in out
+
+
+def test_a_short_line_stands_inside_its_gap(client: Client) -> None:
+    ended = client.shows("shortfalls", body={"shortfalls": [SHORT], "gaps": [EARLY, LATE]})
+
+    line = ["2027-08-12", "wed-1", "wed-1/2", "the", "Marlows", "ammi", "60", "18.5", "41", "%"]
+    assert line in ended.rows
+    assert ended.out.index("gap g2") < ended.out.index("wed-1/2")
+
+
+def test_a_short_line_without_a_gap_is_not_lost(client: Client) -> None:
+    ended = client.shows("shortfalls", body={"shortfalls": [{**SHORT, "gap": None}], "gaps": [EARLY]})
+
+    assert "outside any gap" in ended.out
+    assert "wed-1/2" in ended.out
+
+
+def test_the_sentence_of_a_short_line_is_shown(client: Client) -> None:
+    said = {**SHORT, "sentence": "Frost took a third of the batch."}
+
+    assert "Frost took a third" in client.shows("shortfalls", body={"shortfalls": [said], "gaps": [LATE]}).out
+
+
+def test_no_shortfall_is_good_news(client: Client) -> None:
+    ended = client.shows("shortfalls", "--confidence", "0.9", body={"shortfalls": [], "gaps": []})
+
+    assert ended.asked == "GET /v1/shortfalls?confidence=0.9"
+    assert "Nothing is short: every line is as sure as asked (90 %)." in ended.out
+
+
+def test_an_option_says_before_and_after_and_what_it_costs(client: Client) -> None:
+    option = {
+        "kind": "succession",
+        "sentence": "Sow 84 places of ammi under heat.",
+        "decide_by": "2027-05-02",
+        "confidence_before": 0.41,
+        "confidence_after": 0.86,
+        "missing_before": 19,
+        "missing_after": 0,
+        "cost_minor": 1250,
+        "batch": None,
+    }
+
+    ended = client.shows("options", "g2", body={"gap": "g2", "currency": "GBP", "options": [option]})
+
+    for part in ("2027-05-02", "succession", "41 % -> 86 %", "19 -> 0", "12.50 GBP", "Sow 84 places"):
+        assert part in ended.out
+
+
+def test_a_cost_without_a_currency_is_not_given_one(client: Client) -> None:
+    ended = client.shows("options", "g2", body={"options": [{"kind": "buy_in", "cost_minor": 1250}]})
+
+    assert "1250 minor units" in ended.out
+
+
+def test_a_gap_is_asked_for_by_its_whole_key(client: Client) -> None:
+    ended = client.shows("options", "ammi/2027-W32 white", body={"options": []})
+
+    assert ended.asked == "GET /v1/gaps/ammi%2F2027-W32%20white/options"
+    assert "tell the customers" in ended.out
+
+
+def test_the_digest_prints_its_letter_line_by_line(client: Client) -> None:
+    ended = client.shows("digest", body={"date": "2027-05-01", "text": "Two gaps.\n\n  ammi, W32\n", "gaps": []})
+
+    assert ended.out == "Two gaps.\n\n  ammi, W32\n"
+    assert ended.asked == "GET /v1/digest"

@@ -1,0 +1,128 @@
+"""`haulm quote`, `hold`, `contract`, `release`: what is asked, what is shown, how a refusal names who would lose."""
+
+from typing import Any
+
+import httpx
+import pytest
+
+from support.canned_service import Client, problem
+
+LINE = {
+    "line": "q7-1",
+    "product": "lagurus",
+    "choice": None,
+    "stems": 40,
+    "spare": 4,
+    "free_to_promise": 63,
+    "confidence": 0.914,
+    "price_minor": 1800,
+}
+QUOTE: dict[str, Any] = {
+    "id": "q7",
+    "date": "2027-08-14",
+    "due": "2027-08-12",
+    "customer": None,
+    "confidence_asked": 0.8,
+    "lines": [
+        LINE,
+        {**LINE, "line": "q7-2", "product": None, "choice": "role=filler", "piece": "posy", "role": "filler"},
+    ],
+    "order_confidence": 0.87,
+    "price_minor": 123456,
+    "currency": "EUR",
+    "cautions": ["lagurus: awned"],
+    "notes": ["Delivery is not priced."],
+}
+HELD = {
+    "id": "q7",
+    "status": "on_hold",
+    "accepted": True,
+    "lines": [{"line": "q7-1", "confidence": 0.91}],
+    "order_confidence": 0.87,
+    "version": 12,
+}
+FALL = {"line": "std-3", "order": "mon-buckets", "customer": "Corner florist", "from": 0.83, "to": 0.61}
+REFUSAL: dict[str, Any] = {"detail": "This would take stems from one line already promised.", "would_fall": [FALL]}
+
+
+def test_a_quote_shows_each_line_and_the_whole(client: Client) -> None:
+    ended = client.shows("quote", "--date", "2027-08-14", "--line", "lagurus=40", body=QUOTE)
+
+    assert ["q7-1", "lagurus", "-", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
+    assert ["q7-2", "role=filler", "posy", "filler", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
+    for part in ("Quote q7", "stems due 2027-08-12", "87 % sure (80 % asked)", "1234.56 EUR", "awned", "not priced"):
+        assert part in ended.out
+
+
+def test_pieces_are_asked_by_name_and_count(client: Client) -> None:
+    words = "quote --date 2027-08-14 --customer ash --confidence 0.85 --piece".split()
+
+    ended = client.shows(*words, "bridal bouquet=1", "--piece", "buttonhole=6", body=QUOTE)
+
+    assert ended.asked == "POST /v1/quotes"
+    assert ended.sent == {
+        "date": "2027-08-14",
+        "customer": "ash",
+        "confidence": 0.85,
+        "pieces": [{"piece": "bridal bouquet", "count": 1}, {"piece": "buttonhole", "count": 6}],
+    }
+
+
+def test_a_line_with_an_equals_sign_in_it_is_a_choice(client: Client) -> None:
+    lines = ("--line", "lagurus:dried=40", "--line", "role=filler colour=white|cream=60")
+
+    ended = client.shows("quote", "--date", "2027-08-14", *lines, body=QUOTE)
+
+    assert ended.sent["lines"] == [
+        {"product": "lagurus:dried", "stems": 40},
+        {"choice": "role=filler colour=white|cream", "stems": 60},
+    ]
+
+
+def test_a_quote_with_half_its_fields_missing_is_still_shown(client: Client) -> None:
+    ended = client.shows(
+        "quote", "--date", "2027-08-14", "--line", "ammi=5", body={"id": "q8", "lines": [{"stems": 5}]}
+    )
+
+    assert ["-", "-", "-", "5", "-", "-", "-", "-"] in ended.rows
+
+
+@pytest.mark.parametrize(
+    ("words", "asked", "body", "said"),
+    [
+        ("hold q7 --until 2027-03-01", "POST /v1/quotes/q7/hold", {"until": "2027-03-01"}, "on hold until 2027-03-01"),
+        ("contract q7", "POST /v1/quotes/q7/contract", {}, "is contracted"),
+        ("contract q7 --override", "POST /v1/quotes/q7/contract", {"override": True}, "is contracted"),
+    ],
+)
+def test_a_promise_is_sent_and_its_confidence_shown(
+    client: Client, words: str, asked: str, body: object, said: str
+) -> None:
+    ended = client.shows(*words.split(), body=HELD)
+
+    assert (ended.asked, ended.sent) == (asked, body)
+    assert said in ended.out
+    assert ["q7-1", "91", "%"] in ended.rows
+    assert "together: 87 % sure" in ended.out
+
+
+def test_a_release_gives_the_stems_back(client: Client) -> None:
+    ended = client.shows("release", "q7", body={"id": "q7", "status": "released"})
+
+    assert (ended.asked, ended.sent) == ("POST /v1/quotes/q7/release", {})
+    assert "free again" in ended.out
+
+
+@pytest.mark.parametrize("words", ["hold q7 --until 2027-03-01", "contract q7"])
+def test_a_refused_promise_names_whose_confidence_would_fall_to_what(client: Client, words: str) -> None:
+    ended = client.run(*words.split(), answers=[problem(409, **REFUSAL)])
+
+    assert (ended.code, ended.out) == (1, "")
+    assert ended.err.startswith(REFUSAL["detail"])
+    assert "std-3 mon-buckets Corner florist 83 % 61 %".split() in [line.split() for line in ended.err.splitlines()]
+
+
+def test_an_override_goes_with_the_hold(client: Client) -> None:
+    ended = client.run("hold", "q7", "--until", "2027-03-01", "--override", answers=[httpx.Response(200, json=HELD)])
+
+    assert ended.sent == {"until": "2027-03-01", "override": True}

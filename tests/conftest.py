@@ -1,0 +1,64 @@
+"""What every test may ask for: a database on PostgreSQL, and freedom from the settings of whoever runs the tests."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from support import scale
+from support.postgres import Cluster, PostgresMissing, running_cluster
+
+settings.register_profile(
+    "haulm",
+    max_examples=scale.count(usual=60, large=2000),
+    deadline=None,
+    # A busy machine is no reason to fail a law.
+    suppress_health_check=[HealthCheck.too_slow],
+    # The gate gives one answer for one tree; the long run goes looking.
+    derandomize="CI" in os.environ and not scale.is_large(),
+    print_blob=True,
+)
+settings.load_profile("haulm")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leaves the slow tests to the long run."""
+    if scale.is_large():
+        return
+    slow = [item for item in items if item.get_closest_marker("slow")]
+    if slow:
+        config.hook.pytest_deselected(items=slow)
+        items[:] = [item for item in items if item not in slow]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def nobodys_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Takes away every Haulm setting of the environment; the user's data folder becomes an empty one."""
+    home = tmp_path_factory.mktemp("home")
+    with pytest.MonkeyPatch.context() as patch:
+        for name in [name for name in os.environ if name.startswith("HAULM_") and name != scale.SETTING]:
+            patch.delenv(name)
+        patch.setenv("XDG_DATA_HOME", str(home / "data"))
+        patch.setenv("XDG_CONFIG_HOME", str(home / "config"))
+        yield home
+
+
+@pytest.fixture(scope="session")
+def postgres_cluster() -> Iterator[Cluster]:
+    """A PostgreSQL cluster for this run; where there is none the test is skipped, in CI it fails."""
+    try:
+        with running_cluster() as cluster:
+            yield cluster
+    except PostgresMissing as missing:
+        if "CI" in os.environ:
+            pytest.fail(str(missing), pytrace=False)
+        pytest.skip(str(missing))
+
+
+@pytest.fixture
+def postgres_url(postgres_cluster: Cluster) -> Iterator[str]:
+    """The address of an empty database of the test's own on PostgreSQL."""
+    with postgres_cluster.database() as url:
+        yield url

@@ -1,0 +1,189 @@
+"""How a farm's variety meets the library: the farm's own figure, else the library's, else a default."""
+
+from dataclasses import fields
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from haulm.crop_library.library import NOT_FOOD, crop_for, explain, food_conflict, library, library_crop_for
+from haulm.farm.varieties import Crop, Variety
+from haulm.farm.words import Habit, LifeCycle, Role
+
+OWN_FIGURES: dict[str, st.SearchStrategy[Any]] = {
+    "life_cycle": st.sampled_from(LifeCycle),
+    "role": st.sampled_from(Role),
+    "habit": st.sampled_from(Habit),
+    "colour": st.sampled_from(["white", "blue"]),
+    "weeks_to_flower": st.floats(4, 60),
+    "harvest_weeks": st.floats(1, 20),
+    "stems_per_plant": st.floats(0, 50),
+    "germination_pct": st.floats(0, 100),
+    "germination_days": st.floats(1, 60),
+    "seeds_per_place": st.integers(1, 20),
+    "weeks_to_plant_out": st.floats(0, 20),
+    "harden_days": st.integers(0, 30),
+    "kill_c": st.floats(-30, 5),
+    "spacing_cm": st.floats(1, 100),
+    "row_cm": st.floats(1, 100),
+    "hold_days": st.integers(0, 40),
+    "stand_days": st.integers(0, 40),
+    "dry_days": st.integers(0, 40),
+    "dried_keep_days": st.integers(0, 400),
+    "bunch_stems": st.integers(1, 50),
+    "price_minor": st.integers(0, 9999),
+    "dried_price_minor": st.integers(0, 9999),
+    "food_use": st.booleans(),
+}
+KEYS = st.sampled_from([*library(), "nothing-we-know"])
+
+
+@st.composite
+def varieties(draw: st.DrawFn) -> Variety:
+    figures: dict[str, Any] = {name: draw(st.none() | values) for name, values in OWN_FIGURES.items()}
+    return Variety(draw(KEYS), "Mine", caution=draw(st.none() | st.text(max_size=20)), **figures)
+
+
+@given(varieties())
+def test_every_figure_the_farm_gives_wins(variety: Variety) -> None:
+    crop = crop_for(variety)
+    for name in OWN_FIGURES.keys() - {"germination_pct"}:
+        if getattr(variety, name) is not None:
+            assert (getattr(crop, name), crop.origin[name]) == (getattr(variety, name), "farm")
+    if variety.germination_pct is not None:
+        assert crop.germination_share == pytest.approx(variety.germination_pct / 100)
+        assert crop.origin["germination_share"] == "farm"
+
+
+@given(varieties())
+def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variety) -> None:
+    crop = crop_for(variety)
+    may_be_none = {"colour", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
+    for field in fields(Crop):
+        value = getattr(crop, field.name)
+        assert value is not None or field.name in may_be_none
+        if field.name not in {"key", "origin"} and value not in (None, ()):
+            assert crop.origin[field.name]
+
+
+@pytest.mark.parametrize("key", library())
+def test_a_variety_of_which_the_farm_says_nothing_is_its_kind(key: str) -> None:
+    kind, crop = library()[key], crop_for(Variety(key, "Mine"))
+    assert crop.germination_share == pytest.approx(kind.germination_pct / 100)
+    same = {field.name for field in fields(Crop)} & set(kind.sources) - {"name"}
+    assert len(same) >= 18
+    for name in same:
+        assert (getattr(crop, name), crop.origin[name]) == (getattr(kind, name), kind.sources[name].origin)
+
+
+@pytest.mark.parametrize(
+    ("key", "kind"),
+    [
+        ("lagurus", "lagurus"),
+        ("lagurus-white", "lagurus"),
+        ("ammi_majus.early-2", "ammi_majus"),
+        ("sweet_pea_blue", "sweet_pea"),
+        ("laguruswhite", None),
+        ("Lagurus", None),
+        ("ammi", None),
+        ("my-lagurus", None),
+    ],
+)
+def test_a_key_belongs_to_the_kind_it_begins_with(key: str, kind: str | None) -> None:
+    found = library_crop_for(Variety(key, "Mine"))
+    assert (found and found.key) == kind
+
+
+@given(KEYS, st.sampled_from("-_."), st.text("abc12-_.", max_size=8))
+def test_a_longer_key_never_finds_a_shorter_kind_than_it_could(key: str, joint: str, rest: str) -> None:
+    found = library_crop_for(Variety(key + joint + rest, "Mine"))
+    assert (found and found.key) == (key if key in library() else None)
+
+
+def test_the_key_goes_before_the_botanical_name_and_that_before_nothing() -> None:
+    by_key = library_crop_for(Variety("zinnia-red", "Mine", botanical_name="Lagurus ovatus"))
+    by_name = library_crop_for(Variety("tails", "Mine", botanical_name="LAGURUS  ovatus"))
+    by_synonym = library_crop_for(Variety("pompon", "Mine", botanical_name="dahlia \N{MULTIPLICATION SIGN} hybrida"))
+    assert [found and found.key for found in (by_key, by_name, by_synonym)] == ["zinnia", "lagurus", "dahlia"]
+    assert library_crop_for(Variety("pompon", "Mine", botanical_name="")) is None
+
+
+def test_an_unknown_kind_is_a_hardy_annual_filler_in_one_flush_after_twelve_weeks() -> None:
+    crop = crop_for(Variety("nothing-we-know", "Mine"))
+    assert (crop.life_cycle, crop.role, crop.habit) == (LifeCycle.HARDY_ANNUAL, Role.FILLER, Habit.FLUSH)
+    assert (crop.weeks_to_flower, crop.kill_c, crop.stand_days, crop.bunch_stems) == (12, -4, 7, 10)
+    assert not crop.food_use and crop.caution is None and crop.dried_keep_days is None
+
+
+def test_the_killing_frost_follows_a_life_cycle_that_the_farm_changes() -> None:
+    assert crop_for(Variety("zinnia", "Mine", life_cycle=LifeCycle.HARDY_ANNUAL)).kill_c == -4
+    assert crop_for(Variety("zinnia", "Mine", life_cycle=LifeCycle.HARDY_ANNUAL, kill_c=-2.0)).kill_c == -2
+    assert crop_for(Variety("mystery", "Mine", life_cycle=LifeCycle.TENDER_ANNUAL)).kill_c == 0
+
+
+def test_a_life_cycle_that_only_repeats_the_library_changes_nothing() -> None:
+    told = crop_for(Variety("dahlia", "Mine", life_cycle=LifeCycle.BULB_TUBER))
+    assert told.kill_c == library()["dahlia"].kill_c == 0
+
+
+def test_standing_cutting_and_stems_follow_a_habit_that_the_farm_changes() -> None:
+    crop = crop_for(Variety("sunflower_single", "Mine", habit=Habit.CUT_AND_COME_AGAIN))
+    assert (crop.stand_days, crop.harvest_weeks, crop.stems_per_plant) == (7, 8, 10)
+    assert crop.weeks_to_flower == library()["sunflower_single"].weeks_to_flower
+
+
+@given(varieties())
+def test_no_caution_is_ever_lost(variety: Variety) -> None:
+    kind, caution = library_crop_for(variety), crop_for(variety).caution or ""
+    assert (variety.caution or "") in caution
+    assert ((kind and kind.caution) or "") in caution
+
+
+def test_cautions_of_library_and_farm_are_joined_once() -> None:
+    once = crop_for(Variety("calendula", "Mine", caution="stains"))
+    assert once.caution == "sticky stems irritate skin; wear gloves; stains"
+    assert once.origin["caution"] == "S15; farm"
+    assert crop_for(Variety("calendula", "Mine", caution=once.caution)).caution == once.caution
+
+
+@pytest.mark.parametrize("key", ["foxglove", "calendula", "hordeum_jubatum", "ammi_majus", "triticum_bearded", "tulip"])
+def test_a_poisonous_irritant_or_awned_kind_is_never_food(key: str) -> None:
+    conflict = food_conflict(Variety(key, "Mine", food_use=True))
+    assert conflict is not None and f"'{key}'" in conflict
+    assert food_conflict(Variety(key, "Mine", food_use=False)) is None
+    assert food_conflict(Variety(key, "Mine")) is None
+
+
+def test_a_kind_without_such_a_caution_may_be_food_until_the_farm_writes_one() -> None:
+    assert food_conflict(Variety("cornflower", "Mine", food_use=True)) is None
+    assert food_conflict(Variety("lagurus", "Mine", food_use=True)) is None
+    assert food_conflict(Variety("cornflower", "Mine", food_use=True, caution="Irritant to some"))
+
+
+def test_words_near_a_hazard_are_not_one() -> None:
+    for caution in ("self-seeds", "stand under an awning", "pollen stains", "ethylene sensitive", "carry upright"):
+        assert NOT_FOOD.search(caution) is None
+
+
+def test_nothing_in_the_library_is_for_food() -> None:
+    assert not any(kind.food_use for kind in library().values())
+
+
+@given(varieties())
+def test_an_explanation_tells_every_value_of_the_crop_with_its_origin(variety: Variety) -> None:
+    crop, told = crop_for(variety), {line.field: line for line in explain(variety)}
+    shares = {"germination_share": "germination_pct"}
+    assert {shares.get(name, name): origin for name, origin in crop.origin.items()} == {
+        name: line.origin for name, line in told.items()
+    }
+    assert all(line.citation for line in told.values())
+
+
+def test_an_explanation_cites_the_source_the_memory_and_the_farm() -> None:
+    told = {line.field: line for line in explain(Variety("zinnia", "Mine", hold_days=3))}
+    assert told["hold_days"] == ("hold_days", "3", "farm", "the farm's own")
+    assert told["spacing_cm"].citation.startswith("S11: Sloan and Harkness (2008)")
+    assert told["weeks_to_flower"].origin == "from memory"
+    assert "12 (S211)" in told["weeks_to_flower"].citation
+    assert told["dry_days"].citation == "default for every kind"
