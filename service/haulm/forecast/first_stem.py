@@ -109,13 +109,8 @@ def _course(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
     if not sowing.tunnel and roof > 0 and cycle.plant > cycle.start:
         warmth = warmth.copy()
         warmth[:, :roof] = seasons.warmth(crop.base_c, cover=True)[:, first : first + roof]
-    reference = seasons.reference(
-        crop.base_c,
-        start=cycle.reference_start,
-        weeks=crop.weeks_to_flower,
-        germination_days=crop.germination_days,
-    )
-    made = cumulative_progress(warmth, seasons.light[first:stop], reference)
+    reference = seasons.reference(crop, start=cycle.reference_start)
+    made = cumulative_progress(warmth, seasons.light_for(crop.life_cycle)[first:stop], reference)
     years = len(seasons.weather.min_c)
     sensitivity = sensitivity_rows(sowing.variety, seasons.setting)
     rows = sensitivity * years + seasons.weather_row

@@ -11,9 +11,11 @@ from hashlib import blake2b
 import numpy as np
 import numpy.typing as npt
 
+from haulm.farm.varieties import Crop
+from haulm.farm.words import LifeCycle
 from haulm.forecast.inputs import Climate, Setting
 from haulm.forecast.weather import Span, Weather
-from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours, short_day_factor
+from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours, long_day_factor, short_day_factor
 from haulm.horticulture.frost import next_frost
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import (
@@ -63,11 +65,12 @@ class Seasons:
     z_first_frost: npt.NDArray[np.float64]
     weights: npt.NDArray[np.float64]
     light: npt.NDArray[np.float32]
+    long_day_light: npt.NDArray[np.float32]
     hours: npt.NDArray[np.float64]
     growing_year: npt.NDArray[np.intp]
     midsummer: npt.NDArray[np.intp]
     _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(default_factory=dict, repr=False)
-    _references: dict[tuple[float, int, float, float], Reference] = field(default_factory=dict, repr=False)
+    _references: dict[tuple[float, int, float, float, bool], Reference] = field(default_factory=dict, repr=False)
     _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict, repr=False)
     _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict, repr=False)
 
@@ -78,16 +81,20 @@ class Seasons:
             self._warmth[key] = _warmth(self.weather.min_c, self.weather.max_c, base_c, cover=cover)
         return self._warmth[key]
 
-    def reference(self, base_c: float, *, start: int, weeks: float, germination_days: float) -> Reference:
-        """What stated weeks mean when counted from a day of the span, in the site's usual weather."""
-        key = (base_c, start, weeks, germination_days)
+    def light_for(self, life_cycle: LifeCycle) -> npt.NDArray[np.float32]:
+        """How far day length slows a kind, shape (days,): hardy annuals are taken for long-day plants."""
+        return self.long_day_light if life_cycle is LifeCycle.HARDY_ANNUAL else self.light
+
+    def reference(self, crop: Crop, *, start: int) -> Reference:
+        """What a crop's weeks mean when counted from a day of the span, in the site's usual weather."""
+        base_c, weeks, germination_days = crop.base_c, crop.weeks_to_flower, crop.germination_days
+        light = self.light_for(crop.life_cycle)
+        key = (base_c, start, weeks, germination_days, light is self.light)
         if key not in self._references:
             part = slice(start, min(self.span.days, start + max(1, round(weeks * 7))))
             usual = self.weather
             warmth = _warmth(usual.usual_min_c[:, part], usual.usual_max_c[:, part], base_c, cover=False)
-            self._references[key] = reference_pace(
-                warmth, self.light[part], weeks=weeks, germination_days=germination_days
-            )
+            self._references[key] = reference_pace(warmth, light[part], weeks=weeks, germination_days=germination_days)
         return self._references[key]
 
     def next_frost(self, level_c: float) -> npt.NDArray[np.int16]:
@@ -136,6 +143,7 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
         z_first_frost=scores[3],
         weights=np.full(count, 1 / count),
         light=short_day_factor(hours).astype(np.float32),
+        long_day_light=(short_day_factor(hours) * long_day_factor(hours)).astype(np.float32),
         hours=hours,
         growing_year=growing_year,
         midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),

@@ -1,8 +1,8 @@
 """Time to flower: daily progress from sowing to the first stem, and the day on which it is complete.
 
 One rate serves the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
-reference sowing hasten a crop: 0 not at all, 1 in proportion. Days colder than them always slow it in proportion,
-so that warmth in a seedling's first weeks is never credited to a cold spring.
+reference sowing hasten a crop: 0 not at all, 1 in proportion. Cold days always slow it: a day less than half as warm
+as those of the reference counts in proportion to its warmth, whatever the sensitivity.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 SENSITIVITIES = (0.0, 0.25, 0.5, 1.0)
+FULL_PACE_WARMTH = 0.5
 REFERENCE_MONTH_DAY = (4, 15)
 REFERENCE_MONTH_DAY_SOUTH = (10, 15)
 BIOFIX_MONTH_DAY = (3, 1)
@@ -99,13 +100,15 @@ def daily_pace(
         sensitivity: 0 to 1, how far days warmer than the reference hasten the crop.
 
     Returns:
-        Pace, shape (years, days): f(L) [(1 - a) min(1, q) + a q], q = warmth / reference warmth.
+        Pace, shape (years, days): f(L) [(1 - a) min(1, 2 q) + a q], q = warmth / reference warmth.
 
     Source: rate of progress linear in temperature below the optimum (Adams, Pearson and Hadley 1997, J. Hort. Sci.);
-    weeks that hold for sowings from April to June (common practice), hence the flat part above the reference.
+    weeks that hold for sowings from April to June (common practice), hence a part that is flat on warm days.
     """
     q = warmth.astype(np.float64) / reference_warmth
-    return np.asarray(light * ((1 - sensitivity) * np.minimum(1, q) + sensitivity * q), dtype=np.float64)
+    return np.asarray(
+        light * ((1 - sensitivity) * np.minimum(1, q / FULL_PACE_WARMTH) + sensitivity * q), dtype=np.float64
+    )
 
 
 def cumulative_progress(
@@ -125,7 +128,7 @@ def cumulative_progress(
     """
     years, days = warmth.shape
     q = warmth * np.float32(1 / reference.warmth)
-    capped = np.cumsum(light * np.minimum(np.float32(1), q), axis=1, dtype=np.float64)
+    capped = np.cumsum(light * np.minimum(np.float32(1), q / np.float32(FULL_PACE_WARMTH)), axis=1, dtype=np.float64)
     free = np.cumsum(light * q, axis=1, dtype=np.float64)
     progress = np.zeros((len(SENSITIVITIES), years, days + 1))
     for row, sensitivity in enumerate(SENSITIVITIES):

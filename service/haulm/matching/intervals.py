@@ -1,7 +1,7 @@
 """An order of a pool's groups in which every window is an interval, where there is one.
 
-The search is a heuristic (sort one side by the ends of the other, a few times); what it returns is checked, so a miss costs
-time, never the right answer.
+The search is a heuristic (sort one side by the ends of the other, a few times); what it returns is checked, so a miss
+costs time, never the right answer.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from haulm.matching.supply import BoolArray, IndexArray
+
+_ATTEMPTS = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,9 +41,7 @@ def interval_order(accept: BoolArray) -> IntervalOrder | None:
     """
     found = None
     groups = np.arange(accept.shape[1])
-    for attempt in range(4):
-        if attempt:
-            groups = _by_ends(accept[windows].T)
+    for _ in range(_ATTEMPTS):
         windows = _by_ends(accept[:, groups])
         table = accept[np.ix_(windows, groups)]
         first, last = _ends(table)
@@ -51,6 +51,7 @@ def interval_order(accept: BoolArray) -> IntervalOrder | None:
             if agreeable:
                 return order
             found = found or order
+        groups = _by_ends(accept[windows].T)
     return found
 
 

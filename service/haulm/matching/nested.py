@@ -1,9 +1,9 @@
 """The count where windows lie inside one another: one slack per set of groups that windows can close over.
 
-What is given can be served iff, for every union of windows that hang together, the windows inside it were given no more than
-its stems (Hall's theorem; a union that falls apart splits into conditions of its own). What can still be given in a window
-is the least slack of the unions around it. Where windows are intervals of the groups so are the unions, and at most
-(windows squared) of them; where they are not, the unions are listed.
+What is given can be served iff, for every union of windows that hang together, the windows inside it were given no more
+than its stems (Hall's theorem; a union that falls apart splits into conditions of its own). What can still be given in
+a window is the least slack of the unions around it. Where windows are intervals of the groups so are the unions, and
+at most (windows squared) of them; where they are not, the unions are listed.
 """
 
 from __future__ import annotations
@@ -58,6 +58,7 @@ class ListedUnions:
 
     def __init__(self, view: PoolView, sets: BoolArray) -> None:
         """Take the unions from `closed_sets`, shape (unions, groups)."""
+        sets = sets[_by_reach(sets)]
         self.inside: BoolArray = (view.accept.astype(np.float64) @ (~sets).T.astype(np.float64)) == 0
         self._sets = sets
         self._stems = view.stems.astype(np.float64)
@@ -65,6 +66,11 @@ class ListedUnions:
     def stems(self, first: int, stop: int) -> IntArray:
         """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
         return np.asarray((self._sets[first:stop].astype(np.float64) @ self._stems).astype(np.int32))
+
+
+def _by_reach(sets: BoolArray) -> IndexArray:
+    """Unions by first, then last group: those around a window then lie in few runs."""
+    return np.lexsort((sets.shape[1] - sets[:, ::-1].argmax(axis=1), sets.argmax(axis=1)))
 
 
 def closed_sets(accept: BoolArray, limit: int = MOST_SETS) -> BoolArray | None:
@@ -101,7 +107,7 @@ class NestedCount:
         self._unions = unions
         self._seasons = view.stems.shape[1]
         self._slack: IntArray | None = None
-        self._rows: list[IndexArray] = []
+        self._rows: list[list[tuple[int, int]]] = []
         self._columns: IndexArray | None = None
 
     def narrow(self, wanted: list[int]) -> None:
@@ -125,15 +131,17 @@ class NestedCount:
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""
-        return self._slack is not None and self._rows[window].size == 0
+        return self._slack is not None and not self._rows[window]
 
     def most(self, window: int) -> IntArray | None:
         """Most stems that can still be given in a window, shape (seasons,) or (1,); None where nothing can bind."""
         slack = self._all()
         rows = self._rows[window]
-        if rows.size == 0:
+        if not rows:
             return None
-        found: IntArray = slack[rows].min(axis=0)
+        found: IntArray = slack[rows[0][0] : rows[0][1]].min(axis=0)
+        for start, stop in rows[1:]:
+            np.minimum(found, slack[start:stop].min(axis=0), out=found)
         if self._columns is None:
             return found
         full = np.full(self._seasons, ENOUGH, np.int32)
@@ -143,13 +151,14 @@ class NestedCount:
     def give(self, window: int, stems: IntArray) -> None:
         """Give stems in a window, shape (seasons,) or (1,)."""
         slack = self._all()
-        if self._rows[window].size == 0:
+        if not self._rows[window]:
             return
         if self._columns is not None and stems.size > 1:
             stems = stems[self._columns]
         if stems.size > slack.shape[1]:
             self._slack = slack = np.repeat(slack, stems.size, axis=1)
-        slack[self._rows[window]] -= stems
+        for start, stop in self._rows[window]:
+            slack[start:stop] -= stems
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """What each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
@@ -180,5 +189,11 @@ class NestedCount:
         return self._slack
 
     def _hold(self, inside: BoolArray, slack: IntArray) -> None:
-        self._rows = [np.flatnonzero(row) for row in inside]
+        self._rows = [_runs(row) for row in inside]
         self._slack = slack
+
+
+def _runs(mask: BoolArray) -> list[tuple[int, int]]:
+    """Start and stop of each run of true places; runs are worked on in place, which picked rows are not."""
+    edges = np.flatnonzero(np.diff(mask, prepend=False, append=False)).tolist()
+    return list(zip(edges[::2], edges[1::2], strict=True))

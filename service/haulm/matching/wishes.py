@@ -13,7 +13,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.matching.supply import FloatArray, Keeping, Supply
+from haulm.matching.supply import BoolArray, FloatArray, Keeping, Supply
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -71,6 +71,7 @@ class Wishes:
         self.acceptance = Acceptance(supply, keeping)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         self._expected: dict[int, FloatArray] = {}
+        self._masks: dict[int, BoolArray] = {}
 
     def of(self, line: DatedLine) -> Wish:
         """The wish of one line; pools of which it accepts no lot are left out."""
@@ -107,15 +108,20 @@ class Wishes:
         places = self._long_enough(product, min_length_cm)
         there = {place: self.acceptance.mask(place, window) & (self._mean(place) > 0) for place in places}
         stems = sum(float(self._mean(place)[mask].sum()) for place, mask in there.items())
-        asked = 0
-        for (other, other_length), wanted in self._own_demand.get(product, {}).items():
-            shared = (
-                (there[place] & self.acceptance.mask(place, other)).any()
-                for place in places
-                if self._supply.pools[place].length_cm >= other_length
-            )
-            asked += wanted if any(shared) else 0
+        asks = self._own_demand.get(product, {})
+        shares = np.zeros(len(asks), np.bool_)
+        for place, mask in there.items():
+            shares |= (self._own_masks(place, tuple(asks)) & mask).any(axis=1)
+        asked = sum(wanted for wanted, share in zip(asks.values(), shares.tolist(), strict=True) if share)
         return round(stems - asked, 6)
+
+    def _own_masks(self, place: int, asks: tuple[tuple[Window, int], ...]) -> BoolArray:
+        """Lots of a pool that the product's own lines accept, shape (asks, lots); none where it is too short."""
+        if place not in self._masks:
+            pool = self._supply.pools[place]
+            rows = [self.acceptance.mask(place, other) & (pool.length_cm >= length) for other, length in asks]
+            self._masks[place] = np.array(rows, np.bool_).reshape(len(asks), len(pool.lots))
+        return self._masks[place]
 
     def _mean(self, place: int) -> FloatArray:
         """Weighted mean stems of each lot of a pool, shape (lots,)."""

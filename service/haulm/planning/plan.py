@@ -62,10 +62,16 @@ class Plan:
     @cached_property
     def outlooks(self) -> tuple[LineOutlook, ...]:
         """Each line's confidence over the seasons, in the strict order."""
-        return tuple(
-            LineOutlook(line, confidence(self.result, place), expected_missing(self.result, place))
-            for place, line in enumerate(self.result.lines)
-        )
+        return tuple(self.outlook_of(line) for line in self.result.lines)
+
+    def outlook_of(self, line: DatedLine) -> LineOutlook:
+        """The confidence of one line over the seasons, and the stems it lacks on average."""
+        place = self.result.places[line]
+        return LineOutlook(line, confidence(self.result, place), expected_missing(self.result, place))
+
+    def missing(self, line: DatedLine) -> IntArray:
+        """Stems a line lacks in each season, shape (seasons,)."""
+        return np.asarray(line.stems - self.result.filled(self.result.places[line]), np.int32)
 
     @cached_property
     def expected(self) -> OneSeason:

@@ -1,4 +1,4 @@
-"""A farm under change: the same rules of putting and removing for the farm in memory and for the one rebuilt from entries."""
+"""A farm under change: one set of rules for the farm in memory and for the one rebuilt from entries."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ class Draft:
         """Writes a row in its place, or a new one at the end.
 
         Raises:
-            RowNotAccepted: it would be a second line with its key: keys of order lines and standing lines are unique together.
+            RowNotAccepted: keys of order lines and standing lines are unique together, and this is one of the other.
         """
         collection = collection_of(noun)
         key = collection.key(noun)

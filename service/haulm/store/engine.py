@@ -1,4 +1,4 @@
-"""How the database is spoken to: the address, the settings of SQLite and PostgreSQL, transactions, and faults as refusals.
+"""How the database is spoken to: address, settings of SQLite and PostgreSQL, transactions, faults as refusals.
 
 Transactions of writers are opened by `writing`, those of readers by `reading`; a reader sees one moment throughout.
 """
@@ -40,7 +40,9 @@ def database_url(text: str) -> URL:
     try:
         url = make_url(text)
     except ArgumentError:
-        raise DatabaseUnusable(reason="The database address is not one: say sqlite:///FILE or postgresql://...") from None
+        raise DatabaseUnusable(
+            reason="The database address is not one: say sqlite:///FILE or postgresql://..."
+        ) from None
     kind = url.drivername.partition("+")[0]
     if kind == "sqlite":
         if not url.database or url.database == ":memory:":

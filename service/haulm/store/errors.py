@@ -30,7 +30,9 @@ class DatabaseNotMigrated(HaulmError):
 
     def __init__(self, *, found: str | None, needed: str) -> None:
         at = f"is at {found}" if found else "has no tables yet"
-        sentence = f"The database {at} and this program needs {needed}: run 'haulm-service migrate' of the newer version."
+        sentence = (
+            f"The database {at} and this program needs {needed}: run 'haulm-service migrate' of the newer version."
+        )
         super().__init__(sentence, found=found, needed=needed)
 
 

@@ -1,4 +1,4 @@
-"""Answers kept for requests that may come twice: given again when the same request returns, in the effect's transaction."""
+"""Answers kept for requests that may come twice, written in the transaction of the effect they speak of."""
 
 from __future__ import annotations
 

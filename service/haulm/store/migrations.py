@@ -52,13 +52,13 @@ def revision(connection: Connection) -> str | None:
     return MigrationContext.configure(connection).get_current_revision()
 
 
-def require_migrated(connection: Connection) -> None:
-    """Refuses tables that are not as this program needs them.
+def require_migrated(connection: Connection | None) -> None:
+    """Refuses tables that are not as this program needs them; without a connection: there is no database yet.
 
     Raises:
         DatabaseNotMigrated: they are older, newer or not there.
     """
-    found = revision(connection)
+    found = revision(connection) if connection is not None else None
     if found != newest_revision():
         raise DatabaseNotMigrated(found=found, needed=newest_revision())
 

@@ -36,7 +36,7 @@ def row_versions(connection: Connection, farm_id: int, collection: str) -> dict[
     """The version of every row of a collection, by key."""
     rows = table(collection)
     found = connection.execute(select(rows.c.key, rows.c.row_version).where(rows.c.farm_id == farm_id))
-    return {key: version for key, version in found}
+    return {row.key: row.row_version for row in found}
 
 
 def row_version(connection: Connection, farm_id: int, collection: str, key: str) -> int | None:
@@ -83,9 +83,7 @@ def _people(connection: Connection, farm_id: int) -> dict[int, Person]:
     return {row.id: Person(row.name, row.email) for row in connection.execute(statement)}
 
 
-def _nouns(
-    connection: Connection, farm_id: int, collection: Collection, people: dict[int, Person]
-) -> Sequence[Noun]:
+def _nouns(connection: Connection, farm_id: int, collection: Collection, people: dict[int, Person]) -> Sequence[Noun]:
     rows = table(collection.name)
     found = connection.execute(select(rows).where(rows.c.farm_id == farm_id).order_by(rows.c.position))
     columns = list(found.keys())

@@ -1,8 +1,8 @@
 """Rows and nouns: the only mapping between what the tables hold and what the house speaks.
 
-A noun's row has a column per field, by the field's own type: dates stay dates, closed words, weeks, products and choices
-are their text, a tuple of texts is joined by `|`. `plain` turns a row into values that JSON knows. A customer's name and
-email are not part of its row: they belong to a person.
+A noun's row has a column per field, by the field's own type: dates stay dates; closed words, weeks, products and
+choices are their text; a tuple of texts is joined by `|`. `plain` turns a row into values that JSON knows. A customer's
+name and email are not part of its row: they belong to a person.
 """
 
 from __future__ import annotations
@@ -13,7 +13,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date
 from enum import StrEnum
-from functools import cache
 from typing import Any
 
 from haulm.farm.batches import Batch
@@ -107,7 +106,7 @@ def price_key(price: Price) -> str:
 
 def row_of(noun: Noun) -> Row:
     """The columns of a noun's row, without those that every row has, and without personal data."""
-    return {name: codec.write(getattr(noun, name)) for name, codec in _codecs(type(noun)).items()}
+    return {name: codec.write(getattr(noun, name)) for name, codec in _COLUMNS[collection_of(noun).name].items()}
 
 
 def person_of(customer: Customer) -> Person:
@@ -124,11 +123,11 @@ def noun_from(collection: Collection, key: str, row: Mapping[str, Any], person: 
         row: its columns, dates as dates or as ISO text; a column that is absent takes the noun's default.
         person: for a customer, whose personal data; None or blank: the key stands for the name.
     """
-    values = {name: codec.read(row[name]) for name, codec in _codecs(collection.noun).items() if name in row}
+    values = {name: codec.read(row[name]) for name, codec in _COLUMNS[collection.name].items() if name in row}
     if collection.noun is Customer:
         values["name"] = person.name if person is not None and person.name else key
         values["email"] = person.email if person is not None else None
-    if "key" in _field_names(collection.noun):
+    if "key" in collection.noun.__slots__:
         values["key"] = key
     noun: Noun = collection.noun(**values)
     return noun
@@ -195,17 +194,11 @@ _CODECS: dict[Any, _Codec] = {
 }
 
 
-@cache
 def _codecs(noun: type[Any]) -> dict[str, _Codec]:
     """The codec of each column of a noun, in the order of its fields."""
     apart = {"key", "name", "email"} if noun is Customer else {"key"}
     hints = typing.get_type_hints(noun)
     return {item.name: _codec(hints[item.name]) for item in fields(noun) if item.name not in apart}
-
-
-@cache
-def _field_names(noun: type[Any]) -> frozenset[str]:
-    return frozenset(item.name for item in fields(noun))
 
 
 def _codec(hint: Any) -> _Codec:
@@ -259,3 +252,6 @@ def _from_json(hint: Any, value: Any) -> Any:
         hints = typing.get_type_hints(hint)
         return hint(**{name: _from_json(hints[name], item) for name, item in value.items() if name in hints})
     return hint(value)
+
+
+_COLUMNS = {name: _codecs(collection.noun) for name, collection in COLLECTIONS.items()}

@@ -40,4 +40,4 @@ NEXT_STATES: dict[PromiseState | None, frozenset[PromiseState]] = {
     PromiseState.HELD: frozenset(set(PromiseState) - {PromiseState.ASKED, PromiseState.DELIVERED}),
     PromiseState.CONTRACTED: frozenset({PromiseState.CONTRACTED, PromiseState.RELEASED, PromiseState.DELIVERED}),
 }
-"""What may follow what; None: nothing open. Held after held is a hold made longer, contracted after contracted other numbers."""
+"""What may follow what (None: nothing open). Held, held: a longer hold; contracted, contracted: other numbers."""

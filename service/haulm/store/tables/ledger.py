@@ -46,9 +46,7 @@ class PersonRow(SQLModel, table=True):
     """Names and emails: here and nowhere else. Erasing blanks the row."""
 
     __tablename__ = "people"
-    __table_args__ = (
-        check("people", "erased", "\"erased_at_utc\" IS NULL OR (\"name\" = '' AND \"email\" IS NULL)"),
-    )
+    __table_args__ = (check("people", "erased", '"erased_at_utc" IS NULL OR ("name" = \'\' AND "email" IS NULL)'),)
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")
     id: int = Field(primary_key=True)
@@ -70,7 +68,9 @@ class PromiseRow(SQLModel, table=True):
         at_least("promises", "stems", 0),
         share("promises", "confidence"),
         check("promises", "resolves", '"resolves" < "number"'),
-        check("promises", "closing", "\"state\" NOT IN ('released', 'lapsed', 'delivered') OR \"resolves\" IS NOT NULL"),
+        check(
+            "promises", "closing", "\"state\" NOT IN ('released', 'lapsed', 'delivered') OR \"resolves\" IS NOT NULL"
+        ),
     )
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")

@@ -92,7 +92,7 @@ class OrderRow(FarmRow, table=True):
         reference("orders", "customer", "customers"),
         one_of("orders", "kind", OrderKind),
         one_of("orders", "status", OrderStatus),
-        check("orders", "hold_until", "\"status\" <> 'on_hold' OR \"hold_until\" IS NOT NULL"),
+        check("orders", "hold_until", '"status" <> \'on_hold\' OR "hold_until" IS NOT NULL'),
     )
 
     customer: str

@@ -1,0 +1,1 @@
+"""Options: what can still close a gap, each kind in a file of its own."""

@@ -1,0 +1,89 @@
+"""Which sowings are worth trying for a gap: the kind, a method in season, and a date that is not past."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.farm.batches import Batch
+from haulm.farm.products import Product
+from haulm.farm.site import Site
+from haulm.farm.varieties import Crop
+from haulm.farm.words import LifeCycle, Method
+from haulm.horticulture.sowing_windows import SowingRules, sowable
+
+_STEP_DAYS = 7
+_HARDY = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL)
+_METHODS = {
+    LifeCycle.HARDY_ANNUAL: (Method.COVER, Method.DIRECT, Method.HEATED, Method.PLUGS),
+    LifeCycle.HALF_HARDY_ANNUAL: (Method.HEATED, Method.COVER, Method.DIRECT, Method.PLUGS),
+    LifeCycle.TENDER_ANNUAL: (Method.HEATED, Method.COVER, Method.DIRECT, Method.PLUGS),
+    LifeCycle.BULB_TUBER: (Method.TUBER,),
+    LifeCycle.BIENNIAL: (),
+    LifeCycle.PERENNIAL: (),
+}
+"""Methods by which a kind can flower in the season it is started in (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One sowing to try; for plugs the date is that of planting."""
+
+    product: Product
+    method: Method
+    day: date
+
+    def batch(self, key: str, places: int) -> Batch:
+        """The batch of so many places."""
+        plugs = self.method is Method.PLUGS
+        return Batch(
+            key=key,
+            variety=self.product.variety,
+            sow_date=None if plugs else self.day,
+            method=self.method,
+            form=self.product.form,
+            sown=places,
+            plant_out_date=self.day if plugs else None,
+        )
+
+
+def candidates(site: Site, crop: Crop, product: Product, *, today: date, last_due: date) -> Iterator[Candidate]:
+    """Sowings of one product by each method, week by week from today on, where the method is in season.
+
+    Args:
+        site: latitude, seasons and frost dates.
+        crop: the product's crop.
+        product: what should come of it.
+        today: no sowing lies before it.
+        last_due: nothing sown on the day it is due can still help.
+    """
+    rules = sowing_rules(site, crop.life_cycle)
+    for method in _METHODS[crop.life_cycle]:
+        day = today
+        while day < last_due:
+            if sowable(method, day, life_cycle=crop.life_cycle, latitude_deg=site.latitude, rules=rules):
+                yield Candidate(product, method, day)
+            day += timedelta(days=_STEP_DAYS)
+
+
+def sowing_rules(site: Site, life_cycle: LifeCycle) -> SowingRules:
+    """The farm's seasons for a kind's hardiness."""
+    season = site.seasons.get("hardy" if life_cycle in _HARDY else "half_hardy")
+    frost = site.frost
+    limits = [] if season is None else [season.direct_from, season.direct_until, season.glass_until]
+    days = [None if day is None else (day.month, day.day) for day in limits] or [None, None, None]
+    if frost is None:
+        return SowingRules(*days)
+    spring, late, autumn = frost.last_spring_p50, frost.last_spring_p90, frost.first_autumn_p50
+    return SowingRules(
+        *days, (spring.month, spring.day), (late.month, late.day), (autumn.month, autumn.day)
+    )
+
+
+def by_method(found: Sequence[Candidate]) -> dict[Method, list[Candidate]]:
+    """Candidates by method, dates rising."""
+    sorted_out: dict[Method, list[Candidate]] = {}
+    for candidate in found:
+        sorted_out.setdefault(candidate.method, []).append(candidate)
+    return sorted_out

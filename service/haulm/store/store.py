@@ -1,0 +1,236 @@
+"""The store of one farm: opened once per process, asked by every thread, written through units of work only."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Connection, select
+
+from haulm.farm.snapshot import Farm
+from haulm.store.backup import read_backup, write_backup
+from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
+from haulm.store.errors import FarmEmpty
+from haulm.store.fair_queue import FairQueue
+from haulm.store.journal import Entry, Pile, Promise
+from haulm.store.migrations import migrate, require_migrated, revision
+from haulm.store.reading import (
+    entries_after,
+    farm_version,
+    loaded_farm,
+    promises_where,
+    row_version,
+    row_versions,
+    stem_balances,
+)
+from haulm.store.tables.catalogue import FARMS, PROMISES
+from haulm.store.unit_of_work import Start, UnitOfWork
+from haulm.store.writing import locked_farm, write_farm
+
+TURN_WAIT_S = 30
+ATTEMPTS = 4
+"""How often a writer brings its snapshot up to date outside the transaction before it does so inside."""
+
+
+class Store:
+    """A farm in a database. Threads may share it; several processes may work on one database."""
+
+    def __init__(self, url: str, *, farm_id: int = 1) -> None:
+        self._url = database_url(url)
+        self._engine = database_engine(self._url)
+        self._farm_id = farm_id
+        self._queue = FairQueue()
+        self._loading = threading.Lock()
+        self._resident: Farm | None = None
+        self._is_migrated = False
+
+    @classmethod
+    def open(cls, url: str, *, farm_id: int = 1) -> Store:
+        """A store over a database address; nothing is read yet.
+
+        Raises:
+            DatabaseUnusable: the address is neither SQLite with a file nor PostgreSQL with its driver.
+        """
+        return cls(url, farm_id=farm_id)
+
+    def close(self) -> None:
+        """Gives back every connection."""
+        self._engine.dispose()
+
+    def migrate(self) -> None:
+        """Makes the tables, or brings them up to date.
+
+        Raises:
+            DatabaseNotMigrated: the tables are newer than this program.
+        """
+        migrate(self._url)
+        self._is_migrated = True
+
+    def is_empty(self) -> bool:
+        """Whether there is no farm yet: no file, no tables, or nothing imported."""
+        path = sqlite_file(self._url)
+        if path is not None and not path.exists():
+            return True
+        with faults_as_refusals(self._engine), reading(self._engine) as connection:
+            if revision(connection) is None:
+                return True
+            found = connection.execute(select(FARMS.c.site.is_not(None)).where(FARMS.c.id == self._farm_id))
+            return not found.scalar_one_or_none()
+
+    def ping(self) -> None:
+        """Asks the database for a sign of life.
+
+        Raises:
+            DatabaseUnreachable: there is none.
+            DatabaseNotMigrated: the tables are not as this program needs them.
+        """
+        self.version()
+
+    def version(self) -> int:
+        """The farm's version; 0 before anything was written."""
+        with self._read() as connection:
+            return farm_version(connection, self._farm_id)
+
+    def farm(self) -> Farm:
+        """The farm as it stands; the last version read stays in memory, so that asking again costs one query.
+
+        Raises:
+            FarmEmpty: nothing was imported yet.
+        """
+        farm = self._latest()
+        if farm is None:
+            raise FarmEmpty
+        return farm
+
+    @contextmanager
+    def unit_of_work(self, *, actor: str, now: datetime) -> Iterator[UnitOfWork]:
+        """A write transaction, alone on this farm until it is left; `save()` commits, leaving without it rolls back.
+
+        Args:
+            actor: who writes, as an id.
+            now: the real time, in UTC, that entries get.
+
+        Raises:
+            StoreBusy: the turn or the database's lock did not come in time.
+        """
+        assert now.utcoffset() is not None, "the time of a unit of work needs an offset"
+        with self._queue.turn(wait_s=TURN_WAIT_S), faults_as_refusals(self._engine):
+            self._require_migrated()
+            with writing(self._engine) as connection:
+                farm, version = self._locked(connection)
+                yield UnitOfWork(connection, Start(self._farm_id, actor, now, farm, version), self._keep)
+
+    def row_version(self, collection: str, key: str) -> int | None:
+        """The version of one row (the farm's version that wrote it last); None where there is no such row."""
+        with self._read() as connection:
+            return row_version(connection, self._farm_id, collection, key)
+
+    def row_versions(self, collection: str) -> dict[str, int]:
+        """The version of every row of a collection, by key."""
+        with self._read() as connection:
+            return row_versions(connection, self._farm_id, collection)
+
+    def entries(self, *, after: int = 0, limit: int | None = None) -> tuple[Entry, ...]:
+        """Entries of the journal in order, from the one after `after` on, at most `limit`."""
+        with self._read() as connection:
+            return entries_after(connection, self._farm_id, after, limit)
+
+    def promises(self, *, order: str | None = None, line: str | None = None) -> tuple[Promise, ...]:
+        """Records of the promises book, oldest first; of one order or line, if named; the last one stands."""
+        wanted = [PROMISES.c.order == order] if order is not None else []
+        wanted += [PROMISES.c.line == line] if line is not None else []
+        with self._read() as connection:
+            return promises_where(connection, self._farm_id, *wanted)
+
+    def stem_balances(self) -> dict[Pile, int]:
+        """The stems of every pile that is not empty; only the field is ever below zero."""
+        with self._read() as connection:
+            return stem_balances(connection, self._farm_id)
+
+    def backup(self, path: Path) -> None:
+        """Copies the database to one file while others go on working.
+
+        Raises:
+            BackupRefused: the database is PostgreSQL, or the file cannot be written.
+        """
+        with self._read():
+            write_backup(self._engine, path)
+
+    def restore(self, path: Path, *, actor: str, now: datetime) -> int:
+        """Puts a backup in place of the database, brings it up to date, and gives the farm's version.
+
+        The version is higher than any before, so that nobody takes an answer of the lost days for one of today.
+
+        Raises:
+            BackupRefused: the database is PostgreSQL, or the file is not a whole backup.
+            DatabaseNotMigrated: the backup is of a newer program.
+        """
+        self.migrate()
+        before = self.version()
+        with self._queue.turn(wait_s=TURN_WAIT_S):
+            self._engine.dispose()
+            read_backup(self._engine, path)
+            self._resident = None
+            self._is_migrated = False
+            self.migrate()
+            with faults_as_refusals(self._engine), writing(self._engine) as connection:
+                version, _ = locked_farm(connection, self._farm_id)
+                write_farm(connection, self._farm_id, {"version": max(before, version)})
+                connection.commit()
+        with self.unit_of_work(actor=actor, now=now) as work:
+            work.enter("farm-restored", "farm", {"version_before": before})
+            return work.save()
+
+    @contextmanager
+    def _read(self) -> Iterator[Connection]:
+        with faults_as_refusals(self._engine):
+            self._require_migrated()
+            with reading(self._engine) as connection:
+                yield connection
+
+    def _require_migrated(self) -> None:
+        if self._is_migrated:
+            return
+        path = sqlite_file(self._url)
+        with faults_as_refusals(self._engine):
+            if path is not None and not path.exists():
+                require_migrated(None)
+            with reading(self._engine) as connection:
+                require_migrated(connection)
+        self._is_migrated = True
+
+    def _latest(self) -> Farm | None:
+        """The farm at its current version, from memory where that is the one."""
+        if (known := self._resident) is not None and known.version == self.version():
+            return known
+        with self._loading, self._read() as connection:
+            if (known := self._resident) is not None and known.version == farm_version(connection, self._farm_id):
+                return known
+            farm = loaded_farm(connection, self._farm_id)
+        if farm is not None:
+            self._keep(farm)
+        return farm
+
+    def _locked(self, connection: Connection) -> tuple[Farm | None, int]:
+        """Begins the transaction with the farm's row locked; gives the farm at its version, and the version.
+
+        The farm is read before the lock is taken. If another process wrote in between, it is read again; only after
+        several such misses is it read under the lock, where others wait for it.
+        """
+        for _ in range(ATTEMPTS):
+            farm = self._latest()
+            version, has_site = locked_farm(connection, self._farm_id)
+            if farm.version == version if farm is not None else not has_site:
+                return farm, version
+            connection.rollback()
+        version, _ = locked_farm(connection, self._farm_id)
+        return loaded_farm(connection, self._farm_id), version
+
+    def _keep(self, farm: Farm) -> None:
+        """Keeps a farm in memory unless a later one is there."""
+        known = self._resident
+        if known is None or farm.version >= known.version:
+            self._resident = farm

@@ -1,0 +1,362 @@
+"""The unit of work: the only way anything is written. Entries and tables together, one version up, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, insert
+
+from haulm.errors import NotFound
+from haulm.farm.orders import Customer
+from haulm.farm.site import Site
+from haulm.farm.snapshot import Farm
+from haulm.store import books, writing
+from haulm.store.draft import Draft
+from haulm.store.errors import FarmEmpty, FarmNotEmpty, RowNotAccepted, VersionStale
+from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_answer
+from haulm.store.journal import (
+    EntryDraft,
+    Promise,
+    StemPosting,
+    clear_change,
+    posting_to_json,
+    promise_to_json,
+    put_change,
+    remove_change,
+    site_change,
+)
+from haulm.store.reading import last_seq, row_version
+from haulm.store.rows import COLLECTIONS, Noun, Row, collection_of, person_of, row_of, site_to_json
+from haulm.store.tables.catalogue import ENTRIES
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """What a unit of work starts from: whose farm, who writes and when, and the farm at the version just locked."""
+
+    farm_id: int
+    actor: str
+    now: datetime
+    farm: Farm | None
+    version: int
+
+
+class UnitOfWork:
+    """One write transaction of one farm, alone until it is left.
+
+    Every method that writes rows joins an entry of this unit of work (`entry=`) or makes one of its own, and gives the
+    entry's place in the journal. `save` commits; leaving without it leaves nothing behind. After a refusal by the
+    database nothing more can be saved.
+    """
+
+    def __init__(self, connection: Connection, start: Start, publish: Callable[[Farm], None]) -> None:
+        self._connection = connection
+        self._start = start
+        self._publish = publish
+        self._draft = Draft(start.farm)
+        self._entries: list[EntryDraft] = []
+        self._first_seq = last_seq(connection, start.farm_id) + 1
+        self._positions: dict[str, int] = {}
+        self._farm_values: Row = {}
+        self._usable = True
+
+    @property
+    def actor(self) -> str:
+        """Who writes, as an id."""
+        return self._start.actor
+
+    @property
+    def now(self) -> datetime:
+        """The moment of this unit of work, in UTC."""
+        return self._start.now
+
+    @property
+    def farm(self) -> Farm:
+        """The farm with what was written so far; its version is the one that this unit of work started from.
+
+        Raises:
+            FarmEmpty: nothing was imported yet.
+        """
+        if self._draft.farm is None:
+            raise FarmEmpty
+        return self._draft.farm
+
+    def enter(self, kind: str, subject: str, body: Mapping[str, Any] | None = None, corrects: int | None = None) -> int:
+        """Makes an entry; rows, promises and postings may join it.
+
+        Args:
+            kind: what happened, in kebab case.
+            subject: what it is about, such as `orders/spring-wedding`.
+            body: the facts, as JSON; ids of people, never their names.
+            corrects: the entry that this one corrects.
+
+        Raises:
+            NotFound: there is no entry to correct at that place.
+        """
+        seq = self._first_seq + len(self._entries)
+        if corrects is not None and not 1 <= corrects < seq:
+            raise NotFound(kind="entry", key=str(corrects))
+        self._entries.append(EntryDraft(seq, kind, subject, corrects, dict(body or {})))
+        return seq
+
+    def replace_farm(self, farm: Farm, *, over_existing: bool = False) -> int:
+        """Writes a whole farm, in place of the one that is there only if told so. The books stay as they are.
+
+        Customers with a key that was there before stay the same persons; those that are gone are erased.
+
+        Raises:
+            FarmNotEmpty: there is a farm already.
+            RowNotAccepted: two rows have the same key.
+        """
+        if self._draft.farm is not None and not over_existing:
+            raise FarmNotEmpty(name=self._draft.farm.site.name)
+        draft = _draft_of(farm)
+        with self._step():
+            persons = self._write_all_people(farm)
+            entry = self._entry(self.enter("farm-imported", "farm"))
+            entry.changes += [clear_change(), site_change(farm.site)]
+            writing.clear_rows(self._connection, self._start.farm_id)
+            self._draft = draft
+            self._farm_values["site"] = site_to_json(farm.site)
+            for name, collection in COLLECTIONS.items():
+                nouns: tuple[Noun, ...] = getattr(farm, name)
+                rows = [(collection.key(noun), self._row(noun, persons)) for noun in nouns]
+                if rows:
+                    self._insert(name, rows, first_position=1)
+                    entry.changes.append(put_change(name, rows))
+        return entry.seq
+
+    def site(self, site: Site, *, entry: int | None = None) -> int:
+        """Writes the site."""
+        with self._step():
+            self._draft.write_site(site)
+            self._farm_values["site"] = site_to_json(site)
+            joined = self._joined(entry, "site-written", "farm")
+            joined.changes.append(site_change(site))
+        return joined.seq
+
+    def put(self, noun: Noun, *, entry: int | None = None, expected_row_version: int | None = None) -> int:
+        """Writes one row by its key: in its place, or at the end where the key is new.
+
+        Args:
+            noun: the row.
+            entry: the entry of this unit of work that it belongs to; None makes one.
+            expected_row_version: the version that the writer has seen, 0 for a row that must be new; None: any.
+
+        Raises:
+            VersionStale: somebody wrote the row since.
+            RowNotAccepted: the key is that of another kind of line.
+        """
+        collection = collection_of(noun)
+        key = collection.key(noun)
+        self._require_seen(collection.name, key, expected_row_version)
+        before = self._draft.found(collection.name, key)
+        self._draft.put(noun)
+        with self._step():
+            persons = {key: self._person(noun, before)} if isinstance(noun, Customer) else {}
+            row = self._row(noun, persons)
+            if before is None:
+                self._insert(collection.name, [(key, row)], first_position=self._next_position(collection.name))
+            else:
+                self._update(collection.name, key, row)
+            joined = self._joined(entry, "row-written", f"{collection.name}/{key}")
+            joined.changes.append(put_change(collection.name, [(key, row)]))
+        return joined.seq
+
+    def remove(
+        self, collection: str, key: str, *, entry: int | None = None, expected_row_version: int | None = None
+    ) -> int:
+        """Takes one row out; a customer's person is erased with it.
+
+        Raises:
+            NotFound: there is no such row.
+            VersionStale: somebody wrote the row since.
+        """
+        self._require_seen(collection, key, expected_row_version)
+        self._draft.remove(collection, key)
+        with self._step():
+            if collection == "customers":
+                self._erase(key)
+            writing.delete_row(self._connection, self._start.farm_id, collection, key)
+            joined = self._joined(entry, "row-removed", f"{collection}/{key}")
+            joined.changes.append(remove_change(collection, key))
+        return joined.seq
+
+    def erase_person(self, customer: str) -> int:
+        """Blanks the name and email of a customer for good; the key stands for the name from now on.
+
+        Raises:
+            NotFound: there is no such customer.
+        """
+        found = self._draft.found("customers", customer)
+        if not isinstance(found, Customer):
+            raise NotFound(kind="customer", key=customer)
+        with self._step():
+            self._erase(customer)
+            self._draft.put(replace(found, name=customer, email=None))
+            self._update("customers", customer, {})
+            return self.enter("person-erased", f"customers/{customer}")
+
+    def promise(self, promise: Promise, *, entry: int) -> Promise:
+        """Adds a record to the promises book; it resolves the open record of its line and due date, if there is one.
+
+        Raises:
+            PromiseOutOfTurn: its state cannot follow; a hold, for example, resolves at most once.
+        """
+        joined = self._entry(entry)
+        written = books.promise_in_turn(self._connection, self._start.farm_id, promise, entry)
+        with self._step():
+            books.write_promise(self._connection, self._start.farm_id, written)
+            joined.promises.append(promise_to_json(written))
+        return written
+
+    def post(self, posting: StemPosting, *, entry: int) -> bool:
+        """Moves stems from one account to another; False where the same posting was made before.
+
+        Raises:
+            PostingKeyReused: the key stands for other stems.
+            StemsNotThere: the account that gives holds fewer.
+        """
+        joined = self._entry(entry)
+        if books.is_posted(self._connection, self._start.farm_id, posting):
+            return False
+        books.require_stems(self._connection, self._start.farm_id, posting)
+        with self._step():
+            joined.stems.append(posting_to_json(posting))
+            books.write_posting(self._connection, self._start.farm_id, posting, entry, len(joined.stems))
+        return True
+
+    def answered(self, route: str, key: str, body_hash: str) -> StoredAnswer | None:
+        """The answer given before to the same request of this actor, or None.
+
+        Raises:
+            KeyReusedWithOtherBody: the key was used for another body.
+        """
+        return stored_answer(self._connection, self._asker(route, key), body_hash, self.now)
+
+    def remember(self, route: str, key: str, body_hash: str, answer: StoredAnswer) -> None:
+        """Keeps an answer for the same request, should it come again; it must hold no names."""
+        with self._step():
+            store_answer(self._connection, self._asker(route, key), body_hash, answer, self.now)
+
+    def save(self) -> int:
+        """Commits and gives the farm's version: one higher, if there are entries. Nothing can be written afterwards."""
+        assert self._usable, "a unit of work that was refused or saved cannot be saved"
+        self._usable = False
+        version = self._start.version
+        if self._entries:
+            version += 1
+            connection, farm_id = self._connection, self._start.farm_id
+            connection.execute(insert(ENTRIES), [self._entry_row(entry, version) for entry in self._entries])
+            writing.write_farm(connection, farm_id, {**self._farm_values, "version": version})
+        self._connection.commit()
+        if self._draft.farm is not None:
+            self._publish(replace(self._draft.farm, version=version))
+        return version
+
+    @contextmanager
+    def _step(self) -> Iterator[None]:
+        """A step that is done wholly, or makes the unit of work unfit to be saved."""
+        assert self._usable, "a unit of work that was refused or saved cannot be written to"
+        self._usable = False
+        yield
+        self._usable = True
+
+    def _entry(self, seq: int) -> EntryDraft:
+        assert self._first_seq <= seq < self._first_seq + len(self._entries), f"entry {seq} is not of this unit of work"
+        return self._entries[seq - self._first_seq]
+
+    def _joined(self, seq: int | None, kind: str, subject: str) -> EntryDraft:
+        return self._entry(self.enter(kind, subject) if seq is None else seq)
+
+    def _entry_row(self, entry: EntryDraft, version: int) -> Row:
+        return {
+            "farm_id": self._start.farm_id,
+            "seq": entry.seq,
+            "version": version,
+            "at_utc": self.now,
+            "actor": self.actor,
+            "kind": entry.kind,
+            "subject": entry.subject,
+            "corrects": entry.corrects,
+            "body": entry.body,
+        }
+
+    def _require_seen(self, collection: str, key: str, expected: int | None) -> None:
+        if expected is None:
+            return
+        found = row_version(self._connection, self._start.farm_id, collection, key) or 0
+        if found != expected:
+            raise VersionStale(kind=collection, key=key, expected=expected, found=found)
+
+    def _row(self, noun: Noun, persons: Mapping[str, int]) -> Row:
+        row = row_of(noun)
+        return {"person": persons[noun.key], **row} if isinstance(noun, Customer) else row
+
+    def _insert(self, collection: str, rows: list[tuple[str, Row]], *, first_position: int) -> None:
+        shared = {"farm_id": self._start.farm_id, "row_version": self._start.version + 1}
+        numbered = [
+            {**shared, "key": key, "position": position, **row}
+            for position, (key, row) in enumerate(rows, start=first_position)
+        ]
+        writing.insert_rows(self._connection, collection, numbered)
+        self._positions[collection] = first_position + len(rows) - 1
+
+    def _update(self, collection: str, key: str, row: Row) -> None:
+        values = {**row, "row_version": self._start.version + 1}
+        writing.update_row(self._connection, self._start.farm_id, collection, key, values)
+
+    def _next_position(self, collection: str) -> int:
+        if collection not in self._positions:
+            last = writing.last_position(self._connection, self._start.farm_id, collection)
+            self._positions[collection] = last
+        return self._positions[collection] + 1
+
+    def _person(self, customer: Customer, before: Noun | None) -> int:
+        """The person of a customer, made or brought up to date; an erased one stays erased until a name is written."""
+        connection, farm_id = self._connection, self._start.farm_id
+        if not isinstance(before, Customer):
+            return writing.insert_people(connection, farm_id, [person_of(customer)])[0]
+        person = writing.person_of_customer(connection, farm_id, customer.key)
+        assert person is not None
+        if person_of(customer) != person_of(before):
+            writing.update_person(connection, farm_id, person, person_of(customer))
+        return person
+
+    def _write_all_people(self, farm: Farm) -> dict[str, int]:
+        connection, farm_id = self._connection, self._start.farm_id
+        known = writing.persons_by_customer(connection, farm_id)
+        new = [customer for customer in farm.customers if customer.key not in known]
+        ids = writing.insert_people(connection, farm_id, [person_of(customer) for customer in new])
+        persons = {customer.key: number for customer, number in zip(new, ids, strict=True)}
+        for customer in farm.customers:
+            if customer.key in known:
+                persons[customer.key] = known[customer.key]
+                writing.update_person(connection, farm_id, known[customer.key], person_of(customer))
+        for person in set(known.values()) - set(persons.values()):
+            writing.erase_person(connection, farm_id, person, self.now)
+        return persons
+
+    def _erase(self, customer: str) -> None:
+        person = writing.person_of_customer(self._connection, self._start.farm_id, customer)
+        assert person is not None
+        writing.erase_person(self._connection, self._start.farm_id, person, self.now)
+
+    def _asker(self, route: str, key: str) -> Asker:
+        return Asker(self._start.farm_id, self.actor, route, key)
+
+
+def _draft_of(farm: Farm) -> Draft:
+    draft = Draft(None)
+    draft.write_site(farm.site)
+    for name, collection in COLLECTIONS.items():
+        nouns: tuple[Noun, ...] = getattr(farm, name)
+        for noun in nouns:
+            if draft.found(name, collection.key(noun)) is not None:
+                raise RowNotAccepted(reason=f"two rows of {name} have the key '{collection.key(noun)}'")
+            draft.put(noun)
+    return draft
