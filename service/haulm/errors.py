@@ -35,7 +35,9 @@ class NotAccepted(HaulmError):
     code = "not-accepted"
 
     def __init__(self, *, where: str, found: str, accepted: str) -> None:
-        super().__init__(f"{where}: found {found}; accepted is {accepted}.", where=where, found=found, accepted=accepted)
+        super().__init__(
+            f"{where}: found {found}; accepted is {accepted}.", where=where, found=found, accepted=accepted
+        )
         self.where = where
         self.found = found
         self.accepted = accepted

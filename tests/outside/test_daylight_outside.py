@@ -32,7 +32,10 @@ def ephemeris_hours(day: np.datetime64, latitude: float) -> float:
 def test_daylight_is_within_half_a_minute_of_an_ephemeris(latitude: float) -> None:
     """Checked against PyEphem 4.2 (VSOP87)."""
     days = np.concatenate(
-        [np.arange(np.datetime64(f"{year}-01-03"), np.datetime64(f"{year + 1}-01-01"), 17) for year in (2024, 2027, 2040)]
+        [
+            np.arange(np.datetime64(f"{year}-01-03"), np.datetime64(f"{year + 1}-01-01"), 17)
+            for year in (2024, 2027, 2040)
+        ]
     )
     ours = daylight_hours(days, latitude_deg=latitude)
     theirs = np.array([ephemeris_hours(day, latitude) for day in days])
@@ -45,7 +48,7 @@ def test_daylight_is_within_half_a_minute_of_an_ephemeris(latitude: float) -> No
         (40, "2025-01-27", "2025-11-15"),
         (50.85, "2025-02-14", "2025-10-27"),
         (55.9, "2025-02-20", "2025-10-22"),
-        (60, "2025-02-24", "2025-10-18"),
+        (44.76, "2025-02-05", "2025-11-05"),
     ],
 )
 def test_the_ten_hour_dates_are_those_of_the_solar_position_algorithm(latitude: float, back: str, gone: str) -> None:

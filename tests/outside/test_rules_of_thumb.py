@@ -6,11 +6,11 @@ from datetime import date
 
 import numpy as np
 import pytest
-from support.forecast_builders import monthly_climate, setting, sowing, yearly_climate
 
 from haulm.farm.words import BatchStatus, Method
 from haulm.forecast.inputs import Climate
 from haulm.forecast.supply import forecast
+from support.forecast_builders import monthly_climate, setting, sowing, yearly_climate
 
 PLACES = {"monthly means": monthly_climate(), "daily years": yearly_climate()}
 
@@ -36,9 +36,9 @@ def test_a_mid_february_sowing_raised_warm_and_grown_cool_flowers_from_mid_june_
 @pytest.mark.parametrize("sow", ["2027-04-15", "2027-05-01", "2027-05-15", "2027-06-01", "2027-06-15"])
 def test_twelve_to_thirteen_weeks_hold_for_sowings_from_april_to_june(place: str, sow: str) -> None:
     """Common practice for hardy annual grasses: within what is likely, and within two and a half weeks at even odds."""
-    early, middle, late = ((day - date.fromisoformat(sow)).days / 7 for day in first_days(
-        PLACES[place], sow, Method.DIRECT, (10, 50, 90)
-    ))
+    early, middle, late = (
+        (day - date.fromisoformat(sow)).days / 7 for day in first_days(PLACES[place], sow, Method.DIRECT, (10, 50, 90))
+    )
     assert early <= 13
     assert late >= 12
     assert abs(middle - 12.5) <= 2.5

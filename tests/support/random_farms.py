@@ -28,7 +28,7 @@ class RandomFarm:
 
 
 def random_farm(dice: random.Random, *, seasons: int = 2, most_lines: int = 9) -> RandomFarm:
-    """A farm of one to four products, with field stems, cut stock, dried stems, stages, lengths, choices and minimums."""
+    """A farm of one to four products: field stems, cut stock, dried stems, stages, lengths, choices and minimums."""
     products = [Product(name, dice.choice((Form.FRESH,) * 4 + (Form.DRIED,))) for name in "abcd"[: dice.randint(1, 4)]]
     kept = {product: _product_keeping(dice) for product in products}
     weekdays = dice.choice(({1, 4}, {1}, {1, 3, 5}, {1, 2, 3, 4, 5, 6, 7}))

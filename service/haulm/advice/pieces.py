@@ -33,9 +33,7 @@ class RoleAsked:
     pieces: tuple[str, ...]
 
 
-def stems_by_role(
-    asked: Sequence[PieceAsked], recipes: Mapping[str, tuple[Recipe, ...]]
-) -> tuple[RoleAsked, ...]:
+def stems_by_role(asked: Sequence[PieceAsked], recipes: Mapping[str, tuple[Recipe, ...]]) -> tuple[RoleAsked, ...]:
     """The stems that pieces take, added up by role and colours, in the order in which they are first met.
 
     Raises:

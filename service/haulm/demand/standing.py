@@ -43,9 +43,7 @@ def _weeks(order: StandingOrder) -> Iterator[Week]:
     return iter(weeks[:: order.every])
 
 
-def _change(
-    changes: dict[tuple[str, Week, str | None], Change], line: StandingLine, week: Week
-) -> Change | None:
+def _change(changes: dict[tuple[str, Week, str | None], Change], line: StandingLine, week: Week) -> Change | None:
     own = changes.get((line.order, week, line.key))
     return own if own is not None else changes.get((line.order, week, None))
 

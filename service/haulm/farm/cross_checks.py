@@ -77,7 +77,7 @@ class Unread:
     `keys` are the keys of broken rows, by collection; `whole` the collections of which nothing could be read.
     """
 
-    keys: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    keys: Mapping[str, frozenset[str]] = field(default_factory=dict[str, frozenset[str]])
     whole: frozenset[str] = frozenset()
 
 
@@ -117,12 +117,17 @@ def _repeated(farm: Farm) -> Iterator[Fault]:
 
 
 def _repeats(identities: Iterable[Hashable]) -> Iterator[tuple[int, str]]:
-    seen = set()
+    seen: set[Hashable] = set()
     for index, identity in enumerate(identities):
         if identity in seen:
-            parts = identity if isinstance(identity, tuple) else (identity,)
-            yield index, "'" + " ".join(str(part) for part in parts if part is not None) + "'"
+            yield index, "'" + " ".join(str(part) for part in _parts(identity) if part is not None) + "'"
         seen.add(identity)
+
+
+def _parts(value: Any) -> tuple[Any, ...]:
+    """A tuple as it is; anything else as a tuple of one."""
+    parts: tuple[Any, ...] = value if isinstance(value, tuple) else (value,)
+    return parts
 
 
 def _unknown_references(farm: Farm, unread: Unread) -> Iterator[Fault]:
@@ -147,7 +152,7 @@ def _named_varieties(farm: Farm) -> Iterator[tuple[str, int, str, str]]:
     """Collection, index, column and key of every variety that a product or a list of them names."""
     for name, column in _NAMING_PRODUCTS:
         for index, value in enumerate(map(attrgetter(column), getattr(farm, name))):
-            for item in value if isinstance(value, tuple) else (value,):
+            for item in _parts(value):
                 if item is not None:
                     yield name, index, column, item.variety if isinstance(item, Product) else item
 

@@ -55,7 +55,7 @@ def identity(row: Row) -> tuple[str, ...]:
         case DayTemperature():
             return (row.date.isoformat(),)
         case Price():
-            return (str(row.product), row.customer or "", str(row.length_cm or ""))
+            return (str(row.product), row.customer or "", "" if row.length_cm is None else str(row.length_cm))
         case Recipe():
             return (row.piece, row.role)
         case _:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -23,9 +24,19 @@ class Limits:
     high: float
     is_open: bool = False
 
+    @property
+    def least(self) -> float:
+        """The smallest number inside."""
+        return math.nextafter(self.low, math.inf) if self.is_open else self.low
+
+    @property
+    def most(self) -> float:
+        """The largest number inside."""
+        return math.nextafter(self.high, -math.inf) if self.is_open else self.high
+
     def hold(self, value: float) -> bool:
         """Whether a number is inside; not-a-number never is."""
-        return self.low < value < self.high if self.is_open else self.low <= value <= self.high
+        return self.least <= value <= self.most
 
     @property
     def sentence(self) -> str:

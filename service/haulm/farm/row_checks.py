@@ -77,8 +77,9 @@ def row_faults(collection: str, rows: Sequence[Any]) -> tuple[Fault, ...]:
 
 def _number_complaints(rows: Sequence[Any], fields: Mapping[str, Limits]) -> Iterator[tuple[int, Complaint]]:
     for field, limits in fields.items():
+        least, most = limits.least, limits.most
         for index, value in enumerate(map(attrgetter(field), rows)):
-            if value is not None and not limits.hold(value):
+            if value is not None and not least <= value <= most:
                 yield index, (field, f"{value}", f"a number {limits.sentence}")
 
 

@@ -49,7 +49,7 @@ from haulm.farm_folder.kinds import (
     word,
 )
 
-FROM_LIBRARY = "the crop library's value, else the habit's"
+FROM_LIBRARY = "the crop library's"
 NOT_KNOWN = "not known"
 
 
@@ -117,10 +117,10 @@ def _key(meaning: str) -> Column:
 _VARIETIES = (
     _key("the farm's own short name of the variety"),
     Column("name", TEXT, "name on lists and labels"),
-    Column("botanical_name", TEXT, "botanical name", "the crop library's, where the key or name matches"),
+    Column("botanical_name", TEXT, "botanical name", FROM_LIBRARY),
     Column("life_cycle", word(LifeCycle), "how it lives, which decides what frost does to it", FROM_LIBRARY),
     Column("role", word(Role), "what a stem does in a bunch", FROM_LIBRARY),
-    Column("colour", TEXT, "colour, for choices", "the crop library's colour, else none"),
+    Column("colour", TEXT, "colour, for choices"),
     Column("habit", word(Habit), "how a batch gives its stems over time", FROM_LIBRARY),
     _decimal(
         "varieties",
@@ -141,14 +141,16 @@ _VARIETIES = (
     _whole("varieties", "hold_days", "days a cut stem keeps in the cool store [days]", FROM_LIBRARY),
     _whole("varieties", "stand_days", "days a ready stem stands in the field [days]", FROM_LIBRARY),
     _whole("varieties", "dry_days", "days of hanging until dry [days]", FROM_LIBRARY),
-    _whole("varieties", "dried_keep_days", "days a dried stem keeps [days]", "the crop library's, else for ever"),
-    Column("lengths", LENGTHS, "shares of stems by length class [cm:share]", "any length asked is met"),
-    Column("stages", STAGES, "cut stages by days after ready [name:colour:days]", "the crop library's, else none"),
-    _whole("varieties", "bunch_stems", "stems in a bunch [stems]", "the crop library's, else 10"),
+    _whole("varieties", "dried_keep_days", "days a dried stem keeps [days]", "the crop library's, else it keeps"),
+    Column(
+        "lengths", LENGTHS, "shares of stems by length class [cm:share]", "not graded: serves lines that ask no length"
+    ),
+    Column("stages", STAGES, "cut stages by days after ready [name:colour:days]", "no stages"),
+    _whole("varieties", "bunch_stems", "stems in a bunch [stems]", FROM_LIBRARY),
     _whole("varieties", "price_minor", "price of one fresh bunch [minor units]", "not priced"),
     _whole("varieties", "dried_price_minor", "price of one dried bunch [minor units]", "not priced"),
-    Column("food_use", FLAG, "whether the grower sells it for food", "no"),
-    Column("caution", TEXT, "a caution that goes with every stem", "the crop library's cautions"),
+    Column("food_use", FLAG, "whether the grower sells it for food", FROM_LIBRARY),
+    Column("caution", TEXT, "a caution that goes with every stem, beside the library's own", FROM_LIBRARY),
 )
 _BEDS = (
     _key("the bed's short name"),
@@ -194,7 +196,7 @@ _KNOWN_STEMS = (
     Column("ready_date", DATE, "day they are or were ready"),
     _whole("known_stems", "stems", "how many somebody is sure of [stems]"),
     Column("cut_date", DATE, "day they were cut or bought in", "still standing"),
-    _whole("known_stems", "length_cm", "their length [cm]"),
+    _whole("known_stems", "length_cm", "their length [cm]", "not stated: serves lines that ask no length"),
     Column("usable_until", DATE, "last day they may be used", "by hold_days; dried stock for ever"),
     Column("note", NOTE, "anything else"),
 )
@@ -233,7 +235,7 @@ def _line_columns(collection: str) -> tuple[Column, ...]:
         Column("substitutes", PRODUCTS, "products accepted instead, best first"),
         Column("stage", TEXT, "cut stage asked", "any"),
         _whole(collection, "min_length_cm", "least length asked [cm]"),
-        _whole(collection, "max_each", "of a choice: most stems of one product [stems]", "half the line"),
+        _whole(collection, "max_each", "of a choice: most stems of one product [stems]", "half the line, rounded up"),
         _whole(collection, "max_age_days", "most days since cutting on the due date [days]", "by hold_days"),
         _decimal(collection, "promised_confidence", "level it was promised at [0-1]", "no level was promised"),
     )

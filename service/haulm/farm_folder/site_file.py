@@ -104,6 +104,8 @@ class _Reading:
         if name not in document:
             return None
         table = self._table(document, name)
+        if table is not document[name]:
+            return None
         values = self._values(f"{name}.", table, settings)
         for setting in settings:
             if setting.name not in table:

@@ -37,14 +37,12 @@ def table_from_bytes(name: str, content: bytes) -> tuple[Table | None, tuple[Fau
     text = text_from_bytes(name, content)
     if isinstance(text, Fault):
         return None, (text,)
-    if not text.strip():
-        return None, (Fault(name, 1, None, "an empty file", "a header row with the names of columns"),)
     first = text.lstrip("\n").partition("\n")[0]
     delimiter = ";" if first.count(";") > first.count(",") else ","
     records, fault = _records(name, text, delimiter)
     faults = [] if fault is None else [fault]
     if not records:
-        return None, tuple(faults)
+        return None, tuple(faults) or (Fault(name, 1, None, "an empty file", "a header row with the names of columns"),)
     header = tuple(cell.strip() for cell in records[0][1])
     faults += _header_faults(name, records[0][0], header)
     full = []
@@ -52,8 +50,8 @@ def table_from_bytes(name: str, content: bytes) -> tuple[Table | None, tuple[Fau
         if len(cells) == len(header):
             full.append((number, cells))
         else:
-            accepted = f"{len(header)} cells, as many as the header has"
-            faults.append(Fault(name, number, None, f"{len(cells)} cells", accepted))
+            accepted = f"{_cells(len(header))}, as many as the header has"
+            faults.append(Fault(name, number, None, _cells(len(cells)), accepted))
     columns = tuple(tuple(map(str.strip, cells)) for cells in zip(*(cells for _, cells in full), strict=True))
     numbers = tuple(number for number, _ in full)
     return Table(header, numbers, columns or tuple(() for _ in header), delimiter == ";"), tuple(faults)
@@ -64,8 +62,8 @@ def text_from_bytes(name: str, content: bytes) -> str | Fault:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        row = content.count(b"\n", 0, error.start) + 1
-        return Fault(name, row, None, f"the byte 0x{content[error.start]:02x}", "text in UTF-8")
+        row = error.object.count(b"\n", 0, error.start) + 1
+        return Fault(name, row, None, f"the byte 0x{error.object[error.start]:02x}", "text in UTF-8")
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     nul = text.find("\0")
     if nul >= 0:
@@ -80,7 +78,7 @@ def _records(name: str, text: str, delimiter: str) -> tuple[list[tuple[int, list
     lines = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)
     try:
         for number, cells in enumerate(lines, start=1):
-            if any(map(str.strip, cells)):
+            if "".join(cells).strip():
                 records.append((number, cells))
     except csv.Error as error:
         return records, Fault(name, number + 1, None, *_misquoted(error))
@@ -93,6 +91,10 @@ def _misquoted(error: csv.Error) -> tuple[str, str]:
     if "field larger" in str(error):
         return "a cell that is too long", f"cells of at most {_LONGEST_CELL} characters"
     return 'text after a closing "', 'quotes as RFC 4180 has them: a " inside a quoted cell is doubled'
+
+
+def _cells(number: int) -> str:
+    return "1 cell" if number == 1 else f"{number} cells"
 
 
 def _header_faults(name: str, row: int, header: Sequence[str]) -> Iterator[Fault]:

@@ -1,4 +1,8 @@
-"""The day of the first stem, season by season: weather, daylight, germination and the batch's own pace."""
+"""The day of the first stem, season by season: weather, daylight, germination and the batch's own pace.
+
+Trays under unheated cover keep the pace of the open ground: what the cover gives, roots held in a cell and the check
+of planting out take back (from memory). So a later sowing never flowers earlier. A bed in a tunnel is warmer for good.
+"""
 
 from __future__ import annotations
 
@@ -105,10 +109,6 @@ def _course(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
     offsets = np.maximum(0, offsets + cycle.start - first)
     stop = min(seasons.span.days, first + max(_LONGEST_SEARCH_DAYS, round(14 * crop.weeks_to_flower) + 200))
     warmth = seasons.warmth(crop.base_c, cover=sowing.tunnel)[:, first:stop]
-    roof = min(cycle.plant - crop.harden_days, stop) - first
-    if not sowing.tunnel and roof > 0 and cycle.plant > cycle.start:
-        warmth = warmth.copy()
-        warmth[:, :roof] = seasons.warmth(crop.base_c, cover=True)[:, first : first + roof]
     reference = seasons.reference(crop, start=cycle.reference_start)
     made = cumulative_progress(warmth, seasons.light_for(crop.life_cycle)[first:stop], reference)
     years = len(seasons.weather.min_c)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import log, sqrt
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy.typing as npt
 from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
 from haulm.forecast.first_stem import first_stem_days
-from haulm.forecast.inputs import DateLevels, Sowing
+from haulm.forecast.inputs import DateLevels, Evidence, Sowing
 from haulm.forecast.plan import THIS_YEAR, Cycle, cycles
 from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
 from haulm.forecast.weather import Span
@@ -75,16 +75,24 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
 
     Source: `first_stem_days`, `_stems` and `_kill_days` below.
     """
-    return tuple(_latent(sowing, cycle, seasons) for cycle in cycles(sowing, seasons))
+    found: list[Latent] = []
+    for cycle in cycles(sowing, seasons):
+        here = sowing if cycle.key == sowing.key else replace(sowing, evidence=_lasting(sowing.evidence))
+        found.append(_latent(here, cycle, seasons))
+    return tuple(found)
+
+
+def _lasting(evidence: Evidence) -> Evidence:
+    """What this year's evidence says of a perennial's next year: how many plants, and that they are gone."""
+    return Evidence(plants_alive=evidence.plants_alive, lost_on=evidence.lost_on, finished_on=evidence.finished_on)
 
 
 def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
     crop, evidence = sowing.crop, sowing.evidence
     draws = own_draws(cycle.key, seasons.setting)
     first = first_stem_days(sowing, cycle, seasons, draws)
-    this_growing = cycle.key == sowing.key
     total = _stems(sowing, cycle, first, seasons, draws)
-    cut_until = evidence.cut_until if this_growing else None
+    cut_until = evidence.cut_until
     lengths = tuple((item.length_cm, item.share) for item in crop.lengths) or ((None, 1.0),)
     return Latent(
         key=sowing.key,
@@ -119,9 +127,7 @@ def _stems(
     alive = bool(evidence.plants_alive or evidence.first_cut or evidence.cut_so_far)
     if not alive:
         total = np.where(draws.u_failure < FAILURE, 0.0, total)
-    if cycle.key == sowing.key:
-        total = np.maximum(total, evidence.cut_so_far)
-    return np.asarray(total, dtype=np.float64)
+    return np.asarray(np.maximum(total, evidence.cut_so_far), dtype=np.float64)
 
 
 def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
@@ -187,10 +193,9 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
     span, evidence = seasons.span, sowing.evidence
     level = _level(sowing)
     since = np.maximum(cycle.plant, _midsummer(first, seasons))
-    if cycle.key == sowing.key:
-        for seen in (evidence.first_cut, evidence.cut_until):
-            if seen is not None:
-                since = np.maximum(since, span.index(seen) + 1)
+    for seen in (evidence.first_cut, evidence.cut_until):
+        if seen is not None:
+            since = np.maximum(since, span.index(seen) + 1)
     kill = _first_frost(first, level, seasons)
     if kill is None:
         day = np.clip(since, 0, span.days - 1)
@@ -228,7 +233,7 @@ def _last_frost(first: npt.NDArray[np.int64], level: float, seasons: Seasons) ->
     levels = seasons.climate.last_spring_frost
     if levels is None:
         return None
-    days = frost_days(_normal(levels, seasons.span), seasons.z_last_frost, kill_c=level, autumn=False)
+    days = frost_days(_normal(levels, seasons.span, autumn=False), seasons.z_last_frost, kill_c=level, autumn=False)
     return days + _year_shift(first, seasons)
 
 
@@ -237,18 +242,19 @@ def _first_frost(first: npt.NDArray[np.int64], level: float, seasons: Seasons) -
     if levels is None:
         return None
     none = seasons.climate.no_frost_share
-    split = _normal(levels, seasons.span)
+    split = _normal(levels, seasons.span, autumn=True)
     days = frost_days(split, seasons.z_first_frost, kill_c=level, autumn=True, none_share=none)
     return np.where(days >= NEVER, NEVER, days + _year_shift(first, seasons))
 
 
-def _normal(levels: DateLevels, span: Span) -> SplitNormal:
-    """The split normal of frost levels, on the day numbers of this growing year; levels may pass its end."""
-    p10, p50, p90 = (span.month_day(level, year=THIS_YEAR) for level in (levels.p10, levels.p50, levels.p90))
-    if p50 < p10:
-        p50 += 365
-    if p90 < p50:
-        p90 += 365
+def _normal(levels: DateLevels, span: Span, *, autumn: bool) -> SplitNormal:
+    """The split normal of frost levels, on the day numbers of this growing year; levels may pass either end of it."""
+    days = [span.month_day(level, year=THIS_YEAR) for level in (levels.p10, levels.p50, levels.p90)]
+    for turn in (0, 1):
+        if days[turn] > days[turn + 1]:
+            passed = range(turn + 1, 3) if autumn else range(turn + 1)
+            days = [day + (365 if autumn else -365) * (at in passed) for at, day in enumerate(days)]
+    p10, p50, p90 = days
     return SplitNormal(p10, max(p50, p10 + 1), max(p90, p50 + 1, p10 + 2))
 
 

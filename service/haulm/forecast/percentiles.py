@@ -39,11 +39,15 @@ def quantiles(
         ordered = np.partition(values, np.unique(np.concatenate([below, above])), axis=1)
         part = (wanted - below)[:, None]
         return np.asarray(ordered[:, below].T * (1 - part) + ordered[:, above].T * part, dtype=np.float64)
-    order = np.argsort(values, axis=1, kind="stable")
+    # Equal values stand in the order of their weights, so that the order of the seasons never matters.
+    by_weight = np.argsort(weights, kind="stable")
+    order = by_weight[np.argsort(values[:, by_weight], axis=1, kind="stable")]
     effective = 1 / np.sum(weights**2)
     positions = np.cumsum(weights[order], axis=1) * effective / (effective + 1)
     ordered = np.take_along_axis(values, order, axis=1)
-    rows = [np.interp(levels, where, row) for where, row in zip(positions, ordered, strict=True)]
+    rows: list[npt.NDArray[np.float64]] = [
+        np.interp(levels, where, row) for where, row in zip(positions, ordered, strict=True)
+    ]
     return np.asarray(rows, dtype=np.float64).reshape(len(values), len(levels)).T
 
 

@@ -117,7 +117,7 @@ def _established(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
     span = seasons.span
     biofix = BIOFIX_MONTH_DAY_SOUTH if span.south else BIOFIX_MONTH_DAY
     stated = span.index(sowing.sow_date) if sowing.sow_date is not None else -1
-    found = []
+    found: list[Cycle] = []
     for year in (THIS_YEAR, NEXT_YEAR):
         usual = span.month_day(biofix, year=year)
         here = span.starts[year] <= stated < span.starts[year + 1]
@@ -141,8 +141,8 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
     reference = span.month_day(REFERENCE_MONTH_DAY_SOUTH if span.south else REFERENCE_MONTH_DAY, year=THIS_YEAR)
     cycle = Cycle(sowing.key, start, start, reference)
     if sowing.method is Method.TUBER:
-        out = _planted(sowing, first, today)
-        return replace(cycle, plant=span.index(out), reference_start=start, waits_for_light=False)
+        out = span.index(_planted(sowing, first, today))
+        return replace(cycle, plant=out, reference_start=start, waits_for_light=False)
     if sowing.method is Method.PLUGS:
         weeks = sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower
         cycle = replace(cycle, given=min(MOST_OF_THE_WAY, weeks))

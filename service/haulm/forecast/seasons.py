@@ -69,10 +69,14 @@ class Seasons:
     hours: npt.NDArray[np.float64]
     growing_year: npt.NDArray[np.intp]
     midsummer: npt.NDArray[np.intp]
-    _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(default_factory=dict, repr=False)
-    _references: dict[tuple[float, int, float, float, bool], Reference] = field(default_factory=dict, repr=False)
-    _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict, repr=False)
-    _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict, repr=False)
+    _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(
+        default_factory=dict[tuple[float, bool], npt.NDArray[np.float32]], repr=False
+    )
+    _references: dict[tuple[float, int, float, float, bool], Reference] = field(
+        default_factory=dict[tuple[float, int, float, float, bool], Reference], repr=False
+    )
+    _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
+    _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict[float, npt.NDArray[np.int64]], repr=False)
 
     def warmth(self, base_c: float, *, cover: bool) -> npt.NDArray[np.float32]:
         """Degree-days of every day, shape (weather years, days) [deg C d]; `cover`: under an unheated roof."""

@@ -164,10 +164,10 @@ def smooth_year(monthly: FloatArray) -> FloatArray:
     """A smooth yearly course whose monthly means are exactly those given.
 
     Args:
-        monthly: twelve means, January first.
+        monthly: twelve means, January first, shape (12,) [deg C].
 
     Returns:
-        Daily values, shape (365,), in the unit of the means.
+        Daily values, shape (365,) [deg C].
 
     Source: straight lines between mid-months, their heights solved for (algebra).
     """
@@ -235,7 +235,7 @@ def _real_rows(table: dict[int, FloatArray], span: Span) -> tuple[FloatArray, Fl
     """One row for each year y that y+1 follows: y-1 | y | y+1 | y+2, the outer two replaced where not there."""
     years, days, _ = _growing(span.dates, south=span.south)
     part = years - years[0]
-    rows = []
+    rows: list[FloatArray] = []
     for year in sorted(table):
         if year + 1 not in table:
             continue

@@ -17,6 +17,7 @@ LONG_DAY_FLOOR = 0.3
 
 _EPOCH = np.datetime64("2000-01-01", "D")
 _POLE_GUARD_DEG = 89.9
+_TURN_DEG_A_DAY = 360.9856473
 
 
 def daylight_hours(
@@ -34,7 +35,8 @@ def daylight_hours(
 
     Valid: within half a minute of a full ephemeris to latitude 60, one minute to 65.
     Source: low-precision solar coordinates of the Astronomical Almanac (section C); sunrise altitude -50 arc
-    minutes (almanac convention).
+    minutes (almanac convention). The sun's own eastward motion, d(right ascension)/dt, sets the pace of the hour
+    angle.
     """
     n = (days.astype("datetime64[D]") - _EPOCH).astype(np.float64) - longitude_deg / 360
     anomaly = np.radians(357.528 + 0.9856003 * n)
@@ -44,7 +46,11 @@ def daylight_hours(
     phi = np.radians(np.clip(latitude_deg, -_POLE_GUARD_DEG, _POLE_GUARD_DEG))
     altitude = np.sin(np.radians(SUN_ALTITUDE_DEG))
     cosine = (altitude - np.sin(phi) * sin_dec) / (np.cos(phi) * cos_dec)
-    return np.asarray(24 / np.pi * np.arccos(np.clip(cosine, -1, 1)), dtype=np.float64)
+    along = 0.9856474 + np.radians(0.9856003) * (1.915 * np.cos(anomaly) + 0.040 * np.cos(2 * anomaly))
+    eastward = along * np.cos(np.radians(23.439)) / cos_dec**2
+    hours_a_degree = 24 / (_TURN_DEG_A_DAY - eastward)
+    hours = 2 * np.degrees(np.arccos(np.clip(cosine, -1, 1))) * hours_a_degree
+    return np.asarray(np.clip(hours, 0, 24), dtype=np.float64)
 
 
 def fao56_daylight_hours(day_of_year: npt.NDArray[np.float64], *, latitude_deg: float) -> npt.NDArray[np.float64]:

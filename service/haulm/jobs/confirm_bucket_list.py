@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 from haulm.demand.dated_line import DatedLine
 from haulm.errors import NotAccepted, NotFound
@@ -15,7 +16,10 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay
 from haulm.matching.which_stems import Source
 from haulm.planning.plan import Plan
+from haulm.planning.settled import pile_name
+from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import Account, PromiseState
 
 CONFIRMED = "bucket-list-confirmed"
 
@@ -58,35 +62,52 @@ def draft_bucket_list(desk: Desk, day: date) -> BucketList:
     return _draft(desk.plan(), day)
 
 
-def confirm_bucket_list(
-    desk: Desk, work: UnitOfWork, day: date, trimmed: Mapping[tuple[str, date], int]
-) -> BucketList:
+def confirm_bucket_list(desk: Desk, work: UnitOfWork, day: date, trimmed: Mapping[tuple[str, date], int]) -> BucketList:
     """Confirm a list, line by line as drafted or with fewer stems, and post it to both books.
 
     Args:
+        desk: where the work is done.
+        work: the unit of work it is part of; writing is left to `post_bucket_list`.
+        day: the bucket day.
         trimmed: stems to send instead, by line and due date; fewer than drafted, or none.
 
     Raises:
         NotABucketDay, DatePassed, ListConfirmed: the list cannot be confirmed.
         NotFound, NotAccepted: a trimmed line is not on the list, or asks more than there is.
     """
-    plan = desk.planner.plan(work.farm, desk.today())
+    plan = desk.plan_of(work.farm)
     draft = _draft(plan, day)
     if draft.last < desk.today():
         raise DatePassed(what="Bucket list", found=day, today=desk.today())
-    if work.has_entry(CONFIRMED, day.isoformat()):
+    if work.last_entry(CONFIRMED, subject_of(day)) is not None:
         raise ListConfirmed(day=day)
     return _trimmed(draft, trimmed, plan.crops)
 
 
 def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str, object]) -> None:
     """Write a confirmed list: one entry with the list as it was shown, then the two books."""
-    seq = work.enter(CONFIRMED, confirmed.day.isoformat(), dict(body))
+    seq = work.enter(CONFIRMED, subject_of(confirmed.day), body)
     for bucket in confirmed.lines:
         line = bucket.line
-        work.promise(line.line, line.due, line.order, "delivered", bucket.filled, None)
+        if not any(found.state is PromiseState.CONTRACTED for found in work.promises(line.line, line.due)[-1:]):
+            level = line.promised_confidence
+            made = Promise(line.line, line.due, line.order, PromiseState.CONTRACTED, line.stems, level)
+            work.promise(made, entry=seq)
+        sent = Promise(line.line, line.due, line.order, PromiseState.DELIVERED, bucket.filled)
+        work.promise(sent, entry=seq)
         for source in bucket.sources:
-            _post(work, f"{seq}:{line.line}:{line.due}", source)
+            _post(work, f"{line.line}:{line.due}", source, seq)
+
+
+def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, object] | None:
+    """The list of a day as it was confirmed, or None."""
+    entry = desk.store.last_entry(CONFIRMED, subject_of(day))
+    return None if entry is None else entry.facts
+
+
+def subject_of(day: date) -> str:
+    """What the entry of a confirmed list is about."""
+    return f"bucket-lists/{day.isoformat()}"
 
 
 def _draft(plan: Plan, day: date) -> BucketList:
@@ -98,7 +119,7 @@ def _draft(plan: Plan, day: date) -> BucketList:
     lines = [
         _bucket_line(line, careful.sources[place], plan.crops)
         for place, line in enumerate(careful.result.lines)
-        if day <= line.due <= last and not line.is_spare
+        if day <= line.due <= last and not line.is_spare and line.line_class is not LineClass.HOLD
     ]
     lines.sort(key=lambda bucket: (bucket.line.customer, bucket.line.due, bucket.line.line))
     return BucketList(day, last, tuple(lines))
@@ -119,9 +140,7 @@ def _bucket_line(line: DatedLine, sources: Sequence[Source], crops: Mapping[str,
     return BucketLine(line, filled, bunches, over, tuple(sources), "; ".join(cautions) or None)
 
 
-def _trimmed(
-    draft: BucketList, trimmed: Mapping[tuple[str, date], int], crops: Mapping[str, Crop]
-) -> BucketList:
+def _trimmed(draft: BucketList, trimmed: Mapping[tuple[str, date], int], crops: Mapping[str, Crop]) -> BucketList:
     known = {(bucket.line.line, bucket.line.due): bucket for bucket in draft.lines}
     for (line, due), stems in trimmed.items():
         if (line, due) not in known:
@@ -148,14 +167,12 @@ def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> Buck
     return _bucket_line(bucket.line, kept, crops)
 
 
-def _post(work: UnitOfWork, key: str, source: Source) -> None:
-    """The way of the stems: from the field through cutting and the store, or from the store, into the bucket."""
-    stock = source.lot.key or source.lot.ready.isoformat()
-    product = str(source.product)
-    where = f"{key}:{product}:{source.length_cm}:{stock}"
-    steps = [("field", "cut"), ("cut", "store"), ("store", "packed")]
-    for start, end in steps:
-        work.post(f"{where}:{start}", product, stock, start, end, source.stems)
+def _post(work: UnitOfWork, line: str, source: Source, entry: int) -> None:
+    """The way of the stems, from the field through cutting and the store into the bucket."""
+    pile = pile_name(source.lot, source.length_cm)
+    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED)):
+        key = f"{line}:{source.product}:{pile}:{start}"
+        work.post(StemPosting(key, source.product, pile, start, end, source.stems), entry=entry)
 
 
 def _weekday(site: Site) -> str:

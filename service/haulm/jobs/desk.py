@@ -6,9 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from haulm.farm.snapshot import Farm
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
-from haulm.store.unit_of_work import Store
+from haulm.planning.settled import Settled
+from haulm.store.store import Store
+from haulm.store.words import Account, PromiseState
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,4 +32,17 @@ class Desk:
 
     def plan(self) -> Plan:
         """The answers for the farm as it stands now."""
-        return self.planner.plan(self.store.farm(), self.today())
+        return self.plan_of(self.store.farm())
+
+    def plan_of(self, farm: Farm) -> Plan:
+        """The answers for the farm at the version just read, or just locked."""
+        return self.planner.plan(farm, self.today(), self._settled)
+
+    def _settled(self) -> Settled:
+        delivered = (found for found in self.store.promises() if found.state is PromiseState.DELIVERED)
+        packed = {
+            (pile.product, pile.source): stems
+            for pile, stems in self.store.stem_balances().items()
+            if pile.account is Account.PACKED
+        }
+        return Settled(frozenset((found.line, found.due) for found in delivered), packed)

@@ -13,11 +13,13 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import DatePassed, NotAQuote, PromiseRefused
+from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import PromiseState
 
 
 @dataclass(frozen=True, slots=True)
-class Promise:
+class Promised:
     """A promise that was made: the order as it now stands, and what it was judged by."""
 
     order: Order
@@ -27,7 +29,7 @@ class Promise:
 
 def hold_quote(
     desk: Desk, work: UnitOfWork, order_key: str, until: date, *, level: float | None = None, override: bool = False
-) -> Promise:
+) -> Promised:
     """Reserve the stems of a quote, at the place of a hold, through a day.
 
     Raises:
@@ -39,15 +41,13 @@ def hold_quote(
     _check_step(order, "hold", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
     if until < today:
         raise DatePassed(what="until", found=until, today=today)
-    held = replace(
-        order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=order.committed_on or today
-    )
+    held = replace(order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=order.committed_on or today)
     return _promise(desk, work, held, level, override)
 
 
 def contract_quote(
     desk: Desk, work: UnitOfWork, order_key: str, *, level: float | None = None, override: bool = False
-) -> Promise:
+) -> Promised:
     """Contract a quote or a hold, at the place of its kind.
 
     Raises:
@@ -73,10 +73,12 @@ def release_quote(desk: Desk, work: UnitOfWork, order_key: str) -> Order:
     open_steps = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
     _check_step(order, "release", desk.today(), open_steps)
     released = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
-    work.enter("released", order.key, {"was": str(order.status)})
-    work.put(released)
+    seq = work.enter("released", f"orders/{order.key}", {"was": str(order.status)})
+    work.put(released, entry=seq)
     for line in lines_of(work.farm, order.key):
-        work.promise(line.key, order.due_date, order.key, "released", line.stems, None)
+        if any(found.state.is_open for found in work.promises(line.key, order.due_date)[-1:]):
+            let_go = Promise(line.key, order.due_date, order.key, PromiseState.RELEASED, line.stems)
+            work.promise(let_go, entry=seq)
     return released
 
 
@@ -87,25 +89,25 @@ def lines_of(farm: Farm, order: str) -> tuple[OrderLine, ...]:
 
 def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], level: float) -> Verdict:
     """The judgement of an order with these lines in its real place, without writing anything."""
-    plan = desk.planner.plan(farm, desk.today())
+    plan = desk.plan_of(farm)
     trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
     levels = Levels(asked=level, usual=farm.site.default_confidence)
     return verdict(plan.outlooks, trial.outlooks, order.key, trial.joint(order.key), levels=levels)
 
 
-def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, override: bool) -> Promise:
+def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, override: bool) -> Promised:
     asked = level if level is not None else work.farm.site.default_confidence
     lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
     found = judged(desk, work.farm, order, lines, asked)
     if not found.accepted and not override:
         raise PromiseRefused(order=order.key, verdict=found)
-    state = "held" if order.status is OrderStatus.ON_HOLD else "contracted"
-    work.enter(state, order.key, _entry(order, found, overridden=not found.accepted))
-    work.put(order)
+    state = PromiseState.HELD if order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED
+    seq = work.enter(str(state), f"orders/{order.key}", _entry(order, found, overridden=not found.accepted))
+    work.put(order, entry=seq)
     for line in lines:
-        work.put(line)
-        work.promise(line.key, order.due_date, order.key, state, line.stems, asked)
-    return Promise(order, found, overridden=not found.accepted)
+        work.put(line, entry=seq)
+        work.promise(Promise(line.key, order.due_date, order.key, state, line.stems, asked), entry=seq)
+    return Promised(order, found, overridden=not found.accepted)
 
 
 def _order(farm: Farm, key: str) -> Order:

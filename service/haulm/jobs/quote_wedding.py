@@ -20,7 +20,9 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.plan import Plan
+from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import PromiseState
 
 _ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
 _MOST_STEMS = 1_000_000
@@ -84,17 +86,18 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     farm, today = work.farm, desk.today()
     order = _order(farm, asked, today, f"q{work.next_seq}")
     lines, pieces = _lines(farm, asked, order.key)
-    plan = desk.planner.plan(farm, today)
+    plan = desk.plan_of(farm)
     _check_lines(plan, order, lines)
     rows: list[Customer | Order | OrderLine] = [order, *lines]
     if asked.customer is None and all(customer.key != _ENQUIRY.key for customer in farm.customers):
         rows.insert(0, _ENQUIRY)
     quote = _quote(desk, plan, order, lines, pieces, asked)
-    work.enter("quoted", order.key, _entry(quote))
+    seq = work.enter("quoted", f"orders/{order.key}", _entry(quote))
     for row in rows:
-        work.put(row)
+        work.put(row, entry=seq)
     for line in lines:
-        work.promise(line.key, order.due_date, order.key, "asked", line.stems, quote.level)
+        asked_for = Promise(line.key, order.due_date, order.key, PromiseState.ASKED, line.stems, quote.level)
+        work.promise(asked_for, entry=seq)
     return quote
 
 
@@ -114,19 +117,25 @@ def _order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
     return Order(key, customer, asked.kind, due, event_date=asked.event_date, status=OrderStatus.QUOTED)
 
 
-def _lines(
-    farm: Farm, asked: QuoteAsked, order: str
-) -> tuple[tuple[OrderLine, ...], tuple[tuple[str, ...], ...]]:
+def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, ...], tuple[tuple[str, ...], ...]]:
     if bool(asked.pieces) == bool(asked.lines):
-        raise NotAccepted(where="quote", found="pieces and lines" if asked.lines else "neither pieces nor lines",
-                          accepted="either pieces or lines")
+        raise NotAccepted(
+            where="quote",
+            found="pieces and lines" if asked.lines else "neither pieces nor lines",
+            accepted="either pieces or lines",
+        )
     if asked.lines:
         lines = tuple(replace(line, key=f"{order}-{n}", order=order) for n, line in enumerate(asked.lines, 1))
         return lines, ((),) * len(lines)
     roles = stems_by_role(asked.pieces, recipes_for(farm.recipes))
     lines = tuple(
-        OrderLine(f"{order}-{n}", order, role.stems, choice=Choice((role.role,), role.colours),
-                  spare=spare_for(role.stems, asked.spare_percent))
+        OrderLine(
+            f"{order}-{n}",
+            order,
+            role.stems,
+            choice=Choice((role.role,), role.colours),
+            spare=spare_for(role.stems, asked.spare_percent),
+        )
         for n, role in enumerate(roles, 1)
     )
     return lines, tuple(role.pieces for role in roles)
@@ -147,7 +156,11 @@ def _check_lines(plan: Plan, order: Order, lines: Sequence[OrderLine]) -> None:
 
 
 def _quote(
-    desk: Desk, plan: Plan, order: Order, lines: Sequence[OrderLine], pieces: Sequence[tuple[str, ...]],
+    desk: Desk,
+    plan: Plan,
+    order: Order,
+    lines: Sequence[OrderLine],
+    pieces: Sequence[tuple[str, ...]],
     asked: QuoteAsked,
 ) -> Quote:
     site = plan.farm.site

@@ -27,9 +27,7 @@ class PromiseRefused(HaulmError):
             }
             for fall in verdict.falls
         ]
-        unsure = [
-            {"line": outlook.line.line, "confidence": round(outlook.confidence, 4)} for outlook in verdict.unsure
-        ]
+        unsure = [{"line": outlook.line.line, "confidence": round(outlook.confidence, 4)} for outlook in verdict.unsure]
         super().__init__(
             _sentence(order, verdict),
             order=order,
@@ -70,7 +68,9 @@ class NotAQuote(HaulmError):
     code = "not-at-this-step"
 
     def __init__(self, *, order: str, status: str, step: str, accepted: str) -> None:
-        super().__init__(f"Order '{order}' is {status}; to {step} it, it must be {accepted}.", order=order, status=status)
+        super().__init__(
+            f"Order '{order}' is {status}; to {step} it, it must be {accepted}.", order=order, status=status
+        )
 
 
 class NotABucketDay(HaulmError):

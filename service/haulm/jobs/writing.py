@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from haulm.jobs.desk import Desk
+from haulm.store.idempotency import StoredAnswer
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -37,9 +39,10 @@ def carry_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer]) -> 
         if asked.key is not None:
             earlier = work.answered(asked.route, asked.key, asked.body_hash)
             if earlier is not None:
-                return Answer(earlier.status, earlier.body)
+                return Answer(earlier.status, json.loads(earlier.answer))
         answer = act(work)
         if asked.key is not None:
-            work.remember(asked.route, asked.key, asked.body_hash, answer.status, dict(answer.body))
+            kept = StoredAnswer(answer.status, json.dumps(dict(answer.body)))
+            work.remember(asked.route, asked.key, asked.body_hash, kept)
         work.save()
         return answer

@@ -100,6 +100,17 @@ class Acceptance:
         self._pools = supply.pools
         self._lots = [tuple(id(block.lots) for block in pool.blocks) for pool in supply.pools]
         self._known: dict[tuple[Product, tuple[int, ...], Window], BoolArray] = {}
+        self._before: Acceptance | None = None
+
+    def after(self, supply: Supply) -> Acceptance:
+        """The same for other pools under the same rules; lots that both share are not looked at again.
+
+        Lots are known by identity, so the one asked must outlive the one returned.
+        """
+        found = Acceptance(supply, self.keeping)
+        found._known = dict(self._known)
+        found._before = self
+        return found
 
     def mask(self, pool: int, window: Window) -> BoolArray:
         """Which lots of a pool serve a window, shape (lots,)."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 import numpy as np
@@ -36,7 +37,12 @@ class Wish:
 
 def strict_order(lines: Iterable[DatedLine]) -> tuple[DatedLine, ...]:
     """Lines in the order in which they are served."""
-    return tuple(sorted(lines, key=lambda line: (line.precedence, line.is_spare)))
+    return tuple(sorted(lines, key=place_in_order))
+
+
+def place_in_order(line: DatedLine) -> tuple[tuple[int, date, date, str, str], bool]:
+    """What lines are sorted by; a line comes before its own spare should their classes tie."""
+    return (line.precedence, line.is_spare)
 
 
 def most_each(line: DatedLine) -> int | None:
@@ -66,15 +72,38 @@ class Wishes:
     def __init__(self, lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> None:
         """Lines stand in the strict order."""
         self._lines = lines
-        self._supply = supply
+        self.supply = supply
         self._keeping = keeping
         self.acceptance = Acceptance(supply, keeping)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
+        self._spare: dict[tuple[Product, Window, int], float] = {}
+        self._wishes: dict[DatedLine, Wish] = {}
         self._expected: dict[int, FloatArray] = {}
         self._masks: dict[int, BoolArray] = {}
 
+    def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
+        """The wishes of the same lines where some pools are others; what the rest showed is not worked out again.
+
+        Args:
+            supply: the pools, those that are unchanged in the places they had.
+            changed: places of the pools that are others or new.
+        """
+        found = Wishes(self._lines, supply, self._keeping)
+        others = {supply.pools[place].product for place in changed}
+        found.acceptance = self.acceptance.after(supply)
+        found._expected = {place: mean for place, mean in self._expected.items() if place not in changed}
+        found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
+        found._spare = {key: spare for key, spare in self._spare.items() if key[0] not in others}
+        found._own_demand = self._own_demand
+        return found
+
     def of(self, line: DatedLine) -> Wish:
         """The wish of one line; pools of which it accepts no lot are left out."""
+        if line not in self._wishes:
+            self._wishes[line] = self._wish(line)
+        return self._wishes[line]
+
+    def _wish(self, line: DatedLine) -> Wish:
         window = window_of(line)
         first = [line.product] if line.product is not None else []
         if line.choice is not None:
@@ -88,8 +117,8 @@ class Wishes:
         return Wish(line, window, tuple(pools), most_each(line))
 
     def _long_enough(self, product: Product, min_length_cm: int) -> tuple[int, ...]:
-        places = self._supply.by_product.get(product, ())
-        return tuple(place for place in places if self._supply.pools[place].length_cm >= min_length_cm)
+        places = self.supply.by_product.get(product, ())
+        return tuple(place for place in places if self.supply.pools[place].length_cm >= min_length_cm)
 
     def _choice_order(self, choice: Choice, window: Window, min_length_cm: int) -> tuple[Product, ...]:
         """Products by expected stems in the window less expected demand there, most first, then by key."""
@@ -97,7 +126,7 @@ class Wishes:
         if key not in self._orders:
             spare = {
                 product: self._expected_spare(product, window, min_length_cm)
-                for product in self._supply.by_product
+                for product in self.supply.by_product
                 if chosen(choice, product, self._keeping)
             }
             self._orders[key] = tuple(sorted(spare, key=lambda product: (-spare[product], str(product))))
@@ -105,6 +134,12 @@ class Wishes:
 
     def _expected_spare(self, product: Product, window: Window, min_length_cm: int) -> float:
         """Mean stems in a window less the stems of the lines of that product which can use some of them."""
+        key = (product, window, min_length_cm)
+        if key not in self._spare:
+            self._spare[key] = self._mean_less_asked(product, window, min_length_cm)
+        return self._spare[key]
+
+    def _mean_less_asked(self, product: Product, window: Window, min_length_cm: int) -> float:
         places = self._long_enough(product, min_length_cm)
         there = {place: self.acceptance.mask(place, window) & (self._mean(place) > 0) for place in places}
         stems = sum(float(self._mean(place)[mask].sum()) for place, mask in there.items())
@@ -118,7 +153,7 @@ class Wishes:
     def _own_masks(self, place: int, asks: tuple[tuple[Window, int], ...]) -> BoolArray:
         """Lots of a pool that the product's own lines accept, shape (asks, lots); none where it is too short."""
         if place not in self._masks:
-            pool = self._supply.pools[place]
+            pool = self.supply.pools[place]
             rows = [self.acceptance.mask(place, other) & (pool.length_cm >= length) for other, length in asks]
             self._masks[place] = np.array(rows, np.bool_).reshape(len(asks), len(pool.lots))
         return self._masks[place]
@@ -126,10 +161,10 @@ class Wishes:
     def _mean(self, place: int) -> FloatArray:
         """Weighted mean stems of each lot of a pool, shape (lots,)."""
         if place not in self._expected:
-            weights = self._supply.weights
+            weights = self.supply.weights
             parts = [
                 block.stems @ weights if block.stems.shape[1] == weights.size else block.stems[:, 0].astype(np.float64)
-                for block in self._supply.pools[place].blocks
+                for block in self.supply.pools[place].blocks
             ]
             self._expected[place] = np.concatenate(parts) if parts else np.zeros(0)
         return self._expected[place]

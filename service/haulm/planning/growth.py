@@ -70,8 +70,7 @@ class Growth:
         """One season: per product and length the quantile of cumulative ready stems by day, plus known stems."""
         weights = None if self.forecast is None else self.forecast.weights
         field = {
-            key: (_one_season(blocks, self.first_day, self.days, weights, share),)
-            for key, blocks in self.field.items()
+            key: (_one_season(blocks, self.first_day, self.days, weights, share),) for key, blocks in self.field.items()
         }
         return Supply(_pools(field, self.known), 1, np.ones(1))
 
@@ -205,9 +204,7 @@ def _closed_stems(
     return closed
 
 
-def _blocks(
-    stems_by_length: Mapping[int | None, IntArray], sowing: Sowing, first_day: date
-) -> dict[PoolKey, Block]:
+def _blocks(stems_by_length: Mapping[int | None, IntArray], sowing: Sowing, first_day: date) -> dict[PoolKey, Block]:
     found = {}
     for length, stems in stems_by_length.items():
         block = _busy(stems, first_day)
@@ -225,9 +222,7 @@ def _busy(stems: IntArray, first_day: date) -> Block | None:
     return Block(standing_lots(first_day + timedelta(days=low), high - low), stems[low:high].copy())
 
 
-def _one_season(
-    blocks: Iterable[Block], first_day: date, days: int, weights: FloatArray | None, share: float
-) -> Block:
+def _one_season(blocks: Iterable[Block], first_day: date, days: int, weights: FloatArray | None, share: float) -> Block:
     total: IntArray | None = None
     for block in blocks:
         rows = (block.lots[0].ready - first_day).days

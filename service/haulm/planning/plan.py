@@ -93,9 +93,7 @@ class Plan:
 
     def joint(self, order: str) -> float:
         """Weight of the seasons in which all lines of an order are filled; nought where it has none."""
-        places = [
-            place for place, line in enumerate(self.result.lines) if line.order == order and not line.is_spare
-        ]
+        places = [place for place, line in enumerate(self.result.lines) if line.order == order and not line.is_spare]
         return joint_confidence(self.result, places) if places else 0.0
 
     def free_for_lines(self, lines: Iterable[DatedLine], level: float) -> dict[str, int]:

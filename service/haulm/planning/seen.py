@@ -91,11 +91,7 @@ def _batch(record: Record, batches: Mapping[str, Batch]) -> Batch | None:
     """The batch a record is about; one about a variety is taken to be about its oldest batch still in the ground."""
     if record.batch is not None:
         return batches.get(record.batch)
-    in_ground = (
-        batch
-        for batch in batches.values()
-        if batch.variety == record.variety and batch.status in _STARTED
-    )
+    in_ground = (batch for batch in batches.values() if batch.variety == record.variety and batch.status in _STARTED)
     return min(in_ground, key=lambda batch: (batch.sow_date or date.min, batch.key), default=None)
 
 
@@ -135,9 +131,7 @@ def _looked(record: Record, known: Evidence) -> Evidence:
 
 
 def _cut(record: Record, known: Evidence) -> Evidence:
-    return replace(
-        known, cut_so_far=known.cut_so_far + (record.count or 0), cut_until=record.date, left=record.left
-    )
+    return replace(known, cut_so_far=known.cut_so_far + (record.count or 0), cut_until=record.date, left=record.left)
 
 
 def _stock(record: Record, batch: Batch, crop: Crop) -> Iterable[KnownStems]:

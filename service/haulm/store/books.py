@@ -10,10 +10,10 @@ from haulm.store.errors import PostingKeyReused, PromiseOutOfTurn, StemsNotThere
 from haulm.store.journal import Pile, Promise, StemPosting, posting_to_json
 from haulm.store.reading import promises_where, stem_balances
 from haulm.store.tables.catalogue import PROMISES, STEM_POSTINGS
-from haulm.store.words import NEXT_STATES, Account
+from haulm.store.words import AT_FIRST, NEXT_STATES, Account
 
 
-def promise_in_turn(connection: Connection, farm_id: int, promise: Promise, entry: int) -> Promise:
+def promise_in_turn(connection: Connection, farm_id: int, promise: Promise) -> Promise:
     """The promise with its number and the record that it resolves: the open one of its line and due date, if any.
 
     Raises:
@@ -22,14 +22,12 @@ def promise_in_turn(connection: Connection, farm_id: int, promise: Promise, entr
     same_line = (PROMISES.c.line == promise.line, PROMISES.c.due == promise.due)
     before = promises_where(connection, farm_id, *same_line)
     last = before[-1] if before else None
-    open_one = last if last is not None and last.state.is_open else None
-    if promise.state not in NEXT_STATES[open_one.state if open_one else None]:
-        standing = str(last.state) if last is not None else "not made"
-        asked = str(promise.state)
+    if promise.state not in (NEXT_STATES[last.state] if last is not None else AT_FIRST):
+        asked, standing = str(promise.state), str(last.state if last is not None else "not made")
         raise PromiseOutOfTurn(line=promise.line, due=promise.due.isoformat(), state=standing, asked=asked)
     highest = connection.execute(select(func.max(PROMISES.c.number)).where(PROMISES.c.farm_id == farm_id)).scalar_one()
-    resolves = open_one.number if open_one else None
-    return replace(promise, number=(highest or 0) + 1, entry=entry, resolves=resolves)
+    resolves = last.number if last is not None and last.state.is_open else None
+    return replace(promise, number=(highest or 0) + 1, resolves=resolves)
 
 
 def write_promise(connection: Connection, farm_id: int, promise: Promise) -> None:

@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import Any
 
 from haulm.errors import NotFound
+from haulm.farm.edits import Row as Noun
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.store.errors import RowNotAccepted
-from haulm.store.rows import COLLECTIONS, Noun, collection_of
+from haulm.store.rows import COLLECTIONS, collection_of
 
 _LINES = {"order_lines": "standing_lines", "standing_lines": "order_lines"}
 
@@ -75,3 +76,20 @@ class Draft:
             nouns: tuple[Noun, ...] = getattr(self._farm, collection) if self._farm is not None else ()
             rows = self._touched[collection] = {key(noun): noun for noun in nouns}
         return rows
+
+
+def draft_of(farm: Farm) -> Draft:
+    """A draft that holds a whole farm.
+
+    Raises:
+        RowNotAccepted: two rows have the same key.
+    """
+    draft = Draft(None)
+    draft.write_site(farm.site)
+    for name, collection in COLLECTIONS.items():
+        nouns: tuple[Noun, ...] = getattr(farm, name)
+        for noun in nouns:
+            if draft.found(name, collection.key(noun)) is not None:
+                raise RowNotAccepted(reason=f"two rows of {name} have the key '{collection.key(noun)}'")
+            draft.put(noun)
+    return draft

@@ -7,10 +7,11 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
 
+from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.store.journal import Entry, Pile, Promise
-from haulm.store.rows import COLLECTIONS, Collection, Noun, Person, noun_from, site_from_json
+from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
 from haulm.store.tables.catalogue import ENTRIES, FARMS, PEOPLE, PROMISES, STEM_POSTINGS, table
 from haulm.store.words import Account, PromiseState
 
@@ -52,6 +53,15 @@ def entries_after(connection: Connection, farm_id: int, after: int, limit: int |
     statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.seq > after).order_by(ENTRIES.c.seq)
     found = connection.execute(statement.limit(limit)).mappings()
     return tuple(Entry(**{name: value for name, value in row.items() if name != "farm_id"}) for row in found)
+
+
+def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) -> Entry | None:
+    """The last entry of a kind about a subject; None where there is none."""
+    columns = ENTRIES.c
+    wanted = (columns.farm_id == farm_id, columns.kind == kind, columns.subject == subject)
+    statement = select(ENTRIES).where(*wanted).order_by(columns.seq.desc()).limit(1)
+    row = connection.execute(statement).mappings().one_or_none()
+    return None if row is None else Entry(**{name: value for name, value in row.items() if name != "farm_id"})
 
 
 def last_seq(connection: Connection, farm_id: int) -> int:

@@ -10,21 +10,20 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Any
 
-from haulm.farm.batches import Batch
-from haulm.farm.beds import Bed, Spray
-from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.cross_checks import IDENTITIES
+from haulm.farm.edits import COLLECTIONS as NAMES
+from haulm.farm.edits import Row as Noun
+from haulm.farm.orders import Customer
 from haulm.farm.products import Choice, Product
-from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.site import Cutoff, MonthDay, Site
 from haulm.farm.varieties import (
     LengthShare,
     Stage,
-    Variety,
     lengths_from_text,
     lengths_text,
     stages_from_text,
@@ -32,23 +31,6 @@ from haulm.farm.varieties import (
 )
 from haulm.farm.weeks import Week
 
-Noun = (
-    Variety
-    | Bed
-    | Batch
-    | Record
-    | KnownStems
-    | DayTemperature
-    | Customer
-    | StandingOrder
-    | StandingLine
-    | Change
-    | Order
-    | OrderLine
-    | Price
-    | Recipe
-    | Spray
-)
 Scalar = str | int | float | date | None
 Row = dict[str, Any]
 
@@ -63,32 +45,20 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """One collection of the farm: its name (also that of its table and of its field of Farm) and its noun."""
+    """One collection of the farm: its name (also that of its table and of its field of Farm), noun and identity."""
 
     name: str
-    noun: type[Any]
-    key: Callable[[Any], str] = field(default=lambda noun: str(noun.key))
+    noun: type[Noun]
+    identity: tuple[str, ...]
+
+    def key(self, noun: Noun) -> str:
+        """The key of a row: its own, or its natural key as text."""
+        values = [getattr(noun, name) for name in self.identity]
+        return "|".join("" if value is None else str(value) for value in values)
 
 
 COLLECTIONS: dict[str, Collection] = {
-    collection.name: collection
-    for collection in (
-        Collection("varieties", Variety),
-        Collection("beds", Bed),
-        Collection("batches", Batch),
-        Collection("records", Record),
-        Collection("known_stems", KnownStems),
-        Collection("temperatures", DayTemperature, lambda noun: noun.date.isoformat()),
-        Collection("customers", Customer),
-        Collection("standing_orders", StandingOrder),
-        Collection("standing_lines", StandingLine),
-        Collection("changes", Change),
-        Collection("orders", Order),
-        Collection("order_lines", OrderLine),
-        Collection("prices", Price, lambda noun: price_key(noun)),
-        Collection("recipes", Recipe, lambda noun: f"{noun.piece}|{noun.role}"),
-        Collection("sprays", Spray),
-    )
+    name: Collection(name, noun, IDENTITIES.get(name, ("key",))) for noun, name in NAMES.items()
 }
 _BY_NOUN = {collection.noun: collection for collection in COLLECTIONS.values()}
 
@@ -96,12 +66,6 @@ _BY_NOUN = {collection.noun: collection for collection in COLLECTIONS.values()}
 def collection_of(noun: Noun) -> Collection:
     """The collection that a noun belongs to."""
     return _BY_NOUN[type(noun)]
-
-
-def price_key(price: Price) -> str:
-    """The natural key of a price: product, customer, least length and bunch."""
-    parts = (price.product, price.customer, price.length_cm, price.bunch_stems)
-    return "|".join("" if part is None else str(part) for part in parts)
 
 
 def row_of(noun: Noun) -> Row:
@@ -127,7 +91,7 @@ def noun_from(collection: Collection, key: str, row: Mapping[str, Any], person: 
     if collection.noun is Customer:
         values["name"] = person.name if person is not None and person.name else key
         values["email"] = person.email if person is not None else None
-    if "key" in collection.noun.__slots__:
+    if collection.identity == ("key",):
         values["key"] = key
     noun: Noun = collection.noun(**values)
     return noun

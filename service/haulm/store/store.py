@@ -20,6 +20,7 @@ from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.reading import (
     entries_after,
     farm_version,
+    last_entry,
     loaded_farm,
     promises_where,
     row_version,
@@ -137,6 +138,11 @@ class Store:
         """Entries of the journal in order, from the one after `after` on, at most `limit`."""
         with self._read() as connection:
             return entries_after(connection, self._farm_id, after, limit)
+
+    def last_entry(self, kind: str, subject: str) -> Entry | None:
+        """The last entry of a kind about a subject; None where there is none."""
+        with self._read() as connection:
+            return last_entry(connection, self._farm_id, kind, subject)
 
     def promises(self, *, order: str | None = None, line: str | None = None) -> tuple[Promise, ...]:
         """Records of the promises book, oldest first; of one order or line, if named; the last one stands."""

@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import Connection, insert
 
 from haulm.errors import NotFound
+from haulm.farm.edits import Row as Noun
 from haulm.farm.orders import Customer
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.store import books, writing
-from haulm.store.draft import Draft
-from haulm.store.errors import FarmEmpty, FarmNotEmpty, RowNotAccepted, VersionStale
+from haulm.store.draft import Draft, draft_of
+from haulm.store.errors import FarmEmpty, FarmNotEmpty, VersionStale
 from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_answer
 from haulm.store.journal import (
+    Entry,
     EntryDraft,
     Promise,
     StemPosting,
@@ -29,9 +31,10 @@ from haulm.store.journal import (
     remove_change,
     site_change,
 )
-from haulm.store.reading import last_seq, row_version
-from haulm.store.rows import COLLECTIONS, Noun, Row, collection_of, person_of, row_of, site_to_json
-from haulm.store.tables.catalogue import ENTRIES
+from haulm.store.people import erase_person, written_people, written_person
+from haulm.store.reading import last_entry, last_seq, promises_where, row_version
+from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
+from haulm.store.tables.catalogue import ENTRIES, PROMISES
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +51,8 @@ class Start:
 class UnitOfWork:
     """One write transaction of one farm, alone until it is left.
 
-    Every method that writes rows joins an entry of this unit of work (`entry=`) or makes one of its own, and gives the
-    entry's place in the journal. `save` commits; leaving without it leaves nothing behind. After a refusal by the
-    database nothing more can be saved.
+    Every method that writes rows joins an entry of this unit of work (`entry=`) or makes one of its own. `save`
+    commits; leaving without it leaves nothing behind. After a refusal by the database nothing more can be saved.
     """
 
     def __init__(self, connection: Connection, start: Start, publish: Callable[[Farm], None]) -> None:
@@ -76,7 +78,18 @@ class UnitOfWork:
 
     @property
     def farm(self) -> Farm:
-        """The farm with what was written so far; its version is the one that this unit of work started from.
+        """The farm as it was when the lock was taken, at its version.
+
+        Raises:
+            FarmEmpty: nothing was imported yet.
+        """
+        if self._start.farm is None:
+            raise FarmEmpty
+        return self._start.farm
+
+    @property
+    def changed_farm(self) -> Farm:
+        """The farm with what was written so far. It has no version of its own yet: no answer may be kept for it.
 
         Raises:
             FarmEmpty: nothing was imported yet.
@@ -85,8 +98,22 @@ class UnitOfWork:
             raise FarmEmpty
         return self._draft.farm
 
+    @property
+    def next_seq(self) -> int:
+        """The place in the journal that the next entry gets."""
+        return self._first_seq + len(self._entries)
+
+    def last_entry(self, kind: str, subject: str) -> Entry | None:
+        """The last entry of a kind about a subject that was saved before this unit of work."""
+        return last_entry(self._connection, self._start.farm_id, kind, subject)
+
+    def promises(self, line: str, due: date) -> tuple[Promise, ...]:
+        """What the book of promises says of a line on a due date, oldest first."""
+        wanted = (PROMISES.c.line == line, PROMISES.c.due == due)
+        return promises_where(self._connection, self._start.farm_id, *wanted)
+
     def enter(self, kind: str, subject: str, body: Mapping[str, Any] | None = None, corrects: int | None = None) -> int:
-        """Makes an entry; rows, promises and postings may join it.
+        """Makes an entry and gives its place in the journal; rows, promises and postings may join it.
 
         Args:
             kind: what happened, in kebab case.
@@ -97,13 +124,13 @@ class UnitOfWork:
         Raises:
             NotFound: there is no entry to correct at that place.
         """
-        seq = self._first_seq + len(self._entries)
+        seq = self.next_seq
         if corrects is not None and not 1 <= corrects < seq:
             raise NotFound(kind="entry", key=str(corrects))
         self._entries.append(EntryDraft(seq, kind, subject, corrects, dict(body or {})))
         return seq
 
-    def replace_farm(self, farm: Farm, *, over_existing: bool = False) -> int:
+    def replace_farm(self, farm: Farm, *, over_existing: bool = False) -> None:
         """Writes a whole farm, in place of the one that is there only if told so. The books stay as they are.
 
         Customers with a key that was there before stay the same persons; those that are gone are erased.
@@ -114,10 +141,10 @@ class UnitOfWork:
         """
         if self._draft.farm is not None and not over_existing:
             raise FarmNotEmpty(name=self._draft.farm.site.name)
-        draft = _draft_of(farm)
+        draft = draft_of(farm)
         with self._step():
-            persons = self._write_all_people(farm)
-            entry = self._entry(self.enter("farm-imported", "farm"))
+            persons = written_people(self._connection, self._start.farm_id, farm.customers, self.now)
+            entry = self._joined(None, "farm-imported", "farm")
             entry.changes += [clear_change(), site_change(farm.site)]
             writing.clear_rows(self._connection, self._start.farm_id)
             self._draft = draft
@@ -128,18 +155,15 @@ class UnitOfWork:
                 if rows:
                     self._insert(name, rows, first_position=1)
                     entry.changes.append(put_change(name, rows))
-        return entry.seq
 
-    def site(self, site: Site, *, entry: int | None = None) -> int:
+    def site(self, site: Site, *, entry: int | None = None) -> None:
         """Writes the site."""
         with self._step():
             self._draft.write_site(site)
             self._farm_values["site"] = site_to_json(site)
-            joined = self._joined(entry, "site-written", "farm")
-            joined.changes.append(site_change(site))
-        return joined.seq
+            self._joined(entry, "site-written", "farm").changes.append(site_change(site))
 
-    def put(self, noun: Noun, *, entry: int | None = None, expected_row_version: int | None = None) -> int:
+    def put(self, noun: Noun, *, entry: int | None = None, expected_row_version: int | None = None) -> None:
         """Writes one row by its key: in its place, or at the end where the key is new.
 
         Args:
@@ -157,7 +181,7 @@ class UnitOfWork:
         before = self._draft.found(collection.name, key)
         self._draft.put(noun)
         with self._step():
-            persons = {key: self._person(noun, before)} if isinstance(noun, Customer) else {}
+            persons = self._persons(noun, before)
             row = self._row(noun, persons)
             if before is None:
                 self._insert(collection.name, [(key, row)], first_position=self._next_position(collection.name))
@@ -165,11 +189,10 @@ class UnitOfWork:
                 self._update(collection.name, key, row)
             joined = self._joined(entry, "row-written", f"{collection.name}/{key}")
             joined.changes.append(put_change(collection.name, [(key, row)]))
-        return joined.seq
 
     def remove(
         self, collection: str, key: str, *, entry: int | None = None, expected_row_version: int | None = None
-    ) -> int:
+    ) -> None:
         """Takes one row out; a customer's person is erased with it.
 
         Raises:
@@ -180,13 +203,12 @@ class UnitOfWork:
         self._draft.remove(collection, key)
         with self._step():
             if collection == "customers":
-                self._erase(key)
+                erase_person(self._connection, self._start.farm_id, key, self.now)
             writing.delete_row(self._connection, self._start.farm_id, collection, key)
             joined = self._joined(entry, "row-removed", f"{collection}/{key}")
             joined.changes.append(remove_change(collection, key))
-        return joined.seq
 
-    def erase_person(self, customer: str) -> int:
+    def erase_person(self, customer: str) -> None:
         """Blanks the name and email of a customer for good; the key stands for the name from now on.
 
         Raises:
@@ -196,10 +218,10 @@ class UnitOfWork:
         if not isinstance(found, Customer):
             raise NotFound(kind="customer", key=customer)
         with self._step():
-            self._erase(customer)
+            erase_person(self._connection, self._start.farm_id, customer, self.now)
             self._draft.put(replace(found, name=customer, email=None))
             self._update("customers", customer, {})
-            return self.enter("person-erased", f"customers/{customer}")
+            self.enter("person-erased", f"customers/{customer}")
 
     def promise(self, promise: Promise, *, entry: int) -> Promise:
         """Adds a record to the promises book; it resolves the open record of its line and due date, if there is one.
@@ -208,7 +230,8 @@ class UnitOfWork:
             PromiseOutOfTurn: its state cannot follow; a hold, for example, resolves at most once.
         """
         joined = self._entry(entry)
-        written = books.promise_in_turn(self._connection, self._start.farm_id, promise, entry)
+        asked = replace(promise, entry=entry)
+        written = books.promise_in_turn(self._connection, self._start.farm_id, asked)
         with self._step():
             books.write_promise(self._connection, self._start.farm_id, written)
             joined.promises.append(promise_to_json(written))
@@ -219,7 +242,7 @@ class UnitOfWork:
 
         Raises:
             PostingKeyReused: the key stands for other stems.
-            StemsNotThere: the account that gives holds fewer.
+            StemsNotThere: the account that gives holds fewer; the field always gives.
         """
         joined = self._entry(entry)
         if books.is_posted(self._connection, self._start.farm_id, posting):
@@ -239,7 +262,7 @@ class UnitOfWork:
         return stored_answer(self._connection, self._asker(route, key), body_hash, self.now)
 
     def remember(self, route: str, key: str, body_hash: str, answer: StoredAnswer) -> None:
-        """Keeps an answer for the same request, should it come again; it must hold no names."""
+        """Keeps an answer for the same request, should it come again within 30 days; it must hold no names."""
         with self._step():
             store_answer(self._connection, self._asker(route, key), body_hash, answer, self.now)
 
@@ -267,7 +290,7 @@ class UnitOfWork:
         self._usable = True
 
     def _entry(self, seq: int) -> EntryDraft:
-        assert self._first_seq <= seq < self._first_seq + len(self._entries), f"entry {seq} is not of this unit of work"
+        assert self._first_seq <= seq < self.next_seq, f"entry {seq} is not of this unit of work"
         return self._entries[seq - self._first_seq]
 
     def _joined(self, seq: int | None, kind: str, subject: str) -> EntryDraft:
@@ -297,6 +320,12 @@ class UnitOfWork:
         row = row_of(noun)
         return {"person": persons[noun.key], **row} if isinstance(noun, Customer) else row
 
+    def _persons(self, noun: Noun, before: Noun | None) -> dict[str, int]:
+        if not isinstance(noun, Customer):
+            return {}
+        known = before if isinstance(before, Customer) else None
+        return {noun.key: written_person(self._connection, self._start.farm_id, noun, known)}
+
     def _insert(self, collection: str, rows: list[tuple[str, Row]], *, first_position: int) -> None:
         shared = {"farm_id": self._start.farm_id, "row_version": self._start.version + 1}
         numbered = [
@@ -316,47 +345,5 @@ class UnitOfWork:
             self._positions[collection] = last
         return self._positions[collection] + 1
 
-    def _person(self, customer: Customer, before: Noun | None) -> int:
-        """The person of a customer, made or brought up to date; an erased one stays erased until a name is written."""
-        connection, farm_id = self._connection, self._start.farm_id
-        if not isinstance(before, Customer):
-            return writing.insert_people(connection, farm_id, [person_of(customer)])[0]
-        person = writing.person_of_customer(connection, farm_id, customer.key)
-        assert person is not None
-        if person_of(customer) != person_of(before):
-            writing.update_person(connection, farm_id, person, person_of(customer))
-        return person
-
-    def _write_all_people(self, farm: Farm) -> dict[str, int]:
-        connection, farm_id = self._connection, self._start.farm_id
-        known = writing.persons_by_customer(connection, farm_id)
-        new = [customer for customer in farm.customers if customer.key not in known]
-        ids = writing.insert_people(connection, farm_id, [person_of(customer) for customer in new])
-        persons = {customer.key: number for customer, number in zip(new, ids, strict=True)}
-        for customer in farm.customers:
-            if customer.key in known:
-                persons[customer.key] = known[customer.key]
-                writing.update_person(connection, farm_id, known[customer.key], person_of(customer))
-        for person in set(known.values()) - set(persons.values()):
-            writing.erase_person(connection, farm_id, person, self.now)
-        return persons
-
-    def _erase(self, customer: str) -> None:
-        person = writing.person_of_customer(self._connection, self._start.farm_id, customer)
-        assert person is not None
-        writing.erase_person(self._connection, self._start.farm_id, person, self.now)
-
     def _asker(self, route: str, key: str) -> Asker:
         return Asker(self._start.farm_id, self.actor, route, key)
-
-
-def _draft_of(farm: Farm) -> Draft:
-    draft = Draft(None)
-    draft.write_site(farm.site)
-    for name, collection in COLLECTIONS.items():
-        nouns: tuple[Noun, ...] = getattr(farm, name)
-        for noun in nouns:
-            if draft.found(name, collection.key(noun)) is not None:
-                raise RowNotAccepted(reason=f"two rows of {name} have the key '{collection.key(noun)}'")
-            draft.put(noun)
-    return draft

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 
 
@@ -34,10 +35,16 @@ class Account(StrEnum):
     WASTE = "waste"
 
 
-NEXT_STATES: dict[PromiseState | None, frozenset[PromiseState]] = {
-    None: frozenset({PromiseState.ASKED, PromiseState.HELD, PromiseState.CONTRACTED}),
-    PromiseState.ASKED: frozenset(set(PromiseState) - {PromiseState.DELIVERED}),
-    PromiseState.HELD: frozenset(set(PromiseState) - {PromiseState.ASKED, PromiseState.DELIVERED}),
+AT_FIRST = frozenset(PromiseState)
+"""What a line's first record may say: a farm that was imported has promises made before there was a book."""
+AFRESH = frozenset({PromiseState.ASKED, PromiseState.HELD, PromiseState.CONTRACTED})
+"""What may follow a promise that is over."""
+NEXT_STATES: Mapping[PromiseState, frozenset[PromiseState]] = {
+    PromiseState.ASKED: AT_FIRST,
+    PromiseState.HELD: AT_FIRST - {PromiseState.ASKED},
     PromiseState.CONTRACTED: frozenset({PromiseState.CONTRACTED, PromiseState.RELEASED, PromiseState.DELIVERED}),
+    PromiseState.RELEASED: AFRESH,
+    PromiseState.LAPSED: AFRESH,
+    PromiseState.DELIVERED: AFRESH,
 }
-"""What may follow what (None: nothing open). Held, held: a longer hold; contracted, contracted: other numbers."""
+"""What may follow what. Held after held: a longer hold; contracted after contracted: other numbers."""

@@ -1,15 +1,14 @@
-"""The statements that write the farm's row, rows of collections and people; the unit of work says when."""
+"""The statements that write the farm's row, and rows of collections; the unit of work says when."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select, text, update
 
-from haulm.store.rows import COLLECTIONS, Person, Row
-from haulm.store.tables.catalogue import FARMS, PEOPLE, table
+from haulm.store.rows import COLLECTIONS, Row
+from haulm.store.tables.catalogue import FARMS, table
 
 
 def locked_farm(connection: Connection, farm_id: int) -> tuple[int, bool]:
@@ -59,50 +58,6 @@ def last_position(connection: Connection, farm_id: int, collection: str) -> int:
     rows = table(collection)
     found = connection.execute(select(func.max(rows.c.position)).where(rows.c.farm_id == farm_id)).scalar_one()
     return found or 0
-
-
-def persons_by_customer(connection: Connection, farm_id: int) -> dict[str, int]:
-    """The person of each customer."""
-    customers = table("customers")
-    statement = select(customers.c.key, customers.c.person).where(customers.c.farm_id == farm_id)
-    return {row.key: row.person for row in connection.execute(statement)}
-
-
-def person_of_customer(connection: Connection, farm_id: int, key: str) -> int | None:
-    """The person of one customer; None where there is no such customer."""
-    customers = table("customers")
-    statement = select(customers.c.person).where(customers.c.farm_id == farm_id, customers.c.key == key)
-    found: int | None = connection.execute(statement).scalar_one_or_none()
-    return found
-
-
-def insert_people(connection: Connection, farm_id: int, people: Sequence[Person]) -> list[int]:
-    """Writes new people; gives their ids, in order."""
-    if not people:
-        return []
-    last = connection.execute(select(func.max(PEOPLE.c.id)).where(PEOPLE.c.farm_id == farm_id)).scalar_one() or 0
-    ids = list(range(last + 1, last + 1 + len(people)))
-    rows = [
-        {"farm_id": farm_id, "id": number, "name": person.name, "email": person.email}
-        for number, person in zip(ids, people, strict=True)
-    ]
-    connection.execute(insert(PEOPLE), rows)
-    return ids
-
-
-def update_person(connection: Connection, farm_id: int, person_id: int, person: Person) -> None:
-    """Writes the name and email of a person."""
-    _write_person(connection, farm_id, person_id, {"name": person.name, "email": person.email, "erased_at_utc": None})
-
-
-def erase_person(connection: Connection, farm_id: int, person_id: int, now: datetime) -> None:
-    """Blanks a person's row; the id stays, so that entries still point at somebody."""
-    _write_person(connection, farm_id, person_id, {"name": "", "email": None, "erased_at_utc": now})
-
-
-def _write_person(connection: Connection, farm_id: int, person_id: int, values: Row) -> None:
-    mine = (PEOPLE.c.farm_id == farm_id, PEOPLE.c.id == person_id)
-    connection.execute(update(PEOPLE).where(*mine).values(**values))
 
 
 def _by_column(rows: Any, values: Row) -> dict[Any, Any]:

@@ -31,9 +31,15 @@ class For:
     """The dependency that lets one audience in; the house test reads `audience` from it."""
 
     def __init__(self, audience: Audience) -> None:
+        """The mark of one audience."""
         self.audience = audience
 
     def __call__(self, request: Request) -> None:
+        """Let a caller of the audience in.
+
+        Raises:
+            NotForYou: the caller is somebody else.
+        """
         if self.audience is Audience.OWNER and not _is_owner(request):
             raise NotForYou(audience=self.audience)
 

@@ -76,9 +76,7 @@ def title_of(error: type[HaulmError]) -> str:
     return (error.__doc__ or error.code).strip().splitlines()[0]
 
 
-def _problem(
-    status: int, kind: type[HaulmError], detail: str, path: str, facts: Mapping[str, object]
-) -> JSONResponse:
+def _problem(status: int, kind: type[HaulmError], detail: str, path: str, facts: Mapping[str, object]) -> JSONResponse:
     body = {
         "type": f"/problems/{kind.code}",
         "title": title_of(kind),

@@ -76,9 +76,7 @@ def sowing_rules(site: Site, life_cycle: LifeCycle) -> SowingRules:
     if frost is None:
         return SowingRules(*days)
     spring, late, autumn = frost.last_spring_p50, frost.last_spring_p90, frost.first_autumn_p50
-    return SowingRules(
-        *days, (spring.month, spring.day), (late.month, late.day), (autumn.month, autumn.day)
-    )
+    return SowingRules(*days, (spring.month, spring.day), (late.month, late.day), (autumn.month, autumn.day))
 
 
 def by_method(found: Sequence[Candidate]) -> dict[Method, list[Candidate]]:

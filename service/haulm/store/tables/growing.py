@@ -6,7 +6,7 @@ from sqlalchemy import BigInteger
 from sqlmodel import Field
 
 from haulm.farm.words import BatchStatus, BedKind, Form, Grade, LifeCycle, Method, RecordKind, Role
-from haulm.store.tables.parts import FarmRow, at_least, check, one_of, reference
+from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
 class VarietyRow(FarmRow, table=True):
@@ -16,13 +16,7 @@ class VarietyRow(FarmRow, table=True):
     __table_args__ = (
         one_of("varieties", "life_cycle", LifeCycle),
         one_of("varieties", "role", Role),
-        check("varieties", "germination_pct", '"germination_pct" BETWEEN 0 AND 100'),
-        *(
-            at_least("varieties", column, 0)
-            for column in ("weeks_to_flower", "harvest_weeks", "stems_per_plant", "seeds_per_place", "hold_days")
-        ),
-        *(at_least("varieties", column, 0) for column in ("stand_days", "dry_days", "dried_keep_days")),
-        *(at_least("varieties", column, 0) for column in ("bunch_stems", "price_minor", "dried_price_minor")),
+        *within_limits("varieties"),
     )
 
     name: str
@@ -61,7 +55,7 @@ class BedRow(FarmRow, table=True):
     __tablename__ = "beds"
     __table_args__ = (
         one_of("beds", "kind", BedKind),
-        *(at_least("beds", column, 0) for column in ("metres", "width_cm", "trays")),
+        *within_limits("beds"),
     )
 
     name: str
@@ -78,10 +72,12 @@ class BatchRow(FarmRow, table=True):
     __tablename__ = "batches"
     __table_args__ = (
         reference("batches", "variety", "varieties"),
+        reference("batches", "bed", "beds"),
         one_of("batches", "method", Method),
         one_of("batches", "form", Form),
         one_of("batches", "status", BatchStatus),
-        *(at_least("batches", column, 0) for column in ("sown", "plants", "trays", "metres")),
+        *within_limits("batches"),
+        not_before("batches", "plant_out_date", "sow_date"),
     )
 
     variety: str
@@ -103,10 +99,15 @@ class RecordRow(FarmRow, table=True):
 
     __tablename__ = "records"
     __table_args__ = (
+        reference("records", "batch", "batches"),
+        reference("records", "variety", "varieties"),
+        reference("records", "corrects", "records"),
         one_of("records", "kind", RecordKind),
         one_of("records", "grade", Grade),
         check("records", "about_one_thing", '"batch" IS NULL OR "variety" IS NULL'),
-        *(at_least("records", column, 0) for column in ("count", "left", "length_cm")),
+        check("records", "frost", '"kind" <> \'frost\' OR ("batch" IS NULL AND "variety" IS NULL)'),
+        check("records", "corrected", '"kind" <> \'corrected\' OR "corrects" IS NOT NULL'),
+        *within_limits("records"),
     )
 
     date: dt.date
@@ -126,7 +127,11 @@ class KnownStemsRow(FarmRow, table=True):
     """known_stems.csv."""
 
     __tablename__ = "known_stems"
-    __table_args__ = (at_least("known_stems", "stems", 0), at_least("known_stems", "length_cm", 0))
+    __table_args__ = (
+        *within_limits("known_stems"),
+        not_before("known_stems", "cut_date", "ready_date"),
+        not_before("known_stems", "usable_until", "ready_date"),
+    )
 
     product: str
     ready_date: dt.date
@@ -141,7 +146,7 @@ class TemperatureRow(FarmRow, table=True):
     """temperatures.csv; the key is the date."""
 
     __tablename__ = "temperatures"
-    __table_args__ = (check("temperatures", "extremes", '"min_c" <= "max_c"'),)
+    __table_args__ = (*within_limits("temperatures"), not_before("temperatures", "max_c", "min_c"))
 
     date: dt.date
     min_c: float
@@ -154,7 +159,7 @@ class SprayRow(FarmRow, table=True):
     __tablename__ = "sprays"
     __table_args__ = (
         reference("sprays", "bed", "beds"),
-        check("sprays", "wait_until", '"wait_until" >= "date"'),
+        not_before("sprays", "wait_until", "date"),
     )
 
     bed: str

@@ -3,10 +3,10 @@
 import datetime as dt
 from typing import Any
 
-from sqlalchemy import JSON, BigInteger, Index, Text, UniqueConstraint
+from sqlalchemy import JSON, BigInteger, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from haulm.store.tables.parts import at_least, check, one_of, reference, share
+from haulm.store.tables.parts import at_least, check, one_of, reference
 from haulm.store.words import Account, PromiseState
 
 
@@ -26,6 +26,7 @@ class EntryRow(SQLModel, table=True):
 
     __tablename__ = "entries"
     __table_args__ = (
+        Index("ix_entries_subject", "farm_id", "kind", "subject"),
         at_least("entries", "seq", 1),
         check("entries", "corrects", '"corrects" < "seq"'),
         reference("entries", "corrects", "entries", "seq"),
@@ -66,11 +67,8 @@ class PromiseRow(SQLModel, table=True):
         Index("ix_promises_line", "farm_id", "line", "due"),
         one_of("promises", "state", PromiseState),
         at_least("promises", "stems", 0),
-        share("promises", "confidence"),
+        check("promises", "confidence", '"confidence" BETWEEN 0 AND 1'),
         check("promises", "resolves", '"resolves" < "number"'),
-        check(
-            "promises", "closing", "\"state\" NOT IN ('released', 'lapsed', 'delivered') OR \"resolves\" IS NOT NULL"
-        ),
     )
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")
@@ -123,5 +121,5 @@ class AnswerRow(SQLModel, table=True):
     key: str = Field(primary_key=True)
     body_hash: str
     status: int
-    answer: str = Field(sa_type=Text)
+    answer: str
     at_utc: dt.datetime

@@ -6,6 +6,8 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, ForeignKeyConstraint
 from sqlmodel import Field, SQLModel
 
+from haulm.farm.limits import NUMBERS, Limits
+
 # Named, so that a later migration can say which constraint it means on both databases.
 SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
@@ -36,9 +38,14 @@ def at_least(table: str, column: str, least: int) -> CheckConstraint:
     return check(table, column, f'"{column}" >= {least}')
 
 
-def share(table: str, column: str) -> CheckConstraint:
-    """A CHECK that a number lies between 0 and 1 (an empty one passes)."""
-    return check(table, column, f'"{column}" BETWEEN 0 AND 1')
+def within_limits(table: str) -> list[CheckConstraint]:
+    """CHECKs that the numbers of a collection are within the farm's limits (empty ones pass)."""
+    return [check(table, column, _within(column, limits)) for column, limits in NUMBERS[table].items()]
+
+
+def not_before(table: str, column: str, other: str) -> CheckConstraint:
+    """A CHECK that a date, week or number is not before another column's (empty ones pass)."""
+    return check(table, f"{column}_not_before", f'"{column}" >= "{other}"')
 
 
 def one_of(table: str, column: str, words: Iterable[StrEnum]) -> CheckConstraint:
@@ -55,3 +62,9 @@ def reference(table: str, column: str, target: str, target_column: str = "key") 
         deferrable=True,
         initially="DEFERRED",
     )
+
+
+def _within(column: str, limits: Limits) -> str:
+    if limits.is_open:
+        return f'"{column}" > {limits.low:.15g} AND "{column}" < {limits.high:.15g}'
+    return f'"{column}" BETWEEN {limits.low:.15g} AND {limits.high:.15g}'

@@ -6,7 +6,7 @@ from sqlalchemy import BigInteger
 from sqlmodel import Field
 
 from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, Role, StandingStatus, Weekday
-from haulm.store.tables.parts import FarmRow, at_least, check, one_of, reference, share
+from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
 class CustomerRow(FarmRow, table=True):
@@ -16,7 +16,7 @@ class CustomerRow(FarmRow, table=True):
     __table_args__ = (
         reference("customers", "person", "people", "id"),
         one_of("customers", "kind", CustomerKind),
-        at_least("customers", "notice_days", 0),
+        *within_limits("customers"),
     )
 
     person: int
@@ -32,7 +32,8 @@ class StandingOrderRow(FarmRow, table=True):
         reference("standing_orders", "customer", "customers"),
         one_of("standing_orders", "weekday", Weekday),
         one_of("standing_orders", "status", StandingStatus),
-        check("standing_orders", "every", '"every" IN (1, 2)'),
+        *within_limits("standing_orders"),
+        not_before("standing_orders", "last_week", "first_week"),
     )
 
     customer: str
@@ -51,11 +52,9 @@ class StandingLineRow(FarmRow, table=True):
     __table_args__ = (
         reference("standing_lines", "order", "standing_orders"),
         check("standing_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        share("standing_lines", "promised_confidence"),
-        *(
-            at_least("standing_lines", column, 0)
-            for column in ("stems", "minimum", "min_length_cm", "max_each", "max_age_days")
-        ),
+        check("standing_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
+        not_before("standing_lines", "stems", "minimum"),
+        *within_limits("standing_lines"),
     )
 
     order: str
@@ -75,7 +74,11 @@ class ChangeRow(FarmRow, table=True):
     """changes.csv."""
 
     __tablename__ = "changes"
-    __table_args__ = (reference("changes", "order", "standing_orders"), at_least("changes", "stems", 0))
+    __table_args__ = (
+        reference("changes", "order", "standing_orders"),
+        reference("changes", "line", "standing_lines"),
+        *within_limits("changes"),
+    )
 
     order: str
     week: str
@@ -113,12 +116,9 @@ class OrderLineRow(FarmRow, table=True):
     __table_args__ = (
         reference("order_lines", "order", "orders"),
         check("order_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        share("order_lines", "promised_confidence"),
-        *(
-            at_least("order_lines", column, 0)
-            for column in ("stems", "minimum", "min_length_cm", "max_each", "max_age_days", "spare")
-        ),
-        at_least("order_lines", "agreed_price_minor", 0),
+        check("order_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
+        not_before("order_lines", "stems", "minimum"),
+        *within_limits("order_lines"),
     )
 
     order: str
@@ -138,13 +138,12 @@ class OrderLineRow(FarmRow, table=True):
 
 
 class PriceRow(FarmRow, table=True):
-    """prices.csv; the key is product, customer, length and bunch."""
+    """prices.csv; the key is product, customer and length."""
 
     __tablename__ = "prices"
     __table_args__ = (
-        at_least("prices", "price_minor", 0),
-        at_least("prices", "length_cm", 0),
-        at_least("prices", "bunch_stems", 1),
+        reference("prices", "customer", "customers"),
+        *within_limits("prices"),
     )
 
     product: str
@@ -158,7 +157,7 @@ class RecipeRow(FarmRow, table=True):
     """recipes.csv; the key is piece and role."""
 
     __tablename__ = "recipes"
-    __table_args__ = (one_of("recipes", "role", Role), at_least("recipes", "stems", 0))
+    __table_args__ = (one_of("recipes", "role", Role), *within_limits("recipes"))
 
     piece: str
     role: str

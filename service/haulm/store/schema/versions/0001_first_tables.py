@@ -60,38 +60,43 @@ def _make_growing() -> None:
         "harden_days whole?, kill_c number?, spacing_cm number?, row_cm number?, hold_days whole?, "
         "stand_days whole?, dry_days whole?, dried_keep_days whole?, lengths text, stages text, "
         "bunch_stems whole?, price_minor big?, dried_price_minor big?, food_use flag?, caution text?",
-        *at_least(
-            0,
+        *within(
             "varieties",
-            "bunch_stems dried_keep_days dried_price_minor dry_days harvest_weeks "
-            "hold_days price_minor seeds_per_place stand_days stems_per_plant weeks_to_flower",
+            "bunch_stems 1 1000000, dried_keep_days 0 36500, dried_price_minor 0 1000000000, "
+            "dry_days 0 366, germination_days 0 366, germination_pct 0 100, harden_days 0 366, "
+            "harvest_weeks 0 260, hold_days 0 366, kill_c -70 60, price_minor 0 1000000000, row_cm "
+            "0.1 100000, seeds_per_place 1 10000, spacing_cm 0.1 100000, stand_days 0 366, "
+            "stems_per_plant 0 10000, weeks_to_flower 0 260, weeks_to_plant_out 0 260",
         ),
-        check("varieties", "germination_pct", '"germination_pct" BETWEEN 0 AND 100'),
         one_of("varieties", "life_cycle", "hardy_annual half_hardy_annual tender_annual biennial perennial bulb_tuber"),
         one_of("varieties", "role", "focal secondary spike filler accent texture movement foliage"),
     )
     make_file_table(
         "beds",
         "name text, metres number?, width_cm number, trays whole?, kind text, walk whole?",
-        *at_least(0, "beds", "metres trays width_cm"),
+        *within("beds", "metres 0 1000000, trays 0 1000000, walk 0 1000000000, width_cm 0.1 100000"),
         one_of("beds", "kind", "outdoor tunnel bench"),
     )
     make_file_table(
         "batches",
         "variety text, sow_date day?, method text, form text, sown whole?, plants whole?, trays number?, "
         "tray text?, bed text?, metres number?, plant_out_date day?, status text",
-        *at_least(0, "batches", "metres plants sown trays"),
+        *within("batches", "metres 0 1000000, plants 0 1000000000, sown 0 1000000000, trays 0 1000000"),
         one_of("batches", "form", "fresh dried"),
         one_of("batches", "method", "heated cover direct plugs tuber established"),
+        not_before("batches", "plant_out_date", "sow_date"),
         one_of("batches", "status", "planned sown planted cutting finished lost"),
+        reference("batches", "bed", "beds"),
         reference("batches", "variety", "varieties"),
     )
     make_file_table(
         "records",
         "date day, kind text, batch text?, variety text?, count whole?, left whole?, final flag, grade "
         "text?, length_cm whole?, note text, corrects text?",
-        *at_least(0, "records", "count left length_cm"),
+        *within("records", "count 0 1000000000, left 0 1000000000, length_cm 0 1000"),
         check("records", "about_one_thing", '"batch" IS NULL OR "variety" IS NULL'),
+        check("records", "corrected", '"kind" <> \'corrected\' OR "corrects" IS NOT NULL'),
+        check("records", "frost", '"kind" <> \'frost\' OR ("batch" IS NULL AND "variety" IS NULL)'),
         one_of("records", "grade", "A B"),
         one_of(
             "records",
@@ -99,19 +104,27 @@ def _make_growing() -> None:
             "sown germinated pricked_out potted_on hardening planted standing "
             "not_yet first_cut cut hung waste lost resown frost finished corrected",
         ),
+        reference("records", "batch", "batches"),
+        reference("records", "corrects", "records"),
+        reference("records", "variety", "varieties"),
     )
     make_file_table(
         "known_stems",
         "product text, ready_date day, stems whole, cut_date day?, length_cm whole?, usable_until day?, note text",
-        *at_least(0, "known_stems", "length_cm stems"),
+        *within("known_stems", "length_cm 0 1000, stems 0 1000000000"),
+        not_before("known_stems", "cut_date", "ready_date"),
+        not_before("known_stems", "usable_until", "ready_date"),
     )
     make_file_table(
-        "temperatures", "date day, min_c number, max_c number", check("temperatures", "extremes", '"min_c" <= "max_c"')
+        "temperatures",
+        "date day, min_c number, max_c number",
+        *within("temperatures", "max_c -70 60, min_c -70 60"),
+        not_before("temperatures", "max_c", "min_c"),
     )
     make_file_table(
         "sprays",
         "bed text, date day, wait_until day, note text",
-        check("sprays", "wait_until", '"wait_until" >= "date"'),
+        not_before("sprays", "wait_until", "date"),
         reference("sprays", "bed", "beds"),
     )
 
@@ -120,14 +133,15 @@ def _make_selling() -> None:
     make_file_table(
         "customers",
         "person whole, kind text, notice_days whole",
-        *at_least(0, "customers", "notice_days"),
+        *within("customers", "notice_days 0 366"),
         one_of("customers", "kind", "florist wedding stall"),
         reference("customers", "person", "people", "id"),
     )
     make_file_table(
         "standing_orders",
         "customer text, weekday text, first_week text, last_week text, every whole, committed_on day?, status text",
-        check("standing_orders", "every", '"every" IN (1, 2)'),
+        *within("standing_orders", "every 1 2"),
+        not_before("standing_orders", "last_week", "first_week"),
         one_of("standing_orders", "status", "active paused ended"),
         one_of("standing_orders", "weekday", "mon tue wed thu fri sat sun"),
         reference("standing_orders", "customer", "customers"),
@@ -136,15 +150,22 @@ def _make_selling() -> None:
         "standing_lines",
         "order text, stems whole, product text?, choice text?, minimum whole, substitutes text, stage "
         "text?, min_length_cm whole, max_each whole?, max_age_days whole?, promised_confidence number?",
-        *at_least(0, "standing_lines", "max_age_days max_each min_length_cm minimum stems"),
+        *within(
+            "standing_lines",
+            "max_age_days 0 36500, max_each 1 1000000000, min_length_cm 0 1000, minimum 0 "
+            "1000000000, stems 1 1000000000",
+        ),
+        check("standing_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
         check("standing_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        check("standing_lines", "promised_confidence", '"promised_confidence" BETWEEN 0 AND 1'),
+        check("standing_lines", "promised_confidence", '"promised_confidence" > 0 AND "promised_confidence" < 1'),
+        not_before("standing_lines", "stems", "minimum"),
         reference("standing_lines", "order", "standing_orders"),
     )
     make_file_table(
         "changes",
         "order text, week text, stems whole, line text?, note text",
-        *at_least(0, "changes", "stems"),
+        *within("changes", "stems 0 1000000000"),
+        reference("changes", "line", "standing_lines"),
         reference("changes", "order", "standing_orders"),
     )
     make_file_table(
@@ -161,21 +182,27 @@ def _make_selling() -> None:
         "order text, stems whole, product text?, choice text?, minimum whole, substitutes text, stage "
         "text?, min_length_cm whole, max_each whole?, max_age_days whole?, promised_confidence number?, "
         "spare whole, agreed_price_minor big?, no_substitute flag",
-        *at_least(0, "order_lines", "agreed_price_minor max_age_days max_each min_length_cm minimum spare stems"),
+        *within(
+            "order_lines",
+            "agreed_price_minor 0 1000000000, max_age_days 0 36500, max_each 1 1000000000, "
+            "min_length_cm 0 1000, minimum 0 1000000000, spare 0 1000000000, stems 1 1000000000",
+        ),
+        check("order_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
         check("order_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        check("order_lines", "promised_confidence", '"promised_confidence" BETWEEN 0 AND 1'),
+        check("order_lines", "promised_confidence", '"promised_confidence" > 0 AND "promised_confidence" < 1'),
+        not_before("order_lines", "stems", "minimum"),
         reference("order_lines", "order", "orders"),
     )
     make_file_table(
         "prices",
         "product text, price_minor big?, customer text?, length_cm whole?, bunch_stems whole?",
-        *at_least(0, "prices", "length_cm price_minor"),
-        *at_least(1, "prices", "bunch_stems"),
+        *within("prices", "bunch_stems 1 1000000, length_cm 0 1000, price_minor 0 1000000000"),
+        reference("prices", "customer", "customers"),
     )
     make_file_table(
         "recipes",
         "piece text, role text, stems whole, note text",
-        *at_least(0, "recipes", "stems"),
+        *within("recipes", "stems 1 1000000000"),
         one_of("recipes", "role", "focal secondary spike filler accent texture movement foliage"),
     )
 
@@ -189,6 +216,7 @@ def _make_ledger() -> None:
         check("entries", "corrects", '"corrects" < "seq"'),
         reference("entries", "corrects", "entries", "seq"),
     )
+    op.create_index("ix_entries_subject", "entries", ["farm_id", "kind", "subject"])
     make_table(
         "people",
         ("farm_id", "id"),
@@ -200,11 +228,8 @@ def _make_ledger() -> None:
         ("farm_id", "number"),
         "number whole, entry_seq whole, line text, due day, order text, state text, stems whole, "
         "confidence number?, resolves whole?",
+        *within("promises", "confidence 0 1"),
         *at_least(0, "promises", "stems"),
-        check(
-            "promises", "closing", "\"state\" NOT IN ('released', 'lapsed', 'delivered') OR \"resolves\" IS NOT NULL"
-        ),
-        check("promises", "confidence", '"confidence" BETWEEN 0 AND 1'),
         check("promises", "resolves", '"resolves" < "number"'),
         one_of("promises", "state", "asked held contracted released lapsed delivered"),
         reference("promises", "entry_seq", "entries", "seq"),
@@ -228,7 +253,7 @@ def _make_ledger() -> None:
     make_table(
         "idempotency",
         ("farm_id", "actor", "route", "key"),
-        "actor text, route text, key text, body_hash text, status whole, answer long, at_utc moment",
+        "actor text, route text, key text, body_hash text, status whole, answer text, at_utc moment",
     )
     op.create_index("ix_idempotency_at_utc", "idempotency", ["farm_id", "at_utc"])
 
@@ -280,6 +305,15 @@ def check(table: str, name: str, sql: str) -> sa.CheckConstraint:
 
 def at_least(least: int, table: str, columns: str) -> list[sa.CheckConstraint]:
     return [check(table, name, f'"{name}" >= {least}') for name in columns.split()]
+
+
+def within(table: str, bounds: str) -> list[sa.CheckConstraint]:
+    parts = [item.split() for item in bounds.split(", ")]
+    return [check(table, name, f'"{name}" BETWEEN {low} AND {high}') for name, low, high in parts]
+
+
+def not_before(table: str, column: str, other: str) -> sa.CheckConstraint:
+    return check(table, f"{column}_not_before", f'"{column}" >= "{other}"')
 
 
 def one_of(table: str, column: str, words: str) -> sa.CheckConstraint:

@@ -1,0 +1,68 @@
+"""Import and export of the farm folder: all or nothing, and the same bytes back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from haulm.crop_library.library import crop_for, food_conflict
+from haulm.farm.checks import farm_warnings
+from haulm.farm.edits import COLLECTIONS
+from haulm.farm.faults import Fault
+from haulm.farm.snapshot import Farm
+from haulm.farm_folder.faults import FolderRefused
+from haulm.farm_folder.reader import read_folder
+from haulm.farm_folder.writer import write_folder
+from haulm.store.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What was imported: rows by collection, and what is accepted but will disappoint."""
+
+    name: str
+    version: int
+    rows: dict[str, int]
+    warnings: tuple[str, ...]
+
+
+def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: datetime) -> Imported:
+    """Read a folder whole, then write it in one transaction.
+
+    Raises:
+        FolderRefused: anything in it is not accepted; nothing is written.
+        FarmNotEmpty: there is a farm already and nobody said to replace it.
+    """
+    farm = read_folder(folder)
+    _check_food(farm)
+    with store.unit_of_work(actor=actor, now=now) as work:
+        work.replace_farm(farm, over_existing=replace)
+        version = work.save()
+    holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
+    rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
+    return Imported(farm.site.name, version, rows, farm_warnings(farm, holds.__getitem__))
+
+
+def export_farm(store: Store, folder: Path) -> Farm:
+    """Write the farm as a canonical folder.
+
+    Raises:
+        FarmEmpty: there is no farm yet.
+        FolderNotWritten: the folder holds something else, or cannot be written.
+    """
+    farm = store.farm()
+    write_folder(farm, folder)
+    return farm
+
+
+def _check_food(farm: Farm) -> None:
+    """A stem with a poison, irritant or awn caution is never for food."""
+    faults = []
+    for row, variety in enumerate(farm.varieties):
+        conflict = food_conflict(variety)
+        if conflict is not None:
+            found = f"yes, though the caution of '{variety.key}' says: {conflict}"
+            faults.append(Fault("varieties.csv", row + 2, "food_use", found, "no"))
+    if faults:
+        raise FolderRefused(faults=tuple(faults))

@@ -1,0 +1,185 @@
+"""Availability: by product and week, what becomes usable, what is promised, and what is free to promise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from haulm.errors import NotAccepted, NotFound
+from haulm.farm.products import Product
+from haulm.farm.weeks import Week
+from haulm.farm.words import Form, LineClass, Weekday
+from haulm.forecast.percentiles import LEVELS, quantiles
+from haulm.jobs.desk import Desk
+from haulm.matching.free_to_promise import free_table
+from haulm.matching.supply import IntArray, Lot, Pool, Supply
+from haulm.matching.windows import Acceptance, Window
+from haulm.planning.plan import Plan
+
+MOST_WEEKS = 104
+_NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
+"""Classes that are promised to nobody by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityAsked:
+    """What is asked: so many weeks from a week on, at a confidence, for a due weekday, of one product or all."""
+
+    first: Week
+    weeks: int
+    confidence: float
+    weekday: Weekday
+    product: Product | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityRow:
+    """One product in one week; dried stock is one row without a week.
+
+    Attributes:
+        ready: the 10th, 50th and 90th percentile of stems by the week of their first usable due date.
+        committed: stems asked by named lines of this product due in the week.
+        free_to_promise: the most a new line due on the asked weekday could be given, nobody losing a stem.
+        shared: whether some of these stems are also on offer in another of the weeks.
+    """
+
+    product: Product
+    week: Week | None
+    ready: tuple[int, int, int]
+    committed: int
+    free_to_promise: int
+    shared: bool
+
+
+def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[AvailabilityRow, ...]:
+    """The rows of all products that have stems or orders, by product and week.
+
+    Raises:
+        NotAccepted, NotFound: the weeks are too many, the confidence is no share, or the product is not grown here.
+    """
+    if not 1 <= asked.weeks <= MOST_WEEKS:
+        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=f"1 to {MOST_WEEKS}")
+    check_level(asked.confidence)
+    plan = desk.plan()
+    if asked.product is not None and asked.product.variety not in plan.crops:
+        raise NotFound(kind="variety", key=asked.product.variety)
+    weeks = [asked.first.plus(n) for n in range(asked.weeks)]
+    rows: list[AvailabilityRow] = []
+    for product in _products(plan) if asked.product is None else [asked.product]:
+        rows += (
+            _dried(plan, product, asked, weeks) if product.form is Form.DRIED else _fresh(plan, product, asked, weeks)
+        )
+    return tuple(rows)
+
+
+def check_level(level: float) -> None:
+    """Refuse a confidence that is no share of the seasons.
+
+    Raises:
+        NotAccepted: it is not above 0 and below 1.
+    """
+    if not 0 < level < 1:
+        raise NotAccepted(where="confidence", found=f"{level:g}", accepted="a share above 0 and below 1, such as 0.8")
+
+
+def _products(plan: Plan) -> list[Product]:
+    asked = {line.product for line in plan.result.lines if line.product is not None}
+    return sorted({*plan.result.supply.by_product, *asked})
+
+
+def _fresh(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
+    dues = [week.day(asked.weekday) for week in weeks]
+    free = free_table(plan.result, [product], dues, asked.confidence)[0]
+    ready = _ready_by_week(plan, product, weeks)
+    shared = _shared(plan, product, dues)
+    return [
+        AvailabilityRow(
+            product,
+            week,
+            ready[place],
+            _committed(plan, product, week),
+            int(free[place]) if dues[place] >= plan.today else 0,
+            shared[place],
+        )
+        for place, week in enumerate(weeks)
+    ]
+
+
+def _dried(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
+    """One row for the stock: what is usable on the first of the asked due dates that has not passed."""
+    due = max(weeks[0].day(asked.weekday), plan.today)
+    total: IntArray = np.zeros(plan.result.supply.seasons, np.int32)
+    acceptance = Acceptance(plan.result.supply, plan.result.keeping)
+    for place in plan.result.supply.by_product.get(product, ()):
+        mask = acceptance.mask(place, Window(due))
+        offset = 0
+        for block in plan.result.supply.pools[place].blocks:
+            size = len(block.lots)
+            total = total + block.stems[mask[offset : offset + size]].sum(axis=0, dtype=np.int32)
+            offset += size
+    p10, p50, p90 = (int(level) for level in np.floor(quantiles(total[np.newaxis, :], LEVELS)[:, 0] + 1e-9))
+    committed = sum(_committed(plan, product, week) for week in weeks)
+    free = int(free_table(plan.result, [product], [due], asked.confidence)[0, 0])
+    return [AvailabilityRow(product, None, (p10, p50, p90), committed, free, shared=True)]
+
+
+def _committed(plan: Plan, product: Product, week: Week) -> int:
+    return sum(
+        line.stems
+        for line in plan.result.lines
+        if line.product == product and line.line_class not in _NOT_NAMED and Week.of(line.due) == week
+    )
+
+
+def _ready_by_week(plan: Plan, product: Product, weeks: Sequence[Week]) -> list[tuple[int, int, int]]:
+    """Percentiles of the stems whose first usable due date lies in each week."""
+    supply: Supply = plan.result.supply
+    place_of = {week: place for place, week in enumerate(weeks)}
+    sums = np.zeros((len(weeks), supply.seasons), np.int32)
+    for pool in (supply.pools[place] for place in supply.by_product.get(product, ())):
+        for block in pool.blocks:
+            for row, lot in enumerate(block.lots):
+                due = _first_due(plan, pool, lot)
+                place = None if due is None else place_of.get(Week.of(due))
+                if place is not None:
+                    sums[place] += block.stems[row]
+    levels = np.floor(quantiles(sums, LEVELS) + 1e-9).astype(int)
+    return [(int(a), int(b), int(c)) for a, b, c in levels.T]
+
+
+def _first_due(plan: Plan, pool: Pool, lot: Lot) -> date | None:
+    """The first due date a lot can serve: its first cut day, then a drink."""
+    keeping = plan.result.keeping
+    condition = timedelta(days=keeping.condition_days)
+    kept = keeping.products[pool.product]
+    if lot.cut is not None:
+        first = max(lot.cut + condition, keeping.today)
+        last = lot.cut + timedelta(days=kept.hold_days)
+    else:
+        over = lot.ready + timedelta(days=kept.stand_days)
+        cut = max(lot.ready, keeping.today)
+        while cut <= over and cut.isoweekday() not in keeping.weekdays:
+            cut += timedelta(days=1)
+        first, last = cut + condition, over + timedelta(days=kept.hold_days)
+        if cut > over:
+            return None
+    if lot.usable_until is not None:
+        last = min(last, lot.usable_until)
+    return first if first <= last else None
+
+
+def _shared(plan: Plan, product: Product, dues: Sequence[date]) -> list[bool]:
+    """Whether a due date's stems are also usable on another of the due dates."""
+    supply = plan.result.supply
+    acceptance = Acceptance(supply, plan.result.keeping)
+    found = np.zeros(len(dues), np.bool_)
+    for place in supply.by_product.get(product, ()):
+        pool = supply.pools[place]
+        some = np.concatenate([block.stems.any(axis=1) for block in pool.blocks])
+        masks = np.array([acceptance.mask(place, Window(due)) & some for due in dues])
+        several = masks.sum(axis=0) > 1
+        found |= (masks & several).any(axis=1)
+    return [bool(flag) for flag in found]

@@ -1,0 +1,107 @@
+"""The early warning: what is short, the one best thing to do about each, and what is due on the farm this week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.advice.options.option import Option
+from haulm.advice.room import plant_out_day
+from haulm.advice.shortfalls import Gap
+from haulm.farm.batches import Batch
+from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
+from haulm.jobs.close_gap import DatedGap, list_shortfalls
+from haulm.jobs.desk import Desk
+from haulm.planning.plan import Plan
+from haulm.planning.remedies import remedies
+
+MOST_GAPS = 6
+"""Gaps worked through to their best option; the others are only counted, so that the letter stays short."""
+_AHEAD = timedelta(days=7)
+_FROM_TRAYS = (Method.HEATED, Method.COVER)
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    """A gap with the best option it has."""
+
+    gap: Gap
+    decide_by: date
+    best: Option | None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something due on the farm: the day, and what to do in one sentence."""
+
+    day: date
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Digest:
+    """The letter as values."""
+
+    farm: str
+    day: date
+    level: float
+    alerts: tuple[Alert, ...]
+    more_gaps: int
+    tasks: tuple[Task, ...]
+    forecast_missing: str | None
+
+
+def warn_early(desk: Desk) -> Digest:
+    """What the grower should hear today."""
+    plan = desk.plan()
+    level = plan.farm.site.default_confidence
+    dated = [found for found in list_shortfalls(desk) if not _only_stall(found.gap)]
+    alerts = tuple(_alert(desk, plan, found, level) for found in dated[:MOST_GAPS])
+    missing = plan.growth.missing
+    return Digest(
+        farm=plan.farm.site.name,
+        day=plan.today,
+        level=level,
+        alerts=alerts,
+        more_gaps=max(0, len(dated) - MOST_GAPS),
+        tasks=tuple(sorted(_tasks(plan), key=lambda task: (task.day, task.sentence))),
+        forecast_missing=None if missing is None else missing.sentence,
+    )
+
+
+def _only_stall(gap: Gap) -> bool:
+    """Whether only the stall is short, which is no broken promise."""
+    return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
+
+
+def _alert(desk: Desk, plan: Plan, found: DatedGap, level: float) -> Alert:
+    options = remedies(desk.planner, plan, found.gap, level)
+    best = options[0] if options else None
+    closing = [option for option in options if option.closes]
+    decide_by = max((option.decide_by for option in closing), default=found.decide_by)
+    return Alert(found.gap, decide_by, best)
+
+
+def _tasks(plan: Plan) -> Iterator[Task]:
+    yield from _field_tasks(plan, plan.growth.seen.batches)
+    for order in plan.farm.orders:
+        lapses = order.status is OrderStatus.ON_HOLD and order.hold_until is not None
+        if lapses and order.hold_until is not None and plan.today <= order.hold_until <= plan.today + _AHEAD:
+            yield Task(order.hold_until, f"The hold on order {order.key} lets go at the end of the day.")
+
+
+def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:
+    last = plan.today + _AHEAD
+    for batch in batches:
+        if batch.sow_date is None:
+            continue
+        name = plan.crops[batch.variety].name
+        places = f"{batch.places} places of " if batch.places else ""
+        if batch.status is BatchStatus.PLANNED and batch.sow_date <= last:
+            late = " It is overdue: record it as sown, or it counts for nothing." if batch.sow_date < plan.today else ""
+            yield Task(batch.sow_date, f"Sow {places}{name} ({batch.method}), batch {batch.key}.{late}")
+        elif batch.status is BatchStatus.SOWN and batch.method in _FROM_TRAYS:
+            day = plant_out_day(batch, plan.crops[batch.variety])
+            if plan.today <= day <= last:
+                yield Task(day, f"Plant out {places}{name}, batch {batch.key}, hardened off.")

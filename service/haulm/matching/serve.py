@@ -1,0 +1,159 @@
+"""One pass down the strict order: each line takes what it may, pool by pool, in all seasons at once.
+
+Because what an earlier line took of each pool stays fixed, pools are independent when the next line comes: it takes
+min(still wanted, most of one product, what can still be given in its window) from each pool in turn. So no flow over
+products is needed, only the exact count per pool.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.matching.counting import Count, Engine, exact_count
+from haulm.matching.grouping import pool_view
+from haulm.matching.result import Take
+from haulm.matching.supply import IntArray, Supply
+from haulm.matching.windows import Window, window_of
+from haulm.matching.wishes import Wish, Wishes
+
+Kept = tuple[DatedLine, Take]
+
+
+def served(
+    lines: Sequence[DatedLine], wishes: Wishes, kept: Sequence[Kept] = (), engine: Engine | None = None
+) -> tuple[tuple[Take, ...], ...]:
+    """What lines take, one after the other.
+
+    Args:
+        lines: the lines to serve, in the strict order.
+        wishes: what each may take, of which supply.
+        kept: takes of earlier lines that stay as they are.
+        engine: insist on one way to count; None takes the narrowest that fits each pool.
+
+    Returns:
+        Per line, its takes.
+
+    Raises:
+        CannotCount: an engine was insisted on that doesn't fit.
+    """
+    found = [wishes.of(line) for line in lines]
+    counts, windows = _counts(found, kept, wishes, engine)
+    asks = [asks_of(wish, windows, wishes.supply) for wish in found]
+    gifts = [(_gift(line, take, windows, wishes.supply), take.stems) for line, take in kept if take.pool in counts]
+    _narrow(found, asks, counts, gifts)
+    for gift, stems in gifts:
+        counts[gift.pool].give(gift.window, stems)
+    return tuple(serve_line(wish, steps, counts) for wish, steps in zip(found, asks, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One step of a line: a pool, the window's place in that pool, the product, the most it may ask there."""
+
+    pool: int
+    window: int
+    product: Product
+    wanted: int
+
+
+def _counts(
+    wishes: Sequence[Wish], kept: Sequence[Kept], known: Wishes, engine: Engine | None
+) -> tuple[dict[int, Count], dict[int, dict[Window, int]]]:
+    """A count per pool that somebody may take from, and the place of each window in it."""
+    asked: dict[int, dict[Window, None]] = {}
+    for wish in wishes:
+        for pool in wish.pools:
+            asked.setdefault(pool, {})[wish.window] = None
+    for line, take in kept:
+        if take.pool in asked:
+            asked[take.pool][window_of(line)] = None
+    counts: dict[int, Count] = {}
+    places: dict[int, dict[Window, int]] = {}
+    for pool, windows in asked.items():
+        ordered = sorted(windows, key=lambda window: window.due)
+        view = pool_view(known.supply.pools[pool], [known.acceptance.mask(pool, window) for window in ordered])
+        counts[pool] = exact_count(view, engine)
+        places[pool] = dict(zip(ordered, view.place, strict=True))
+    return counts, places
+
+
+def asks_of(wish: Wish, windows: Mapping[int, Mapping[Window, int]], supply: Supply) -> list[Ask]:
+    """The steps of a line, given the place of each window in each pool's count."""
+    stems = wish.line.stems
+    wanted = stems if wish.most_each is None else min(stems, wish.most_each)
+    return [Ask(pool, windows[pool][wish.window], supply.pools[pool].product, wanted) for pool in wish.pools]
+
+
+def _gift(line: DatedLine, take: Take, windows: dict[int, dict[Window, int]], supply: Supply) -> Ask:
+    window = windows[take.pool][window_of(line)]
+    return Ask(take.pool, window, supply.pools[take.pool].product, int(take.stems.max()))
+
+
+def _narrow(
+    wishes: Sequence[Wish], asks: list[list[Ask]], counts: dict[int, Count], gifts: Sequence[tuple[Ask, IntArray]]
+) -> None:
+    """Tell each count the most it can be asked; a line that is sure of its first pool asks no other."""
+    wanted = _wanted([*(ask for steps in asks for ask in steps), *(gift for gift, _ in gifts)])
+    touched = set(counts)
+    while touched:
+        for pool in touched:
+            known = wanted[pool]
+            counts[pool].narrow([known[window] for window in range(len(known))])
+        touched = set()
+        for place, steps in enumerate(asks):
+            if len(steps) > 1 and steps[0].wanted == wishes[place].line.stems and _sure(steps[0], counts):
+                for ask in steps[1:]:
+                    wanted[ask.pool][ask.window] -= ask.wanted
+                    touched.add(ask.pool)
+                asks[place] = steps[:1]
+
+
+def _wanted(asks: Sequence[Ask]) -> dict[int, dict[int, int]]:
+    """Stems wanted per pool and window."""
+    found: dict[int, dict[int, int]] = {}
+    for ask in asks:
+        windows = found.setdefault(ask.pool, {})
+        windows[ask.window] = windows.get(ask.window, 0) + ask.wanted
+    return found
+
+
+def _sure(ask: Ask, counts: dict[int, Count]) -> bool:
+    return counts[ask.pool].is_safe(ask.window)
+
+
+def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Count]) -> tuple[Take, ...]:
+    """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
+    want = np.array([wish.line.stems], np.int32)
+    room: dict[Product, IntArray] = {}
+    taken: list[tuple[Ask, IntArray]] = []
+    for ask in steps:
+        most = counts[ask.pool].most(ask.window)
+        stems = want if most is None else np.minimum(want, most)
+        if wish.most_each is not None:
+            left = room.get(ask.product, np.array([wish.most_each], np.int32))
+            stems = np.minimum(stems, left)
+            room[ask.product] = left - stems
+        taken.append((ask, stems))
+        want = want - stems
+        if not want.any():
+            break
+    worth = wish.line.stems - want >= wish.line.minimum
+    if not worth.all():
+        taken = [(ask, np.where(worth, stems, np.int32(0))) for ask, stems in taken]
+    takes = []
+    for ask, stems in taken:
+        booked = _compact(stems)
+        if booked.size > 1 or booked[0]:
+            counts[ask.pool].give(ask.window, booked)
+            takes.append(Take(ask.pool, booked))
+    return tuple(takes)
+
+
+def _compact(stems: IntArray) -> IntArray:
+    """One number where every season has the same."""
+    return stems[:1].copy() if stems.size > 1 and bool((stems == stems[0]).all()) else stems

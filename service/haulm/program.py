@@ -1,0 +1,189 @@
+"""`haulm-service`: the program of whoever keeps the farm's computer; the one module that knows every room."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from haulm.settings import Settings
+    from haulm.store.store import Store
+
+DONE, REFUSED, USAGE = 0, 1, 2
+_LOOPBACK = ("127.0.0.1", "localhost", "::1")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code: 0 done, 1 refused, 2 usage."""
+    try:
+        from haulm.errors import HaulmError
+        from haulm.settings import settings_from
+
+        importlib.import_module("haulm.store.store")
+    except ModuleNotFoundError as error:
+        sys.stderr.write(f"haulm-service needs {error.name}: install it with pip install 'haulm[service]'.\n")
+        return REFUSED
+    given = argument_parser().parse_args(arguments)
+    try:
+        run: Callable[[argparse.Namespace, Settings], int] = given.run
+        return run(given, settings_from(os.environ))
+    except HaulmError as refusal:
+        for sentence in _sentences(refusal):
+            sys.stderr.write(f"{sentence}\n")
+        return REFUSED
+    except KeyboardInterrupt:
+        return DONE
+
+
+def argument_parser() -> argparse.ArgumentParser:
+    """The commands of `haulm-service`."""
+    parser = argparse.ArgumentParser(prog="haulm-service", description="Haulm's service and its upkeep.")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="an invented farm in a throw-away database: the three jobs, then serve")
+    demo.add_argument("--once", action="store_true", help="print and exit instead of serving")
+    demo.add_argument("--port", type=_port, default=8000)
+    demo.set_defaults(run=_demo)
+
+    serve = commands.add_parser("serve", help="serve the farm on this computer")
+    serve.add_argument("--host", default="127.0.0.1")
+    serve.add_argument("--port", type=_port, default=8000)
+    serve.set_defaults(run=_serve)
+
+    commands.add_parser("migrate", help="make the tables, or bring them up to date").set_defaults(run=_migrate)
+
+    importing = commands.add_parser("import", help="read a farm folder, all or nothing")
+    importing.add_argument("folder", type=Path, metavar="FOLDER")
+    importing.add_argument("--replace", action="store_true", help="write over the farm that is there")
+    importing.set_defaults(run=_import)
+
+    exporting = commands.add_parser("export", help="write the farm as a folder")
+    exporting.add_argument("folder", type=Path, metavar="FOLDER")
+    exporting.set_defaults(run=_export)
+
+    template = commands.add_parser("template", help="write a blank farm folder to fill in")
+    template.add_argument("folder", type=Path, metavar="FOLDER")
+    template.set_defaults(run=_template)
+
+    backup = commands.add_parser("backup", help="copy the database to a file")
+    backup.add_argument("file", type=Path, metavar="FILE")
+    backup.set_defaults(run=_backup)
+
+    restore = commands.add_parser("restore", help="put a backup in place of the database")
+    restore.add_argument("file", type=Path, metavar="FILE")
+    restore.set_defaults(run=_restore)
+
+    commands.add_parser("digest", help="print today's early warning").set_defaults(run=_digest)
+    return parser
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 6 and int(text) < 65536):
+        raise argparse.ArgumentTypeError(f"found '{text}'; accepted is a port from 0 to 65535")
+    return int(text)
+
+
+def _sentences(refusal: Exception) -> list[str]:
+    """A refusal's sentence, and every fault of a folder on a line of its own."""
+    from haulm.farm_folder.faults import FolderRefused
+
+    if isinstance(refusal, FolderRefused):
+        return [*(str(fault) for fault in refusal.faults), "Nothing was written."]
+    return [str(refusal)]
+
+
+def _opened(settings: Settings) -> Store:
+    """The store of the settings, made or brought up to date where it is empty."""
+    from haulm.store.store import Store
+
+    store = Store.open(settings.database_url)
+    if store.is_empty():
+        store.migrate()
+    return store
+
+
+def _serve(given: argparse.Namespace, settings: Settings) -> int:
+    if given.host not in _LOOPBACK:
+        sys.stderr.write(
+            f"serve: found host '{given.host}'; until there are passwords Haulm listens on 127.0.0.1 only.\n"
+        )
+        return USAGE
+    from haulm.serving import serve
+
+    serve(_opened(settings), settings, host=given.host, port=given.port)
+    return DONE
+
+
+def _demo(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.demonstration import demo
+
+    return demo(settings, port=given.port, once=given.once)
+
+
+def _migrate(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.store.store import Store
+
+    Store.open(settings.database_url).migrate()
+    print("The tables are up to date.")
+    return DONE
+
+
+def _import(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.import_farm import import_farm
+    from haulm.serving import utc_now
+
+    found = import_farm(_opened(settings), given.folder, replace=given.replace, actor="program", now=utc_now())
+    rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
+    print(f"{found.name}: imported {rows or 'the farm itself'}.")
+    for warning in found.warnings:
+        sys.stderr.write(f"Note: {warning}\n")
+    return DONE
+
+
+def _export(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.import_farm import export_farm
+
+    farm = export_farm(_opened(settings), given.folder)
+    print(f"{farm.site.name}: written to {given.folder}.")
+    return DONE
+
+
+def _template(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.farm_folder.template import write_template
+
+    write_template(given.folder)
+    print(f"A blank farm folder is in {given.folder}: fill it in, then haulm-service import {given.folder}")
+    return DONE
+
+
+def _backup(given: argparse.Namespace, settings: Settings) -> int:
+    _opened(settings).backup(given.file)
+    print(f"The database is copied to {given.file}.")
+    return DONE
+
+
+def _restore(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.serving import utc_now
+    from haulm.store.store import Store
+
+    version = Store.open(settings.database_url).restore(given.file, actor="program", now=utc_now())
+    print(f"The database is as it was in {given.file}; the farm is at version {version}.")
+    return DONE
+
+
+def _digest(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.digest_text import digest_text
+    from haulm.jobs.warn_early import warn_early
+    from haulm.serving import desk_over
+
+    print(digest_text(warn_early(desk_over(_opened(settings), settings))), end="")
+    return DONE
+
+
+if __name__ == "__main__":
+    sys.exit(main())

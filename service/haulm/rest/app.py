@@ -1,0 +1,57 @@
+"""The REST door as one application: routers, problems, known hosts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import Depends, FastAPI
+from fastapi.openapi.utils import get_openapi
+
+from haulm.jobs.desk import Desk
+from haulm.rest import availability, bucket_lists, digest, health, matches, quotes, shortfalls
+from haulm.rest.collections import collections_router
+from haulm.rest.statuses import STATUSES
+from haulm.web.audience import check_host_and_origin
+from haulm.web.idempotency import InFlight
+from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
+
+LOOPBACK_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
+_DESCRIPTION = (
+    "An order and availability ledger for a small cut-flower grower: what may be promised, what will be short and what "
+    "still closes the gap, and what goes into which bucket. Stems are the unit everywhere."
+)
+
+
+def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI:
+    """The application over a desk.
+
+    Args:
+        desk: the store, the planner and the clock.
+        hosts: names under which the service may be asked.
+    """
+    app = FastAPI(
+        title="Haulm",
+        version="1",
+        description=_DESCRIPTION,
+        responses=DEFAULT_RESPONSES,
+        dependencies=[Depends(check_host_and_origin(hosts))],
+        docs_url=None,
+        redoc_url=None,
+    )
+    app.state.desk = desk
+    app.state.in_flight = InFlight()
+    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest):
+        app.include_router(module.router)
+    app.include_router(collections_router())
+    answer_problems(app, STATUSES)
+    app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # the way the framework documents
+    return app
+
+
+def _described(app: FastAPI) -> dict[str, Any]:
+    """The description, with the one schema of problems that every route answers with."""
+    if app.openapi_schema is None:
+        found = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
+        found.setdefault("components", {}).setdefault("schemas", {})["Problem"] = PROBLEM_SCHEMA
+        app.openapi_schema = found
+    return app.openapi_schema

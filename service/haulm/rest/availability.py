@@ -1,0 +1,82 @@
+"""GET /v1/availability."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+
+from haulm.farm.weeks import Week
+from haulm.farm.words import Weekday
+from haulm.jobs.list_availability import MOST_WEEKS, AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.rest.reads import Confidence, product_of, week_of
+from haulm.rest.wire import Shape, TheDesk
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["availability"])
+
+
+class RowShape(Shape):
+    """One product in one week; dried stock has no week."""
+
+    product: str
+    week: str | None
+    ready_p10: int
+    ready_p50: int
+    ready_p90: int
+    committed: int
+    free_to_promise: int
+    shared: bool
+
+
+class AvailabilityShape(Shape):
+    """What is ready, promised and free, by product and week."""
+
+    confidence: float
+    weeks: list[str]
+    rows: list[RowShape]
+
+
+@router.get("/v1/availability", dependencies=[only_for(Audience.OWNER)])
+def availability(
+    desk: TheDesk,
+    first: Annotated[str | None, Query(alias="from", description="An ISO week; this week unless said.")] = None,
+    weeks: Annotated[int, Query(ge=1, le=MOST_WEEKS)] = 8,
+    confidence: Confidence = None,
+    product: Annotated[str | None, Query(description="One product, such as lagurus or lagurus:dried.")] = None,
+    weekday: Annotated[Weekday | None, Query(description="The due weekday; the bucket day unless said.")] = None,
+) -> AvailabilityShape:
+    """What may be promised, by product and week.
+
+    `ready_*` are stems by the week of their first usable due date. `free_to_promise` is for a new line due on the
+    week's bucket day (or `weekday`), every line keeping what it has. Cells do not add up: after each acceptance they
+    are worked out anew, and `shared` marks stems that several weeks offer.
+    """
+    site = desk.store.farm().site
+    asked = AvailabilityAsked(
+        first=week_of(first, Week.of(desk.today())),
+        weeks=weeks,
+        confidence=confidence if confidence is not None else site.default_confidence,
+        weekday=weekday or site.bucket_day,
+        product=product_of(product),
+    )
+    rows = list_availability(desk, asked)
+    return AvailabilityShape(
+        confidence=asked.confidence,
+        weeks=[str(asked.first.plus(n)) for n in range(weeks)],
+        rows=[_row(row) for row in rows],
+    )
+
+
+def _row(row: AvailabilityRow) -> RowShape:
+    p10, p50, p90 = row.ready
+    return RowShape(
+        product=str(row.product),
+        week=None if row.week is None else str(row.week),
+        ready_p10=p10,
+        ready_p50=p50,
+        ready_p90=p90,
+        committed=row.committed,
+        free_to_promise=row.free_to_promise,
+        shared=row.shared,
+    )

@@ -1,0 +1,72 @@
+"""GET /v1/digest."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from haulm.jobs.digest_text import digest_text
+from haulm.jobs.warn_early import Alert, Digest, warn_early
+from haulm.rest.shortfalls import OptionShape, option_shape
+from haulm.rest.wire import Shape, TheDesk
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["digest"])
+
+
+class AlertShape(Shape):
+    """A gap, the day to decide, and the one best thing to do."""
+
+    gap: str
+    product: str
+    weeks: list[str]
+    missing: float
+    confidence: float
+    decide_by: str
+    best: OptionShape | None
+
+
+class TaskShape(Shape):
+    """Something due on the farm."""
+
+    date: str
+    sentence: str
+
+
+class DigestShape(Shape):
+    """The early warning, as text and as values."""
+
+    date: str
+    confidence: float
+    text: str
+    gaps: list[AlertShape]
+    more_gaps: int
+    tasks: list[TaskShape]
+
+
+@router.get("/v1/digest", dependencies=[only_for(Audience.OWNER)])
+def digest(desk: TheDesk) -> DigestShape:
+    """What the grower should hear today: gaps by decide-by date with the best option each, and the week's tasks."""
+    return _shape(warn_early(desk))
+
+
+def _shape(found: Digest) -> DigestShape:
+    return DigestShape(
+        date=found.day.isoformat(),
+        confidence=found.level,
+        text=digest_text(found),
+        gaps=[_alert(alert) for alert in found.alerts],
+        more_gaps=found.more_gaps,
+        tasks=[TaskShape(date=task.day.isoformat(), sentence=task.sentence) for task in found.tasks],
+    )
+
+
+def _alert(alert: Alert) -> AlertShape:
+    return AlertShape(
+        gap=alert.gap.key,
+        product=alert.gap.asked,
+        weeks=[str(week) for week in alert.gap.weeks],
+        missing=round(alert.gap.expected_missing, 2),
+        confidence=round(alert.gap.confidence, 6),
+        decide_by=alert.decide_by.isoformat(),
+        best=None if alert.best is None else option_shape(alert.best),
+    )

@@ -1,0 +1,250 @@
+"""POST /v1/quotes, and its steps: hold, contract, release."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import JSONResponse
+from pydantic import Field
+
+from haulm.advice.pieces import SPARE_PERCENT, PieceAsked
+from haulm.farm.orders import Order, OrderLine
+from haulm.farm.words import OrderKind
+from haulm.farm_folder.cells import row_from_values
+from haulm.jobs.hold_quote import Promised, contract_quote, hold_quote, release_quote
+from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.rest.wire import Ask, Shape, TheCall
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["quotes"])
+
+_LINE_EXAMPLE = {"product": "lagurus", "stems": 40}
+_MOST_LINES = 500
+
+
+class PieceAsk(Ask):
+    """So many of one piece."""
+
+    piece: str = Field(examples=["bridal bouquet"])
+    count: int = Field(ge=1, le=100_000, examples=[1])
+    colours: tuple[str, ...] = Field(default=(), examples=[["white", "cream"]])
+
+
+class QuoteAsk(Ask):
+    """Either pieces, turned into stems by the farm's recipes, or lines with the columns of order_lines.csv."""
+
+    date: dt.date = Field(description="The day of the wedding or event.", examples=["2027-08-14"])
+    due: dt.date | None = Field(default=None, description="The day the stems leave; two days before unless said.")
+    customer: str | None = None
+    kind: OrderKind = OrderKind.WEDDING
+    confidence: float | None = Field(default=None, gt=0, lt=1)
+    spare_percent: float = Field(default=SPARE_PERCENT, ge=0, le=100)
+    pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
+    lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES, examples=[[_LINE_EXAMPLE]])
+
+
+class HoldAsk(Ask):
+    """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
+
+    until: dt.date = Field(examples=["2027-04-01"])
+    confidence: float | None = Field(default=None, gt=0, lt=1)
+    override: bool = False
+
+
+class ContractAsk(Ask):
+    """How sure it has to be; `override` contracts in spite of a refusal, and that is written down."""
+
+    confidence: float | None = Field(default=None, gt=0, lt=1)
+    override: bool = False
+
+
+class QuotedLineShape(Shape):
+    """One line of a quote."""
+
+    line: str
+    product: str | None
+    choice: str | None
+    pieces: list[str]
+    stems: int
+    spare: int
+    free_to_promise: int
+    confidence: float
+    price_minor: int
+
+
+class QuoteShape(Shape):
+    """A quote; nothing is held yet. Confidence is that of a hold made today."""
+
+    id: str
+    date: str
+    due: str
+    customer: str
+    confidence_asked: float
+    lines: list[QuotedLineShape]
+    order_confidence: float
+    delivery_minor: int
+    price_minor: int
+    currency: str
+    cautions: list[str]
+    notes: list[str]
+
+
+class PromisedLineShape(Shape):
+    """How sure a promised line is."""
+
+    line: str
+    confidence: float
+
+
+class FallShape(Shape):
+    """An earlier line that an overridden promise took down."""
+
+    line: str
+    order: str
+    customer: str
+    due: str
+    before: float = Field(serialization_alias="from")
+    after: float = Field(serialization_alias="to")
+
+
+class PromiseShape(Shape):
+    """A promise that was made."""
+
+    id: str
+    status: str
+    hold_until: str | None
+    accepted: bool
+    overridden: bool
+    confidence_asked: float
+    order_confidence: float
+    lines: list[PromisedLineShape]
+    falls: list[FallShape]
+
+
+class ReleaseShape(Shape):
+    """An order whose stems were let go."""
+
+    id: str
+    status: str
+
+
+@router.post("/v1/quotes", status_code=201, response_model=QuoteShape, dependencies=[only_for(Audience.OWNER)])
+def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
+    """Quote a wedding, an event or a one-off: stems by line, how sure each is and all together, and a price.
+
+    The wedding's stems leave two days before it unless `due` says otherwise. The price is what the farm's own prices
+    come to; it is not legal or tax advice.
+    """
+    asked = QuoteAsked(
+        event_date=body.date,
+        pieces=tuple(PieceAsked(p.piece, p.count, tuple(c.lower() for c in p.colours)) for p in body.pieces),
+        lines=tuple(_line(values) for values in body.lines),
+        customer=body.customer,
+        kind=body.kind,
+        due_date=body.due,
+        confidence=body.confidence,
+        spare_percent=body.spare_percent,
+    )
+    return call.answer(lambda work: _quote(quote_wedding(call.desk, work, asked), work.farm.site.currency), status=201)
+
+
+@router.post("/v1/quotes/{quote_id}/hold", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
+def hold(call: TheCall, quote_id: str, body: HoldAsk) -> JSONResponse:
+    """Hold a quote's stems through a day, if each line is sure enough and no earlier promise falls below its level.
+
+    A refusal (409) names whose confidence would fall to what.
+    """
+    return call.answer(
+        lambda work: _promise(
+            hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.override)
+        )
+    )
+
+
+@router.post("/v1/quotes/{quote_id}/contract", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
+def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None) -> JSONResponse:
+    """Contract a quote or a hold, at the place of its kind; refused as a hold is."""
+    said = body or ContractAsk()
+    return call.answer(
+        lambda work: _promise(contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override))
+    )
+
+
+@router.post("/v1/quotes/{quote_id}/release", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
+def release(call: TheCall, quote_id: str) -> JSONResponse:
+    """Let an order's stems go."""
+    return call.answer(lambda work: _release(release_quote(call.desk, work, quote_id)))
+
+
+def _release(order: Order) -> ReleaseShape:
+    return ReleaseShape(id=order.key, status=order.status)
+
+
+def _line(values: dict[str, Any]) -> OrderLine:
+    """A line of a quote; key and order are given when it is written."""
+    line: OrderLine = row_from_values("order_lines", {**values, "key": "line", "order": "quote"})
+    return line
+
+
+def _quote(quote: Quote, currency: str) -> QuoteShape:
+    notes = [
+        "Forecasts are estimates, not guarantees.",
+        "Prices are the farm's own; deposits, contracts and tax follow local law.",
+    ]
+    order = quote.order
+    return QuoteShape(
+        id=order.key,
+        date=(order.event_date or order.due_date).isoformat(),
+        due=order.due_date.isoformat(),
+        customer=order.customer,
+        confidence_asked=quote.level,
+        lines=[_quoted_line(line) for line in quote.lines],
+        order_confidence=round(quote.order_confidence, 6),
+        delivery_minor=quote.delivery_minor,
+        price_minor=quote.total_minor,
+        currency=currency,
+        cautions=list(quote.cautions),
+        notes=notes,
+    )
+
+
+def _quoted_line(quoted: QuotedLine) -> QuotedLineShape:
+    line = quoted.line
+    return QuotedLineShape(
+        line=line.key,
+        product=None if line.product is None else str(line.product),
+        choice=None if line.choice is None else str(line.choice),
+        pieces=list(quoted.pieces),
+        stems=line.stems,
+        spare=line.spare,
+        free_to_promise=quoted.free_to_promise,
+        confidence=round(quoted.confidence, 6),
+        price_minor=quoted.price_minor,
+    )
+
+
+def _promise(promise: Promised) -> PromiseShape:
+    order, verdict = promise.order, promise.verdict
+    return PromiseShape(
+        id=order.key,
+        status=order.status,
+        hold_until=None if order.hold_until is None else order.hold_until.isoformat(),
+        accepted=True,
+        overridden=promise.overridden,
+        confidence_asked=verdict.level,
+        order_confidence=round(verdict.joint, 6),
+        lines=[PromisedLineShape(line=o.line.line, confidence=round(o.confidence, 6)) for o in verdict.new],
+        falls=[
+            FallShape(
+                line=fall.line.line,
+                order=fall.line.order,
+                customer=fall.line.customer,
+                due=fall.line.due.isoformat(),
+                before=round(fall.before, 6),
+                after=round(fall.after, 6),
+            )
+            for fall in verdict.falls
+        ],
+    )

@@ -1,0 +1,150 @@
+"""GET /v1/shortfalls and GET /v1/gaps/{gap}/options."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from fastapi import APIRouter
+
+from haulm.advice.options.option import Option
+from haulm.advice.shortfalls import Shortfall
+from haulm.farm_folder.cells import values_of
+from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
+from haulm.rest.reads import Confidence
+from haulm.rest.wire import Shape, TheDesk
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["shortfalls"])
+
+
+class ShortfallShape(Shape):
+    """A line that is less sure than asked."""
+
+    line: str
+    order: str
+    customer: str
+    product: str | None
+    choice: str | None
+    due: str
+    stems: int
+    expected_missing: float
+    confidence: float
+    decide_by: str
+    gap: str
+
+
+class GapShape(Shape):
+    """A product, or a choice, that is short over consecutive weeks."""
+
+    gap: str
+    product: str
+    weeks: list[str]
+    missing: float
+    confidence: float
+    decide_by: str
+    lines: list[str]
+
+
+class ShortfallsShape(Shape):
+    """What is short, by the day to decide."""
+
+    confidence: float
+    shortfalls: list[ShortfallShape]
+    gaps: list[GapShape]
+    forecast_missing: str | None
+
+
+class OptionShape(Shape):
+    """One way to close a gap. `batch` and `batches` can be posted to /v1/batches exactly as they are."""
+
+    kind: str
+    sentence: str
+    decide_by: str
+    closes: bool
+    confidence_before: float
+    confidence_after: float | None
+    missing_before: float
+    missing_after: float | None
+    cost_minor: int | None
+    batch: dict[str, Any] | None
+    batches: list[dict[str, Any]]
+
+
+class OptionsShape(Shape):
+    """The options of a gap, the proved ones first."""
+
+    gap: str
+    currency: str
+    options: list[OptionShape]
+
+
+@router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER)])
+def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
+    """The lines that are less sure than the confidence asked, and the gaps they make, by the day to decide."""
+    gaps = list_shortfalls(desk, confidence)
+    plan = desk.plan()
+    level = confidence if confidence is not None else plan.farm.site.default_confidence
+    missing = plan.growth.missing
+    return ShortfallsShape(
+        confidence=level,
+        shortfalls=[_shortfall(short, dated.decide_by) for dated in gaps for short in dated.gap.shortfalls],
+        gaps=[_gap(dated) for dated in gaps],
+        forecast_missing=None if missing is None else missing.sentence,
+    )
+
+
+@router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER)])
+def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
+    """What can still close a gap, each sowing proved by matching the farm again with it."""
+    found, ways = gap_options(desk, gap, confidence)
+    currency = desk.store.farm().site.currency
+    return OptionsShape(gap=found.key, currency=currency, options=[option_shape(option) for option in ways])
+
+
+def option_shape(option: Option) -> OptionShape:
+    """An option as it is sent."""
+    batches = [values_of("batches", batch) for batch in option.batches]
+    return OptionShape(
+        kind=option.kind,
+        sentence=option.sentence,
+        decide_by=option.decide_by.isoformat(),
+        closes=option.closes,
+        confidence_before=round(option.before.confidence, 6),
+        confidence_after=None if option.after is None else round(option.after.confidence, 6),
+        missing_before=round(option.before.missing, 2),
+        missing_after=None if option.after is None else round(option.after.missing, 2),
+        cost_minor=option.cost_minor,
+        batch=batches[0] if batches else None,
+        batches=batches,
+    )
+
+
+def _shortfall(short: Shortfall, decide_by: date) -> ShortfallShape:
+    line = short.line
+    return ShortfallShape(
+        line=line.line,
+        order=line.order,
+        customer=line.customer,
+        product=None if line.product is None else str(line.product),
+        choice=None if line.choice is None else str(line.choice),
+        due=line.due.isoformat(),
+        stems=line.stems,
+        expected_missing=round(short.expected_missing, 2),
+        confidence=round(short.confidence, 6),
+        decide_by=decide_by.isoformat(),
+        gap=short.gap,
+    )
+
+
+def _gap(dated: DatedGap) -> GapShape:
+    gap = dated.gap
+    return GapShape(
+        gap=gap.key,
+        product=gap.asked,
+        weeks=[str(week) for week in gap.weeks],
+        missing=round(gap.expected_missing, 2),
+        confidence=round(gap.confidence, 6),
+        decide_by=dated.decide_by.isoformat(),
+        lines=sorted({short.line.line for short in gap.shortfalls}),
+    )

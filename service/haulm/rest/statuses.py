@@ -1,0 +1,64 @@
+"""The one table from refusals to HTTP statuses."""
+
+from __future__ import annotations
+
+from haulm.errors import HaulmError, NotAccepted, NotFound
+from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
+from haulm.forecast.inputs import ClimateMissing
+from haulm.jobs.refusals import (
+    DatePassed,
+    DayNotServed,
+    ListConfirmed,
+    NotABucketDay,
+    NotAQuote,
+    PromiseRefused,
+)
+from haulm.store.errors import (
+    BackupRefused,
+    DatabaseNotMigrated,
+    DatabaseUnreachable,
+    DatabaseUnusable,
+    FarmEmpty,
+    FarmNotEmpty,
+    KeyReusedWithOtherBody,
+    PostingKeyReused,
+    PromiseOutOfTurn,
+    RowNotAccepted,
+    StemsNotThere,
+    StoreBusy,
+    VersionStale,
+)
+from haulm.web.refusals import BodyNotRead, ForeignOrigin, HostNotListed, KeyInFlight, NotForYou
+
+STATUSES: dict[type[HaulmError], int] = {
+    HaulmError: 422,
+    NotAccepted: 422,
+    NotFound: 404,
+    FolderRefused: 422,
+    FolderNotWritten: 409,
+    ClimateMissing: 409,
+    DatePassed: 422,
+    DayNotServed: 422,
+    ListConfirmed: 409,
+    NotABucketDay: 422,
+    NotAQuote: 409,
+    PromiseRefused: 409,
+    BackupRefused: 409,
+    DatabaseNotMigrated: 503,
+    DatabaseUnreachable: 503,
+    DatabaseUnusable: 503,
+    FarmEmpty: 409,
+    FarmNotEmpty: 409,
+    KeyReusedWithOtherBody: 422,
+    PostingKeyReused: 409,
+    PromiseOutOfTurn: 409,
+    RowNotAccepted: 422,
+    StemsNotThere: 409,
+    StoreBusy: 503,
+    VersionStale: 412,
+    BodyNotRead: 422,
+    ForeignOrigin: 403,
+    HostNotListed: 421,
+    KeyInFlight: 409,
+    NotForYou: 403,
+}

@@ -1,0 +1,71 @@
+"""What every route is handed: the desk, the caller, and the way a POST is answered once per key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, ConfigDict
+
+from haulm.jobs.desk import Desk
+from haulm.jobs.writing import Answer, Asked, carry_out
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.idempotency import InFlight, body_hash, idempotency_key
+
+OWNER = "owner"
+"""The actor of entries while the only caller let in is the owner on the farm's own computer."""
+
+
+class Shape(BaseModel):
+    """A shape that is sent; what is not declared is not sent."""
+
+    model_config = ConfigDict(frozen=True)
+
+
+class Ask(BaseModel):
+    """A shape that is read; an unknown name is refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One write request: its desk, and whether it was made before."""
+
+    desk: Desk
+    asked: Asked
+    in_flight: InFlight
+
+    def answer(self, act: Callable[[UnitOfWork], Shape], *, status: int = 200) -> JSONResponse:
+        """Do it in one transaction and answer after the commit; the same key gets the first answer again."""
+
+        def acted(work: UnitOfWork) -> Answer:
+            return Answer(status, act(work).model_dump(mode="json", by_alias=True))
+
+        if self.asked.key is None:
+            given = carry_out(self.desk, self.asked, acted)
+        else:
+            with self.in_flight.only_once((self.asked.actor, self.asked.route, self.asked.key)):
+                given = carry_out(self.desk, self.asked, acted)
+        return JSONResponse(dict(given.body), status_code=given.status)
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk the service was made with."""
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+async def call_of(request: Request) -> Call:
+    """The write request as a call; reads the body to tie the key to it."""
+    route = f"{request.method} {request.url.path}"
+    asked = Asked(OWNER, route, idempotency_key(request), body_hash(await request.body()))
+    in_flight: InFlight = request.app.state.in_flight
+    return Call(request.app.state.desk, asked, in_flight)
+
+
+TheDesk = Annotated[Desk, Depends(desk_of)]
+TheCall = Annotated[Call, Depends(call_of)]

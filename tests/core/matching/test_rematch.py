@@ -1,0 +1,96 @@
+"""A match of what changed equals a match of everything."""
+
+import random
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.matching.match import match, rematch
+from haulm.matching.result import MatchResult
+from haulm.matching.supply import Block, Pool, Supply
+from support.random_farms import random_farm
+from support.small_match import AMMI, kept, line, rules, standing, supply
+
+SEEDS = st.integers(0, 10**6)
+
+
+def same(one: MatchResult, other: MatchResult) -> bool:
+    """Whether two matches give every line the same of every pool."""
+    return table(one) == table(other) and one.lines == other.lines
+
+
+def table(result: MatchResult) -> list[dict[tuple[Product, int], list[int]]]:
+    """What every line takes of every pool in every season."""
+    seasons = result.supply.seasons
+    return [
+        {
+            (result.pool(take).product, result.pool(take).length_cm): np.broadcast_to(take.stems, seasons).tolist()
+            for take in takes
+        }
+        for takes in result.takes
+    ]
+
+
+def changed_lines(lines: tuple[DatedLine, ...], dice: random.Random) -> list[DatedLine]:
+    """A few lines taken away, made larger or added."""
+    kept_lines = [item for item in lines if dice.random() < 0.8]
+    larger = [replace(item, stems=item.stems + 2) if dice.random() < 0.2 else item for item in kept_lines]
+    return [*larger, replace(dice.choice(lines), line="new", substitutes=())]
+
+
+def changed_pools(pools: tuple[Pool, ...], dice: random.Random) -> tuple[Pool, ...]:
+    """A few pools taken away or given other stems, all in another order."""
+    found = []
+    for pool in pools:
+        if dice.random() < 0.2:
+            pool = replace(pool, blocks=tuple(Block(b.lots, b.stems + 1) for b in pool.blocks))
+        if dice.random() < 0.9:
+            found.append(pool)
+    return tuple(dice.sample(found, len(found)))
+
+
+@given(SEEDS)
+def test_after_changed_lines_it_is_the_match_of_all_lines(seed: int) -> None:
+    dice = random.Random(seed)
+    farm = random_farm(dice, seasons=3)
+    asks = changed_lines(farm.lines, dice)
+    before = match(farm.lines, farm.supply, farm.keeping)
+
+    assert same(rematch(before, asks, farm.supply), match(asks, farm.supply, farm.keeping))
+
+
+@given(SEEDS)
+def test_after_changed_pools_and_lines_it_is_the_match_of_all(seed: int) -> None:
+    dice = random.Random(seed)
+    farm = random_farm(dice, seasons=3)
+    asks = changed_lines(farm.lines, dice)
+    now = Supply(changed_pools(farm.supply.pools, dice), 3, farm.supply.weights)
+    before = match(farm.lines, farm.supply, farm.keeping)
+
+    assert same(rematch(before, asks, now), match(asks, now, farm.keeping))
+
+
+@given(SEEDS)
+def test_after_new_weights_it_is_the_match_of_all(seed: int) -> None:
+    farm = random_farm(random.Random(seed), seasons=3)
+    now = replace(farm.supply, weights=farm.supply.weights[::-1])
+    before = match(farm.lines, farm.supply, farm.keeping)
+
+    assert same(rematch(before, farm.lines, now), match(farm.lines, now, farm.keeping))
+
+
+def test_only_lines_after_a_change_that_share_a_product_with_it_are_served_anew() -> None:
+    dill = Product("dill")
+    pools = supply(standing({7: [5, 3]}), standing({7: [5, 3]}, dill), weights=(0.5, 0.5))
+    asks = [line("a", 9, 4), line("b", 9, 4, product=dill)]
+    before = match(asks, pools, rules({AMMI: kept(), dill: kept()}))
+    after = rematch(before, [*asks, line("b0", 8, 1, product=dill)], pools)
+    old, new = ({ask.line: found.takes[place] for place, ask in enumerate(found.lines)} for found in (before, after))
+
+    assert new["a"][0].stems is old["a"][0].stems
+    assert (old["b"][0].stems.tolist(), new["b"][0].stems.tolist()) == ([4, 3], [4, 2])
+    assert new["b0"][0].stems.tolist() == [1]

@@ -1,0 +1,125 @@
+"""The migrations make exactly the tables that the program declares, on both engines, and never half of them."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+from sqlalchemy import Connection, inspect, text
+from sqlalchemy.exc import DBAPIError
+
+from haulm.store import migrations
+from haulm.store.engine import database_engine, database_url, writing
+from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
+from haulm.store.store import Store
+from haulm.store.tables.catalogue import METADATA
+
+APPEND_ONLY = ("entries", "promises", "stem_postings")
+
+
+@pytest.fixture
+def connection(url: str) -> Iterator[Connection]:
+    """A connection to a database with tables, as migrations use it."""
+    engine = database_engine(database_url(url), foreign_keys=False)
+    with writing(engine) as opened:
+        yield opened
+    engine.dispose()
+
+
+def checks(connection: Connection, table: str) -> dict[str, str]:
+    """The CHECK constraints that a table has in the database."""
+    return {str(found["name"]): found["sqltext"] for found in inspect(connection).get_check_constraints(table)}
+
+
+def test_models_and_migrations_agree(connection: Connection) -> None:
+    context = MigrationContext.configure(connection, opts={"compare_type": True})
+
+    assert compare_metadata(context, METADATA) == []
+
+
+def test_a_drift_between_model_and_table_would_be_noticed(connection: Connection) -> None:
+    connection.execute(text("ALTER TABLE beds ADD COLUMN colour VARCHAR"))
+    context = MigrationContext.configure(connection, opts={"compare_type": True})
+
+    assert [change[0] for change in compare_metadata(context, METADATA)] == ["remove_column"]
+
+
+def test_the_checks_in_the_database_are_those_of_the_models(connection: Connection) -> None:
+    for table in METADATA.tables.values():
+        declared = {str(c.name): str(c.sqltext) for c in table.constraints if hasattr(c, "sqltext")}
+        found = checks(connection, table.name)
+        assert set(found) == set(declared)
+        if connection.dialect.name == "sqlite":  # PostgreSQL writes them in its own words
+            assert found == declared
+
+
+def test_down_and_up_again_gives_the_same_tables(connection: Connection) -> None:
+    config = migrations._config()
+    config.attributes["connection"] = connection
+    with connection.begin():
+        before = set(inspect(connection).get_table_names())
+        command.downgrade(config, "base")
+        assert set(inspect(connection).get_table_names()) == {"alembic_version"}
+        command.upgrade(config, "head")
+        inspector = inspect(connection)
+        assert set(inspector.get_table_names()) == before
+
+
+@pytest.mark.parametrize("table", APPEND_ONLY)
+def test_the_database_itself_refuses_to_edit_what_is_written_for_good(connection: Connection, table: str) -> None:
+    values = {
+        "entries": "(farm_id, seq, version, at_utc, actor, kind, subject, body) "
+        "VALUES (1, 1, 1, '2027-05-20 12:00:00', 'owner', 'x', 'y', '{}')",
+        "promises": '(farm_id, number, entry_seq, line, due, "order", state, stems) '
+        "VALUES (1, 1, 1, 'l', '2027-05-20', 'o', 'held', 5)",
+        "stem_postings": "(farm_id, entry_seq, n, posting_key, product, source, account_from, account_to, stems) "
+        "VALUES (1, 1, 1, 'k', 'lagurus', 'b1', 'field', 'cut', 5)",
+    }
+    with connection.begin():
+        connection.execute(text("INSERT INTO farms (id, version) VALUES (1, 0)"))
+        for name in dict.fromkeys(("entries", table)):
+            connection.execute(text(f"INSERT INTO {name} {values[name]}"))
+    for statement in (f"UPDATE {table} SET farm_id = farm_id", f"DELETE FROM {table}"):
+        with pytest.raises(DBAPIError, match="is never edited"), connection.begin():
+            connection.execute(text(statement))
+
+
+def test_a_program_refuses_a_database_without_tables(tmp_path: Path) -> None:
+    store = Store.open(f"sqlite:///{tmp_path / 'none.db'}")
+
+    assert store.is_empty()
+    with pytest.raises(DatabaseNotMigrated, match="has no tables yet"):
+        store.version()
+    assert not (tmp_path / "none.db").exists()
+
+
+def test_a_program_refuses_tables_that_are_newer_than_itself(connection: Connection, url: str) -> None:
+    with connection.begin():
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    store = Store.open(url)
+
+    with pytest.raises(DatabaseNotMigrated, match="is at 9999"):
+        store.ping()
+    with pytest.raises(DatabaseNotMigrated, match="is at 9999"):
+        store.migrate()
+    store.close()
+
+
+def test_a_migration_that_would_leave_a_broken_reference_leaves_nothing(sqlite_url: str) -> None:
+    engine = database_engine(database_url(sqlite_url), foreign_keys=False)
+    with writing(engine) as connection, connection.begin():
+        connection.execute(text("INSERT INTO people (farm_id, id, name) VALUES (7, 1, 'Anna')"))
+    engine.dispose()
+
+    with pytest.raises(RowNotAccepted, match="a row of 'people' points at no row of 'farms'"):
+        migrations.migrate(database_url(sqlite_url))
+
+
+def test_the_file_with_names_in_it_is_its_owners_alone(tmp_path: Path) -> None:
+    store = Store.open(f"sqlite:///{tmp_path / 'new' / 'farm.db'}")
+    store.migrate()
+    store.close()
+
+    assert (tmp_path / "new" / "farm.db").stat().st_mode & 0o777 == 0o600
