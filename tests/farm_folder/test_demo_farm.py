@@ -83,9 +83,9 @@ def test_it_has_the_batches_of_a_whole_season_in_every_way_of_starting_but_plugs
 
 
 def test_what_was_sown_lies_before_today_and_what_is_planned_after_it_but_for_one_forgotten_batch() -> None:
-    dated = [batch for batch in demo().batches if batch.sow_date is not None]
-    started_later = [b.key for b in dated if b.status is not BatchStatus.PLANNED and b.sow_date > TODAY]
-    planned_earlier = [b.key for b in dated if b.status is BatchStatus.PLANNED and b.sow_date < TODAY]
+    sown = [(batch.key, batch.sow_date, batch.status is BatchStatus.PLANNED) for batch in demo().batches]
+    started_later = [key for key, day, is_planned in sown if day is not None and day > TODAY and not is_planned]
+    planned_earlier = [key for key, day, is_planned in sown if day is not None and day < TODAY and is_planned]
 
     assert started_later == []
     assert planned_earlier == ["daucus_carota-1"]
@@ -102,7 +102,7 @@ def test_records_tell_of_the_season_so_far() -> None:
 def test_around_midsummer_the_plan_wants_more_bed_than_there_is() -> None:
     farm = demo()
     room = Room.of(farm.beds, farm.batches, {variety.key: crop_for(variety) for variety in farm.varieties})
-    midsummer = date(2027, 6, 25)
+    midsummer = date(2027, 7, 1)
     wanted = sum(stay.amount for stay in room.in_beds if stay.first <= midsummer <= stay.last)
 
     assert wanted > sum(bed.metres or 0 for bed in farm.beds)
@@ -161,3 +161,11 @@ def test_temperatures_cover_twenty_whole_years_without_a_gap() -> None:
     assert days == [date(1986, 1, 1) + timedelta(days=n) for n in range(len(days))]
     assert days[-1] == date(2005, 12, 31)
     assert all(row.min_c <= row.max_c for row in demo().temperatures)
+
+
+def test_the_page_about_it_says_how_much_there_is() -> None:
+    page = (ROOT / "docs/reference/demo-farm.md").read_text(encoding="utf-8").replace("\n  ", " ")
+
+    assert f"{len(demo().batches)} batches of {len(demo().varieties)} varieties" in page
+    assert f"{len(demo().standing_orders)} standing orders" in page
+    assert f"{len(demo_lines())} dated lines" in page

@@ -1,12 +1,15 @@
 """A backup is one file that brings everything back, and a version that was given away never comes again."""
 
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from haulm.farm.snapshot import Farm
-from haulm.store.errors import BackupRefused
+from haulm.store.errors import BackupRefused, DatabaseNotMigrated
 from haulm.store.store import Store
 from support.farms import batch, site, variety
 
@@ -15,7 +18,7 @@ FARM = Farm(site(), varieties=(variety(),), batches=(batch(),))
 
 
 @pytest.fixture
-def sqlite_store(sqlite_url: str) -> Store:
+def sqlite_store(sqlite_url: str) -> Iterator[Store]:
     """A store on SQLite with a farm at version 1."""
     opened = Store.open(sqlite_url)
     with opened.unit_of_work(actor="owner", now=NOW) as work:
@@ -74,6 +77,21 @@ def test_a_file_that_is_no_backup_is_neither_written_over_nor_read(sqlite_store:
     with pytest.raises(BackupRefused, match="is there already"):
         sqlite_store.backup(tmp_path / "farm.db")
     assert (tmp_path / "letter.txt").read_text() == "Dear florist"
+    assert sqlite_store.farm().batches == FARM.batches
+
+
+def test_a_backup_of_a_newer_program_or_of_another_one_changes_nothing(sqlite_store: Store, tmp_path: Path) -> None:
+    newer, other = tmp_path / "newer.db", tmp_path / "other.db"
+    sqlite_store.backup(newer)
+    with closing(sqlite3.connect(newer)) as connection, connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    with closing(sqlite3.connect(other)) as connection, connection:
+        connection.execute("CREATE TABLE letters (text)")
+
+    with pytest.raises(DatabaseNotMigrated, match="is at 9999"):
+        sqlite_store.restore(newer, actor="owner", now=NOW)
+    with pytest.raises(BackupRefused, match="not one of Haulm's"):
+        sqlite_store.restore(other, actor="owner", now=NOW)
     assert sqlite_store.farm().batches == FARM.batches
 
 

@@ -65,6 +65,27 @@ def test_two_processes_worth_of_stores_lose_nothing_either(farm_store: Store, ur
     other.close()
 
 
+def test_a_writer_of_another_process_waits_until_the_first_is_done(farm_store: Store, url: str) -> None:
+    other = Store.open(url)
+    begun = threading.Event()
+
+    def write() -> int:
+        with other.unit_of_work(actor="owner", now=NOW) as work:
+            begun.set()
+            work.put(batch("b2", plants=len(work.farm.batches)))
+            return work.save()
+
+    with ThreadPoolExecutor(1) as pool:
+        with farm_store.unit_of_work(actor="owner", now=NOW) as work:
+            second = pool.submit(write)
+            assert not begun.wait(0.3)
+            work.put(batch("b1"))
+            assert work.save() == 2
+        assert second.result() == 3
+    assert [row.plants for row in other.farm().batches] == [100, 1]
+    other.close()
+
+
 def test_a_reader_sees_whole_units_of_work_only(farm_store: Store, url: str) -> None:
     reader = Store.open(url)
     done = threading.Event()

@@ -12,7 +12,9 @@ NOW = datetime(2027, 5, 20, 12, tzinfo=UTC)
 ROUTE = "POST /v1/quotes"
 
 
-def asked(store: Store, *, actor: str = "owner", route: str = ROUTE, body: str = "h1", later: timedelta = timedelta()):
+def asked(
+    store: Store, *, actor: str = "owner", route: str = ROUTE, body: str = "h1", later: timedelta = timedelta()
+) -> StoredAnswer | None:
     """The answer kept for a request, as another request finds it."""
     with store.unit_of_work(actor=actor, now=NOW + later) as work:
         return work.answered(route, "k1", body)

@@ -1,6 +1,8 @@
 """The migrations make exactly the tables that the program declares, on both engines, and never half of them."""
 
+import shutil
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from haulm.store.engine import database_engine, database_url, writing
 from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
 from haulm.store.store import Store
 from haulm.store.tables.catalogue import METADATA
+from support.farms import farm, order, order_line
 
 APPEND_ONLY = ("entries", "promises", "stem_postings")
 
@@ -56,7 +59,7 @@ def test_the_checks_in_the_database_are_those_of_the_models(connection: Connecti
 
 
 def test_down_and_up_again_gives_the_same_tables(connection: Connection) -> None:
-    config = migrations._config()
+    config = migrations._config(migrations.SCHEMA_FOLDER)
     config.attributes["connection"] = connection
     with connection.begin():
         before = set(inspect(connection).get_table_names())
@@ -115,6 +118,45 @@ def test_a_migration_that_would_leave_a_broken_reference_leaves_nothing(sqlite_u
 
     with pytest.raises(RowNotAccepted, match="a row of 'people' points at no row of 'farms'"):
         migrations.migrate(database_url(sqlite_url))
+
+
+NEXT_VERSION = '''"""A table changed the way SQLite needs it: copied, dropped, renamed."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("orders", recreate="auto") as orders:
+        orders.add_column(sa.Column("venue", sa.String(), nullable=True))
+        orders.alter_column("customer", nullable=True)
+
+
+def downgrade() -> None:
+    with op.batch_alter_table("orders") as orders:
+        orders.drop_column("venue")
+'''
+
+
+def test_a_table_changed_by_a_later_version_keeps_its_rows_and_those_that_point_at_it(
+    url: str, connection: Connection, tmp_path: Path
+) -> None:
+    store = Store.open(url)
+    with store.unit_of_work(actor="owner", now=datetime(2027, 5, 20, tzinfo=UTC)) as work:
+        work.replace_farm(farm(orders=(order(),), order_lines=(order_line(), order_line("wedding-2"))))
+        work.save()
+    store.close()
+    later = Path(shutil.copytree(migrations.SCHEMA_FOLDER, tmp_path / "schema"))
+    (later / "versions" / "0002_venue.py").write_text(NEXT_VERSION)
+
+    migrations.migrate(database_url(url), schema=later)
+
+    assert connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one() == "0002"
+    assert connection.execute(text("SELECT key, venue FROM orders")).all() == [("wedding", None)]
+    assert connection.execute(text("SELECT count(*) FROM order_lines")).scalar_one() == 2
 
 
 def test_the_file_with_names_in_it_is_its_owners_alone(tmp_path: Path) -> None:

@@ -159,7 +159,7 @@ def varieties() -> st.SearchStrategy[Variety]:
 
 
 @st.composite
-def batches(draw: st.DrawFn, known: Sequence[Variety], beds: Sequence[Bed]) -> Batch:
+def batches(draw: st.DrawFn, known: Sequence[Variety], places: Sequence[Bed]) -> Batch:
     """A batch of one of the varieties, in one of the beds or in none yet."""
     sow = draw(perhaps(DAYS))
     return Batch(
@@ -172,7 +172,7 @@ def batches(draw: st.DrawFn, known: Sequence[Variety], beds: Sequence[Bed]) -> B
         plants=draw(perhaps(st.integers(0, 400))),
         trays=draw(perhaps(number("batches", "trays"))),
         tray=draw(perhaps(TEXTS)),
-        bed=draw(perhaps(keys_of(beds))) if beds else None,
+        bed=draw(perhaps(keys_of(places))) if places else None,
         metres=draw(perhaps(number("batches", "metres"))),
         plant_out_date=None if sow is None else draw(perhaps(LATER.map(lambda days: sow + days))),
         status=draw(st.sampled_from(BatchStatus)),
@@ -210,12 +210,12 @@ def counts_of_stems(draw: st.DrawFn, products: st.SearchStrategy[Product]) -> Kn
 
 
 @st.composite
-def standing_orders(draw: st.DrawFn, customers: Sequence[Customer]) -> StandingOrder:
+def standing_orders(draw: st.DrawFn, buyers: Sequence[Customer]) -> StandingOrder:
     """A standing order of one of the customers."""
     first = draw(WEEKS)
     return StandingOrder(
         key=draw(KEYS),
-        customer=draw(keys_of(customers)),
+        customer=draw(keys_of(buyers)),
         weekday=draw(st.sampled_from(Weekday)),
         first_week=first,
         last_week=first.plus(draw(st.integers(0, 30))),
@@ -226,12 +226,12 @@ def standing_orders(draw: st.DrawFn, customers: Sequence[Customer]) -> StandingO
 
 
 @st.composite
-def orders(draw: st.DrawFn, customers: Sequence[Customer], known: Sequence[Variety]) -> Order:
+def orders(draw: st.DrawFn, buyers: Sequence[Customer], known: Sequence[Variety]) -> Order:
     """A dated order of one of the customers."""
     due, status = draw(DAYS), draw(st.sampled_from(OrderStatus))
     return Order(
         key=draw(KEYS),
-        customer=draw(keys_of(customers)),
+        customer=draw(keys_of(buyers)),
         kind=draw(st.sampled_from(OrderKind)),
         due_date=due,
         event_date=draw(perhaps(LATER.map(lambda days: due + days))),
@@ -279,78 +279,82 @@ def changes(draw: st.DrawFn, known_orders: Sequence[StandingOrder], known_lines:
     return Change(draw(KEYS), about.key, min(week, about.last_week), draw(st.integers(0, 90)), line, draw(NOTES))
 
 
-@st.composite
-def farms(draw: st.DrawFn) -> Farm:
-    """A small sound farm: everything that the folder holds may be there, and nothing that it refuses."""
-    known = draw(keyed(varieties()))
-    beds = draw(
-        keyed(
-            st.builds(
-                Bed,
-                KEYS,
-                TEXTS,
-                perhaps(number("beds", "metres")),
-                number("beds", "width_cm"),
-                perhaps(count("beds", "trays")),
-                st.sampled_from(BedKind),
-                perhaps(count("beds", "walk")),
-            )
-        )
-    )
-    sown = draw(keyed(batches(known, beds))) if known else ()
-    buyers = draw(
-        keyed(
-            st.builds(
-                Customer,
-                KEYS,
-                TEXTS,
-                st.sampled_from(CustomerKind),
-                perhaps(st.just("ann@example.org")),
-                count("customers", "notice_days"),
-            )
-        )
-    )
-    standing = draw(keyed(standing_orders(buyers))) if buyers else ()
-    dated = draw(keyed(orders(buyers, known))) if buyers else ()
-    products = st.builds(Product, keys_of(known), st.sampled_from(Form))
-    standing_lines = draw(keyed(lines(StandingLine, standing, products))) if standing and known else ()
-    order_lines = draw(keyed(lines(OrderLine, dated, products))) if dated and known else ()
-    taken = {line.key for line in standing_lines}
-    days = sorted(draw(st.sets(DAYS, max_size=3)))
-    prices = st.builds(
-        Price,
-        products,
-        perhaps(count("prices", "price_minor")),
-        perhaps(keys_of(buyers)) if buyers else st.none(),
-        perhaps(st.sampled_from((0, 40))),
-        perhaps(st.just(5)),
-    )
-    recipes = st.builds(Recipe, TEXTS, st.sampled_from(Role), st.integers(1, 99), NOTES)
-    sprays = st.builds(
-        lambda key, bed, day, wait, note: Spray(key, bed, day, day + wait, note),
+def beds() -> st.SearchStrategy[Bed]:
+    """A bed, a tunnel or a bench."""
+    return st.builds(
+        Bed,
         KEYS,
-        keys_of(beds),
-        DAYS,
-        LATER,
-        NOTES,
+        TEXTS,
+        perhaps(number("beds", "metres")),
+        number("beds", "width_cm"),
+        perhaps(count("beds", "trays")),
+        st.sampled_from(BedKind),
+        perhaps(count("beds", "walk")),
     )
+
+
+def customers() -> st.SearchStrategy[Customer]:
+    """A customer, with or without an address."""
+    notice = count("customers", "notice_days")
+    return st.builds(Customer, KEYS, TEXTS, st.sampled_from(CustomerKind), perhaps(st.just("ann@example.org")), notice)
+
+
+def prices(products: st.SearchStrategy[Product], buyers: Sequence[Customer]) -> st.SearchStrategy[Price]:
+    """A price for one customer or for all, from a length on or for any."""
+    buyer = perhaps(keys_of(buyers)) if buyers else st.none()
+    price = perhaps(count("prices", "price_minor"))
+    return st.builds(Price, products, price, buyer, perhaps(st.sampled_from((0, 40))), perhaps(st.just(5)))
+
+
+@st.composite
+def sprays(draw: st.DrawFn, known: Sequence[Bed]) -> Spray:
+    """A spray of one of the beds."""
+    day = draw(DAYS)
+    return Spray(draw(KEYS), draw(keys_of(known)), day, day + draw(LATER), draw(NOTES))
+
+
+@st.composite
+def growing_farms(draw: st.DrawFn) -> Farm:
+    """A farm that grows and sells nothing yet."""
+    known, places = draw(keyed(varieties())), draw(keyed(beds()))
+    sown = draw(keyed(batches(known, places))) if known else ()
+    products = st.builds(Product, keys_of(known), st.sampled_from(Form))
+    days = sorted(draw(st.sets(DAYS, max_size=3)))
     return Farm(
         site=draw(sites()),
         varieties=known,
-        beds=beds,
+        beds=places,
         batches=sown,
         records=draw(keyed(records(sown))) if sown else (),
         known_stems=draw(keyed(counts_of_stems(products))) if known else (),
         temperatures=tuple(DayTemperature(day, low := draw(st.integers(-40, 20)) / 4, low + 5) for day in days),
+        sprays=draw(keyed(sprays(places))) if places else (),
+    )
+
+
+@st.composite
+def farms(draw: st.DrawFn) -> Farm:
+    """A small sound farm: everything that the folder holds may be there, and nothing that it refuses."""
+    growing, buyers = draw(growing_farms()), draw(keyed(customers()))
+    known = growing.varieties
+    products = st.builds(Product, keys_of(known), st.sampled_from(Form))
+    standing = draw(keyed(standing_orders(buyers))) if buyers else ()
+    dated = draw(keyed(orders(buyers, known))) if buyers else ()
+    standing_lines = draw(keyed(lines(StandingLine, standing, products))) if standing and known else ()
+    order_lines = draw(keyed(lines(OrderLine, dated, products))) if dated and known else ()
+    taken = {line.key for line in standing_lines}
+    listed = st.lists(
+        prices(products, buyers), max_size=3, unique_by=lambda row: (row.product, row.customer, row.length_cm)
+    )
+    recipes = st.builds(Recipe, TEXTS, st.sampled_from(Role), st.integers(1, 99), NOTES)
+    return replace(
+        growing,
         customers=buyers,
         standing_orders=standing,
         standing_lines=standing_lines,
         changes=draw(keyed(changes(standing, standing_lines))) if standing else (),
         orders=dated,
         order_lines=tuple(line for line in order_lines if line.key not in taken),
-        prices=tuple(draw(st.lists(prices, max_size=3, unique_by=lambda p: (p.product, p.customer, p.length_cm))))
-        if known
-        else (),
-        recipes=tuple(draw(st.lists(recipes, max_size=3, unique_by=lambda r: (r.piece, r.role)))),
-        sprays=draw(keyed(sprays)) if beds else (),
+        prices=tuple(draw(listed)) if known else (),
+        recipes=tuple(draw(st.lists(recipes, max_size=3, unique_by=lambda row: (row.piece, row.role)))),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.farm.batches import Batch
@@ -46,20 +46,29 @@ def bed_dates(batch: Batch, crop: Crop) -> tuple[date, date] | None:
     """
     if batch.method is Method.ESTABLISHED:
         return date.min, date.max
-    if batch.sow_date is None:
+    sown = sow_day(batch, crop)
+    if sown is None:
         return None
-    last = batch.sow_date + timedelta(weeks=crop.weeks_to_flower + crop.harvest_weeks)
+    last = sown + timedelta(weeks=crop.weeks_to_flower + crop.harvest_weeks)
     if batch.method in _IN_PLACE:
-        return batch.sow_date, last
-    return plant_out_day(batch, crop), last
+        return sown, last
+    return plant_out_day(batch, crop, sown), last
 
 
-def plant_out_day(batch: Batch, crop: Crop) -> date:
+def sow_day(batch: Batch, crop: Crop) -> date | None:
+    """The day a batch is sown: as planned, else reckoned back from its planting, as for bought plants."""
+    if batch.sow_date is not None or batch.plant_out_date is None:
+        return batch.sow_date
+    if batch.method in _IN_PLACE:
+        return batch.plant_out_date
+    return batch.plant_out_date - timedelta(weeks=crop.weeks_to_plant_out)
+
+
+def plant_out_day(batch: Batch, crop: Crop, sown: date) -> date:
     """The day a batch leaves its tray: as planned, else by the crop's weeks in the tray."""
-    assert batch.sow_date is not None
     if batch.plant_out_date is not None:
         return batch.plant_out_date
-    return batch.sow_date + timedelta(weeks=crop.weeks_to_plant_out)
+    return sown + timedelta(weeks=crop.weeks_to_plant_out)
 
 
 def metres_needed(places: int, crop: Crop, bed: Bed) -> float:
@@ -94,10 +103,21 @@ class Room:
         on_benches = (_bench_stay(batch, crops[batch.variety]) for batch in batches)
         return cls(tuple(beds), tuple(s for s in in_beds if s), tuple(s for s in on_benches if s))
 
-    def bed_for(self, batch: Batch, crop: Crop) -> tuple[str, float] | None:
-        """A bed with room for a batch from planting to the end of its cutting, and the metres it takes there.
+    def with_batch(self, batch: Batch, crop: Crop) -> Room:
+        """The room that is left once a batch has its place."""
+        bed = bed_stay(batch, crop, {bed.key: bed for bed in self.beds})
+        bench = _bench_stay(batch, crop)
+        return replace(
+            self,
+            in_beds=self.in_beds if bed is None else (*self.in_beds, bed),
+            on_benches=self.on_benches if bench is None else (*self.on_benches, bench),
+        )
 
-        The bed with the least room left over is taken, so that the large gaps stay; ties by key.
+    def bed_for(self, batch: Batch, crop: Crop) -> tuple[str, float] | None:
+        """A bed with room for a batch from planting to the end of its cutting, and the metres it takes [m, in tenths].
+
+        A bed in the open before one under cover, which is kept for what needs it; then the one with the least room
+        left over, so that the large gaps stay; ties by key.
         """
         dates = bed_dates(batch, crop)
         if dates is None:
@@ -105,13 +125,13 @@ class Room:
         fits = []
         for bed in self.beds:
             if bed.kind is not BedKind.BENCH and bed.metres is not None:
-                metres = metres_needed(batch.places, crop, bed)
+                metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10
                 spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
                 if spare >= -1e-9:
-                    fits.append((spare, bed.key, metres))
+                    fits.append((bed.kind is BedKind.TUNNEL, spare, bed.key, metres))
         if not fits:
             return None
-        _, key, metres = min(fits)
+        _, _, key, metres = min(fits)
         return key, metres
 
     @property
@@ -126,14 +146,14 @@ class Room:
         room = [bed.trays for bed in self.beds if bed.trays is not None]
         if not room:
             return True
-        taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop))
+        taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
         return taken + trays <= sum(room) + 1e-9
 
 
 def _bench_stay(batch: Batch, crop: Crop) -> Stay | None:
     if batch.trays is None or batch.sow_date is None or batch.method in _IN_PLACE or batch.status in _OVER:
         return None
-    last = plant_out_day(batch, crop) - timedelta(days=1)
+    last = plant_out_day(batch, crop, batch.sow_date) - timedelta(days=1)
     return Stay("", batch.trays, batch.sow_date, last)
 
 

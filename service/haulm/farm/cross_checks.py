@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 from typing import Any
@@ -106,7 +106,8 @@ def cross_faults(farm: Farm, unread: Unread | None = None) -> tuple[Fault, ...]:
 def _repeated(farm: Farm) -> Iterator[Fault]:
     for name, noun in COLLECTIONS.items():
         fields = IDENTITIES.get(name, ("key",))
-        for index, text in _repeats(map(attrgetter(*fields), getattr(farm, name))):
+        rows = getattr(farm, name)
+        for index, text in _repeats(zip(*(map(attrgetter(part), rows) for part in fields), strict=True)):
             accepted = f"{' and '.join(fields)} that no other {noun} has"
             yield Fault(name, index, fields[0], f"{text} a second time", accepted)
     standing = {line.key for line in farm.standing_lines}
@@ -116,18 +117,12 @@ def _repeated(farm: Farm) -> Iterator[Fault]:
             yield Fault("order_lines", index, "key", found, "a key that no other line has, standing lines included")
 
 
-def _repeats(identities: Iterable[Hashable]) -> Iterator[tuple[int, str]]:
-    seen: set[Hashable] = set()
+def _repeats(identities: Iterable[tuple[Any, ...]]) -> Iterator[tuple[int, str]]:
+    seen: set[tuple[Any, ...]] = set()
     for index, identity in enumerate(identities):
         if identity in seen:
-            yield index, "'" + " ".join(str(part) for part in _parts(identity) if part is not None) + "'"
+            yield index, "'" + " ".join(str(part) for part in identity if part is not None) + "'"
         seen.add(identity)
-
-
-def _parts(value: Any) -> tuple[Any, ...]:
-    """A tuple as it is; anything else as a tuple of one."""
-    parts: tuple[Any, ...] = value if isinstance(value, tuple) else (value,)
-    return parts
 
 
 def _unknown_references(farm: Farm, unread: Unread) -> Iterator[Fault]:
@@ -152,9 +147,16 @@ def _named_varieties(farm: Farm) -> Iterator[tuple[str, int, str, str]]:
     """Collection, index, column and key of every variety that a product or a list of them names."""
     for name, column in _NAMING_PRODUCTS:
         for index, value in enumerate(map(attrgetter(column), getattr(farm, name))):
-            for item in _parts(value):
-                if item is not None:
-                    yield name, index, column, item.variety if isinstance(item, Product) else item
+            for variety in _varieties_in(value):
+                yield name, index, column, variety
+
+
+def _varieties_in(value: Product | tuple[Product | str, ...] | None) -> tuple[str, ...]:
+    if value is None:
+        return ()
+    if isinstance(value, Product):
+        return (value.variety,)
+    return tuple(item.variety if isinstance(item, Product) else item for item in value)
 
 
 def _keys(farm: Farm, collection: str, unread: Unread) -> set[str | None]:

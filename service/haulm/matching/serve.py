@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -126,7 +127,17 @@ def _sure(ask: Ask, counts: dict[int, Count]) -> bool:
     return counts[ask.pool].is_safe(ask.window)
 
 
-def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Count]) -> tuple[Take, ...]:
+class Giving(Protocol):
+    """What serving a line asks of a pool's count: see `Count`."""
+
+    def most(self, window: int) -> IntArray | None:
+        """Most stems that can still be given; None where nothing can bind."""
+
+    def give(self, window: int, stems: IntArray) -> None:
+        """Give stems, at most `most`."""
+
+
+def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> tuple[Take, ...]:
     """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
     want = np.array([wish.line.stems], np.int32)
     room: dict[Product, IntArray] = {}

@@ -14,7 +14,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.matching.supply import BoolArray, FloatArray, Keeping, Supply
+from haulm.matching.supply import Block, BoolArray, FloatArray, Keeping, Supply
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -78,7 +78,7 @@ class Wishes:
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         self._spare: dict[tuple[Product, Window, int], float] = {}
         self._wishes: dict[DatedLine, Wish] = {}
-        self._expected: dict[int, FloatArray] = {}
+        self._expected: dict[Block, FloatArray] = {}
         self._masks: dict[int, BoolArray] = {}
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
@@ -91,7 +91,7 @@ class Wishes:
         found = Wishes(self._lines, supply, self._keeping)
         others = {supply.pools[place].product for place in changed}
         found.acceptance = self.acceptance.after(supply)
-        found._expected = {place: mean for place, mean in self._expected.items() if place not in changed}
+        found._expected = dict(self._expected)
         found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
         found._spare = {key: spare for key, spare in self._spare.items() if key[0] not in others}
         found._own_demand = self._own_demand
@@ -160,14 +160,15 @@ class Wishes:
 
     def _mean(self, place: int) -> FloatArray:
         """Weighted mean stems of each lot of a pool, shape (lots,)."""
-        if place not in self._expected:
+        parts = [self._mean_of(block) for block in self.supply.pools[place].blocks]
+        return parts[0] if len(parts) == 1 else np.concatenate([*parts, np.zeros(0)])
+
+    def _mean_of(self, block: Block) -> FloatArray:
+        if block not in self._expected:
             weights = self.supply.weights
-            parts = [
-                block.stems @ weights if block.stems.shape[1] == weights.size else block.stems[:, 0].astype(np.float64)
-                for block in self.supply.pools[place].blocks
-            ]
-            self._expected[place] = np.concatenate(parts) if parts else np.zeros(0)
-        return self._expected[place]
+            one_season = block.stems.shape[1] != weights.size
+            self._expected[block] = block.stems[:, 0].astype(np.float64) if one_season else block.stems @ weights
+        return self._expected[block]
 
     @cached_property
     def _own_demand(self) -> dict[Product, dict[tuple[Window, int], int]]:

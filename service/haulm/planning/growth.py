@@ -80,13 +80,20 @@ class Growth:
         Raises:
             ClimateMissing: the farm has given no climate.
         """
-        if self.forecast is None:
-            raise self.missing or ClimateMissing(batch=sowing.key)
-        more = _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
         field = dict(self.field)
-        for key, block in more.items():
+        for key, block in self.blocks_of(sowing).items():
             field[key] = (*field.get(key, ()), block)
         return replace(self, field=field)
+
+    def blocks_of(self, sowing: Sowing) -> dict[PoolKey, Block]:
+        """What one more batch gives in the same seasons, by product and length.
+
+        Raises:
+            ClimateMissing: the farm has given no climate.
+        """
+        if self.forecast is None:
+            raise self.missing or ClimateMissing(batch=sowing.key)
+        return _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
 
 
 def grown(farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_due: date) -> Growth:

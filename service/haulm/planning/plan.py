@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
+from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
@@ -44,6 +45,7 @@ class Plan:
         growth: what the batches may give, over the seasons.
         result: the match over the seasons.
         settled: lines and stems that are done with.
+        remembered_options: the options of gaps that were worked out, by the gap's key and level.
     """
 
     def __init__(self, farm: Farm, today: date, growth: Growth, result: MatchResult, settled: Settled) -> None:
@@ -53,6 +55,7 @@ class Plan:
         self.growth = growth
         self.result = result
         self.settled = settled
+        self.remembered_options: dict[tuple[str, float], tuple[Option, ...]] = {}
 
     @property
     def crops(self) -> Mapping[str, Crop]:

@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 
 from haulm.store.engine import LOCK_WAIT_S, sqlite_file
 from haulm.store.errors import BackupRefused
+from haulm.store.migrations import require_known
 
 _FIRST_BYTES = b"SQLite format 3\x00"
 
@@ -45,6 +46,7 @@ def read_backup(engine: Engine, source: Path) -> None:
 
     Raises:
         BackupRefused: the database is not SQLite, or the file is not a whole backup of Haulm, or somebody is writing.
+        DatabaseNotMigrated: a newer program made the backup.
     """
     target = _file_of(engine, "pg_restore")
     if not source.is_file() or not _is_database(source):
@@ -52,8 +54,7 @@ def read_backup(engine: Engine, source: Path) -> None:
     try:
         with closing(_opened(source, read_only=True)) as copy, closing(_opened(target)) as live:
             _require_whole(copy, source)
-            if copy.execute("SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'").fetchone() is None:
-                raise BackupRefused(reason=f"'{source}' is a database, but not one of Haulm's.")
+            require_known(_revision(copy, source))
             copy.backup(live)
     except sqlite3.Error as fault:
         raise BackupRefused(reason=f"'{source}' could not be put in place: {fault}.") from None
@@ -75,6 +76,12 @@ def _opened(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
 def _is_database(path: Path) -> bool:
     with path.open("rb") as file:
         return file.read(len(_FIRST_BYTES)) == _FIRST_BYTES
+
+
+def _revision(copy: sqlite3.Connection, path: Path) -> str:
+    if copy.execute("SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'").fetchone() is None:
+        raise BackupRefused(reason=f"'{path}' is a database, but not one of Haulm's.")
+    return str(copy.execute("SELECT version_num FROM alembic_version").fetchone()[0])
 
 
 def _require_whole(copy: sqlite3.Connection, path: Path) -> None:

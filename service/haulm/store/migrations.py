@@ -18,7 +18,7 @@ SCHEMA_FOLDER = Path(__file__).parent / "schema"
 _ADVISORY_LOCK = 0x4861756C  # any number of our own: one migration at a time on PostgreSQL
 
 
-def migrate(url: URL) -> None:
+def migrate(url: URL, *, schema: Path = SCHEMA_FOLDER) -> None:
     """Makes the tables, or brings them up to date, wholly or not at all.
 
     It works on connections that do not look at foreign keys: SQLite's way to change a table is to copy it, and dropping
@@ -36,9 +36,9 @@ def migrate(url: URL) -> None:
             if engine.dialect.name == "postgresql":
                 connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _ADVISORY_LOCK})
             found = revision(connection)
-            if found is not None and found not in _known_revisions():
-                raise DatabaseNotMigrated(found=found, needed=newest_revision())
-            config = _config()
+            config = _config(schema)
+            if found is not None:
+                require_known(found, schema=schema)
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
             if engine.dialect.name == "sqlite":
@@ -63,22 +63,28 @@ def require_migrated(connection: Connection | None) -> None:
         raise DatabaseNotMigrated(found=found, needed=newest_revision())
 
 
+def require_known(found: str, *, schema: Path = SCHEMA_FOLDER) -> None:
+    """Refuses tables that a newer program made.
+
+    Raises:
+        DatabaseNotMigrated: this program knows no such revision.
+    """
+    scripts = ScriptDirectory.from_config(_config(schema))
+    if found not in {script.revision for script in scripts.walk_revisions()}:
+        raise DatabaseNotMigrated(found=found, needed=newest_revision())
+
+
 @cache
 def newest_revision() -> str:
     """The revision that this program needs."""
-    head = ScriptDirectory.from_config(_config()).get_current_head()
+    head = ScriptDirectory.from_config(_config(SCHEMA_FOLDER)).get_current_head()
     assert head is not None
     return head
 
 
-@cache
-def _known_revisions() -> frozenset[str]:
-    return frozenset(script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions())
-
-
-def _config() -> Config:
+def _config(schema: Path) -> Config:
     config = Config()
-    config.set_main_option("script_location", str(SCHEMA_FOLDER).replace("%", "%%"))
+    config.set_main_option("script_location", str(schema).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     return config
 

@@ -45,6 +45,7 @@ class Store:
         self._farm_id = farm_id
         self._queue = FairQueue()
         self._loading = threading.Lock()
+        self._keeping = threading.Lock()
         self._resident: Farm | None = None
         self._is_migrated = False
 
@@ -237,6 +238,6 @@ class Store:
 
     def _keep(self, farm: Farm) -> None:
         """Keeps a farm in memory unless a later one is there."""
-        known = self._resident
-        if known is None or farm.version >= known.version:
-            self._resident = farm
+        with self._keeping:
+            if self._resident is None or farm.version >= self._resident.version:
+                self._resident = farm

@@ -15,11 +15,15 @@ from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
 from haulm.forecast.latent import Latent
+from haulm.forecast.seasons import own_draws, sensitivity_rows
 from haulm.forecast.supply import Forecast, forecast
 from haulm.forecast.weather import Basis
+from haulm.horticulture.thermal_time import degree_days
+from haulm.horticulture.time_to_flower import SENSITIVITIES
 from support.forecast_builders import TODAY, crop, monthly_climate, setting, sowing, yearly_climate
 
 CLIMATE = yearly_climate()
+EARLY_FROST = replace(CLIMATE, first_autumn_frost=DateLevels((7, 20), (8, 10), (9, 5)))
 GRASS = Product("grass")
 DAYS = 400
 NO_FROST = crop(kill_c=-60.0)
@@ -62,7 +66,7 @@ def day_by_day(latent: Latent, share: float, first: int, days: int, season: int)
 @settings(max_examples=15)
 @given(SOWINGS)
 def test_the_fast_way_and_the_slow_way_agree_exactly(batch: Sowing) -> None:
-    found = made(batch, seasons=40)
+    found = made(replace(batch, crop=replace(batch.crop, kill_c=0.0)), climate=EARLY_FROST, seasons=40)
     assert found.seasons is not None
     first = found.seasons.span.index(TODAY)
     pools = found.ready_stems(GRASS, TODAY, DAYS)
@@ -73,14 +77,14 @@ def test_the_fast_way_and_the_slow_way_agree_exactly(batch: Sowing) -> None:
 
 
 def test_no_stem_is_ready_before_the_first_day_nor_from_the_killing_day_on() -> None:
-    found = made(sowing("2027-06-20", crop=crop(kill_c=0.0, life_cycle=LifeCycle.TENDER_ANNUAL)))
+    found = made(sowing("2027-05-01", crop=crop(kill_c=0.0)), climate=EARLY_FROST)
     assert found.seasons is not None
     days = stems(found)
     number = found.seasons.span.index(TODAY) + np.arange(DAYS)[:, None]
     latent = found.latents[0]
     assert not days[number < latent.first_day].any()
     assert not days[number >= latent.kill_day].any()
-    assert days.any()
+    assert days[number == latent.kill_day - 1].any()
 
 
 def test_without_frost_the_days_sum_to_the_whole_harvest() -> None:
@@ -117,6 +121,32 @@ def test_a_later_sowing_never_flowers_earlier(method: Method) -> None:
     dates = [str(date(2027, 2, 20) + timedelta(days=6 * step)) for step in range(15)]
     found = [first_days(sowing(day, method=method)) for day in dates]
     assert all((later >= earlier).all() for earlier, later in itertools.pairwise(found))
+
+
+def test_the_first_day_is_the_one_before_which_enough_progress_was_made() -> None:
+    planted = sowing("2027-05-10", method=Method.TUBER, plants=50)
+    found = made(planted, seasons=12)
+    seasons = found.seasons
+    assert seasons is not None
+    start = seasons.span.index(date(2027, 5, 10))
+    reference, own = seasons.reference(planted.crop, start=start), own_draws("b1", found.setting)
+    light, rows = seasons.light_for(planted.crop.life_cycle), sensitivity_rows("grass", found.setting)
+    for season in range(12):
+        low, high = (part[seasons.weather_row[season]] for part in (seasons.weather.min_c, seasons.weather.max_c))
+        q = degree_days(low, high, base_c=5.0, upper_c=25.0) / reference.warmth
+        a = SENSITIVITIES[rows[season]]
+        score = 0.08 * (0.3**0.5 * seasons.z_pace[season] + 0.7**0.5 * own.z_pace[season])
+        left, day = np.exp(score - 0.08**2 / 2) * reference.pace[rows[season]], start
+        while left > 0:
+            left -= light[day] * ((1 - a) * min(1, 2 * q[day]) + a * q[day])
+            day += 1
+        assert found.latents[0].first_day[season] == day
+
+
+def test_a_heated_bench_gains_no_more_than_the_days_of_germination() -> None:
+    for sow in ("2027-02-15", "2027-03-15", "2027-04-15"):
+        gained = first_days(sowing(sow, method=Method.DIRECT)) - first_days(sowing(sow, method=Method.HEATED))
+        assert 0 < gained.mean() < 14
 
 
 def test_more_weeks_never_flower_earlier() -> None:

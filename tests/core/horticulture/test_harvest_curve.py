@@ -27,6 +27,12 @@ def test_a_cumulative_curve_rises_from_nothing_to_all(habit: Habit, weeks: float
     assert (np.diff(curves, axis=1) >= 0).all()
 
 
+@given(st.sampled_from(Habit), st.floats(0.5, 30))
+def test_a_cumulative_curve_is_the_sum_of_its_daily_shares(habit: Habit, weeks: float) -> None:
+    for curve, days in zip(cumulative_curves(habit, weeks), harvest_lengths(habit, weeks), strict=True):
+        assert np.diff(curve[: days + 1]) == pytest.approx(HABITS[habit].daily_shares(days))
+
+
 @given(st.sampled_from(Habit), st.floats(2, 30))
 def test_harvests_last_as_long_as_the_crop_says_on_average(habit: Habit, weeks: float) -> None:
     assert np.mean(harvest_lengths(habit, weeks)) == pytest.approx(weeks * 7, abs=1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -77,11 +77,3 @@ def sowing_rules(site: Site, life_cycle: LifeCycle) -> SowingRules:
         return SowingRules(*days)
     spring, late, autumn = frost.last_spring_p50, frost.last_spring_p90, frost.first_autumn_p50
     return SowingRules(*days, (spring.month, spring.day), (late.month, late.day), (autumn.month, autumn.day))
-
-
-def by_method(found: Sequence[Candidate]) -> dict[Method, list[Candidate]]:
-    """Candidates by method, dates rising."""
-    sorted_out: dict[Method, list[Candidate]] = {}
-    for candidate in found:
-        sorted_out.setdefault(candidate.method, []).append(candidate)
-    return sorted_out
