@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import sys
 import tempfile
+import textwrap
 import time
-from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager
+from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
 from datetime import date, timedelta
 from importlib import resources
@@ -14,94 +16,114 @@ from pathlib import Path
 
 from haulm.advice.options.option import Option
 from haulm.advice.pieces import PieceAsked
+from haulm.farm.orders import OrderLine
+from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
-from haulm.jobs.confirm_bucket_list import BucketList, draft_bucket_list
+from haulm.jobs.confirm_bucket_list import BucketLine, BucketList, draft_bucket_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text
-from haulm.jobs.hold_quote import hold_quote
+from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.import_farm import import_farm
-from haulm.jobs.quote_wedding import Quote, QuoteAsked, quote_wedding
+from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
 from haulm.jobs.refusals import PromiseRefused
 from haulm.jobs.warn_early import warn_early
-from haulm.serving import desk_over, serve, utc_now
+from haulm.serving import address_of, desk_over, listening, serve, utc_now
 from haulm.settings import Settings
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork
 
 DEMO_TODAY = date(2027, 3, 15)
-_WEDDING = QuoteAsked(
-    event_date=date(2027, 8, 14),
+_WEDDING_DAY = date(2027, 8, 14)
+_SMALL_WEDDING = QuoteAsked(
+    event_date=_WEDDING_DAY,
     pieces=(
         PieceAsked("bridal bouquet", 1),
-        PieceAsked("attendant bouquet", 4),
-        PieceAsked("buttonhole", 10),
-        PieceAsked("table jar", 3),
+        PieceAsked("attendant bouquet", 2),
+        PieceAsked("buttonhole", 8),
+        PieceAsked("small jar", 4),
     ),
-    confidence=0.7,
+)
+_LARGE_WEDDING = QuoteAsked(
+    event_date=_WEDDING_DAY, lines=(OrderLine("asked", "asked", 120, Product.parse("cosmos_white")),)
 )
 _ACTOR = "demo"
+_WIDTH = 100
+_MOST_BUCKETS = 12
 
 
-def demo(settings: Settings, *, port: int, once: bool) -> int:
-    """Run the three jobs on the demo farm, print them with the time each took, and serve unless told not to."""
-    with tempfile.TemporaryDirectory(prefix="haulm-demo-") as folder:
+def demo(settings: Settings, *, port: int | None) -> None:
+    """Run the three jobs on the demo farm, print them with the time each took, and serve.
+
+    Args:
+        settings: of this service; its database is not touched.
+        port: where to serve until interrupted; None ends after the jobs.
+
+    Raises:
+        NotAccepted: the port is taken; this is said before anything is done.
+    """
+    with ExitStack() as open_things:
+        door = None if port is None else open_things.enter_context(listening("127.0.0.1", port))
+        folder = open_things.enter_context(tempfile.TemporaryDirectory(prefix="haulm-demo-"))
         store = Store.open(f"sqlite:///{Path(folder) / 'farm.db'}")
+        open_things.callback(store.close)
         store.migrate()
         chosen = replace(settings, today=settings.today or DEMO_TODAY)
-        desk = desk_over(store, chosen)
-        try:
-            _jobs(desk)
-            if not once:
-                _say(f"\nServing on http://127.0.0.1:{port} until Ctrl-C; try: haulm shortfalls")
-                serve(store, chosen, host="127.0.0.1", port=port)
-        finally:
-            store.close()
-    return 0
+        _jobs(desk_over(store, chosen))
+        if door is not None:
+            _say(f"\nServing this farm on {address_of(door)} until Ctrl-C. Ask it from a second window:")
+            _say(f"  haulm --url {address_of(door)} shortfalls")
+            _say(f"  haulm --url {address_of(door)} quote --date {_WEDDING_DAY} --line lagurus=10")
+            serve(store, chosen, door)
+            _say("Stopped; the throw-away farm is gone.")
 
 
 def _jobs(desk: Desk) -> None:
-    with _timed("Import the farm folder"):
+    with _step("Import the farm folder"):
         folder = resources.files("haulm.demo_farm").joinpath("folder")
         with resources.as_file(folder) as path:
             found = import_farm(desk.store, path, replace=False, actor=_ACTOR, now=utc_now())
-    _say(f"  {found.name}, on {desk.today()}: {', '.join(f'{n} {name}' for name, n in found.rows.items() if n)}")
-    with _timed("Draw the seasons and match every promise"):
+    rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
+    _tell(f"{found.name} as on {_day(desk.today())}: {rows}.")
+    with _step("Draw the seasons and match every promise"):
         plan = desk.plan()
-    _say(f"  {plan.result.supply.seasons} seasons, {len(plan.result.lines)} lines of demand")
+    _tell(f"{plan.result.supply.seasons} seasons, {len(plan.result.lines)} dated lines of demand.")
     _warn(desk)
     _quote(desk)
+    _refuse(desk)
     _monday(desk)
-    with _timed("Write the early warning"):
+    with _step("Write the early warning as a letter"):
         letter = digest_text(warn_early(desk))
-    _say("\n" + "\n".join(f"  | {line}" for line in letter.splitlines()))
+    _say("\n".join(f"  | {line}".rstrip() for line in letter.splitlines()))
 
 
 def _warn(desk: Desk) -> None:
-    with _timed("Job one: what is short, and what closes it"):
+    with _step("Job one: what will be short, by the day to decide"):
         gaps = list_shortfalls(desk)
     for found in gaps:
         weeks = found.gap.weeks
         when = str(weeks[0]) if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"
-        _say(f"  by {found.decide_by}  {found.gap.confidence:4.0%} sure  {found.gap.asked}, {when}")
-    with _timed("  options of the first gap that a sowing closes"):
+        short = f"{found.gap.expected_missing:4.0f} stems short"
+        _say(f"  by {found.decide_by}  {_sure(found.gap.confidence)}  {short}  {when:20s}  {found.gap.asked}")
+    with _step("Job one: the first gap that a sowing still closes"):
         closed = _first_closed(desk, gaps)
     if closed is None:
-        _say("  No gap can be closed by sowing any more.")
+        _tell("No gap can be closed by sowing any more.")
         return
     found, option = closed
-    _say(f"  {found.gap.key}: {option.sentence}")
-    with _timed("  add it to the plan and look again"):
+    _tell(f"{found.gap.key}: {option.sentence}")
+    with _step("Job one: add that sowing to the plan and look again"):
         with _writing(desk) as work:
             entry = work.enter("row-added", f"batches/{option.batches[0].key}")
             for batch in option.batches:
                 work.put(batch, entry=entry)
             work.save()
-        still = {dated.gap.key for dated in list_shortfalls(desk)}
-    _say(f"  {found.gap.key} is {'still short' if found.gap.key in still else 'no longer short'}.")
+        left = list_shortfalls(desk)
+    is_short = any(dated.gap.key == found.gap.key for dated in left)
+    _tell(f"{found.gap.key} is {'still' if is_short else 'no longer'} short; gaps: {len(gaps)} before, {len(left)} now.")
 
 
-def _first_closed(desk: Desk, gaps: tuple[DatedGap, ...]) -> tuple[DatedGap, Option] | None:
+def _first_closed(desk: Desk, gaps: Sequence[DatedGap]) -> tuple[DatedGap, Option] | None:
     for found in gaps:
         _, options = gap_options(desk, found.gap.key)
         for option in options:
@@ -111,52 +133,77 @@ def _first_closed(desk: Desk, gaps: tuple[DatedGap, ...]) -> tuple[DatedGap, Opt
 
 
 def _quote(desk: Desk) -> None:
-    with _timed("Job two: quote a wedding on 14 August"), _writing(desk) as work:
-        quote = quote_wedding(desk, work, _WEDDING)
-        work.save()
+    pieces = ", ".join(f"{asked.count} {asked.piece}" for asked in _SMALL_WEDDING.pieces)
+    with _step(f"Job two: quote a wedding on {_day(_WEDDING_DAY)}"):
+        quote = _quoted(desk, _SMALL_WEDDING)
+    _tell(f"Asked: {pieces}; the stems leave on {_day(quote.order.due_date)}.")
     currency = desk.store.farm().site.currency
-    for quoted in quote.lines:
-        line = quoted.line
-        asked = str(line.product or line.choice)
-        _say(
-            f"  {line.stems:4d} stems and {line.spare} spare  {asked:24s} free {quoted.free_to_promise:5d}"
-            f"  {quoted.confidence:4.0%} sure  {quoted.price_minor / 100:9.2f} {currency}"
-        )
-    total = f"{quote.total_minor / 100:.2f} {currency}"
-    _say(f"  all at once {quote.order_confidence:.0%} sure, {total} with delivery and tax")
-    _hold(desk, quote)
-
-
-def _hold(desk: Desk, quote: Quote) -> None:
+    for line in quote.lines:
+        _say(_quoted_line(line, currency))
+    _tell(
+        f"All lines at once: {_sure(quote.order_confidence).strip()}; "
+        f"{_money(quote.total_minor)} {currency} with delivery and tax."
+    )
     until = desk.today() + timedelta(days=14)
+    with _step(f"Job two: hold it until {_day(until)}"):
+        refusal = _refusal(desk, quote, until)
+    _tell(refusal or f"Held at {quote.level:.0%}: the stems are reserved, and nobody promised earlier loses by it.")
+
+
+def _refuse(desk: Desk) -> None:
+    with _step(f"Job two: contract a larger wedding on {_day(_WEDDING_DAY)}"):
+        quote = _quoted(desk, _LARGE_WEDDING)
+        refusal = _refusal(desk, quote, None)
+    for line in quote.lines:
+        _say(_quoted_line(line, desk.store.farm().site.currency))
+    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {quote.level:.0%}.")
+
+
+def _quoted(desk: Desk, asked: QuoteAsked) -> Quote:
+    with _writing(desk) as work:
+        quote = quote_wedding(desk, work, asked)
+        work.save()
+    return quote
+
+
+def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
+    """Hold a quote through a day, or contract it where there is none; the sentence of a refusal, else nothing."""
     try:
         with _writing(desk) as work:
-            hold_quote(desk, work, quote.order.key, until, level=quote.level)
+            if until is None:
+                contract_quote(desk, work, quote.order.key, level=quote.level)
+            else:
+                hold_quote(desk, work, quote.order.key, until, level=quote.level)
             work.save()
-        _say(f"  held until {until} at {quote.level:.0%}: nobody promised earlier loses by it")
     except PromiseRefused as refusal:
-        _say(f"  not held: {refusal}")
+        return refusal.sentence
+    return None
+
+
+def _quoted_line(quoted: QuotedLine, currency: str) -> str:
+    line = quoted.line
+    return (
+        f"  {str(line.product or line.choice):18s} {line.stems:4d} stems and {line.spare:2d} spare"
+        f"  {quoted.free_to_promise:4d} free to promise  {_sure(quoted.confidence)}"
+        f"  {_money(quoted.price_minor):>9s} {currency}"
+    )
 
 
 def _monday(desk: Desk) -> None:
-    with _timed("Job three: the first bucket list of the season"):
-        drafted = _first_list(desk)
+    with _step("Job three: the next bucket list with anything on it"):
+        drafted = _next_list(desk)
     if drafted is None:
-        _say("  Nothing is due this year.")
+        _tell("Nothing is due this year.")
         return
-    _say(f"  due {drafted.day} to {drafted.last}")
-    for bucket in drafted.lines:
-        asked = str(bucket.line.product or bucket.line.choice)
-        caution = f"  ! {bucket.caution}" if bucket.caution else ""
-        _say(
-            f"  {bucket.line.customer:14s} {asked:28s} {bucket.filled:4d} of {bucket.line.stems:4d} stems,"
-            f" {bucket.bunches} bunches{caution}"
-        )
+    _bucket_list(drafted)
+    week = Week.of(_WEDDING_DAY)
+    with _step(f"Job three: the bucket list of {week}, as it would be today"):
+        later = draft_bucket_list(desk, week.day(desk.store.farm().site.bucket_day))
+    _bucket_list(later)
 
 
-def _first_list(desk: Desk) -> BucketList | None:
-    plan = desk.plan()
-    day = Week.of(desk.today()).day(plan.farm.site.bucket_day)
+def _next_list(desk: Desk) -> BucketList | None:
+    day = Week.of(desk.today()).day(desk.store.farm().site.bucket_day)
     for _ in range(60):
         drafted = draft_bucket_list(desk, day)
         if drafted.lines:
@@ -165,17 +212,61 @@ def _first_list(desk: Desk) -> BucketList | None:
     return None
 
 
+def _bucket_list(drafted: BucketList) -> None:
+    _tell(f"What leaves from {_day(drafted.day)} to {_day(drafted.last)}: {len(drafted.lines)} lines.")
+    shown = drafted.lines[:_MOST_BUCKETS]
+    for bucket in shown:
+        _say(_bucket_line(bucket))
+    if len(drafted.lines) > len(shown):
+        _tell(f"and {len(drafted.lines) - len(shown)} more")
+    for caution in sorted({bucket.caution for bucket in shown if bucket.caution}):
+        _tell(f"Mind: {caution}")
+
+
+def _bucket_line(bucket: BucketLine) -> str:
+    line = bucket.line
+    asked = str(line.product or line.choice)
+    bunches = f"{bucket.bunches} bunch{'' if bucket.bunches == 1 else 'es'}"
+    return f"  {line.due:%a} {line.customer:15s} {asked:32s} {bucket.filled:4d} of {line.stems:4d} stems, {bunches}"
+
+
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:
     return desk.store.unit_of_work(actor=_ACTOR, now=utc_now())
 
 
 @contextmanager
-def _timed(what: str) -> Iterator[None]:
+def _step(what: str) -> Iterator[None]:
+    """One step: announced on a terminal while it runs, then its heading with the time it took."""
+    waiting = sys.stderr.isatty()
+    if waiting:
+        sys.stderr.write(f"{what} ...")
+        sys.stderr.flush()
     start = time.perf_counter()
     yield
-    _say(f"{what}: {time.perf_counter() - start:.2f} s")
+    if waiting:
+        sys.stderr.write(f"\r{' ' * (len(what) + 4)}\r")
+        sys.stderr.flush()
+    _say(f"\n{what}  [{time.perf_counter() - start:.2f} s]")
+
+
+def _tell(text: str) -> None:
+    _say(textwrap.fill(text, _WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False))
 
 
 def _say(text: str) -> None:
     sys.stdout.write(text + "\n")
     sys.stdout.flush()
+
+
+def _day(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def _sure(confidence: float) -> str:
+    """Rounded down, so that nothing looks surer than it is."""
+    return f"{math.floor(confidence * 100 + 1e-9):3d} % sure"
+
+
+def _money(amount_minor: int) -> str:
+    """Of the demo farm, whose currency has two decimals."""
+    return f"{amount_minor // 100}.{amount_minor % 100:02d}"

@@ -4,22 +4,28 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import os
+import signal
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from haulm.settings import Settings
     from haulm.store.store import Store
 
-DONE, REFUSED, USAGE = 0, 1, 2
+DONE, REFUSED, USAGE, INTERRUPTED = 0, 1, 2, 130
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code: 0 done, 1 refused, 2 usage."""
+    """Run one command and give its exit code: 0 done, 1 refused, 2 usage, 130 interrupted."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show stops nothing
     try:
         from haulm.errors import HaulmError
         from haulm.settings import settings_from
@@ -36,8 +42,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for sentence in _sentences(refusal):
             sys.stderr.write(f"{sentence}\n")
         return REFUSED
+    except BrokenPipeError:
+        # Whoever read the output has read enough; nothing may be written when Python flushes at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return REFUSED
+    except OSError as fault:
+        sys.stderr.write(f"{fault.filename or given.command}: {fault.strerror or fault}.\n")
+        return REFUSED
     except KeyboardInterrupt:
-        return DONE
+        sys.stderr.write(f"{given.command}: stopped before it was done.\n")
+        return INTERRUPTED
 
 
 def argument_parser() -> argparse.ArgumentParser:
@@ -107,22 +121,41 @@ def _opened(settings: Settings) -> Store:
     return store
 
 
+@contextmanager
+def _ending_gently() -> Iterator[None]:
+    """Lets a request to end from the system do what Ctrl-C does, so that nothing throw-away is left behind."""
+
+    def interrupt(_number: int, _frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGTERM, interrupt)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
 def _serve(given: argparse.Namespace, settings: Settings) -> int:
     if given.host not in _LOOPBACK:
         sys.stderr.write(
             f"serve: found host '{given.host}'; until there are passwords Haulm listens on 127.0.0.1 only.\n"
         )
         return USAGE
-    from haulm.serving import serve
+    from haulm.serving import address_of, listening, serve
 
-    serve(_opened(settings), settings, host=given.host, port=given.port)
+    with _ending_gently(), listening(given.host, given.port) as door:
+        store = _opened(settings)
+        print(f"Serving on {address_of(door)} until Ctrl-C.", flush=True)
+        serve(store, settings, door)
     return DONE
 
 
 def _demo(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.demonstration import demo
 
-    return demo(settings, port=given.port, once=given.once)
+    with _ending_gently():
+        demo(settings, port=None if given.once else given.port)
+    return DONE
 
 
 def _migrate(given: argparse.Namespace, settings: Settings) -> int:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import errno
+import os
+import socket
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, date, datetime
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
 import uvicorn
 
+from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
@@ -42,10 +47,39 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
-def serve(store: Store, settings: Settings, *, host: str, port: int) -> None:
+@contextmanager
+def listening(host: str, port: int) -> Iterator[socket.socket]:
+    """A socket bound to a port of this computer; port 0 takes any that is free.
+
+    Raises:
+        NotAccepted: the port is taken, or the system does not give it.
+    """
+    family, kind, protocol, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+    # Bound here, not by the server: whoever starts it hears at once, and in a sentence, that the port is taken.
+    with socket.socket(family, kind, protocol) as door:
+        if os.name == "posix":
+            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            door.bind(place)
+        except OSError as fault:
+            why = "which is taken" if fault.errno == errno.EADDRINUSE else f"which cannot be had ({fault.strerror})"
+            accepted = "a port that is free, or 0 for any"
+            raise NotAccepted(where="--port", found=f"{port}, {why}", accepted=accepted) from None
+        yield door
+
+
+def address_of(door: socket.socket) -> str:
+    """The address under which a bound socket is asked."""
+    host, port = door.getsockname()[:2]
+    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+
+
+def serve(store: Store, settings: Settings, door: socket.socket) -> None:
     """Serve until interrupted; nothing but loopback listens while there are no passwords."""
     app = create_app(desk_over(store, settings), hosts=_hosts(settings))
-    uvicorn.run(app, host=host, port=port, log_level="warning", server_header=False)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
+    with suppress(KeyboardInterrupt):
+        server.run(sockets=[door])
 
 
 def _hosts(settings: Settings) -> frozenset[str]:

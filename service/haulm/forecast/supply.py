@@ -32,12 +32,14 @@ class Forecast:
         seasons: None only where no batch was asked about.
         latents: one for each growing of each batch, in the order of the sowings.
         overdue: keys of batches more than a week behind their plan, which count for nothing until recorded.
+        sowings: the batches that were asked about.
     """
 
     setting: Setting
     seasons: Seasons | None
     latents: tuple[Latent, ...]
     overdue: tuple[str, ...]
+    sowings: tuple[Sowing, ...] = ()
 
     @property
     def weights(self) -> npt.NDArray[np.float64]:
@@ -55,6 +57,32 @@ class Forecast:
     def products(self) -> tuple[Product, ...]:
         """The products some batch is grown for, in order."""
         return tuple(sorted({latent.product for latent in self.latents}))
+
+    def with_sowings(self, sowings: Sequence[Sowing]) -> Forecast:
+        """The same seasons with other batches; a batch that has not changed keeps its very records.
+
+        Args:
+            sowings: all batches that now stand, in any order; keys differ.
+
+        Returns:
+            Equal to a forecast of these batches in the same climate and setting.
+
+        Raises:
+            ClimateMissing: the farm has given no climate.
+
+        Source: a batch's own draws depend on its key alone, so nothing else moves.
+        """
+        if self.seasons is None:
+            raise ClimateMissing(batch=sowings[0].key if sowings else "")
+        before = {sowing.key: sowing for sowing in self.sowings}
+        kept: dict[str, list[Latent]] = {sowing.key: [] for sowing in self.sowings}
+        for latent in self.latents:
+            kept[latent.key].append(latent)
+        found: list[Latent] = []
+        for sowing in sowings:
+            found += kept[sowing.key] if before.get(sowing.key) == sowing else latents(sowing, self.seasons)
+        overdue = tuple(sowing.key for sowing in sowings if is_overdue(sowing, self.setting.today))
+        return Forecast(self.setting, self.seasons, tuple(found), overdue, tuple(sowings))
 
     def ready_stems(self, product: Product, first_day: date, days: int) -> StemsByLength:
         """Stems of a product becoming ready, day by day, in every season.
@@ -129,9 +157,7 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
             raise ClimateMissing(batch=sowings[0].key)
         return Forecast(setting, None, (), ())
     seasons = draw_seasons(given, weather, span, setting)
-    found = tuple(latent for sowing in sowings for latent in latents(sowing, seasons))
-    overdue = tuple(sowing.key for sowing in sowings if is_overdue(sowing, setting.today))
-    return Forecast(setting, seasons, found, overdue)
+    return Forecast(setting, seasons, (), ()).with_sowings(sowings)
 
 
 def add_stems(latent: Latent, pools: StemsByLength, start: int, days: int) -> None:

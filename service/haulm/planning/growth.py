@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from haulm.farm.batches import Batch
+from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind
@@ -47,6 +48,7 @@ class Growth:
         known: blocks of known stems by product and length, the same in every season.
         first_day: the ready day of the first row.
         days: number of rows worked out.
+        circumstances: all that it was grown from but for crops, batches and counts; while they stay, so do the seasons.
     """
 
     crops: Mapping[str, Crop]
@@ -58,6 +60,7 @@ class Growth:
     known: Mapping[PoolKey, Block]
     first_day: date
     days: int
+    circumstances: tuple[object, ...]
 
     @cached_property
     def supply(self) -> Supply:
@@ -96,7 +99,9 @@ class Growth:
         return _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
 
 
-def grown(farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_due: date) -> Growth:
+def grown(
+    farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_due: date, before: Growth | None = None
+) -> Growth:
     """The growth of a farm as it stands.
 
     Args:
@@ -105,23 +110,29 @@ def grown(farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_d
         drawing: how many seasons, from which seed.
         settled: lines and stems that are done with.
         last_due: the last day anything is due; the stretch worked out reaches it, or a year ahead.
+        before: an earlier growth; what has not changed since is taken from it. The answer is the same without it.
     """
     crops = crops_of(farm)
     found = seen(farm, crops)
+    circumstances = (today, drawing, settled, found.frosts, farm.site, farm.temperatures, farm.sprays, farm.beds)
+    if before is not None and before.circumstances != circumstances:
+        before = None
     first_day = today - timedelta(days=max((crop.stand_days for crop in crops.values()), default=0))
     days = max(_YEAR_AHEAD_DAYS, (last_due - first_day).days + 1)
     missing = None
     drawn = None
     if found.batches:
         try:
-            drawn = _forecast(farm, crops, found, today, drawing)
+            drawn = _forecast(farm, crops, found, (today, drawing), before)
         except ClimateMissing as error:
             missing = error
     if drawn is not None and drawn.seasons is not None:
         days = min(days, drawn.seasons.span.days - drawn.seasons.span.index(first_day))
     known = known_blocks((*farm.known_stems, *found.cut), settled)
-    field = _field(farm, crops, drawn, found, settled, (first_day, days)) if drawn is not None else {}
-    return Growth(crops, keeping_of(farm, crops, today), found, drawn, missing, field, known, first_day, days)
+    growth = Growth(
+        crops, keeping_of(farm, crops, today), found, drawn, missing, {}, known, first_day, days, circumstances
+    )
+    return growth if drawn is None else replace(growth, field=_field(farm, growth, settled, before))
 
 
 def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -> Sowing:
@@ -163,48 +174,69 @@ def climate_of(farm: Farm) -> Climate:
     return Climate(daily, normals, levels[0], levels[1])
 
 
-def _forecast(farm: Farm, crops: Mapping[str, Crop], found: Seen, today: date, drawing: Drawing) -> Forecast:
-    setting = Setting(farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed)
+def _forecast(
+    farm: Farm, crops: Mapping[str, Crop], found: Seen, when: tuple[date, Drawing], before: Growth | None
+) -> Forecast:
     sowings = [sowing_of(farm, batch, crops[batch.variety], found) for batch in found.batches]
+    if before is not None and before.forecast is not None:
+        return before.forecast.with_sowings(sowings)
+    today, drawing = when
+    setting = Setting(farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed)
     return forecast(sowings, climate_of(farm), setting)
 
 
-def _field(
-    farm: Farm, crops: Mapping[str, Crop], drawn: Forecast, found: Seen, settled: Settled, stretch: tuple[date, int]
-) -> dict[PoolKey, tuple[Block, ...]]:
-    first_day, days = stretch
-    lots = standing_lots(first_day, days)
+def _field(farm: Farm, growth: Growth, settled: Settled, before: Growth | None) -> dict[PoolKey, tuple[Block, ...]]:
+    """Blocks of every product; those of a product whose batches are the very same are taken over."""
+    drawn = growth.forecast
+    assert drawn is not None, "field stems come from a forecast"
+    same_stretch = before is not None and (before.first_day, before.days) == (growth.first_day, growth.days)
     blocks: dict[PoolKey, tuple[Block, ...]] = {}
-    closed = _closed_stems(farm, crops, drawn, found, stretch)
+    closed = _closed_stems(farm, growth)
     for product in drawn.products:
-        for length, stems in drawn.ready_stems(product, first_day, days).items():
+        if before is not None and same_stretch and _same_batches(before.forecast, drawn, product):
+            blocks.update({key: kept for key, kept in before.field.items() if key[0] == product})
+            continue
+        for length, stems in drawn.ready_stems(product, growth.first_day, growth.days).items():
             key = (product, length or 0)
             for rows in closed.get(key, ()):
                 stems -= rows
-            for row in range(days) if settled.packed else ():
-                gone = settled.packed.get((product, pile_name(lots[row], length or 0)), 0)
-                if gone:
-                    np.maximum(stems[row] - gone, 0, out=stems[row])
-            block = _busy(stems, first_day)
+            _take_packed(stems, key, growth.first_day, settled)
+            block = _busy(stems, growth.first_day)
             if block is not None:
                 blocks[key] = (block,)
     return blocks
 
 
-def _closed_stems(
-    farm: Farm, crops: Mapping[str, Crop], drawn: Forecast, found: Seen, stretch: tuple[date, int]
-) -> dict[PoolKey, list[IntArray]]:
+def _same_batches(before: Forecast | None, now: Forecast, product: Product) -> bool:
+    if before is None:
+        return False
+    old = [latent for latent in before.latents if latent.product == product]
+    new = [latent for latent in now.latents if latent.product == product]
+    return len(old) == len(new) and all(a is b for a, b in zip(old, new, strict=True))
+
+
+def _take_packed(stems: IntArray, key: PoolKey, first_day: date, settled: Settled) -> None:
+    """Stems that are packed already are no longer in the field, whatever the season."""
+    product, length = key
+    for row, lot in enumerate(standing_lots(first_day, len(stems)) if settled.packed else ()):
+        gone = settled.packed.get((product, pile_name(lot, length)), 0)
+        if gone:
+            np.maximum(stems[row] - gone, 0, out=stems[row])
+
+
+def _closed_stems(farm: Farm, growth: Growth) -> dict[PoolKey, list[IntArray]]:
     """Stems that become ready in a bed inside a spray's waiting time, which supplies none."""
-    first_day, days = stretch
+    drawn = growth.forecast
+    assert drawn is not None, "field stems come from a forecast"
     closed: dict[PoolKey, list[IntArray]] = {}
     for spray in farm.sprays:
-        start = max(0, (spray.date - first_day).days)
-        stop = min(days, (spray.wait_until - first_day).days + 1)
-        if stop <= start:
-            continue
-        for batch in (batch for batch in found.batches if batch.bed == spray.bed):
-            sowing = sowing_of(farm, batch, crops[batch.variety], found)
-            for length, stems in drawn.batch_ready_stems(sowing, first_day, days).items():
+        start = max(0, (spray.date - growth.first_day).days)
+        stop = min(growth.days, (spray.wait_until - growth.first_day).days + 1)
+        for batch in growth.seen.batches if start < stop else ():
+            if batch.bed != spray.bed:
+                continue
+            sowing = sowing_of(farm, batch, growth.crops[batch.variety], growth.seen)
+            for length, stems in drawn.batch_ready_stems(sowing, growth.first_day, growth.days).items():
                 stems[:start] = 0
                 stems[stop:] = 0
                 closed.setdefault((sowing.product, length or 0), []).append(stems)

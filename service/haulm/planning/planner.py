@@ -15,6 +15,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.demand.precedence import demand
 from haulm.farm.snapshot import Farm
 from haulm.matching.match import match, rematch
+from haulm.matching.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
@@ -73,13 +74,12 @@ class Planner:
         Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows
         draws the batches anew.
         """
+        lines = _lines(farm, plan.today, plan.settled)
         growth = self._growth_from(plan, farm)
         if growth is None:
-            lines = _lines(farm, plan.today, plan.settled)
-            made = grown(farm, plan.today, self.drawing, plan.settled, last_due=_last_due(lines, plan.today))
-            return Plan(farm, plan.today, made, match(lines, made.supply, made.keeping), plan.settled)
-        lines = _lines(farm, plan.today, plan.settled)
-        return Plan(farm, plan.today, growth, rematch(plan.result, lines, growth.supply), plan.settled)
+            last_due = _last_due(lines, plan.today)
+            growth = grown(farm, plan.today, self.drawing, plan.settled, last_due=last_due, before=plan.growth)
+        return Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled)
 
     def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:
         """The plan's growth with the batches that were added to it; None where something else grows otherwise."""
@@ -104,12 +104,21 @@ class Planner:
             kept, before = self._last
             result = rematch(before.result, lines, kept.growth.supply)
         else:
-            growth = grown(farm, today, self.drawing, settled, last_due=last_due)
+            last = None if self._last is None else self._last[1]
+            before = None if last is None else last.growth
+            growth = grown(farm, today, self.drawing, settled, last_due=last_due, before=before)
             kept = _Grown(growth, parts, settled, last_due)
-            result = match(lines, growth.supply, growth.keeping)
+            result = matched(last, lines, growth)
         plan = Plan(farm, today, kept.growth, result, settled)
         self._last = (kept, plan)
         return plan
+
+
+def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -> MatchResult:
+    """The match of lines and growth; where the rules are the same as before, only what has changed is matched."""
+    if before is None or before.growth.keeping != growth.keeping:
+        return match(lines, growth.supply, growth.keeping)
+    return rematch(before.result, lines, growth.supply)
 
 
 def _lines(farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:

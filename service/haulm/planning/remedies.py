@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -12,7 +11,7 @@ from haulm.advice.options.candidates import Candidate, candidates
 from haulm.advice.options.last_resorts import buying_in, telling
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search, sure_level
-from haulm.advice.options.sketch import PROBE_PLACES, FloatArray, Look, Sketch
+from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
 from haulm.advice.options.succession import sowing_options
 from haulm.advice.pricing import answering
 from haulm.advice.room import Room
@@ -47,8 +46,9 @@ def remedies(_planner: Planner, plan: Plan, gap: Gap, level: float) -> tuple[Opt
 
 
 def known_decide_by(plan: Plan, gap: Gap, level: float) -> date:
-    """The last day on which a closing option of a gap can still be taken, where its options were worked out already;
-    the day to tell by where none of them closes it; until they are worked out, the rule of thumb.
+    """The last day on which a closing option of a gap can still be taken, where its options were worked out already.
+
+    Where none of them closes it, the day to tell by; until they are worked out, the rule of thumb.
     """
     options = plan.remembered_options.get((gap.key, level))
     if options is None:
@@ -58,8 +58,9 @@ def known_decide_by(plan: Plan, gap: Gap, level: float) -> date:
 
 
 def rule_of_thumb_day(plan: Plan, gap: Gap) -> date:
-    """The day by which a sowing would have to be made, by the calendar alone: the first due day, less the weeks to
-    flower of the quickest kind that answers, less a week to be safe; once that has passed, the day to tell by.
+    """The day by which a sowing would have to be made, by the calendar alone; once that has passed, the day to tell by.
+
+    The first due day, less the weeks to flower of the quickest kind that answers, less a week to be safe.
 
     Source: growers' usual sow-by rule (common practice). The options of the gap give the proved day.
     """

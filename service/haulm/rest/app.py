@@ -8,10 +8,10 @@ from fastapi import Depends, FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from haulm.jobs.desk import Desk
-from haulm.rest import availability, bucket_lists, digest, health, matches, quotes, shortfalls
+from haulm.rest import availability, bucket_lists, calendar, digest, health, matches, quotes, shortfalls
 from haulm.rest.collections import collections_router
 from haulm.rest.statuses import STATUSES
-from haulm.web.audience import check_host_and_origin
+from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
 from haulm.web.idempotency import InFlight
 from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
 
@@ -35,16 +35,21 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI
         description=_DESCRIPTION,
         responses=DEFAULT_RESPONSES,
         dependencies=[Depends(check_host_and_origin(hosts))],
+        openapi_url=None,
         docs_url=None,
         redoc_url=None,
     )
     app.state.desk = desk
     app.state.in_flight = InFlight()
-    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest):
+    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest, calendar):
         app.include_router(module.router)
     app.include_router(collections_router())
     answer_problems(app, STATUSES)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # the way the framework documents
+    # The framework's own route for the description has no audience.
+    anybody = [only_for(Audience.ANYBODY)]
+    app.add_api_route("/openapi.json", app.openapi, include_in_schema=False, dependencies=anybody, name="description")
+    require_audiences(app.routes)
     return app
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from itertools import groupby
 from typing import Any
 
@@ -19,6 +18,7 @@ from haulm.jobs.confirm_bucket_list import (
     draft_bucket_list,
     post_bucket_list,
 )
+from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape, source_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
@@ -65,7 +65,7 @@ class TrimmedLine(Ask):
     """Fewer stems for a line than the list has."""
 
     line: str
-    due: date
+    due: Day
     stems: int = Field(ge=0)
 
 
@@ -76,7 +76,7 @@ class ConfirmAsk(Ask):
 
 
 @router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
-def bucket_list(desk: TheDesk, day: date) -> Any:
+def bucket_list(desk: TheDesk, day: Day) -> Any:
     """The bucket list of a bucket day: as confirmed, or as the match would fill it in a careful season.
 
     A careful season is one that four seasons in five have reached by any day; known stems count in full.
@@ -88,7 +88,7 @@ def bucket_list(desk: TheDesk, day: date) -> Any:
 
 
 @router.post("/v1/bucket-lists/{day}/confirm", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
-def confirm(call: TheCall, day: date, body: ConfirmAsk | None = None) -> JSONResponse:
+def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None) -> JSONResponse:
     """Confirm the list: it is frozen, and posted to the book of promises and the book of stems."""
     trimmed = {(line.line, line.due): line.stems for line in (body.lines if body else ())}
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query
@@ -10,6 +9,7 @@ from pydantic import Field
 
 from haulm.errors import NotAccepted
 from haulm.jobs.show_match import MatchedLine, show_match
+from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape, source_shapes
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -45,8 +45,8 @@ class MatchShape(Shape):
 @router.get("/v1/match", dependencies=[only_for(Audience.OWNER)])
 def match(
     desk: TheDesk,
-    first: Annotated[date | None, Query(alias="from", description="First due date wanted.")] = None,
-    last: Annotated[date | None, Query(alias="to", description="Last due date wanted.")] = None,
+    first: Annotated[Day | None, Query(alias="from", description="First due date wanted.")] = None,
+    last: Annotated[Day | None, Query(alias="to", description="Last due date wanted.")] = None,
     season: Annotated[Literal["expected"], Query(description="The season shown.")] = "expected",
 ) -> MatchShape:
     """Who gets which stems: every line due between two days, in the strict order.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Any
 
 from fastapi import APIRouter
@@ -15,6 +14,7 @@ from haulm.farm.words import OrderKind
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.hold_quote import Promised, contract_quote, hold_quote, release_quote
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall
 from haulm.web.audience import Audience, only_for
 
@@ -35,8 +35,8 @@ class PieceAsk(Ask):
 class QuoteAsk(Ask):
     """Either pieces, turned into stems by the farm's recipes, or lines with the columns of order_lines.csv."""
 
-    date: dt.date = Field(description="The day of the wedding or event.", examples=["2027-08-14"])
-    due: dt.date | None = Field(default=None, description="The day the stems leave; two days before unless said.")
+    date: Day = Field(description="The day of the wedding or event.", examples=["2027-08-14"])
+    due: Day | None = Field(default=None, description="The day the stems leave; two days before unless said.")
     customer: str | None = None
     kind: OrderKind = OrderKind.WEDDING
     confidence: float | None = Field(default=None, gt=0, lt=1)
@@ -48,7 +48,7 @@ class QuoteAsk(Ask):
 class HoldAsk(Ask):
     """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
 
-    until: dt.date = Field(examples=["2027-04-01"])
+    until: Day = Field(examples=["2027-04-01"])
     confidence: float | None = Field(default=None, gt=0, lt=1)
     override: bool = False
 

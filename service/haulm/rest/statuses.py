@@ -5,6 +5,7 @@ from __future__ import annotations
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
 from haulm.forecast.inputs import ClimateMissing
+from haulm.jobs.list_calendar import LinkNotValid
 from haulm.jobs.refusals import (
     DatePassed,
     DayNotServed,
@@ -13,6 +14,7 @@ from haulm.jobs.refusals import (
     NotAQuote,
     PromiseRefused,
 )
+from haulm.settings import SecretUnsafe
 from haulm.store.errors import (
     BackupRefused,
     DatabaseNotMigrated,
@@ -39,6 +41,7 @@ STATUSES: dict[type[HaulmError], int] = {
     ClimateMissing: 409,
     DatePassed: 422,
     DayNotServed: 422,
+    LinkNotValid: 403,
     ListConfirmed: 409,
     NotABucketDay: 422,
     NotAQuote: 409,
@@ -53,6 +56,7 @@ STATUSES: dict[type[HaulmError], int] = {
     PostingKeyReused: 409,
     PromiseOutOfTurn: 409,
     RowNotAccepted: 422,
+    SecretUnsafe: 503,
     StemsNotThere: 409,
     StoreBusy: 503,
     VersionStale: 412,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import Depends, Request
 from fastapi.responses import JSONResponse
@@ -61,7 +62,7 @@ def desk_of(request: Request) -> Desk:
 
 async def call_of(request: Request) -> Call:
     """The write request as a call; reads the body to tie the key to it."""
-    route = f"{request.method} {request.url.path}"
+    route = f"{request.method} {quote(request.url.path)}"
     asked = Asked(OWNER, route, idempotency_key(request), body_hash(await request.body()))
     in_flight: InFlight = request.app.state.in_flight
     return Call(request.app.state.desk, asked, in_flight)

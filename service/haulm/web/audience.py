@@ -7,16 +7,19 @@ that the true caller is somewhere else.
 from __future__ import annotations
 
 import ipaddress
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from enum import StrEnum
 from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
 from fastapi.params import Depends as DependsMark
+from fastapi.routing import APIRoute
+from starlette.routing import BaseRoute
 
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
-_FORWARDING = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
+_FORWARDING = ("forwarded", "via", "x-real-ip")
+_FORWARDING_PREFIX = "x-forwarded-"
 _READS = ("GET", "HEAD", "OPTIONS")
 
 
@@ -50,32 +53,58 @@ def only_for(audience: Audience) -> DependsMark:
     return mark
 
 
+def audience_of(route: BaseRoute) -> Audience | None:
+    """The audience that a route declares, or None."""
+    marks = route.dependencies if isinstance(route, APIRoute) else []
+    declared = [mark.dependency.audience for mark in marks if isinstance(mark.dependency, For)]
+    assert len(declared) < 2, "a route is for one audience"
+    return declared[0] if declared else None
+
+
+def require_audiences(routes: Iterable[BaseRoute]) -> None:
+    """Nobody by default: an application with a route that declares no audience does not start."""
+    undeclared = [getattr(route, "path", repr(route)) for route in routes if audience_of(route) is None]
+    assert not undeclared, f"these routes say nothing of who may call them: {undeclared}"
+
+
 def check_host_and_origin(listed: frozenset[str]) -> Callable[[Request], None]:
     """A check that the Host is a listed name and that a write does not come from another site's page."""
 
     def check(request: Request) -> None:
-        host = urlsplit(f"//{request.headers.get('host', '')}").hostname or ""
-        if host not in listed:
+        host = request.headers.get("host", "")
+        if _name_of(f"//{host}") not in listed:
             raise HostNotListed(found=host, accepted=", ".join(sorted(listed)))
         if request.method not in _READS:
-            _check_origin(request, listed)
+            _check_origin(request, host)
 
     return check
 
 
-def _check_origin(request: Request, listed: frozenset[str]) -> None:
+def _check_origin(request: Request, host: str) -> None:
     site = request.headers.get("sec-fetch-site")
     if site is not None and site not in ("same-origin", "none"):
         raise ForeignOrigin(found=f"another site ({site})")
     origin = request.headers.get("origin")
-    if origin is not None and (urlsplit(origin).hostname or "") not in listed:
+    if origin is not None and origin.partition("://")[2].lower() != host.lower():
         raise ForeignOrigin(found=f"'{origin}'")
 
 
+def _name_of(address: str) -> str | None:
+    """The machine that an address names; None where it cannot be read."""
+    try:
+        return urlsplit(address).hostname
+    except ValueError:
+        return None
+
+
 def _is_owner(request: Request) -> bool:
-    if request.client is None or any(name in request.headers for name in _FORWARDING):
+    if request.client is None or any(_is_forwarding(name) for name in request.headers):
         return False
     try:
         return ipaddress.ip_address(request.client.host).is_loopback
     except ValueError:
         return False
+
+
+def _is_forwarding(header: str) -> bool:
+    return header in _FORWARDING or header.startswith(_FORWARDING_PREFIX)

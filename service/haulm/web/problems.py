@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import logging
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -13,6 +14,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from haulm.errors import HaulmError
+from haulm.web.refusals import BodyNotRead
 
 _log = logging.getLogger(__name__)
 
@@ -44,6 +46,19 @@ DEFAULT_RESPONSES: dict[int | str, dict[str, Any]] = {
         "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}},
     }
 }
+_NO_JSON = BodyNotRead(found="bytes that are no JSON in UTF-8", accepted="one JSON value in UTF-8")
+_BODY_UNREADABLE = 400
+"""What the framework says of a body it cannot parse for a reason other than JSON grammar, and of nothing else here."""
+
+
+class ProblemResponse(JSONResponse):
+    """A problem on the wire; a lone surrogate, which JSON text can hold and UTF-8 cannot, becomes a question mark."""
+
+    media_type = "application/problem+json"
+
+    def render(self, content: Any) -> bytes:
+        """The body as bytes."""
+        return json.dumps(content, ensure_ascii=False, allow_nan=False).encode("utf-8", "replace")
 
 
 def answer_problems(app: FastAPI, statuses: Mapping[type[HaulmError], int]) -> None:
@@ -53,16 +68,34 @@ def answer_problems(app: FastAPI, statuses: Mapping[type[HaulmError], int]) -> N
         assert isinstance(error, HaulmError)
         return refusal_problem(request.url.path, error, statuses)
 
+    def unreadable(request: Request, error: Exception) -> JSONResponse:
+        assert isinstance(error, RequestValidationError)
+        if any(fault["type"] == "json_invalid" for fault in error.errors()):
+            return refusal_problem(request.url.path, _NO_JSON, statuses)
+        return _misshapen(request, error)
+
+    def framework(request: Request, error: Exception) -> JSONResponse:
+        assert isinstance(error, HTTPException)
+        if error.status_code == _BODY_UNREADABLE:
+            return refusal_problem(request.url.path, _NO_JSON, statuses)
+        return _framework(request, error)
+
     app.add_exception_handler(HaulmError, refused)
-    app.add_exception_handler(RequestValidationError, _unreadable)
-    app.add_exception_handler(HTTPException, _framework)
+    app.add_exception_handler(RequestValidationError, unreadable)
+    app.add_exception_handler(HTTPException, framework)
     app.add_exception_handler(Exception, _fault)
 
 
 def refusal_problem(path: str, error: HaulmError, statuses: Mapping[type[HaulmError], int]) -> JSONResponse:
-    """The problem of a refusal; its facts become members."""
+    """The problem of a refusal; its facts become members, and faults of a row name their places in the body too."""
     status = status_of(type(error), statuses)
     facts = {name: value for name, value in error.facts.items() if name not in ("type", "title", "status", "detail")}
+    faults = facts.get("faults")
+    if isinstance(faults, list):
+        facts["errors"] = [
+            {"pointer": _pointer(("body", fault["column"] or "")), "found": fault["found"], "accepted": fault["accepted"]}
+            for fault in faults
+        ]
     return _problem(status, type(error), error.sentence, path, facts)
 
 
@@ -85,16 +118,15 @@ def _problem(status: int, kind: type[HaulmError], detail: str, path: str, facts:
         "instance": path,
         **facts,
     }
-    return JSONResponse(body, status_code=status, media_type="application/problem+json")
+    return ProblemResponse(body, status_code=status)
 
 
-def _unreadable(request: Request, error: Exception) -> JSONResponse:
-    assert isinstance(error, RequestValidationError)
+def _misshapen(request: Request, error: RequestValidationError) -> JSONResponse:
     errors = [
         {
-            "pointer": "/" + "/".join(str(part) for part in fault["loc"]),
-            "found": _shown(fault.get("input")),
-            "accepted": fault["msg"],
+            "pointer": _pointer(fault["loc"]),
+            "found": "nothing" if fault["type"] == "missing" else _shown(fault.get("input")),
+            "accepted": fault["msg"].removeprefix("Value error, "),
         }
         for fault in error.errors()
     ]
@@ -108,7 +140,12 @@ def _unreadable(request: Request, error: Exception) -> JSONResponse:
         "instance": request.url.path,
         "errors": errors,
     }
-    return JSONResponse(body, status_code=422, media_type="application/problem+json")
+    return ProblemResponse(body, status_code=422)
+
+
+def _pointer(place: Iterable[object]) -> str:
+    """A JSON pointer (RFC 6901) to a part of the request: its body, query, path or headers."""
+    return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in place)
 
 
 def _shown(value: object) -> str:
@@ -116,8 +153,7 @@ def _shown(value: object) -> str:
     return text if len(text) <= 120 else text[:117] + "..."
 
 
-def _framework(request: Request, error: Exception) -> JSONResponse:
-    assert isinstance(error, HTTPException)
+def _framework(request: Request, error: HTTPException) -> JSONResponse:
     body = {
         "type": "about:blank",
         "title": str(error.detail),
@@ -125,8 +161,7 @@ def _framework(request: Request, error: Exception) -> JSONResponse:
         "detail": f"{request.method} {request.url.path}: {error.detail}.",
         "instance": request.url.path,
     }
-    media = "application/problem+json"
-    return JSONResponse(body, status_code=error.status_code, media_type=media, headers=error.headers)
+    return ProblemResponse(body, status_code=error.status_code, headers=error.headers)
 
 
 def _fault(request: Request, error: Exception) -> JSONResponse:
@@ -140,4 +175,4 @@ def _fault(request: Request, error: Exception) -> JSONResponse:
         "instance": request.url.path,
         "request_id": request_id,
     }
-    return JSONResponse(body, status_code=500, media_type="application/problem+json")
+    return ProblemResponse(body, status_code=500)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
-from haulm.farm.site import Site
+from haulm.farm.site import MonthDay, Site
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle, Method
 from haulm.horticulture.sowing_windows import SowingRules, sowable
@@ -71,9 +71,15 @@ def sowing_rules(site: Site, life_cycle: LifeCycle) -> SowingRules:
     """The farm's seasons for a kind's hardiness."""
     season = site.seasons.get("hardy" if life_cycle in _HARDY else "half_hardy")
     frost = site.frost
-    limits = [] if season is None else [season.direct_from, season.direct_until, season.glass_until]
-    days = [None if day is None else (day.month, day.day) for day in limits] or [None, None, None]
-    if frost is None:
-        return SowingRules(*days)
-    spring, late, autumn = frost.last_spring_p50, frost.last_spring_p90, frost.first_autumn_p50
-    return SowingRules(*days, (spring.month, spring.day), (late.month, late.day), (autumn.month, autumn.day))
+    return SowingRules(
+        direct_from=None if season is None else _month_day(season.direct_from),
+        direct_until=None if season is None else _month_day(season.direct_until),
+        glass_until=None if season is None else _month_day(season.glass_until),
+        last_frost_p50=None if frost is None else _month_day(frost.last_spring_p50),
+        last_frost_p90=None if frost is None else _month_day(frost.last_spring_p90),
+        first_frost_p50=None if frost is None else _month_day(frost.first_autumn_p50),
+    )
+
+
+def _month_day(day: MonthDay | None) -> tuple[int, int] | None:
+    return None if day is None else (day.month, day.day)

@@ -16,6 +16,8 @@ from haulm.farm.words import Method
 SURE_MARGIN = 0.01
 """A batch is made this much surer than asked, so that drawing its own luck anew does not open the gap again."""
 _KEY_LENGTH = 60
+_FURTHER = 1.3
+_LEAST_GROWTH, _MOST_GROWTH = 0.1, 0.6
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,17 @@ class Search:
         """The batches in their beds and trays, and the re-match; None where the farm has no room for them."""
         batches = self.placed(sowings)
         return None if batches is None else (batches, self.prove(batches))
+
+    def growth(self, proof: Proof) -> float | None:
+        """By how much sowings should grow that do not close the gap yet; None where more of them hardly helps.
+
+        Source: the confidence gained so far carried on in a straight line, and a little more, since gains shrink.
+        """
+        gained = proof.confidence - self.before.confidence
+        if gained <= 0:
+            return None
+        further = _FURTHER * (sure_level(self.level) - proof.confidence) / gained
+        return 1 + min(max(further, _LEAST_GROWTH), _MOST_GROWTH)
 
     def placed(self, sowings: Sequence[Sized]) -> tuple[Batch, ...] | None:
         """The batches in beds that have room for them, one after another; None where bed or bench is full."""

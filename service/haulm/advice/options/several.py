@@ -40,7 +40,10 @@ def closing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option
             return None
         if search.closes(tried[1]):
             return _option(search, tried, _decide_by(search, runs, sowings), closes=True)
-        sowings = [Sized(sized.look, rounded(sized.places * _GROW)) for sized in sowings]
+        growth = search.growth(tried[1])
+        if growth is None:
+            return None
+        sowings = [Sized(sized.look, rounded(sized.places * growth)) for sized in sowings]
     return None
 
 
@@ -76,7 +79,7 @@ def _useful(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> list[Look]
     found: dict[tuple[int, int], Look] = {}
     for number, run in enumerate(runs):
         helping = [place for place in _every_second(search, run) if _helps(search, search.look(run[place]))]
-        for place in sorted({near for place in helping for near in (place - 1, place, place + 1)}):
+        for place in sorted({at + step for at in helping for step in (-1, 0, 1)}):
             if 0 <= place < len(run) and _helps(search, search.look(run[place])):
                 found[number, place] = search.look(run[place])
     return list(found.values())

@@ -116,9 +116,12 @@ class Sketch:
         return min(high, MOST_PLACES)
 
     def _left_after(self, missing: FloatArray, sowings: Sequence[Sized]) -> FloatArray:
-        scales = [np.float32(sized.places / PROBE_PLACES) for sized in sowings]
-        before = sum(scale * sized.look.before for scale, sized in zip(scales, sowings, strict=True))
-        upto = sum(scale * sized.look.upto for scale, sized in zip(scales, sowings, strict=True))
+        before = np.zeros_like(missing)
+        upto = np.zeros_like(missing)
+        for sized in sowings:
+            scale = np.float32(sized.places / PROBE_PLACES)
+            before += scale * sized.look.before
+            upto += scale * sized.look.upto
         left = np.empty_like(missing)
         gone = np.zeros(missing.shape[1], np.float32)
         for line, lacking in enumerate(missing):

@@ -13,14 +13,14 @@ from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
 from haulm.advice.options.several import closing_set, helping_set, said
-from haulm.advice.options.sketch import Look, Sized, rounded
+from haulm.advice.options.sketch import ROUND_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
 from haulm.farm.words import Method
 
 _GROW = 1.12
-_TRIES = 5
-_SHRINK = 0.88
-_SHRINKS = 3
+_TRIES = 4
+_SHRINK = 0.85
+_SHRINKS = 2
 _TRIED_PER_METHOD = 2
 _LATER_TRIED = 3
 _LATE_TIMES = 2
@@ -28,8 +28,10 @@ _LATE_TIMES = 2
 
 
 def sowing_options(search: Search) -> list[Option]:
-    """The smallest proved sowing of each method; where none closes the gap, several sowings that together do; where
-    not even these, the ones that help most.
+    """The sowings that close a gap, or else the ones that help most.
+
+    The smallest proved one of each method; where none closes the gap, several that together do. Bought plants are looked
+    at apart, so that they never hide what seed can do.
     """
     found: list[Option] = []
     for raised in (True, False):
@@ -86,23 +88,26 @@ def _note(search: Search, look: Look, place: int, found: dict[int, Sized]) -> No
 
 
 def _proved(search: Search, sized: Sized) -> tuple[Batch, Proof] | None:
-    """The batch made larger until the gap closes, then smaller while it stays closed."""
+    """The batch made larger until the gap closes; one that closes it at once is made smaller while it stays closed."""
     places = sized.places
     for turn in range(_TRIES):
         tried = search.tried([Sized(sized.look, places)])
         if tried is None:
             return None
-        if search.closes(tried[1]):
-            known = tried[0][0], tried[1]
-            return known if turn else _smaller(search, sized.look, known)
-        places = rounded(places * _GROW)
+        batches, proof = tried
+        if search.closes(proof):
+            return (batches[0], proof) if turn else _smaller(search, sized.look, (batches[0], proof))
+        growth = search.growth(proof)
+        if growth is None:
+            return None
+        places = rounded(places * growth)
     return None
 
 
 def _smaller(search: Search, look: Look, known: tuple[Batch, Proof]) -> tuple[Batch, Proof]:
     for _ in range(_SHRINKS):
-        places = rounded(known[0].places * _SHRINK)
-        if places >= known[0].places:
+        places = int(known[0].places * _SHRINK) // ROUND_PLACES * ROUND_PLACES
+        if places < ROUND_PLACES:
             break
         tried = search.tried([Sized(look, places)])
         if tried is None or not search.closes(tried[1]):
@@ -113,7 +118,8 @@ def _smaller(search: Search, look: Look, known: tuple[Batch, Proof]) -> tuple[Ba
 
 def _last_day(search: Search, run: tuple[Candidate, ...], batch: Batch) -> date:
     """The last date on which a sowing of this run, at most twice as large, still closes the gap."""
-    own = next(place for place, candidate in enumerate(run) if candidate.day == (batch.sow_date or batch.plant_out_date))
+    day = batch.sow_date or batch.plant_out_date
+    own = next(place for place, candidate in enumerate(run) if candidate.day == day)
     later: list[Sized] = []
     for candidate in run[own + 1 :]:
         look = search.look(candidate)

@@ -1,0 +1,63 @@
+"""GET /v1/calendar.ics, and the link that opens it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from fastapi.responses import Response
+from icalendar import Calendar, Event
+
+from haulm.jobs.list_calendar import list_calendar, make_calendar_link, revoke_calendar_link
+from haulm.rest.wire import OWNER, Shape, TheDesk
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["calendar"])
+
+
+class LinkShape(Shape):
+    """The path of the calendar with its token; it is shown once."""
+
+    path: str
+
+
+class RevokedShape(Shape):
+    """Whether any link is valid."""
+
+    valid: bool
+
+
+@router.get("/v1/calendar.ics", response_class=Response, dependencies=[only_for(Audience.ANYBODY)])
+def calendar(desk: TheDesk, token: Annotated[str, Query(min_length=1, max_length=200)]) -> Response:
+    """The farm's days as an RFC 5545 calendar: sowing, planting out, deliveries, days to decide.
+
+    Whoever has the link can read it, so it holds no personal data. All-day events; a change moves the event.
+    """
+    feed = Calendar()
+    feed.add("prodid", "-//Haulm//farm days//EN")
+    feed.add("version", "2.0")
+    stamp = desk.now()
+    for found in list_calendar(desk, token):
+        event = Event()
+        event.add("uid", f"{found.uid}@haulm")
+        event.add("dtstamp", stamp)
+        event.add("dtstart", found.day)
+        event.add("dtend", found.day + timedelta(days=1))
+        event.add("summary", found.summary)
+        feed.add_component(event)
+    return Response(feed.to_ical(), media_type="text/calendar; charset=utf-8")
+
+
+@router.post("/v1/calendar-link", status_code=201, dependencies=[only_for(Audience.OWNER)])
+def make_link(desk: TheDesk) -> LinkShape:
+    """Make a new link to the calendar; the one before stops working."""
+    token = make_calendar_link(desk, OWNER)
+    return LinkShape(path=f"/v1/calendar.ics?token={token}")
+
+
+@router.delete("/v1/calendar-link", dependencies=[only_for(Audience.OWNER)])
+def revoke_link(desk: TheDesk) -> RevokedShape:
+    """Make the link to the calendar stop working."""
+    revoke_calendar_link(desk, OWNER)
+    return RevokedShape(valid=False)
