@@ -16,9 +16,11 @@ from pathlib import Path
 
 from haulm.advice.options.option import Option
 from haulm.advice.pieces import PieceAsked
+from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import OrderLine
-from haulm.farm.products import Product
+from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
+from haulm.farm.words import Role
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
 from haulm.jobs.confirm_bucket_list import BucketLine, BucketList, draft_bucket_list
 from haulm.jobs.desk import Desk
@@ -35,6 +37,7 @@ from haulm.store.unit_of_work import UnitOfWork
 
 DEMO_TODAY = date(2027, 3, 15)
 _WEDDING_DAY = date(2027, 8, 14)
+_LEAVING_DAY = date(2027, 8, 13)
 _SMALL_WEDDING = QuoteAsked(
     event_date=_WEDDING_DAY,
     pieces=(
@@ -43,9 +46,15 @@ _SMALL_WEDDING = QuoteAsked(
         PieceAsked("buttonhole", 8),
         PieceAsked("small jar", 4),
     ),
+    due_date=_LEAVING_DAY,
 )
 _LARGE_WEDDING = QuoteAsked(
-    event_date=_WEDDING_DAY, lines=(OrderLine("asked", "asked", 120, Product.parse("cosmos_white")),)
+    event_date=_WEDDING_DAY,
+    lines=(
+        OrderLine("greenery", "large", 80, choice=Choice((Role.FILLER,), ("white", "green"))),
+        OrderLine("dahlias", "large", 100, Product.parse("dahlia_white")),
+    ),
+    due_date=_LEAVING_DAY,
 )
 _ACTOR = "demo"
 _WIDTH = 100
@@ -71,7 +80,7 @@ def demo(settings: Settings, *, port: int | None) -> None:
         chosen = replace(settings, today=settings.today or DEMO_TODAY)
         _jobs(desk_over(store, chosen))
         if door is not None:
-            _say(f"\nServing this farm on {address_of(door)} until Ctrl-C. Ask it from a second window:")
+            _say("\nThis farm stays to be asked, from a second window:")
             _say(f"  haulm --url {address_of(door)} shortfalls")
             _say(f"  haulm --url {address_of(door)} quote --date {_WEDDING_DAY} --line lagurus=10")
             serve(store, chosen, door)
@@ -120,7 +129,9 @@ def _warn(desk: Desk) -> None:
             work.save()
         left = list_shortfalls(desk)
     is_short = any(dated.gap.key == found.gap.key for dated in left)
-    _tell(f"{found.gap.key} is {'still' if is_short else 'no longer'} short; gaps: {len(gaps)} before, {len(left)} now.")
+    _tell(
+        f"{found.gap.key} is {'still' if is_short else 'no longer'} short; gaps: {len(gaps)} before, {len(left)} now."
+    )
 
 
 def _first_closed(desk: Desk, gaps: Sequence[DatedGap]) -> tuple[DatedGap, Option] | None:
@@ -183,9 +194,8 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
 def _quoted_line(quoted: QuotedLine, currency: str) -> str:
     line = quoted.line
     return (
-        f"  {str(line.product or line.choice):18s} {line.stems:4d} stems and {line.spare:2d} spare"
-        f"  {quoted.free_to_promise:4d} free to promise  {_sure(quoted.confidence)}"
-        f"  {_money(quoted.price_minor):>9s} {currency}"
+        f"  {_asked(line):30s} {line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:5d} free to promise"
+        f"  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
     )
 
 
@@ -220,14 +230,20 @@ def _bucket_list(drafted: BucketList) -> None:
     if len(drafted.lines) > len(shown):
         _tell(f"and {len(drafted.lines) - len(shown)} more")
     for caution in sorted({bucket.caution for bucket in shown if bucket.caution}):
-        _tell(f"Mind: {caution}")
+        asked = dict.fromkeys(_asked(bucket.line) for bucket in shown if bucket.caution == caution)
+        _tell(f"Mind with {', '.join(asked)}: {caution}.")
 
 
 def _bucket_line(bucket: BucketLine) -> str:
     line = bucket.line
-    asked = str(line.product or line.choice)
     bunches = f"{bucket.bunches} bunch{'' if bucket.bunches == 1 else 'es'}"
-    return f"  {line.due:%a} {line.customer:15s} {asked:32s} {bucket.filled:4d} of {line.stems:4d} stems, {bunches}"
+    return (
+        f"  {line.due:%a} {line.customer:15s} {_asked(line):32s} {bucket.filled:4d} of {line.stems:4d} stems, {bunches}"
+    )
+
+
+def _asked(line: OrderLine | DatedLine) -> str:
+    return str(line.product or line.choice)
 
 
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:

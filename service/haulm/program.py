@@ -141,12 +141,10 @@ def _serve(given: argparse.Namespace, settings: Settings) -> int:
             f"serve: found host '{given.host}'; until there are passwords Haulm listens on 127.0.0.1 only.\n"
         )
         return USAGE
-    from haulm.serving import address_of, listening, serve
+    from haulm.serving import listening, serve
 
     with _ending_gently(), listening(given.host, given.port) as door:
-        store = _opened(settings)
-        print(f"Serving on {address_of(door)} until Ctrl-C.", flush=True)
-        serve(store, settings, door)
+        serve(_opened(settings), settings, door)
     return DONE
 
 

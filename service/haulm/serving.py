@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import socket
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, date, datetime
@@ -75,9 +76,11 @@ def address_of(door: socket.socket) -> str:
 
 
 def serve(store: Store, settings: Settings, door: socket.socket) -> None:
-    """Serve until interrupted; nothing but loopback listens while there are no passwords."""
+    """Say the address and serve until interrupted; nothing but loopback listens while there are no passwords."""
     app = create_app(desk_over(store, settings), hosts=_hosts(settings))
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
+    sys.stdout.write(f"Serving on {address_of(door)} until Ctrl-C.\n")
+    sys.stdout.flush()
     with suppress(KeyboardInterrupt):
         server.run(sockets=[door])
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.words import LineClass
 
 _SURE = 1e-9
 """Weights add up to 1 only as far as floating point goes."""
@@ -69,7 +70,8 @@ def verdict(
         levels: the confidence asked, and the farm's own for lines with no promised confidence.
     """
     then = {_key(outlook.line): outlook.confidence for outlook in before}
-    new, falls = [], []
+    new: list[LineOutlook] = []
+    falls: list[Fall] = []
     for outlook in after:
         if outlook.line.is_spare:
             continue
@@ -92,6 +94,8 @@ class Levels:
 def _fall(outlook: LineOutlook, then: Mapping[tuple[str, object], float], usual: float) -> Fall | None:
     line = outlook.line
     before = then.get(_key(line), 0.0)
+    if line.promised_confidence is None and line.line_class is LineClass.STALL:
+        return None  # The stall takes the rest: nobody was promised anything.
     promised = line.promised_confidence if line.promised_confidence is not None else usual
     floor = min(promised, before)
     if outlook.confidence >= floor - _SURE:

@@ -122,7 +122,7 @@ class Room:
         dates = bed_dates(batch, crop)
         if dates is None:
             return None
-        fits = []
+        fits: list[tuple[bool, float, str, float]] = []
         for bed in self.beds:
             if bed.kind is not BedKind.BENCH and bed.metres is not None:
                 metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass
 from typing import Any
 
-from haulm.crop_library.library import food_conflict
 from haulm.errors import NotAccepted, NotFound
-from haulm.farm.checks import farm_faults
-from haulm.farm.edits import Row, identity, with_rows
-from haulm.farm.faults import Fault
+from haulm.farm.edits import Row, identity
 from haulm.farm.snapshot import Farm
-from haulm.farm.varieties import Variety
 from haulm.farm_folder.cells import row_from_values
-from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk import Desk
+from haulm.jobs.judge_demand import judge_demand, keep_promises
+from haulm.jobs.sound_rows import require_sound
 from haulm.store.unit_of_work import UnitOfWork
 
 KEYED = (
@@ -35,6 +32,9 @@ KEYED = (
 """Collections whose rows have keys and can be asked for one by one."""
 ADDED_ONLY = ("records",)
 """Collections whose rows are never changed; a later row corrects an earlier one."""
+
+PROMISING = ("orders", "order_lines", "standing_orders", "standing_lines", "changes")
+"""Collections whose rows ask for stems: what is written there is judged by the match."""
 
 
 def rows_of(farm: Farm, collection: str) -> tuple[Any, ...]:
@@ -61,56 +61,63 @@ def row_of(farm: Farm, collection: str, key: str) -> Any:
     return found
 
 
-def add_row(desk: Desk, work: UnitOfWork, collection: str, values: Mapping[str, object]) -> Any:
+@dataclass(frozen=True, slots=True)
+class RowAsked:
+    """A row as somebody wants it: values by column, and whether to write it though an earlier promise would fall."""
+
+    collection: str
+    values: Mapping[str, object]
+    override: bool = False
+
+
+def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
     """Put in a new row; a record's date is today and its key is made up unless said, a batch's key as well.
 
     Raises:
-        NotAccepted: the key is taken.
+        NotAccepted: the key is taken, or the row would hold or contract an order.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
+        DayNotServed, PromiseRefused: the row asks for stems, and the match says no.
     """
-    given = dict(values)
-    if collection in ("batches", "records") and not given.get("key"):
-        given["key"] = _free_key(work, collection)
-    if collection == "records" and not given.get("date"):
+    given = dict(asked.values)
+    if asked.collection in ("batches", "records") and not given.get("key"):
+        given["key"] = _free_key(work, asked.collection)
+    if asked.collection == "records" and not given.get("date"):
         given["date"] = desk.today().isoformat()
-    row = row_from_values(collection, given)
-    if any(identity(row) == identity(old) for old in rows_of(work.farm, collection)):
+    row = row_from_values(asked.collection, given)
+    if any(identity(row) == identity(old) for old in rows_of(work.farm, asked.collection)):
         raise NotAccepted(where="key", found=f"'{row.key}', which is taken", accepted="a key that is free")
-    return _written(work, row, "added", collection)
+    return _written(desk, work, row, asked, "row-added")
 
 
-def change_row(
-    work: UnitOfWork, collection: str, key: str, values: Mapping[str, object], *, expected: int | None
-) -> Any:
+def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expected: int | None) -> Any:
     """Change the named values of a row; what is not named stays.
 
     Raises:
         NotFound: there is no such row.
-        NotAccepted: records are never changed, and a key never is.
+        NotAccepted: records are never changed, a key never is, and an order is held or contracted by its own step.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
+        DayNotServed, PromiseRefused: the row asks for more stems, and the match says no.
         VersionStale: somebody changed the row since the version expected.
     """
+    collection = asked.collection
     if collection in ADDED_ONLY:
         raise NotAccepted(where=collection, found="a change", accepted="a new record that corrects this one")
     row = row_of(work.farm, collection, key)
-    if values.get("key", key) != key:
-        raise NotAccepted(where="key", found=f"'{values['key']}'", accepted=f"'{key}': keys stay")
-    return _written(work, row_from_values(collection, values, row), "changed", collection, expected=expected)
+    if asked.values.get("key", key) != key:
+        raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
+    changed = row_from_values(collection, asked.values, row)
+    return _written(desk, work, changed, asked, "row-changed", expected=expected)
 
 
-def _written(work: UnitOfWork, row: Any, what: str, collection: str, *, expected: int | None = None) -> Any:
-    _check(work.farm, row)
-    seq = work.enter(f"row-{what}", f"{collection}/{row.key}")
+def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str, *, expected: int | None = None) -> Row:
+    require_sound(work.farm, [row])
+    change = judge_demand(desk, work.farm, row, override=asked.override)
+    facts = change.facts if change is not None else {}
+    seq = work.enter(kind, f"{asked.collection}/{identity(row)[0]}", facts)
     work.put(row, entry=seq, expected_row_version=expected)
+    if change is not None:
+        keep_promises(work, change, entry=seq)
     return row
-
-
-def _check(farm: Farm, row: Row) -> None:
-    faults = list(farm_faults(with_rows(farm, [row])))
-    if isinstance(row, Variety) and (conflict := food_conflict(row)) is not None:
-        faults.append(Fault("varieties", None, "food_use", f"yes, though the caution says '{conflict}'", "no"))
-    if faults:
-        raise FolderRefused(faults=tuple(replace(fault, row=None) for fault in faults))
 
 
 def _free_key(work: UnitOfWork, collection: str) -> str:

@@ -29,7 +29,12 @@ def list_shortfalls(desk: Desk, level: float | None = None) -> tuple[DatedGap, .
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    gaps = (DatedGap(gap, rule_of_thumb_day(plan, gap)) for gap in plan.gaps(_level(plan, level)))
+    return dated_gaps(plan, _level(plan, level))
+
+
+def dated_gaps(plan: Plan, level: float) -> tuple[DatedGap, ...]:
+    """The gaps of a plan at a confidence, by decide-by date."""
+    gaps = (DatedGap(gap, rule_of_thumb_day(plan, gap)) for gap in plan.gaps(level))
     return tuple(sorted(gaps, key=lambda dated: (dated.decide_by, dated.gap.key)))
 
 

@@ -13,6 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import DatePassed, NotAQuote, PromiseRefused
+from haulm.jobs.sound_rows import require_sound
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -96,6 +97,7 @@ def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], l
 
 
 def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, override: bool) -> Promised:
+    require_sound(work.farm, [order])
     asked = level if level is not None else work.farm.site.default_confidence
     lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
     found = judged(desk, work.farm, order, lines, asked)

@@ -120,10 +120,10 @@ def _dried(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequen
             size = len(block.lots)
             total = total + block.stems[mask[offset : offset + size]].sum(axis=0, dtype=np.int32)
             offset += size
-    p10, p50, p90 = (int(level) for level in np.floor(quantiles(total[np.newaxis, :], LEVELS)[:, 0] + 1e-9))
+    ready = _percentiles(plan, total[np.newaxis, :])[0]
     committed = sum(_committed(plan, product, week) for week in weeks)
     free = int(free_table(plan.result, [product], [due], asked.confidence)[0, 0])
-    return [AvailabilityRow(product, None, (p10, p50, p90), committed, free, shared=True)]
+    return [AvailabilityRow(product, None, ready, committed, free, shared=True)]
 
 
 def _committed(plan: Plan, product: Product, week: Week) -> int:
@@ -146,7 +146,12 @@ def _ready_by_week(plan: Plan, product: Product, weeks: Sequence[Week]) -> list[
                 place = None if due is None else place_of.get(Week.of(due))
                 if place is not None:
                     sums[place] += block.stems[row]
-    levels = np.floor(quantiles(sums, LEVELS) + 1e-9).astype(int)
+    return _percentiles(plan, sums)
+
+
+def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:
+    """The 10th, 50th and 90th percentile of each row, rounded down; stems (rows, seasons)."""
+    levels = np.floor(quantiles(stems, LEVELS, plan.result.supply.weights) + 1e-9).astype(int)
     return [(int(a), int(b), int(c)) for a, b, c in levels.T]
 
 

@@ -89,7 +89,7 @@ def _field_days(plan: Plan) -> Iterator[CalendarDay]:
         if batch.status is BatchStatus.PLANNED:
             yield CalendarDay(f"sow-{batch.key}", batch.sow_date, f"Sow {crop.name} ({batch.method}), {batch.key}")
         if batch.method in _FROM_TRAYS:
-            day = plant_out_day(batch, crop)
+            day = plant_out_day(batch, crop, batch.sow_date)
             yield CalendarDay(f"plant-{batch.key}", day, f"Plant out {crop.name}, {batch.key}")
 
 

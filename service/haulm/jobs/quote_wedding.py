@@ -7,18 +7,19 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from haulm.advice.pieces import SPARE_PERCENT, PieceAsked, spare_for, stems_by_role
+from haulm.advice.pieces import SPARE_PERCENT, PieceAsked, RoleAsked, spare_for, stems_by_role
 from haulm.advice.pricing import PriceList, answering, whole_minor, with_tax
 from haulm.crop_library.recipes import recipes_for
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import with_rows
-from haulm.farm.orders import Customer, Order, OrderLine
+from haulm.farm.orders import Customer, Order, OrderLine, StandingLine
 from haulm.farm.products import Choice
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
+from haulm.jobs.sound_rows import require_sound
 from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -84,13 +85,14 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
         DatePassed, DayNotServed, NotAccepted, NotFound: the ask cannot be answered; nothing is written.
     """
     farm, today = work.farm, desk.today()
-    order = _order(farm, asked, today, f"q{work.next_seq}")
+    order = _order(farm, asked, today, _free_key(farm, work.next_seq))
     lines, pieces = _lines(farm, asked, order.key)
+    _check_lines(lines)
+    rows: list[Customer | Order | OrderLine] = [*_new_customer(farm, order), order, *lines]
+    require_sound(farm, rows)
     plan = desk.plan_of(farm)
-    _check_lines(plan, order, lines)
-    rows: list[Customer | Order | OrderLine] = [order, *lines]
-    if asked.customer is None and all(customer.key != _ENQUIRY.key for customer in farm.customers):
-        rows.insert(0, _ENQUIRY)
+    for line in lines:
+        check_day_served(farm.site, plan.crops, line, order.due_date)
     quote = _quote(desk, plan, order, lines, pieces, asked)
     seq = work.enter("quoted", f"orders/{order.key}", _entry(quote))
     for row in rows:
@@ -110,11 +112,17 @@ def _order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
         raise NotAccepted(where="due", found=str(due), accepted=f"a day up to the event on {asked.event_date}")
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
         raise NotFound(kind="customer", key=asked.customer)
-    taken = {order.key for order in farm.orders}
-    while key in taken:
-        key += "x"
     customer = asked.customer or _ENQUIRY.key
     return Order(key, customer, asked.kind, due, event_date=asked.event_date, status=OrderStatus.QUOTED)
+
+
+def _free_key(farm: Farm, number: int) -> str:
+    """A key for the order that neither an order has nor any line begins with."""
+    lines: tuple[OrderLine | StandingLine, ...] = (*farm.order_lines, *farm.standing_lines)
+    taken = {order.key for order in farm.orders} | {line.key.rpartition("-")[0] for line in lines}
+    while f"q{number}" in taken:
+        number += 1
+    return f"q{number}"
 
 
 def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, ...], tuple[tuple[str, ...], ...]]:
@@ -133,7 +141,7 @@ def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, 
             f"{order}-{n}",
             order,
             role.stems,
-            choice=Choice((role.role,), role.colours),
+            choice=_choice(role),
             spare=spare_for(role.stems, asked.spare_percent),
         )
         for n, role in enumerate(roles, 1)
@@ -141,18 +149,20 @@ def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, 
     return lines, tuple(role.pieces for role in roles)
 
 
-def _check_lines(plan: Plan, order: Order, lines: Sequence[OrderLine]) -> None:
+def _choice(asked: RoleAsked) -> Choice:
+    """The choice of a role and colours, as a folder can hold it.
+
+    Raises:
+        NotAccepted: a colour is no single word, or is named twice.
+    """
+    return Choice.parse(str(Choice((asked.role,), asked.colours)), where="colours")
+
+
+def _check_lines(lines: Sequence[OrderLine]) -> None:
     for place, line in enumerate(lines):
-        where = f"lines[{place}]"
-        if (line.product is None) == (line.choice is None):
-            raise NotAccepted(where=where, found="both or neither", accepted="a product or a choice")
-        if not 1 <= line.stems <= _MOST_STEMS:
-            raise NotAccepted(where=f"{where}.stems", found=str(line.stems), accepted=f"1 to {_MOST_STEMS} stems")
-        for product in (*((line.product,) if line.product else ()), *line.substitutes):
-            if product.variety not in plan.crops:
-                raise NotFound(kind="variety", key=product.variety)
-        products = [line.product] if line.product else answering(line.choice, plan.crops) if line.choice else []
-        check_day_served(plan.farm.site, plan.crops, products, order.due_date)
+        if line.stems > _MOST_STEMS:
+            accepted = f"1 to {_MOST_STEMS} stems"
+            raise NotAccepted(where=f"lines[{place}].stems", found=str(line.stems), accepted=accepted)
 
 
 def _quote(

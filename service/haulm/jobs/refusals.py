@@ -45,9 +45,10 @@ class DayNotServed(HaulmError):
     code = "day-not-served"
 
     def __init__(self, *, due: date, would_serve: Sequence[str]) -> None:
-        sentence = (
-            f"No cut day can serve {due}, a {due:%A}: cut on {' or '.join(would_serve)} as well, or choose another day."
+        remedy = (
+            f"cut on {' or '.join(would_serve)} as well, or choose" if would_serve else "it keeps too short; choose"
         )
+        sentence = f"No cut day can serve {due}, a {due:%A}: {remedy} another day."
         super().__init__(sentence, due=due.isoformat(), would_serve=list(would_serve))
 
 

@@ -11,7 +11,7 @@ from haulm.advice.room import plant_out_day
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
-from haulm.jobs.close_gap import DatedGap, list_shortfalls
+from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
@@ -56,7 +56,7 @@ def warn_early(desk: Desk) -> Digest:
     """What the grower should hear today."""
     plan = desk.plan()
     level = plan.farm.site.default_confidence
-    dated = [found for found in list_shortfalls(desk) if not _only_stall(found.gap)]
+    dated = [found for found in dated_gaps(plan, level) if not _only_stall(found.gap)]
     alerts = tuple(_alert(desk, plan, found, level) for found in dated[:MOST_GAPS])
     missing = plan.growth.missing
     return Digest(
@@ -102,6 +102,6 @@ def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:
             late = " It is overdue: record it as sown, or it counts for nothing." if batch.sow_date < plan.today else ""
             yield Task(batch.sow_date, f"Sow {places}{name} ({batch.method}), batch {batch.key}.{late}")
         elif batch.status is BatchStatus.SOWN and batch.method in _FROM_TRAYS:
-            day = plant_out_day(batch, plan.crops[batch.variety])
+            day = plant_out_day(batch, plan.crops[batch.variety], batch.sow_date)
             if plan.today <= day <= last:
                 yield Task(day, f"Plant out {places}{name}, batch {batch.key}, hardened off.")

@@ -30,11 +30,14 @@ class Answer:
     body: Mapping[str, Any]
 
 
-def carry_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer]) -> Answer:
+def carry_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer], *, is_judged: bool = False) -> Answer:
     """Do something in one write transaction and return its answer after the commit.
 
-    The same key with the same body gets the first answer again and nothing is done twice.
+    The same key with the same body gets the first answer again and nothing is done twice. What the match judges has the
+    farm's answers brought up to date beforehand, so that no seasons are drawn while others wait for the farm.
     """
+    if is_judged:
+        desk.plan()
     with desk.store.unit_of_work(actor=asked.actor, now=desk.now()) as work:
         if asked.key is not None:
             earlier = work.answered(asked.route, asked.key, asked.body_hash)

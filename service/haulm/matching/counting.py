@@ -33,6 +33,7 @@ class Count(Protocol):
 
     def is_safe(self, window: int) -> bool:
         """Whether, after narrowing, no ask of this window can fail in any season."""
+        ...
 
     def most(self, window: int) -> IntArray | None:
         """Most stems that can still be given, shape (seasons,) or (1,); None where nothing can bind."""
@@ -50,6 +51,7 @@ class Count(Protocol):
         Returns:
             Stems, shape (asked windows, seasons), or one column where all seasons are alike.
         """
+        ...
 
 
 class CannotCount(Exception):

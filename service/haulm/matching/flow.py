@@ -74,7 +74,7 @@ class Network:
         dead: set[int] = set()
         mine = self.used[ask]
         for rank, best in enumerate(ranked):
-            worse = [place for place in ranked[rank + 1 :] if place in mine]
+            worse: list[int] = [place for place in ranked[rank + 1 :] if place in mine]
             if not worse:
                 return
             while worse and best not in dead and self._improve(ask, best, worse, dead):
@@ -187,7 +187,7 @@ class FlowCount:
 
     def most(self, window: int) -> IntArray | None:
         """Most stems that can still be given in a window, shape (seasons,) or (1,)."""
-        found = []
+        found: list[int] = []
         for network in self._networks:
             most = network.push(window, sum(network.free))
             network.give_back(window, most)
@@ -198,8 +198,9 @@ class FlowCount:
         """Give stems in a window, shape (seasons,) or (1,); seasons that part company get networks of their own."""
         pairs = np.stack(np.broadcast_arrays(self._index, stems))
         kinds, index = np.unique(pairs, axis=1, return_inverse=True)
-        networks = []
-        for old, amount in kinds.T.tolist():
+        networks: list[Network] = []
+        pairs_seen: list[tuple[int, int]] = kinds.T.tolist()
+        for old, amount in pairs_seen:
             network = self._networks[old].copy()
             given = network.push(window, amount)
             assert given == amount, "no more is given than there is"

@@ -40,7 +40,7 @@ def pool_view(pool: Pool, masks: Sequence[BoolArray]) -> PoolView:
     """
     known: dict[bytes, int] = {}
     rows: list[BoolArray] = []
-    place = []
+    place: list[int] = []
     for mask in masks:
         key = mask.tobytes()
         if key not in known:

@@ -39,19 +39,20 @@ def interval_order(accept: BoolArray) -> IntervalOrder | None:
     Args:
         accept: which groups each window accepts, booleans, shape (windows, groups), no empty row or column.
     """
-    found = None
-    groups = np.arange(accept.shape[1])
+    found: IntervalOrder | None = None
+    groups: IndexArray = np.array(range(accept.shape[1]), np.intp)
     for _ in range(_ATTEMPTS):
         windows = _by_ends(accept[:, groups])
-        table = accept[np.ix_(windows, groups)]
+        table: BoolArray = accept[windows][:, groups]
         first, last = _ends(table)
-        if np.array_equal(table.sum(axis=1), last - first + 1):
+        lengths: IndexArray = last - first + 1
+        if bool((table.sum(axis=1) == lengths).all()):
             agreeable = bool((np.diff(last) >= 0).all())
             order = IntervalOrder(windows, groups, first, last, agreeable)
             if agreeable:
                 return order
             found = found or order
-        groups = _by_ends(accept[windows].T)
+        groups = _by_ends(np.transpose(accept[windows]))
     return found
 
 

@@ -90,7 +90,7 @@ class _Change:
 
     def kept_takes(self, line: DatedLine) -> tuple[Take, ...]:
         """The takes of an untouched line, with the places that pools have now."""
-        found = []
+        found: list[Take] = []
         for take in self._previous.takes[self._previous.places[line]]:
             pool = self._previous.pool(take)
             found.append(Take(self._places[pool.product, pool.length_cm], take.stems))

@@ -31,6 +31,7 @@ class Unions(Protocol):
 
     def stems(self, first: int, stop: int) -> IntArray:
         """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
+        ...
 
 
 class IntervalUnions:
@@ -114,7 +115,7 @@ class NestedCount:
         """Keep only unions that may run short, and only the seasons in which one may, shape of wanted (windows,)."""
         inside = self._unions.inside
         asked = (np.array(wanted, np.int64) @ inside.astype(np.int64)).astype(np.int32)
-        kept = []
+        kept: list[IndexArray] = []
         slacks = [np.zeros((0, self._seasons), np.int32)]
         short = np.zeros(self._seasons, np.bool_)
         for first, stop, stems in self._chunks():

@@ -77,7 +77,7 @@ class MatchResult:
 
     @cached_property
     def takers(self) -> dict[int, list[tuple[int, IntArray]]]:
-        """Per pool, the lines that take from it and how much, in the strict order."""
+        """Per pool, the lines that take from it and their stems, shape (seasons,) or (1,), in the strict order."""
         found: dict[int, list[tuple[int, IntArray]]] = {}
         for place, takes in enumerate(self.takes):
             for take in takes:

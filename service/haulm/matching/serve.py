@@ -100,7 +100,7 @@ def _narrow(
 ) -> None:
     """Tell each count the most it can be asked; a line that is sure of its first pool asks no other."""
     wanted = _wanted([*(ask for steps in asks for ask in steps), *(gift for gift, _ in gifts)])
-    touched = set(counts)
+    touched: set[int] = set(counts)
     while touched:
         for pool in touched:
             known = wanted[pool]
@@ -131,10 +131,10 @@ class Giving(Protocol):
     """What serving a line asks of a pool's count: see `Count`."""
 
     def most(self, window: int) -> IntArray | None:
-        """Most stems that can still be given; None where nothing can bind."""
+        """Most stems that can still be given, shape (seasons,) or (1,); None where nothing can bind."""
 
     def give(self, window: int, stems: IntArray) -> None:
-        """Give stems, at most `most`."""
+        """Give stems, at most `most`, shape (seasons,) or (1,)."""
 
 
 def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> tuple[Take, ...]:
@@ -156,7 +156,7 @@ def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -
     worth = wish.line.stems - want >= wish.line.minimum
     if not worth.all():
         taken = [(ask, np.where(worth, stems, np.int32(0))) for ask, stems in taken]
-    takes = []
+    takes: list[Take] = []
     for ask, stems in taken:
         booked = _compact(stems)
         if booked.size > 1 or booked[0]:

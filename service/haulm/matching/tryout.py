@@ -81,7 +81,7 @@ class Tryout:
     def _names(self, place: int) -> frozenset[Product]:
         line = self.result.lines[place]
         own = () if line.product is None else (line.product,)
-        of_choice = frozenset() if line.choice is None else self._answering(line.choice)
+        of_choice: frozenset[Product] = frozenset() if line.choice is None else self._answering(line.choice)
         return of_choice.union(own, line.substitutes)
 
     def _answering(self, choice: Choice) -> frozenset[Product]:
@@ -248,7 +248,7 @@ def _with_blocks(supply: Supply, added: Mapping[PoolName, Sequence[Block]]) -> t
     """The supply with blocks added, every pool in its place and new ones last; and the places that changed."""
     pools = list(supply.pools)
     places = {(pool.product, pool.length_cm): place for place, pool in enumerate(pools)}
-    changed = set()
+    changed: set[int] = set()
     for (product, length_cm), blocks in added.items():
         place = places.get((product, length_cm))
         if place is None:

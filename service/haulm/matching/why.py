@@ -80,7 +80,7 @@ def why(result: MatchResult, line: int, season: int = 0) -> Shortage:
     wish = result.wishes.of(wanted)
     left = wanted.stems
     room: dict[Product, int] = {}
-    found = []
+    found: list[UsedUp] = []
     for pool in wish.pools:
         product = result.supply.pools[pool].product
         most = room.setdefault(product, wanted.stems if wish.most_each is None else wish.most_each)

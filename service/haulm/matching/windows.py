@@ -113,7 +113,7 @@ class Acceptance:
         return found
 
     def mask(self, pool: int, window: Window) -> BoolArray:
-        """Which lots of a pool serve a window, shape (lots,)."""
+        """Which lots of a pool serve a window, booleans, shape (lots,)."""
         found: Pool = self._pools[pool]
         key = (found.product, self._lots[pool], window)
         if key not in self._known:

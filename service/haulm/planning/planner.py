@@ -101,8 +101,8 @@ class Planner:
         last_due = _last_due(lines, today)
         parts = (*(getattr(farm, name) for name in _GROWING_PARTS), today)
         if self._last is not None and self._last[0].holds(parts, settled, last_due):
-            kept, before = self._last
-            result = rematch(before.result, lines, kept.growth.supply)
+            kept, known = self._last
+            result = rematch(known.result, lines, kept.growth.supply)
         else:
             last = None if self._last is None else self._last[1]
             before = None if last is None else last.growth

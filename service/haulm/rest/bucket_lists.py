@@ -98,7 +98,7 @@ def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None) -> JSONResp
         post_bucket_list(work, found, shape.model_dump(mode="json", by_alias=True))
         return shape
 
-    return call.answer(confirmed)
+    return call.answer(confirmed, is_judged=True)
 
 
 def _shape(found: BucketList, *, confirmed: bool) -> BucketListShape:

@@ -4,23 +4,32 @@ from __future__ import annotations
 
 import base64
 import binascii
+from collections.abc import Callable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Header, Query
+from fastapi.openapi.models import Example as OpenApiExample
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.errors import NotAccepted
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.change_rows import KEYED, add_row, change_row, row_of, rows_of
-from haulm.rest.wire import Call, Shape, TheCall, TheDesk
+from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
+from haulm.jobs.desk import Desk
+from haulm.rest.row_examples import CHANGES, NEW_ROWS, Example
+from haulm.rest.wire import Shape, TheCall, TheDesk, answered
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
-Values = Annotated[
-    dict[str, Any],
-    Body(description="Values by column, as in the farm folder; see docs/reference/farm-folder.md.", max_length=64),
-]
 IfMatch = Annotated[str | None, Header(alias="If-Match", description="The ETag that was read; a stale one gets 412.")]
+Override = Annotated[
+    bool,
+    Query(description="Write a row that asks for stems though an earlier promise would fall; that is written down."),
+]
+_MOST_VALUES = 64
+_PERSONAL = "customers"
+"""The collection whose rows hold names: no answer about them is kept."""
+_SAYS_COLUMNS = "Values go by the columns of the farm folder; an unknown one is refused."
 
 
 class RowShape(Shape):
@@ -29,7 +38,7 @@ class RowShape(Shape):
     model_config = ConfigDict(extra="allow", frozen=True)
 
     key: str
-    version: int | None = Field(description="The farm's version that wrote the row last.")
+    version: int = Field(description="The farm's version that wrote the row last.")
 
 
 class PageShape(Shape):
@@ -43,14 +52,16 @@ def collections_router() -> APIRouter:
     """A route per collection and verb, so that each is in the description by its own name."""
     router = APIRouter(tags=["rows"], dependencies=[only_for(Audience.OWNER)])
     for collection in KEYED:
-        _add_routes(router, collection)
+        path = f"/v1/{collection.replace('_', '-')}"
+        name = collection.replace("_", " ")
+        _add_reads(router, collection, path, name)
+        _add_post(router, collection, path, name)
+        if collection not in ADDED_ONLY:
+            _add_patch(router, collection, path, name)
     return router
 
 
-def _add_routes(router: APIRouter, collection: str) -> None:
-    path = f"/v1/{collection.replace('_', '-')}"
-    name = collection.replace("_", " ")
-
+def _add_reads(router: APIRouter, collection: str, path: str, name: str) -> None:
     def listed(
         desk: TheDesk,
         limit: Annotated[int, Query(ge=1, le=1000)] = 100,
@@ -59,72 +70,103 @@ def _add_routes(router: APIRouter, collection: str) -> None:
         rows = rows_of(desk.store.farm(), collection)
         start = _place(after)
         versions = desk.store.row_versions(collection)
-        page = [_shape(collection, row, versions.get(row.key)) for row in rows[start : start + limit]]
+        page = [_shape(collection, row, versions.get(row.key, 0)) for row in rows[start : start + limit]]
         more = start + limit < len(rows)
         return PageShape(rows=page, next=_cursor(start + limit) if more else None)
 
     def one(desk: TheDesk, key: str) -> JSONResponse:
-        row = row_of(desk.store.farm(), collection, key)
-        return _with_etag(_shape(collection, row, desk.store.row_version(collection, key)))
+        return _stored(desk, collection, key)
 
-    def added(call: TheCall, values: Values) -> JSONResponse:
-        return call.answer(lambda work: _fresh(collection, add_row(call.desk, work, collection, values)), status=201)
-
-    def changed(call: TheCall, key: str, values: Values, if_match: IfMatch = None) -> JSONResponse:
-        expected = _expected(if_match)
-        call.answer(lambda work: _fresh(collection, change_row(work, collection, key, values, expected=expected)))
-        return _now(call, collection, key)
-
-    router.add_api_route(path, listed, methods=["GET"], summary=f"The {name}", name=f"list {name}")
     router.add_api_route(
         path,
-        added,
-        methods=["POST"],
-        summary=f"Put in one of the {name}",
-        name=f"add {name}",
-        status_code=201,
-        response_model=RowShape,
+        listed,
+        methods=["GET"],
+        summary=f"List {name}",
+        name=f"list {name}",
+        description=f"The {name} in the order in which they were written, a page at a time.",
     )
     router.add_api_route(
         f"{path}/{{key}}",
         one,
         methods=["GET"],
-        summary=f"One of the {name}",
+        summary=f"Read one of the {name}",
         name=f"read {name}",
+        description=f"One of the {name} by its key; its ETag goes with a PATCH as If-Match.",
         response_model=RowShape,
     )
-    if collection != "records":
-        router.add_api_route(
-            f"{path}/{{key}}",
-            changed,
-            methods=["PATCH"],
-            summary=f"Change one of the {name}",
-            name=f"change {name}",
-            response_model=RowShape,
-        )
 
 
-def _now(call: Call, collection: str, key: str) -> JSONResponse:
-    """The row as it stands after the commit, with its new ETag."""
-    row = row_of(call.desk.store.farm(), collection, key)
-    return _with_etag(_shape(collection, row, call.desk.store.row_version(collection, key)))
+def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
+    body, is_judged = _body(NEW_ROWS[collection]), collection in PROMISING
+
+    def added(call: TheCall, values: dict[str, Any] = body, override: Override = False) -> JSONResponse:
+        asked = RowAsked(collection, values, override)
+        kept = _kept(collection, lambda work: add_row(call.desk, work, asked))
+        answer = call.answer(kept, status=201, is_judged=is_judged)
+        return _stored(call.desk, collection, str(values["key"]), 201) if collection == _PERSONAL else answer
+
+    router.add_api_route(
+        path,
+        added,
+        methods=["POST"],
+        summary=f"Add to the {name}",
+        name=f"add {name}",
+        description=f"Put in a new one of the {name}. {_SAYS_COLUMNS}",
+        status_code=201,
+        response_model=RowShape,
+    )
 
 
-def _fresh(collection: str, row: Any) -> RowShape:
-    """The row as it was written; its answer may be kept, so it holds nobody's name."""
-    shape = _shape(collection, row, None)
-    return RowShape(key=row.key, version=None) if collection == "customers" else shape
+def _add_patch(router: APIRouter, collection: str, path: str, name: str) -> None:
+    body, is_judged = _body(CHANGES[collection]), collection in PROMISING
+
+    def changed(
+        call: TheCall, key: str, values: dict[str, Any] = body, override: Override = False, if_match: IfMatch = None
+    ) -> JSONResponse:
+        expected = _expected(if_match)
+        asked = RowAsked(collection, values, override)
+        kept = _kept(collection, lambda work: change_row(call.desk, work, key, asked, expected=expected))
+        call.answer(kept, is_judged=is_judged)
+        return _stored(call.desk, collection, key)
+
+    router.add_api_route(
+        f"{path}/{{key}}",
+        changed,
+        methods=["PATCH"],
+        summary=f"Change one of the {name}",
+        name=f"change {name}",
+        description=f"Change the named values of one of the {name}; what is not named stays. {_SAYS_COLUMNS}",
+        response_model=RowShape,
+    )
 
 
-def _shape(collection: str, row: Any, version: int | None) -> RowShape:
+def _body(example: Example) -> Any:
+    shown: dict[str, OpenApiExample] = {"example": {"summary": "An example", "value": dict(example)}}
+    return Body(description="Values by column, as in the farm folder.", max_length=_MOST_VALUES, openapi_examples=shown)
+
+
+def _kept(collection: str, write: Callable[[UnitOfWork], Any]) -> Callable[[UnitOfWork], RowShape]:
+    """The answer to a write as it is kept for the same key: a person's row by its key alone."""
+
+    def kept(work: UnitOfWork) -> RowShape:
+        row, version = write(work), work.farm.version + 1
+        return RowShape(key=row.key, version=version) if collection == _PERSONAL else _shape(collection, row, version)
+
+    return kept
+
+
+def _stored(desk: Desk, collection: str, key: str, status: int = 200) -> JSONResponse:
+    """A row as it stands."""
+    row = row_of(desk.store.farm(), collection, key)
+    version = desk.store.row_version(collection, key) or 0
+    return answered(_shape(collection, row, version).model_dump(mode="json"), status)
+
+
+def _shape(collection: str, row: Any, version: int) -> RowShape:
     values = values_of(collection, row)
-    if collection == "customers":
+    if collection == _PERSONAL:
         values.pop("email", None)
     return RowShape(**values, version=version)
-
-
-def _with_etag(shape: RowShape) -> JSONResponse:
-    return JSONResponse(shape.model_dump(mode="json"), headers={"ETag": f'"{shape.version}"'})
 
 
 def _expected(if_match: str | None) -> int | None:

@@ -16,6 +16,7 @@ from haulm.jobs.hold_quote import Promised, contract_quote, hold_quote, release_
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["quotes"])
@@ -147,7 +148,11 @@ def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
         confidence=body.confidence,
         spare_percent=body.spare_percent,
     )
-    return call.answer(lambda work: _quote(quote_wedding(call.desk, work, asked), work.farm.site.currency), status=201)
+
+    def quoted(work: UnitOfWork) -> QuoteShape:
+        return _quote(quote_wedding(call.desk, work, asked), work.farm.site.currency)
+
+    return call.answer(quoted, status=201, is_judged=True)
 
 
 @router.post("/v1/quotes/{quote_id}/hold", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
@@ -159,7 +164,8 @@ def hold(call: TheCall, quote_id: str, body: HoldAsk) -> JSONResponse:
     return call.answer(
         lambda work: _promise(
             hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.override)
-        )
+        ),
+        is_judged=True,
     )
 
 
@@ -168,7 +174,8 @@ def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None) -> J
     """Contract a quote or a hold, at the place of its kind; refused as a hold is."""
     said = body or ContractAsk()
     return call.answer(
-        lambda work: _promise(contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override))
+        lambda work: _promise(contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override)),
+        is_judged=True,
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import Depends, Request
@@ -40,18 +40,27 @@ class Call:
     asked: Asked
     in_flight: InFlight
 
-    def answer(self, act: Callable[[UnitOfWork], Shape], *, status: int = 200) -> JSONResponse:
-        """Do it in one transaction and answer after the commit; the same key gets the first answer again."""
+    def answer(self, act: Callable[[UnitOfWork], Shape], *, status: int = 200, is_judged: bool = False) -> JSONResponse:
+        """Do it in one transaction and answer after the commit; the same key gets the first answer again.
+
+        `is_judged` is for what asks the match.
+        """
 
         def acted(work: UnitOfWork) -> Answer:
             return Answer(status, act(work).model_dump(mode="json", by_alias=True))
 
         if self.asked.key is None:
-            given = carry_out(self.desk, self.asked, acted)
+            given = carry_out(self.desk, self.asked, acted, is_judged=is_judged)
         else:
             with self.in_flight.only_once((self.asked.actor, self.asked.route, self.asked.key)):
-                given = carry_out(self.desk, self.asked, acted)
-        return JSONResponse(dict(given.body), status_code=given.status)
+                given = carry_out(self.desk, self.asked, acted, is_judged=is_judged)
+        return answered(given.body, given.status)
+
+
+def answered(body: Mapping[str, Any], status: int = 200) -> JSONResponse:
+    """An answer on the wire; what has a version carries it as its ETag."""
+    headers = {"ETag": f'"{body["version"]}"'} if "version" in body else None
+    return JSONResponse(dict(body), status_code=status, headers=headers)
 
 
 def desk_of(request: Request) -> Desk:

@@ -7,13 +7,13 @@ that the true caller is somewhere else.
 from __future__ import annotations
 
 import ipaddress
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
 from fastapi.params import Depends as DependsMark
-from fastapi.routing import APIRoute
+from fastapi.routing import iter_route_contexts
 from starlette.routing import BaseRoute
 
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
@@ -53,17 +53,21 @@ def only_for(audience: Audience) -> DependsMark:
     return mark
 
 
-def audience_of(route: BaseRoute) -> Audience | None:
-    """The audience that a route declares, or None."""
-    marks = route.dependencies if isinstance(route, APIRoute) else []
-    declared = [mark.dependency.audience for mark in marks if isinstance(mark.dependency, For)]
-    assert len(declared) < 2, "a route is for one audience"
-    return declared[0] if declared else None
+def audiences(routes: Sequence[BaseRoute]) -> dict[str, Audience | None]:
+    """The audience that each route declares, by its methods and path; None where it declares none."""
+    found: dict[str, Audience | None] = {}
+    for context in iter_route_contexts(routes):
+        marks = getattr(context, "dependencies", ())
+        declared = [mark.dependency.audience for mark in marks if isinstance(mark.dependency, For)]
+        assert len(declared) < 2, "a route is for one audience"
+        name = f"{' '.join(sorted(context.methods or ()))} {context.path}"
+        found[name] = declared[0] if declared else None
+    return found
 
 
-def require_audiences(routes: Iterable[BaseRoute]) -> None:
+def require_audiences(routes: Sequence[BaseRoute]) -> None:
     """Nobody by default: an application with a route that declares no audience does not start."""
-    undeclared = [getattr(route, "path", repr(route)) for route in routes if audience_of(route) is None]
+    undeclared = [name for name, audience in audiences(routes).items() if audience is None]
     assert not undeclared, f"these routes say nothing of who may call them: {undeclared}"
 
 

@@ -93,7 +93,11 @@ def refusal_problem(path: str, error: HaulmError, statuses: Mapping[type[HaulmEr
     faults = facts.get("faults")
     if isinstance(faults, list):
         facts["errors"] = [
-            {"pointer": _pointer(("body", fault["column"] or "")), "found": fault["found"], "accepted": fault["accepted"]}
+            {
+                "pointer": _pointer(("body", fault["column"] or "")),
+                "found": fault["found"],
+                "accepted": fault["accepted"],
+            }
             for fault in faults
         ]
     return _problem(status, type(error), error.sentence, path, facts)

@@ -128,6 +128,13 @@ class TestChoice:
 
         assert takes(match([self.ask("a", 3), *own], pools, self.UNDER), "a") == {("dill", 0): 2, ("ammi", 0): 1}
 
+    def test_demand_that_shares_only_empty_days_with_a_choice_is_no_rival(self) -> None:
+        # Due on 14: ready 7 to 10. The choice can use 4 to 7; they share 7, when no dill is ready.
+        pools = supply(standing({7: 5}), standing({5: 6, 7: 0, 9: 9}, DILL))
+        own = [line("x", 14, 9, product=DILL)]
+
+        assert takes(match([self.ask("a", 3), *own], pools, self.UNDER), "a") == {("dill", 0): 2, ("ammi", 0): 1}
+
     def test_ties_of_a_choice_go_by_key(self) -> None:
         pools = supply(standing({7: 9}, DILL), standing({7: 9}))
 

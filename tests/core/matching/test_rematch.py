@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.products import Product
+from haulm.farm.products import Choice, Product
+from haulm.farm.words import LineClass, Role
 from haulm.matching.match import match, rematch
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Block, Pool, Supply
@@ -94,3 +95,26 @@ def test_only_lines_after_a_change_that_share_a_product_with_it_are_served_anew(
     assert new["a"][0].stems is old["a"][0].stems
     assert (old["b"][0].stems.tolist(), new["b"][0].stems.tolist()) == ([4, 3], [4, 2])
     assert new["b0"][0].stems.tolist() == [1]
+
+
+def test_a_change_reaches_on_through_lines_that_take_a_substitute() -> None:
+    # The new line takes the ammi, so b falls back on dill, so c finds none.
+    dill = Product("dill")
+    pools = supply(standing({7: 5}), standing({7: 5}, dill))
+    asks = [line("b", 8, 5, substitutes=(dill,)), line("c", 9, 5, product=dill)]
+    before = match(asks, pools, rules({AMMI: kept(), dill: kept()}))
+    after = rematch(before, [*asks, line("a", 8, 5)], pools)
+
+    assert before.filled_all().tolist() == [[5], [5]]
+    assert [(ask.line, *after.filled(place)) for place, ask in enumerate(after.lines)] == [("a", 5), ("b", 5), ("c", 0)]
+
+
+def test_a_change_reaches_back_to_an_earlier_choice_whose_order_it_turns() -> None:
+    dill = Product("dill")
+    pools = supply(standing({7: 9}), standing({7: 8}, dill))
+    ask = line("bride", 8, 2, wanted=LineClass.WEDDING, product=None, choice=Choice(roles=(Role.FILLER,)), max_each=2)
+    before = match([ask], pools, rules({AMMI: kept(), dill: kept()}))
+    after = rematch(before, [ask, line("x", 9, 4)], pools)
+
+    assert [before.pool(take).product for take in before.takes[0]] == [AMMI]
+    assert [after.pool(take).product for take in after.takes[0]] == [dill]

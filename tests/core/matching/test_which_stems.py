@@ -51,6 +51,13 @@ def test_a_wedding_leaves_the_freshest_where_another_line_can_use_nothing_else()
     assert fed(asks, supply(standing({5: 5, 8: 5}))) == {"bride": {5: 3, 8: 2}, "florist": {8: 3}}
 
 
+def test_a_line_that_makes_room_for_a_wedding_moves_only_where_the_wedding_leaves_room() -> None:
+    # Due on 14 neither 4 nor 5 serves: the florist moves from 10 to 8, so the bride's other stems stay on 5.
+    asks = [line("bride", 11, 6, wanted=WEDDING), line("florist", 14, 3)]
+
+    assert fed(asks, supply(standing({5: 3, 8: 3, 10: 3}))) == {"bride": {5: 3, 10: 3}, "florist": {8: 3}}
+
+
 def test_lots_of_one_ready_date_go_standing_first_then_by_cut_date_and_key() -> None:
     pool = lots({Lot(day(-1), day(-1), key="b"): 1, Lot(day(-1)): 1, Lot(day(-1), day(-1), key="a"): 1})
     result = match([line("a", 3, 2)], supply(pool), rules())

@@ -5,35 +5,44 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-import numpy as np
-
 from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
-from haulm.advice.options.sketch import MOST_PLACES, BoolArray, Look, Sized, rounded
+from haulm.advice.options.sketch import MOST_PLACES, PROBE_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
 from haulm.farm.words import Method
 
 MOST_BATCHES = 4
-_LADDER = (1.0, 1.5, 2.2, 3.2)
-"""A batch is tried at these times the places that its first line needs; a larger one may reach further lines."""
+_LADDER = (1, 2, 4, 8, 16, 32)
+_LITTLE = 1e-6
+_TRIM = 0.85
 _GROW = 1.12
-_TRIES = 5
+_TRIES = 4
 _LATER_TRIED = 2
 _LATE_TIMES = 2
 _HELPS = 0.5
 """Sowings that do not close a gap are worth telling if they halve the stems that it lacks."""
 
 
-def closing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option | None:
-    """Two to four sowings that close the gap together, each needed; None where there are none.
+def sowing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option | None:
+    """Up to four sowings that close a gap together, each needed; else the ones that help most, if they help enough.
 
-    Every sowing is to be made; so the option can be taken until the earliest of their last days.
+    Every sowing is to be made; so the option can be taken as long as the set can still begin.
     """
-    found = _covering(search, _useful(search, runs))
-    if len(found) < 2 or not search.sketch.closed(found).all():
+    sowings = _chosen(search, runs)
+    if not sowings:
         return None
-    sowings = _trimmed(search, found, np.ones(len(search.sketch.missing), np.bool_))
+    closing = _closing(search, runs, sowings) if search.sketch.closed(sowings).all() else None
+    if closing is not None:
+        return closing
+    tried = search.tried(sowings)
+    if tried is None or tried[1].missing > _HELPS * search.before.missing:
+        return None
+    return _option(search, tried, sowings[0].look.candidate.day, closes=False)
+
+
+def _closing(search: Search, runs: Sequence[tuple[Candidate, ...]], sowings: list[Sized]) -> Option | None:
+    """The set made larger until it closes the gap by a re-match."""
     for _ in range(_TRIES):
         tried = search.tried(sowings)
         if tried is None:
@@ -45,18 +54,6 @@ def closing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option
             return None
         sowings = [Sized(sized.look, rounded(sized.places * growth)) for sized in sowings]
     return None
-
-
-def helping_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option | None:
-    """The sowings that make most lines sure, where no set closes the gap; None where they do not help enough."""
-    found = _covering(search, _useful(search, runs))
-    if not found:
-        return None
-    sowings = _trimmed(search, found, search.sketch.closed(found))
-    tried = search.tried(sowings)
-    if tried is None or tried[1].missing > _HELPS * search.before.missing:
-        return None
-    return _option(search, tried, min(sized.look.candidate.day for sized in sowings), closes=False)
 
 
 def said(search: Search, batches: Sequence[Batch]) -> str:
@@ -74,15 +71,32 @@ def _said_of(search: Search, batch: Batch) -> str:
     return f"sow {batch.places} places of {name}{trays} ({batch.method}) on {batch.sow_date}{where}"
 
 
-def _useful(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> list[Look]:
-    """The looks at sowings that could make some line sure: every second week, then beside those that do."""
+def _chosen(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> list[Sized]:
+    """The set that the sketch likes best: chosen one by one, each looked over once more beside the others, trimmed."""
+    sizes = _useful(search, runs)
+    found: list[Sized] = []
+    while len(found) < MOST_BATCHES and not search.sketch.closed(found).all():
+        best = _best(search, sizes, found)
+        if best is None:
+            break
+        found.append(best)
+    for sized in list(found) if len(found) > 1 else ():
+        others = [other for other in found if other is not sized]
+        better = _best(search, sizes, others)
+        if better is not None and search.sketch.want([*others, better]) < search.sketch.want(found):
+            found = [*others, better]
+    return sorted(_trimmed(search, found), key=lambda sized: sized.look.candidate.day)
+
+
+def _useful(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> list[Sized]:
+    """Sowings that would help: every second week, then beside those, each in a few sizes."""
     found: dict[tuple[int, int], Look] = {}
     for number, run in enumerate(runs):
         helping = [place for place in _every_second(search, run) if _helps(search, search.look(run[place]))]
         for place in sorted({at + step for at in helping for step in (-1, 0, 1)}):
             if 0 <= place < len(run) and _helps(search, search.look(run[place])):
                 found[number, place] = search.look(run[place])
-    return list(found.values())
+    return [sized for look in found.values() for sized in _sizes(search, look)]
 
 
 def _every_second(search: Search, run: tuple[Candidate, ...]) -> Iterator[int]:
@@ -93,53 +107,53 @@ def _every_second(search: Search, run: tuple[Candidate, ...]) -> Iterator[int]:
 
 
 def _helps(search: Search, look: Look) -> bool:
-    return bool(search.sketch.closed([Sized(look, MOST_PLACES)]).any())
+    """Whether any size takes a twentieth of what is wanted away."""
+    return search.sketch.want([Sized(look, MOST_PLACES)]) <= 0.95 * search.sketch.want(())
 
 
-def _covering(search: Search, looks: Sequence[Look]) -> list[Sized]:
-    """Sowings that each make the first line sure which is not so yet, and as many after it as they can."""
-    found: list[Sized] = []
-    hopeless = np.zeros(len(search.sketch.missing), np.bool_)
-    while len(found) < MOST_BATCHES:
-        open_lines = ~(search.sketch.closed(found) | hopeless)
-        if not open_lines.any():
-            break
-        first = int(open_lines.argmax())
-        best = _best_next(search, looks, found, first)
-        if best is None:
-            hopeless[first] = True
-        else:
-            found.append(best)
-    return found
+def _sizes(search: Search, look: Look) -> list[Sized]:
+    """Sizes that give the stems of one line, of two, and so on, up to all of them; a batch fails now and then."""
+    sketch = search.sketch
+    lacking = float((sketch.missing @ sketch.weights).mean())
+    given = float((look.upto - look.before).max(axis=0) @ sketch.weights) / PROBE_PLACES
+    lines = [count for count in _LADDER if count < 2 * len(sketch.missing)]
+    places = [rounded(1.5 * count * lacking / given) for count in lines] if given > 0 else []
+    return [Sized(look, size) for size in dict.fromkeys(places) if size <= MOST_PLACES]
 
 
-def _best_next(search: Search, looks: Sequence[Look], found: Sequence[Sized], first: int) -> Sized | None:
-    """One more sowing that makes a line sure: the one with most lines sure in all, then with fewest places."""
-    line = np.zeros(len(search.sketch.missing), np.bool_)
-    line[first] = True
-    ranked: list[tuple[int, int, date, Sized]] = []
-    for look in looks:
-        least = search.sketch.least_places(look, found, line)
-        for times in _LADDER if least is not None else ():
-            sized = Sized(look, min(rounded((least or 0) * times), MOST_PLACES))
-            closed = int(search.sketch.closed([*found, sized]).sum())
-            ranked.append((-closed, sized.places, look.candidate.day, sized))
-    ranked.sort(key=lambda item: item[:3])
-    return next((item[3] for item in ranked if search.placed([*found, item[3]]) is not None), None)
+def _best(search: Search, sizes: Sequence[Sized], others: Sequence[Sized]) -> Sized | None:
+    """The sowing after which least is wanted, beside the others, and with room for it; None where none helps."""
+    now = search.sketch.want(others)
+    taken = {sized.look.candidate for sized in others}
+    ranked = [
+        (search.sketch.want([*others, sized]), sized.places, sized.look.candidate.day, place)
+        for place, sized in enumerate(sizes)
+        if sized.look.candidate not in taken
+    ]
+    for want, _, _, place in sorted(ranked):
+        if want >= now:
+            return None
+        if search.placed([*others, sizes[place]]) is not None:
+            return sizes[place]
+    return None
 
 
-def _trimmed(search: Search, sowings: Sequence[Sized], lines: BoolArray) -> list[Sized]:
-    """The same lines made sure with fewer places: each sowing in turn as small as the others allow, or left out."""
+def _trimmed(search: Search, sowings: Sequence[Sized]) -> list[Sized]:
+    """The set with no more places than it needs: each sowing in turn left out, or smaller, where little is lost."""
     kept = list(sowings)
+    allowed = search.sketch.want(sowings) + _LITTLE
     for sized in sorted(sowings, key=lambda sized: -sized.places):
         others = [other for other in kept if other is not sized]
-        if bool(search.sketch.closed(others)[lines].all()):
+        if search.sketch.want(others) <= allowed:
             kept = others
             continue
-        places = search.sketch.least_places(sized.look, others, lines)
-        if places is not None and places < sized.places:
-            kept[kept.index(sized)] = Sized(sized.look, places)
-    return sorted(kept, key=lambda sized: sized.look.candidate.day)
+        smaller = sized
+        while (places := rounded(_TRIM * smaller.places)) < smaller.places:
+            if search.sketch.want([*others, Sized(sized.look, places)]) > allowed:
+                break
+            smaller = Sized(sized.look, places)
+        kept = [*others, smaller]
+    return kept
 
 
 def _decide_by(search: Search, runs: Sequence[tuple[Candidate, ...]], sowings: Sequence[Sized]) -> date:

@@ -21,6 +21,7 @@ ROUND_PLACES = 10
 MOST_PLACES = 5000
 _NEARER = 0.08
 _WHOLE_STEM = 0.5
+_STEMS_WEIGH = 0.5
 
 FloatArray = npt.NDArray[np.float32]
 BoolArray = npt.NDArray[np.bool_]
@@ -76,10 +77,18 @@ class Sketch:
         Source: each product's new stems go to the lines by due date, the oldest stems first, which is best where
         windows open and close in the order of their due dates (exchange argument); stems are in proportion to places.
         """
-        left = self.missing
-        for product in dict.fromkeys(sized.look.candidate.product for sized in sowings):
-            left = self._left_after(left, [sized for sized in sowings if _product(sized) == product])
-        return np.asarray((left < _WHOLE_STEM) @ self.weights)
+        return np.asarray((self._left(sowings) < _WHOLE_STEM) @ self.weights)
+
+    def want(self, sowings: Sequence[Sized]) -> float:
+        """How far the lines are from what is wanted, 0 where all are sure enough: a number to make small.
+
+        Source: for each line the confidence it lacks, and, half as heavy, the stems it lacks as a share of what it lacked
+        at first, so that a sowing counts before it makes any line sure (the project's own measure).
+        """
+        left = self._left(sowings)
+        lacks = np.maximum(self.level - (left < _WHOLE_STEM) @ self.weights, 0)
+        shares = (left @ self.weights) / np.maximum(self.missing @ self.weights, 1e-9)
+        return float((lacks + _STEMS_WEIGH * np.where(lacks > 0, shares, 0)).sum())
 
     def closed(self, sowings: Sequence[Sized]) -> BoolArray:
         """The lines that would be sure enough, shape (lines,)."""
@@ -114,6 +123,13 @@ class Sketch:
                 break
             low, high = (low, middle) if enough(middle) else (middle, high)
         return min(high, MOST_PLACES)
+
+    def _left(self, sowings: Sequence[Sized]) -> FloatArray:
+        """Stems each line still lacks, shape (lines, seasons)."""
+        left = self.missing
+        for product in dict.fromkeys(_product(sized) for sized in sowings):
+            left = self._left_after(left, [sized for sized in sowings if _product(sized) == product])
+        return left
 
     def _left_after(self, missing: FloatArray, sowings: Sequence[Sized]) -> FloatArray:
         before = np.zeros_like(missing)

@@ -6,13 +6,14 @@ until the gap closes and smaller while it stays closed. Where no single sowing d
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from datetime import date
 
 from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
-from haulm.advice.options.several import closing_set, helping_set, said
+from haulm.advice.options.several import said, sowing_set
 from haulm.advice.options.sketch import ROUND_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
 from haulm.farm.words import Method
@@ -30,19 +31,21 @@ _LATE_TIMES = 2
 def sowing_options(search: Search) -> list[Option]:
     """The sowings that close a gap, or else the ones that help most.
 
-    The smallest proved one of each method; where none closes the gap, several that together do. Bought plants are looked
-    at apart, so that they never hide what seed can do.
+    The smallest proved one of each method; where none closes the gap, several that together do. Bought plants are
+    looked at apart, so that they never hide what seed can do.
     """
     found: list[Option] = []
-    for raised in (True, False):
-        runs = tuple(run for run in search.runs if (run[0].method is not Method.PLUGS) is raised)
+    for plugs in (False, True):
+        runs = tuple(run for run in search.runs if (run[0].method is Method.PLUGS) is plugs)
         single = [option for method in _methods(runs) if (option := _best(search, _of(runs, method))) is not None]
-        several = closing_set(search, runs) if not single else None
+        several = None if single else sowing_set(search, runs)
         found += single if several is None else [several]
-    if not found:
-        helping = helping_set(search, search.runs)
-        found = [] if helping is None else [helping]
-    return found
+    closing = [option for option in found if option.closes]
+    return closing or sorted(found, key=_missing)[:1]
+
+
+def _missing(option: Option) -> float:
+    return math.inf if option.after is None else option.after.missing
 
 
 def _methods(runs: Iterable[Sequence[Candidate]]) -> Iterable[Method]:

@@ -1,0 +1,129 @@
+"""New demand that comes in as a row, and not by a quote's steps: judged by the match, and kept in the promises book.
+
+A row asks more than before where it makes a dated line that was not there, one that asks more stems, or one that asks
+something else. Dated orders are judged as a hold is: sure enough, and nobody promised before may fall. Standing orders
+are judged by the second half only: what they themselves lack is what the early warning is for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.demand.dated_line import DatedLine
+from haulm.demand.precedence import demand
+from haulm.errors import NotAccepted
+from haulm.farm.edits import Row, with_rows
+from haulm.farm.orders import Change, Order, OrderLine, StandingLine, StandingOrder
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.refusals import PromiseRefused
+from haulm.jobs.served_days import check_day_served
+from haulm.store.journal import Promise
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import PromiseState
+
+AskingRow = Order | OrderLine | StandingOrder | StandingLine | Change
+_Lines = Mapping[tuple[str, date, bool], DatedLine]
+_STEPS = {OrderStatus.ON_HOLD: "hold", OrderStatus.CONTRACTED: "contract"}
+
+
+@dataclass(frozen=True, slots=True)
+class DemandChange:
+    """What an order asks before and after a row is written, and the judgement where it asks more (else None)."""
+
+    order: str
+    before: _Lines
+    after: _Lines
+    verdict: Verdict | None
+
+    @property
+    def facts(self) -> dict[str, object]:
+        """What the entry says of a judgement that was overridden; nothing otherwise."""
+        if self.verdict is None or self.verdict.accepted:
+            return {}
+        falls = [{"line": fall.line.line, "from": fall.before, "to": fall.after} for fall in self.verdict.falls]
+        return {"overridden": True, "order_confidence": self.verdict.joint, "would_fall": falls}
+
+
+def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: bool) -> DemandChange | None:
+    """What a row that is about to be written asks; None where its kind asks for nothing.
+
+    Raises:
+        NotAccepted: the row would hold or contract an order, which is a step of its own.
+        DayNotServed: no cut day can serve a line that is new.
+        PromiseRefused: a dated order is less sure than promised, or an earlier promise would fall; nobody overrode it.
+    """
+    if not isinstance(row, AskingRow):
+        return None
+    if isinstance(row, Order):
+        _check_step(farm, row)
+    order = row.key if isinstance(row, Order | StandingOrder) else row.order
+    changed = with_rows(farm, [row])
+    before, after = _asked(desk, farm, order), _asked(desk, changed, order)
+    more = [line for key, line in after.items() if _asks_more(line, before.get(key))]
+    if not more:
+        return DemandChange(order, before, after, None)
+    plan = desk.plan_of(farm)
+    for key, line in after.items():
+        if key not in before or _asks_else(line, before[key]):
+            check_day_served(farm.site, plan.crops, line, line.due)
+    trial = desk.planner.trial(plan, changed)
+    usual = farm.site.default_confidence
+    asked = max(line.promised_confidence or usual for line in more) if _is_dated(row) else 0.0
+    found = verdict(plan.outlooks, trial.outlooks, order, trial.joint(order), levels=Levels(asked=asked, usual=usual))
+    if not found.accepted and not override:
+        raise PromiseRefused(order=order, verdict=found)
+    return DemandChange(order, before, after, found)
+
+
+def keep_promises(work: UnitOfWork, change: DemandChange, *, entry: int) -> None:
+    """Follow a dated order's change in the promises book: other numbers, another day, or nothing any more."""
+    order = next((order for order in work.changed_farm.orders if order.key == change.order), None)
+    if order is None:
+        return
+    gone = PromiseState.DELIVERED if order.status is OrderStatus.DELIVERED else PromiseState.RELEASED
+    for key, line in change.before.items():
+        if key not in change.after and not line.is_spare and _is_open(work, line):
+            work.promise(Promise(line.line, line.due, order.key, gone, line.stems), entry=entry)
+    state = PromiseState.HELD if order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED
+    for key, line in change.after.items():
+        if change.before.get(key) != line and not line.is_spare:
+            now = Promise(line.line, line.due, order.key, state, line.stems, line.promised_confidence)
+            work.promise(now, entry=entry)
+
+
+def _check_step(farm: Farm, row: Order) -> None:
+    was = next((order.status for order in farm.orders if order.key == row.key), None)
+    if row.status in _STEPS and row.status is not was:
+        route = f"POST /v1/quotes/{row.key}/{_STEPS[row.status]}, which asks the match first"
+        accepted = route if was is not None else f"'quoted', then {route}"
+        raise NotAccepted(where="status", found=f"'{row.status}'", accepted=accepted)
+
+
+def _asked(desk: Desk, farm: Farm, order: str) -> _Lines:
+    lines = (line for line in demand(farm, desk.today()) if line.order == order)
+    return {(line.line, line.due, line.is_spare): line for line in lines}
+
+
+def _asks_more(line: DatedLine, before: DatedLine | None) -> bool:
+    if before is None or line.stems > before.stems or _asks_else(line, before):
+        return True
+    return (line.promised_confidence or 0) > (before.promised_confidence or 0)
+
+
+def _asks_else(line: DatedLine, before: DatedLine) -> bool:
+    """Whether anything but the amounts and the level differs."""
+    same = replace(before, stems=line.stems, minimum=line.minimum, promised_confidence=line.promised_confidence)
+    return same != line
+
+
+def _is_dated(row: AskingRow) -> bool:
+    return isinstance(row, Order | OrderLine)
+
+
+def _is_open(work: UnitOfWork, line: DatedLine) -> bool:
+    return any(found.state.is_open for found in work.promises(line.line, line.due)[-1:])

@@ -1,0 +1,164 @@
+"""Farm folders through the program: the same bytes back, all or nothing, and never over a farm by mistake."""
+
+from pathlib import Path
+
+import pytest
+
+from support.farms import MINIMAL_SITE, grower_folder
+from support.project_tree import ROOT
+from support.service_program import Program
+
+FOLDERS = sorted(path.parent for path in (ROOT / "fixtures").glob("*/farm.toml"))
+AS_A_SPREADSHEET_SAVES_IT = {
+    "farm.toml": "\ufefflatitude = 52\r\nname = 'Test farm'\r\ncurrency = 'EUR'\r\nformat = 1\r\n",
+    "varieties.csv": "\ufeffname;key;spacing_cm\r\nBunny tail;lagurus;12,50\r\n;;\r\n'Blue' \"star\";star;\r\n",
+    "beds.csv": "kind,name,key\r\noutdoor, North ,north\r\n",
+    "known_stems.csv": "stems,ready_date,product,key\n007,2027-06-01,lagurus,k1\n",
+    "customers.csv": "key,notice_days,name,kind\nanna,,Anna,florist\n",
+    "standing_orders.csv": "customer,key,last_week,first_week,weekday,every\nanna,weekly,2027-W30,2027-W20,thu,1\n",
+    "standing_lines.csv": "order;key;stems;product;minimum\nweekly;w1;20;lagurus;0\n",
+}
+
+
+def written(folder: Path, files: dict[str, bytes]) -> Path:
+    """Files in a new folder."""
+    folder.mkdir()
+    for name, content in files.items():
+        (folder / name).write_bytes(content)
+    return folder
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    """The files in a folder."""
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def farm_at(folder: Path, name: str = "Test farm", *, stems: int = 5) -> Path:
+    """A small farm folder under a name."""
+    files = grower_folder(
+        MINIMAL_SITE.replace("Test farm", name),
+        varieties="key,name\nlagurus,Bunny tail",
+        known_stems=f"key,product,ready_date,stems\nk1,lagurus,2027-06-01,{stems}",
+    )
+    return written(folder, files)
+
+
+def test_the_fixtures_are_here() -> None:
+    assert [folder.name for folder in FOLDERS] == ["demo", "empty-farm", "southern-field", "two-florists"]
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_a_canonical_folder_comes_back_byte_for_byte(program: Program, folder: Path) -> None:
+    program.done("import", folder)
+    program.done("export", program.folder / "out")
+
+    assert contents(program.folder / "out") == contents(folder)
+
+
+def test_of_any_other_folder_the_second_export_equals_the_first(program: Program) -> None:
+    given = written(program.folder / "in", {name: text.encode() for name, text in AS_A_SPREADSHEET_SAVES_IT.items()})
+    program.done("import", given)
+    program.done("export", program.folder / "first")
+    program.done("import", program.folder / "first", "--replace")
+    program.done("export", program.folder / "second")
+
+    first = contents(program.folder / "first")
+    assert first == contents(program.folder / "second")
+    assert first.keys() == AS_A_SPREADSHEET_SAVES_IT.keys()
+    assert b'star,"\'Blue\' ""star""",' in first["varieties.csv"]
+    assert b",12.5," in first["varieties.csv"]
+
+
+def test_an_export_takes_the_place_of_an_earlier_one(program: Program) -> None:
+    program.hold(farm_at(program.folder / "in", stems=5))
+    program.done("export", program.folder / "out")
+    program.done("import", farm_at(program.folder / "next", stems=6), "--replace")
+    program.done("export", program.folder / "out")
+
+    assert b"k1,lagurus,2027-06-01,6," in contents(program.folder / "out")["known_stems.csv"]
+
+
+def test_an_import_over_a_farm_is_refused_and_changes_nothing(program: Program) -> None:
+    program.hold(farm_at(program.folder / "old", "Old farm"))
+    said = program.refusal("import", farm_at(program.folder / "new", "New farm"))
+    program.done("export", program.folder / "out")
+
+    assert "Old farm" in said and "--replace" in said
+    assert b'name = "Old farm"' in contents(program.folder / "out")["farm.toml"]
+
+
+def test_an_import_that_replaces_keeps_the_journal(program: Program) -> None:
+    program.done("import", farm_at(program.folder / "old", "Old farm"))
+    said = program.done("import", farm_at(program.folder / "new", "New farm"), "--replace")
+
+    assert said.out == "New farm: imported 1 varieties, 1 known stems.\n"
+    with program.store() as store:
+        assert store.farm().site.name == "New farm"
+        assert [(entry.kind, entry.actor) for entry in store.entries()] == [("farm-imported", "program")] * 2
+
+
+def test_every_fault_has_a_line_of_its_own_and_nothing_is_written(program: Program) -> None:
+    broken = grower_folder(
+        varieties="key,name,role\nlagurus,Bunny tail,leaf\nlagurus,Again,",
+        beds="key,name,metres\nnorth,,long",
+        known_stems="key,product,ready_date,stems\nk1,tulip,2027-13-01,5",
+    )
+    broken["notes.csv"] = b"key\n"
+    said = program.run("import", written(program.folder / "in", broken))
+
+    assert (said.exit_code, said.out) == (1, "")
+    *faults, last = said.err.splitlines()
+    places = [fault.partition(": found ")[0] for fault in faults]
+    assert places == [
+        "notes.csv",
+        "varieties.csv row 2, role",
+        "beds.csv row 2, name",
+        "beds.csv row 2, metres",
+        "known_stems.csv row 2, ready_date",
+    ]
+    assert all("; accepted is " in fault and fault.endswith(".") for fault in faults)
+    assert last == "Nothing was written."
+    with program.store() as store:
+        assert store.is_empty()
+
+
+def test_a_refused_replacement_leaves_the_old_farm(program: Program) -> None:
+    program.hold(farm_at(program.folder / "old", "Old farm"))
+    said = program.run("import", farm_at(program.folder / "new", "New farm", stems=-1), "--replace")
+
+    assert said.exit_code == 1
+    assert said.err.startswith("known_stems.csv row 2, stems: found -1")
+    with program.store() as store:
+        assert (store.farm().site.name, len(store.entries())) == ("Old farm", 1)
+
+
+def test_what_will_disappoint_is_a_note_and_stops_nothing(program: Program) -> None:
+    files = grower_folder(
+        MINIMAL_SITE + 'cut_days = ["mon"]\n',
+        varieties="key,name,hold_days\nlagurus,Bunny tail,2",
+        customers="key,name\nanna,Anna",
+        standing_orders="key,customer,weekday,first_week,last_week\nweekly,anna,fri,2027-W20,2027-W30",
+        standing_lines="key,order,stems,product\nw1,weekly,20,lagurus",
+    )
+    said = program.done("import", written(program.folder / "in", files))
+
+    assert said.err.startswith("Note: Line w1 is due on a fri")
+
+
+def test_the_template_imports_as_it_is(program: Program) -> None:
+    said = program.done("template", "my-farm")
+    program.done("import", "my-farm")
+
+    assert "haulm-service import my-farm" in said.out
+    with program.store() as store:
+        assert store.farm().site.name == "My farm"
+
+
+@pytest.mark.parametrize("command", ["template", "export"])
+def test_a_folder_of_something_else_is_not_written_over(program: Program, command: str) -> None:
+    program.hold(farm_at(program.folder / "in"))
+    mine = written(program.folder / "mine", {"letter.txt": b"Dear Anna"})
+    said = program.refusal(command, mine)
+
+    assert "it is not empty" in said
+    assert contents(mine) == {"letter.txt": b"Dear Anna"}

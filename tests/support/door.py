@@ -1,0 +1,70 @@
+"""The REST door as a test calls it: through the application, without a network, as a caller on the same computer."""
+
+from __future__ import annotations
+
+import asyncio
+from types import TracebackType
+from typing import Any
+
+import httpx
+from fastapi import FastAPI
+
+from haulm.jobs.desk import Desk
+from haulm.rest.app import create_app
+
+BASE_URL = "http://127.0.0.1"
+PROBLEM = "application/problem+json"
+
+
+class Door:
+    """Calls an application; a fault of the service is raised in the test, unless it is to be answered."""
+
+    def __init__(self, desk: Desk, *, caller: str = "127.0.0.1", raises: bool = True) -> None:
+        self.desk = desk
+        self.app: FastAPI = create_app(desk)
+        self._loop = asyncio.Runner()
+        transport = httpx.ASGITransport(self.app, client=(caller, 1), raise_app_exceptions=raises)
+        self._client = httpx.AsyncClient(transport=transport, base_url=BASE_URL)
+
+    def __enter__(self) -> Door:
+        """The door itself."""
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        """Closes the client and its loop."""
+        self._loop.run(self._client.aclose())
+        self._loop.close()
+
+    def ask(self, method: str, path: str, **more: Any) -> httpx.Response:
+        """One request, as it is."""
+        return self._loop.run(self._client.request(method, path, **more))
+
+    def get(self, path: str, **query: Any) -> Any:
+        """A good answer to a GET, as JSON."""
+        answer = self.ask("GET", path, params={name.rstrip("_"): value for name, value in query.items()})
+        assert answer.status_code == 200, answer.text
+        return answer.json()
+
+    def post(self, path: str, body: Any = None, **headers: str) -> Any:
+        """A good answer to a POST, as JSON."""
+        answer = self.ask("POST", path, json=body, headers=_headers(headers))
+        assert answer.is_success, answer.text
+        return answer.json()
+
+    def patch(self, path: str, body: Any, **headers: str) -> Any:
+        """A good answer to a PATCH, as JSON."""
+        answer = self.ask("PATCH", path, json=body, headers=_headers(headers))
+        assert answer.status_code == 200, answer.text
+        return answer.json()
+
+    def refused(self, status: int, method: str, path: str, **more: Any) -> dict[str, Any]:
+        """The problem with which a request is refused."""
+        answer = self.ask(method, path, **more)
+        assert (answer.status_code, answer.headers["content-type"]) == (status, PROBLEM), answer.text
+        problem: dict[str, Any] = answer.json()
+        assert problem["status"] == status and problem["title"] and problem["instance"].startswith("/")
+        return problem
+
+
+def _headers(named: dict[str, str]) -> dict[str, str]:
+    return {name.replace("_", "-"): value for name, value in named.items()}

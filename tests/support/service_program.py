@@ -1,0 +1,131 @@
+"""`haulm-service` as its users start it: in a process of its own, over a database of the test's own."""
+
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import httpx
+
+import haulm
+from haulm.jobs.import_farm import import_farm
+from haulm.store.store import Store
+from support.live_service import PATIENCE_S
+
+COMMAND = (sys.executable, "-m", "haulm.program")
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a run ended with."""
+
+    exit_code: int
+    out: str
+    err: str
+
+
+class Program:
+    """The program over the database `farm.db` in a folder, with the settings given."""
+
+    def __init__(self, folder: Path, **settings: str) -> None:
+        self.folder = folder
+        self.temporary = folder / "temporary"
+        self.temporary.mkdir(exist_ok=True)
+        self.database_url = f"sqlite:///{folder / 'farm.db'}"
+        self._environ = {
+            **os.environ,
+            "HAULM_DATABASE_URL": self.database_url,
+            "HAULM_TODAY": "2027-03-15",
+            "PYTHONPATH": str(Path(haulm.__file__).parents[1]),  # the package that the tests import, wherever that is
+            "TMPDIR": str(self.temporary),
+            "XDG_DATA_HOME": str(folder / "data"),
+            **settings,
+        }
+
+    @contextmanager
+    def store(self) -> Iterator[Store]:
+        """The store of the program's database, opened in this process."""
+        store = Store.open(self.database_url)
+        try:
+            yield store
+        finally:
+            store.close()
+
+    def hold(self, folder: Path) -> None:
+        """Imports a folder in this process, which is quicker where the import is not what is tried."""
+        with self.store() as store:
+            store.migrate()
+            import_farm(store, folder, replace=False, actor="program", now=datetime.now(UTC))
+
+    def run(self, *arguments: object) -> Said:
+        """Runs one command to its end; a traceback is never what a user should see."""
+        found = subprocess.run(
+            [*COMMAND, *map(str, arguments)],
+            env=self._environ,
+            cwd=self.folder,
+            capture_output=True,
+            timeout=PATIENCE_S * 4,
+        )
+        said = Said(found.returncode, found.stdout.decode(), found.stderr.decode())
+        assert "Traceback" not in said.err, said.err
+        return said
+
+    def done(self, *arguments: object) -> Said:
+        """Runs a command that must be done, and without a word of complaint."""
+        said = self.run(*arguments)
+        assert said.exit_code == 0, said.err
+        return said
+
+    def refusal(self, *arguments: object, exit_code: int = 1) -> str:
+        """Runs a command that must be refused in one sentence, which it gives."""
+        said = self.run(*arguments)
+        assert (said.exit_code, said.out) == (exit_code, ""), said
+        assert said.err.endswith(".\n") and said.err.count("\n") == 1, said.err
+        return said.err.rstrip("\n")
+
+    @contextmanager
+    def serving(self, *arguments: object) -> Iterator["Running"]:
+        """Starts a command that serves, and waits until it says its address and answers."""
+        process = subprocess.Popen(
+            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=subprocess.PIPE, text=True
+        )
+        try:
+            yield Running(process, _address_said(process))
+        finally:
+            process.kill()
+            process.wait(PATIENCE_S)
+            assert process.stdout is not None
+            process.stdout.close()
+
+
+@dataclass(frozen=True)
+class Running:
+    """A service that runs, and where it is asked."""
+
+    process: subprocess.Popen[str]
+    address: str
+
+    def health(self) -> int:
+        """The status of a sign of life."""
+        transport = httpx.HTTPTransport(retries=5)  # the address is said just before the service listens
+        with httpx.Client(transport=transport, timeout=PATIENCE_S) as client:
+            return client.get(f"{self.address}/healthz").status_code
+
+    def stop(self, number: signal.Signals = signal.SIGINT) -> int:
+        """Asks it to end; gives its exit code."""
+        self.process.send_signal(number)
+        return self.process.wait(PATIENCE_S)
+
+
+def _address_said(process: subprocess.Popen[str]) -> str:
+    assert process.stdout is not None
+    for line in process.stdout:
+        for word in line.split():
+            if word.startswith("http://"):
+                return word.rstrip(".")
+    raise AssertionError(f"the program ended with {process.wait()} before it said its address")
