@@ -6,7 +6,7 @@ root=$PWD
 export DEBIAN_FRONTEND=noninteractive PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore PIP_QUIET=1 PIP_NO_INPUT=1
 unset PYTHONPATH VIRTUAL_ENV "${!HAULM_@}"
 work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
+trap 'kill $(jobs -p) 2>/dev/null || true; rm -rf "$work"' EXIT
 export XDG_DATA_HOME=$work/data
 failed=()
 
@@ -46,6 +46,26 @@ run_all() {
       (cd "$work/$1" && bash -euo pipefail -c "$command") </dev/null || failed+=("$command")
     fi
   done 3<&0
+}
+
+# ask_demo SERVICE CLIENT: serves the demo from the copy SERVICE and runs the commands on stdin in the copy CLIENT.
+ask_demo() {
+  local demo address='' said=$work/demo.txt patience=$((SECONDS + 180))
+  printf '\n== [%4d s] haulm-service demo, asked from the copy %s\n' "$SECONDS" "$2"
+  "$work/$1/.venv/bin/haulm-service" demo --port 0 >"$said" 2>&1 </dev/null &
+  demo=$!
+  until [[ $address ]] && "$work/$2/.venv/bin/haulm" --url "$address" health >/dev/null 2>&1; do
+    if ! kill -0 "$demo" 2>/dev/null || ((SECONDS > patience)); then
+      cat "$said"
+      failed+=('haulm-service demo does not answer')
+      return 0
+    fi
+    sleep 0.5
+    address=$(sed -n 's/^Serving on \([^ ]*\) .*/\1/p' "$said")
+  done
+  HAULM_URL=$address run_all "$2"
+  kill "$demo"
+  wait "$demo" || failed+=('haulm-service demo does not end as it should')
 }
 
 refuses() {

@@ -114,14 +114,14 @@ def _warn(desk: Desk) -> None:
         when = str(weeks[0]) if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"
         short = f"{found.gap.expected_missing:4.0f} stems short"
         _say(f"  by {found.decide_by}  {_sure(found.gap.confidence)}  {short}  {when:20s}  {found.gap.asked}")
-    with _step("Job one: the first gap that a sowing still closes"):
+    with _step("Job one: the first gap that sowing or planting still closes"):
         closed = _first_closed(desk, gaps)
     if closed is None:
-        _tell("No gap can be closed by sowing any more.")
+        _tell("No gap can be closed by sowing or planting any more.")
         return
     found, option = closed
     _tell(f"{found.gap.key}: {option.sentence}")
-    with _step("Job one: add that sowing to the plan and look again"):
+    with _step("Job one: add that to the plan and look again"):
         with _writing(desk) as work:
             entry = work.enter("row-added", f"batches/{option.batches[0].key}")
             for batch in option.batches:
@@ -193,10 +193,8 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
 
 def _quoted_line(quoted: QuotedLine, currency: str) -> str:
     line = quoted.line
-    return (
-        f"  {_asked(line):30s} {line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:5d} free to promise"
-        f"  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
-    )
+    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:5d} free to promise"
+    return f"  {_asked(line):30s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
 
 
 def _monday(desk: Desk) -> None:
@@ -280,7 +278,7 @@ def _day(day: date) -> str:
 
 def _sure(confidence: float) -> str:
     """Rounded down, so that nothing looks surer than it is."""
-    return f"{math.floor(confidence * 100 + 1e-9):3d} % sure"
+    return f"{math.floor(confidence * 100 + 1e-9):3d}% sure"
 
 
 def _money(amount_minor: int) -> str:

@@ -10,6 +10,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -166,9 +167,8 @@ def _migrate(given: argparse.Namespace, settings: Settings) -> int:
 
 def _import(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.import_farm import import_farm
-    from haulm.serving import utc_now
 
-    found = import_farm(_opened(settings), given.folder, replace=given.replace, actor="program", now=utc_now())
+    found = import_farm(_opened(settings), given.folder, replace=given.replace, actor="program", now=datetime.now(UTC))
     rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
     print(f"{found.name}: imported {rows or 'the farm itself'}.")
     for warning in found.warnings:
@@ -199,10 +199,9 @@ def _backup(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _restore(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.serving import utc_now
     from haulm.store.store import Store
 
-    version = Store.open(settings.database_url).restore(given.file, actor="program", now=utc_now())
+    version = Store.open(settings.database_url).restore(given.file, actor="program", now=datetime.now(UTC))
     print(f"The database is as it was in {given.file}; the farm is at version {version}.")
     return DONE
 

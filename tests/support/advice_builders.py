@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
@@ -112,6 +112,3 @@ class SmallModel:
         weekly = [PROBE_PLACES * self._flowers(candidate.day, week) for week in range(-60, self.weeks)]
         running = np.cumsum(np.array(weekly, np.float32))[:, np.newaxis]
         return Look(candidate, running[-self.weeks - 1 : -1], running[-self.weeks :])
-
-
-Prove = Callable[[tuple[Batch, ...]], Proof]

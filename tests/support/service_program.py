@@ -89,18 +89,21 @@ class Program:
         return said.err.rstrip("\n")
 
     @contextmanager
-    def serving(self, *arguments: object) -> Iterator["Running"]:
-        """Starts a command that serves, and waits until it says its address and answers."""
-        process = subprocess.Popen(
+    def started(self, *arguments: object) -> Iterator["subprocess.Popen[str]"]:
+        """Starts a command and ends it at the latest with the block."""
+        with subprocess.Popen(
             [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=subprocess.PIPE, text=True
-        )
-        try:
+        ) as process:
+            try:
+                yield process
+            finally:
+                process.kill()
+
+    @contextmanager
+    def serving(self, *arguments: object) -> Iterator["Running"]:
+        """Starts a command that serves, and waits until it says its address."""
+        with self.started(*arguments) as process:
             yield Running(process, _address_said(process))
-        finally:
-            process.kill()
-            process.wait(PATIENCE_S)
-            assert process.stdout is not None
-            process.stdout.close()
 
 
 @dataclass(frozen=True)
@@ -126,6 +129,6 @@ def _address_said(process: subprocess.Popen[str]) -> str:
     assert process.stdout is not None
     for line in process.stdout:
         for word in line.split():
-            if word.startswith("http://"):
-                return word.rstrip(".")
+            if line.startswith("Serving on ") and word.startswith("http://"):
+                return word
     raise AssertionError(f"the program ended with {process.wait()} before it said its address")

@@ -77,6 +77,10 @@ class Growth:
         }
         return Supply(_pools(field, self.known), 1, np.ones(1))
 
+    def reaches(self, day: date) -> bool:
+        """Whether stems are worked out up to a day."""
+        return (day - self.first_day).days < self.days
+
     def with_sowing(self, sowing: Sowing) -> Growth:
         """The same seasons with one more batch in them; nothing else is drawn again.
 

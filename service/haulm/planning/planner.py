@@ -75,9 +75,9 @@ class Planner:
         draws the batches anew.
         """
         lines = _lines(farm, plan.today, plan.settled)
-        growth = self._growth_from(plan, farm)
+        last_due = _last_due(lines, plan.today)
+        growth = self._growth_from(plan, farm) if plan.growth.reaches(last_due) else None
         if growth is None:
-            last_due = _last_due(lines, plan.today)
             growth = grown(farm, plan.today, self.drawing, plan.settled, last_due=last_due, before=plan.growth)
         return Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled)
 

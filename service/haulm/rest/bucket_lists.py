@@ -8,7 +8,7 @@ from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from haulm.jobs.confirm_bucket_list import (
     BucketLine,
@@ -71,6 +71,10 @@ class TrimmedLine(Ask):
 
 class ConfirmAsk(Ask):
     """Lines that get fewer stems than drafted; all others are confirmed as they stand."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"lines": [{"line": "anna-1", "due": "2027-06-15", "stems": 20}]}]}
+    )
 
     lines: tuple[TrimmedLine, ...] = ()
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from haulm.advice.pieces import SPARE_PERCENT, PieceAsked
 from haulm.farm.orders import Order, OrderLine
@@ -21,41 +21,50 @@ from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["quotes"])
 
-_LINE_EXAMPLE = {"product": "lagurus", "stems": 40}
+_QUOTE_EXAMPLES: list[Any] = [
+    {"date": "2027-08-14", "pieces": [{"piece": "bridal bouquet", "count": 1, "colours": ["white", "cream"]}]},
+    {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
+]
 _MOST_LINES = 500
 
 
 class PieceAsk(Ask):
     """So many of one piece."""
 
-    piece: str = Field(examples=["bridal bouquet"])
-    count: int = Field(ge=1, le=100_000, examples=[1])
-    colours: tuple[str, ...] = Field(default=(), examples=[["white", "cream"]])
+    piece: str
+    count: int = Field(ge=1, le=100_000)
+    colours: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES)
 
 
 class QuoteAsk(Ask):
     """Either pieces, turned into stems by the farm's recipes, or lines with the columns of order_lines.csv."""
 
-    date: Day = Field(description="The day of the wedding or event.", examples=["2027-08-14"])
+    model_config = ConfigDict(json_schema_extra={"examples": _QUOTE_EXAMPLES})
+
+    date: Day = Field(description="The day of the wedding or event.")
     due: Day | None = Field(default=None, description="The day the stems leave; two days before unless said.")
     customer: str | None = None
     kind: OrderKind = OrderKind.WEDDING
     confidence: float | None = Field(default=None, gt=0, lt=1)
     spare_percent: float = Field(default=SPARE_PERCENT, ge=0, le=100)
     pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
-    lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES, examples=[[_LINE_EXAMPLE]])
+    lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
 
 
 class HoldAsk(Ask):
     """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
 
-    until: Day = Field(examples=["2027-04-01"])
+    model_config = ConfigDict(json_schema_extra={"examples": [{"until": "2027-08-01", "confidence": 0.8}]})
+
+    until: Day
     confidence: float | None = Field(default=None, gt=0, lt=1)
     override: bool = False
 
 
 class ContractAsk(Ask):
     """How sure it has to be; `override` contracts in spite of a refusal, and that is written down."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"confidence": 0.8}]})
 
     confidence: float | None = Field(default=None, gt=0, lt=1)
     override: bool = False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -32,7 +33,7 @@ def test_no_sowing_lies_before_today_or_on_the_day_it_is_due() -> None:
 def test_each_method_is_tried_week_by_week_within_its_own_season() -> None:
     open_days = days_of(Method.DIRECT)
     assert open_days[0] == date(2027, 4, 5)
-    assert {b - a for a, b in zip(open_days, open_days[1:], strict=False)} == {timedelta(weeks=1)}
+    assert {b - a for a, b in itertools.pairwise(open_days)} == {timedelta(weeks=1)}
     assert max(days_of(Method.COVER)) <= date(2027, 6, 1)
 
 

@@ -41,9 +41,7 @@ def test_a_choice_is_a_gap_of_its_own_with_a_key_that_fits_an_address() -> None:
     assert gap.key == "role.filler.colour.white.green-2027-W27"
 
 
-@given(
-    asks=st.lists(st.tuples(st.integers(0, 20), st.sampled_from(["grass", "poppy"]), st.floats(0, 1)), max_size=30)
-)
+@given(asks=st.lists(st.tuples(st.integers(0, 20), st.sampled_from(["grass", "poppy"]), st.floats(0, 1)), max_size=30))
 def test_every_unsure_line_is_in_exactly_one_gap_and_no_sure_one_in_any(asks: list[tuple[int, str, float]]) -> None:
     outlooks = [
         outlook(sure, dated_line(f"l{n}", due=MONDAY + timedelta(days=5 * days), product=Product(variety)))

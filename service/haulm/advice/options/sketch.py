@@ -72,7 +72,7 @@ class Sketch:
     level: float
 
     def sure(self, sowings: Sequence[Sized]) -> npt.NDArray[np.float64]:
-        """How sure each line would be with these sowings, shape (lines,).
+        """How sure each line would be with these sowings, as shares of 1, shape (lines,).
 
         Source: each product's new stems go to the lines by due date, the oldest stems first, which is best where
         windows open and close in the order of their due dates (exchange argument); stems are in proportion to places.
@@ -82,8 +82,8 @@ class Sketch:
     def want(self, sowings: Sequence[Sized]) -> float:
         """How far the lines are from what is wanted, 0 where all are sure enough: a number to make small.
 
-        Source: for each line the confidence it lacks, and, half as heavy, the stems it lacks as a share of what it lacked
-        at first, so that a sowing counts before it makes any line sure (the project's own measure).
+        Source: for each line the confidence it lacks, and, half as heavy, the stems it lacks as a share of what it
+        lacked at first, so that a sowing counts before it makes any line sure (the project's own measure).
         """
         left = self._left(sowings)
         lacks = np.maximum(self.level - (left < _WHOLE_STEM) @ self.weights, 0)
@@ -91,26 +91,24 @@ class Sketch:
         return float((lacks + _STEMS_WEIGH * np.where(lacks > 0, shares, 0)).sum())
 
     def closed(self, sowings: Sequence[Sized]) -> BoolArray:
-        """The lines that would be sure enough, shape (lines,)."""
+        """Which lines would be sure enough, booleans, shape (lines,)."""
         return np.asarray(self.sure(sowings) >= self.level - 1e-9)
 
-    def least_places(self, look: Look, others: Sequence[Sized] = (), lines: BoolArray | None = None) -> int | None:
-        """The fewest places of one more sowing that make lines sure enough.
+    def least_places(self, look: Look, others: Sequence[Sized] = ()) -> int | None:
+        """The fewest places of one more sowing that make all lines sure enough.
 
         Args:
             look: the sowing.
             others: sowings beside it.
-            lines: the lines that matter, shape (lines,); None for all.
 
         Returns:
             Places, within a twelfth; None where no number of them would do.
 
         Source: bisection; more places never give a line less here.
         """
-        wanted = np.ones(len(self.missing), np.bool_) if lines is None else lines
 
         def enough(places: int) -> bool:
-            return bool(self.closed((*others, Sized(look, places)))[wanted].all())
+            return bool(self.closed((*others, Sized(look, places))).all())
 
         if not enough(MOST_PLACES):
             return None

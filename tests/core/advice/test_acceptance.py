@@ -1,0 +1,147 @@
+"""Accepting a promise: the new lines sure enough, and nobody promised before the worse for it."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.advice.shortfalls import LineOutlook
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.words import LineClass
+from haulm.matching.confidence import confidence, expected_missing, joint_confidence
+from haulm.matching.counting import Engine
+from haulm.matching.match import match
+from haulm.matching.result import MatchResult
+from support import scale
+from support.advice_builders import dated_line, outlook
+from support.random_farms import TODAY, RandomFarm, random_farm
+
+LEVELS = Levels(asked=0.8, usual=0.8)
+SEASONS = 5
+NEW = "new-wedding"
+
+
+class TestVerdict:
+    def test_a_new_line_below_the_level_is_not_accepted(self) -> None:
+        found = judged([], [outlook(0.79, new_line())])
+        assert not found.accepted and [o.line.order for o in found.unsure] == [NEW]
+
+    def test_an_order_is_not_accepted_where_its_lines_are_seldom_filled_together(self) -> None:
+        after = [outlook(0.85, new_line("n1")), outlook(0.85, new_line("n2"))]
+        assert judged([], after, joint=0.81).accepted
+        assert not judged([], after, joint=0.79).accepted
+
+    @pytest.mark.parametrize(("after", "falls"), [(0.8, False), (0.79, True)])
+    def test_an_earlier_line_keeps_what_it_was_promised(self, after: float, falls: bool) -> None:
+        line = dated_line(promised_confidence=0.8)
+        found = judged([outlook(0.95, line)], [outlook(after, line)])
+        assert bool(found.falls) is falls
+
+    def test_a_line_that_was_less_sure_than_promised_keeps_what_it_had(self) -> None:
+        line = dated_line(promised_confidence=0.9)
+        assert not judged([outlook(0.6, line)], [outlook(0.6, line)]).falls
+        (fall,) = judged([outlook(0.6, line)], [outlook(0.55, line)]).falls
+        assert (fall.floor, fall.before, fall.after) == (0.6, 0.6, 0.55)
+
+    def test_a_line_with_no_level_of_its_own_was_promised_at_the_farms_usual_one(self) -> None:
+        assert not judged([outlook(0.95)], [outlook(0.81)]).falls
+        assert judged([outlook(0.95)], [outlook(0.79)]).falls
+
+    def test_spare_and_stall_were_promised_to_nobody(self) -> None:
+        spare = dated_line("s", is_spare=True)
+        stall = dated_line("t", line_class=LineClass.STALL)
+        before = [outlook(1.0, spare), outlook(1.0, stall)]
+        assert judged(before, [outlook(0.0, spare), outlook(0.0, stall)]).falls == ()
+
+    def test_the_worst_fall_is_named_first(self) -> None:
+        lines = [dated_line("a"), dated_line("b"), dated_line("c")]
+        before = [outlook(0.9, line) for line in lines]
+        after = [outlook(sure, line) for sure, line in zip((0.7, 0.3, 0.5), lines, strict=True)]
+        assert [fall.line.line for fall in judged(before, after).falls] == ["b", "c", "a"]
+
+
+@pytest.mark.parametrize("seed", range(scale.count(usual=150, large=5000)))
+def test_an_accepted_wedding_takes_no_earlier_line_below_what_it_must_keep(seed: int) -> None:
+    farm, new, found = wedding_asked(random.Random(seed))
+    before, after = by_flow(farm, farm.lines), by_flow(farm, (*farm.lines, *new))
+    kept = all(sure(after, line) >= floor(before, line) - 1e-9 for line in promised(farm))
+    assert kept or not found.accepted
+
+
+@pytest.mark.parametrize("seed", range(scale.count(usual=150, large=5000)))
+def test_a_refusal_names_exactly_those_who_would_fall_and_to_what(seed: int) -> None:
+    farm, new, found = wedding_asked(random.Random(seed))
+    before, after = by_flow(farm, farm.lines), by_flow(farm, (*farm.lines, *new))
+    named = {fall.line: fall.after for fall in found.falls}
+    truly = {line: sure(after, line) for line in promised(farm) if sure(after, line) < floor(before, line) - 1e-9}
+    assert named == pytest.approx(truly)
+
+
+def test_the_random_weddings_hold_both_accepted_and_refused_ones() -> None:
+    verdicts = [wedding_asked(random.Random(seed))[2] for seed in range(150)]
+    assert any(found.accepted for found in verdicts)
+    assert sum(1 for found in verdicts if found.falls) >= 10
+
+
+def judged(before: list[LineOutlook], after: list[LineOutlook], joint: float = 1.0) -> Verdict:
+    return verdict(before, after, NEW, joint, levels=LEVELS)
+
+
+def new_line(line: str = "n1", **changes: object) -> DatedLine:
+    return dated_line(line, order=NEW, **changes)
+
+
+def wedding_asked(dice: random.Random) -> tuple[RandomFarm, tuple[DatedLine, ...], Verdict]:
+    """A random farm, the lines of a wedding asked of it, and the verdict."""
+    farm = random_farm(dice, seasons=SEASONS)
+    levels = [replace(line, promised_confidence=dice.choice((None, 0.4, 0.8))) for line in farm.lines]
+    farm = replace(farm, lines=tuple(levels))
+    new = tuple(wedding_line(dice, farm, number) for number in range(dice.randint(1, 2)))
+    before = match(farm.lines, farm.supply, farm.keeping)
+    after = match((*farm.lines, *new), farm.supply, farm.keeping)
+    joint = joint_confidence(after, [after.places[line] for line in new])
+    return farm, new, verdict(outlooks(before), outlooks(after), NEW, joint, levels=LEVELS)
+
+
+def wedding_line(dice: random.Random, farm: RandomFarm, number: int) -> DatedLine:
+    return replace(
+        new_line(f"n{number}", due=TODAY + timedelta(days=dice.randint(2, 15)), stems=dice.randint(1, 6)),
+        product=dice.choice(sorted(farm.keeping.products)),
+        line_class=LineClass.WEDDING,
+        class_rank=list(LineClass).index(LineClass.WEDDING),
+        committed_on=TODAY,
+    )
+
+
+def outlooks(result: MatchResult) -> list[LineOutlook]:
+    places = range(len(result.lines))
+    return [LineOutlook(result.lines[at], confidence(result, at), expected_missing(result, at)) for at in places]
+
+
+def by_flow(farm: RandomFarm, lines: tuple[DatedLine, ...]) -> MatchResult:
+    """The same match by another way of counting."""
+    return match(lines, farm.supply, farm.keeping, engine=Engine.FLOW)
+
+
+def sure(result: MatchResult, line: DatedLine) -> float:
+    filled = result.filled(result.places[line]) == line.stems
+    return float(result.supply.weights[filled].sum())
+
+
+def floor(before: MatchResult, line: DatedLine) -> float:
+    level = 0.8 if line.promised_confidence is None else line.promised_confidence
+    return min(level, sure(before, line))
+
+
+def promised(farm: RandomFarm) -> list[DatedLine]:
+    """Lines that somebody was promised."""
+    stall = LineClass.STALL
+    return [
+        line
+        for line in farm.lines
+        if not line.is_spare and not (line.line_class is stall and line.promised_confidence is None)
+    ]

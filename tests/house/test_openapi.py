@@ -1,0 +1,125 @@
+"""The description of the REST door: whole, in words, with examples that the service itself accepts."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from haulm.rest.row_examples import CHANGES, NEW_ROWS
+from support.desks import desk_over, sqlite_store
+from support.door import Door
+from support.farms import grower_folder
+from support.known_farm import known_farm
+from support.project_tree import ROOT
+
+METHODS = ("get", "post", "patch", "put", "delete")
+# What is asked of the whole farm, or opens and closes a link: nothing to say in a body.
+BODYLESS = {"POST /v1/quotes/{quote_id}/release", "POST /v1/calendar-link"}
+
+
+@pytest.fixture(scope="module")
+def described(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """The description as it is served."""
+    store = sqlite_store(tmp_path_factory.mktemp("description"))
+    with Door(desk_over(store, grower_folder())) as door:
+        found: dict[str, Any] = door.get("/openapi.json")
+    store.close()
+    return found
+
+
+def operations(described: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every operation by its method and path."""
+    for path, methods in described["paths"].items():
+        for method, operation in methods.items():
+            assert method in METHODS
+            yield f"{method.upper()} {path}", operation
+
+
+def references(value: Any) -> Iterator[str]:
+    """Every reference inside a value."""
+    if isinstance(value, dict):
+        yield from (item for name, item in value.items() if name == "$ref" and isinstance(item, str))
+        for item in value.values():
+            yield from references(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from references(item)
+
+
+def examples(operation: dict[str, Any], described: dict[str, Any]) -> list[Any]:
+    """The examples of an operation's body: whole ones, or one put together from those of its fields."""
+    content = operation["requestBody"]["content"]["application/json"]
+    whole = [example["value"] for example in content.get("examples", {}).values()]
+    if whole:
+        return whole
+    schema = content["schema"]
+    (name,) = {reference.rpartition("/")[2] for reference in references(schema)}
+    found: list[Any] = described["components"]["schemas"][name].get("examples", [])
+    return found
+
+
+def test_it_is_openapi_3_1_and_its_references_lead_somewhere(described: dict[str, Any]) -> None:
+    assert described["openapi"].startswith("3.1")
+    schemas = described["components"]["schemas"]
+    assert {reference.removeprefix("#/components/schemas/") for reference in references(described)} <= set(schemas)
+
+
+def test_every_operation_has_a_summary_a_description_and_an_id_of_its_own(described: dict[str, Any]) -> None:
+    found = dict(operations(described))
+
+    assert len(found) > 40
+    assert [name for name, operation in found.items() if not operation.get("summary")] == []
+    assert [name for name, operation in found.items() if len(operation.get("description", "")) < 15] == []
+    assert len({operation["operationId"] for operation in found.values()}) == len(found)
+
+
+def test_every_operation_may_answer_with_a_problem(described: dict[str, Any]) -> None:
+    problem = {"schema": {"$ref": "#/components/schemas/Problem"}}
+
+    for name, operation in operations(described):
+        assert operation["responses"]["default"]["content"] == {"application/problem+json": problem}, name
+        assert "422" not in operation["responses"], name
+
+
+def test_every_body_has_an_example(described: dict[str, Any]) -> None:
+    writes = {name: operation for name, operation in operations(described) if name.startswith(("POST", "PATCH"))}
+    without = {name for name, operation in writes.items() if "requestBody" not in operation}
+
+    assert without == BODYLESS
+    assert [name for name in writes.keys() - BODYLESS if not examples(writes[name], described)] == []
+
+
+def test_the_examples_of_rows_fit_together_on_an_empty_farm(described: dict[str, Any], tmp_path: Path) -> None:
+    store = sqlite_store(tmp_path)
+    with Door(desk_over(store, grower_folder())) as door:
+        keys = {}
+        for collection in NEW_ROWS:
+            path = f"/v1/{collection.replace('_', '-')}"
+            (example,) = examples(described["paths"][path]["post"], described)
+            keys[path] = door.post(path, example)["key"]
+        for collection in CHANGES:
+            path = f"/v1/{collection.replace('_', '-')}"
+            (example,) = examples(described["paths"][f"{path}/{{key}}"]["patch"], described)
+            door.patch(f"{path}/{keys[path]}", example)
+    store.close()
+
+
+def test_the_examples_of_promises_are_accepted(described: dict[str, Any], tmp_path: Path) -> None:
+    store = sqlite_store(tmp_path)
+    with Door(desk_over(store, known_farm())) as door:
+        for example in examples(described["paths"]["/v1/quotes"]["post"], described):
+            quote = door.post("/v1/quotes", example)["id"]
+        for step in ("hold", "contract"):
+            (example,) = examples(described["paths"][f"/v1/quotes/{{quote_id}}/{step}"]["post"], described)
+            door.post(f"/v1/quotes/{quote}/{step}", {**example, "override": True})
+        confirm = described["paths"]["/v1/bucket-lists/{day}/confirm"]["post"]
+        for example in examples(confirm, described):
+            door.ask("POST", "/v1/bucket-lists/2027-06-14/confirm", json=example).raise_for_status()
+    store.close()
+
+
+def test_the_page_on_rest_names_every_route(described: dict[str, Any]) -> None:
+    page = (ROOT / "docs/reference/rest.md").read_text(encoding="utf-8")
+
+    assert [path for path in described["paths"] if f"{path}`" not in page and f"{path}." not in page] == []

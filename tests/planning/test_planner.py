@@ -1,0 +1,107 @@
+"""The planner: one plan per version and day, and trials that equal fresh plans."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from haulm.farm.edits import Row, with_rows
+from haulm.farm.orders import Change
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import Week
+from haulm.farm.words import Method
+from haulm.planning.planner import Planner
+from haulm.planning.settled import Settled
+from support.farms import batch, known_stems, order, order_line, standing_line, variety
+from support.planned_farms import DRAWING, TODAY, fills, growing_farm, planned
+
+WEDDING = (order("may", due="2027-08-05", customer="ben"), order_line("may-1", order="may", stems=50, spare=5))
+CHANGES: dict[str, tuple[Row, ...]] = {
+    "an added wedding": WEDDING,
+    "an added choice": (WEDDING[0], order_line("may-1", order="may", product="lagurus", stems=200, minimum=120)),
+    "an added batch": (batch("b3", sow="2027-05-10", plants=80, bed="south", metres=6.0),),
+    "two added batches of one kind": (batch("b3", sow="2027-05-10"), batch("b4", sow="2027-05-17")),
+    "bought plants": (
+        batch("p1", variety="cosmos_white", method=Method.PLUGS, sow_date=None, plant_out_date=date(2027, 5, 20)),
+    ),
+    "a larger standing order": (standing_line(stems=70),),
+    "a changed week": (Change("ch1", "weekly", Week.parse("2027-W30"), 5),),
+    "an order far beyond the year": (
+        order("far", due="2028-08-31"),
+        order_line("far-1", order="far", stems=20, product="cosmos_white"),
+        batch("f1", variety="cosmos_white", sow="2028-05-01", method=Method.DIRECT),
+    ),
+    "counted stems": (known_stems(ready="2027-07-05", stems=60),),
+    "another kind's weeks": (variety("cosmos_white", hold_days=5, weeks_to_flower=12.0),),
+}
+
+
+class TestCache:
+    def test_a_version_and_day_is_planned_once(self) -> None:
+        planner = Planner(DRAWING)
+        first = planner.plan(growing_farm(), TODAY)
+        assert planner.plan(growing_farm(), TODAY) is first
+        assert planner.plan(growing_farm(), TODAY + timedelta(days=1)) is not first
+        assert planner.plan(growing_farm(version=1), TODAY) is not first
+
+    def test_the_plan_least_used_is_forgotten_first(self) -> None:
+        planner = Planner(DRAWING)
+        plans = [planner.plan(growing_farm(version=version), TODAY) for version in range(4)]
+        assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
+        planner.plan(growing_farm(version=4), TODAY)
+        assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
+        assert planner.plan(growing_farm(version=1), TODAY) is not plans[1]
+
+    def test_what_is_settled_is_asked_only_for_a_plan_that_is_not_known(self) -> None:
+        asked: list[int] = []
+        planner = Planner(DRAWING)
+        for _ in range(2):
+            planner.plan(growing_farm(), TODAY, lambda: asked.append(1) or Settled())  # type: ignore[func-returns-value]
+        assert asked == [1]
+
+    @pytest.mark.parametrize("change", CHANGES)
+    def test_a_later_version_equals_one_planned_from_nothing(self, change: str) -> None:
+        planner = Planner(DRAWING)
+        planner.plan(growing_farm(), TODAY)
+        later = replace(with_rows(growing_farm(), CHANGES[change]), version=1)
+        assert fills(planner.plan(later, TODAY)) == fills(planned(later))
+
+
+class TestTrial:
+    @pytest.mark.parametrize("change", CHANGES)
+    def test_a_trial_equals_a_fresh_plan_of_the_changed_farm(self, change: str) -> None:
+        planner = Planner(DRAWING)
+        plan = planner.plan(growing_farm(), TODAY)
+        changed = with_rows(growing_farm(), CHANGES[change])
+        trial, fresh = planner.trial(plan, changed), planned(changed)
+        assert fills(trial) == fills(fresh)
+        assert trial.outlooks == fresh.outlooks
+
+    def test_a_trial_is_not_kept(self) -> None:
+        planner = Planner(DRAWING)
+        plan = planner.plan(growing_farm(), TODAY)
+        planner.trial(plan, with_rows(growing_farm(), WEDDING))
+        assert planner.plan(growing_farm(), TODAY) is plan
+
+    def test_a_withdrawn_batch_takes_its_stems_with_it(self) -> None:
+        planner = Planner(DRAWING)
+        plan = planner.plan(growing_farm(), TODAY)
+        fewer = replace(growing_farm(), batches=growing_farm().batches[:1])
+        assert fills(planner.trial(plan, fewer)) == fills(planned(fewer))
+
+
+def test_many_changes_one_after_another_leave_no_trace_of_the_way() -> None:
+    planner = Planner(DRAWING)
+    farm = growing_farm()
+    for version, change in enumerate(CHANGES, start=1):
+        farm = _edited(farm, CHANGES[change], version)
+        plan = planner.plan(farm, TODAY)
+    assert fills(plan) == fills(planned(farm))
+    assert Product("lagurus") in plan.result.supply.by_product
+
+
+def _edited(farm: Farm, rows: tuple[Row, ...], version: int) -> Farm:
+    return replace(with_rows(farm, rows), version=version)

@@ -1,0 +1,98 @@
+"""The demo: the three jobs on paper, then a service, and nothing left behind."""
+
+import re
+import signal
+import socket
+
+import pytest
+
+from support.service_program import Program, Said
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Program, Said]:
+    """The program, and what it printed of the three jobs."""
+    program = Program(tmp_path_factory.mktemp("demo"))
+    return program, program.done("demo", "--once")
+
+
+def steps_of(text: str) -> list[str]:
+    """The headings, each of which says how long its step took."""
+    return re.findall(r"^(\S.*)  \[\d+\.\d\d s\]$", text, re.MULTILINE)
+
+
+def under(text: str, heading: str) -> str:
+    """What stands under a heading, as one line."""
+    _, _, rest = text.partition(f"\n{heading}")
+    assert rest, heading
+    return " ".join(rest.partition("\n\n")[0].split())
+
+
+def test_the_demo_does_the_three_jobs_in_order(printed: tuple[Program, Said]) -> None:
+    steps = steps_of(printed[1].out)
+    jobs = [step.partition(":")[0] for step in steps if step.startswith("Job")]
+
+    assert steps[0] == "Import the farm folder"
+    assert list(dict.fromkeys(jobs)) == ["Job one", "Job two", "Job three"]
+    assert steps[-1] == "Write the early warning as a letter"
+
+
+def test_its_lines_fit_a_window_a_hundred_wide_and_nothing_is_complained_of(printed: tuple[Program, Said]) -> None:
+    assert max(map(len, printed[1].out.splitlines())) <= 100
+    assert printed[1].err == ""
+
+
+def test_a_batch_more_closes_a_gap_of_the_demo_farm(printed: tuple[Program, Said]) -> None:
+    told = under(printed[1].out, "Job one: add that to the plan and look again")
+    found = re.search(r"is no longer short; gaps: (\d+) before, (\d+) now\.", told)
+
+    assert found, told
+    assert int(found[2]) < int(found[1])
+
+
+def test_a_small_wedding_is_held_at_the_farms_own_level(printed: tuple[Program, Said]) -> None:
+    assert "Held at 80%" in under(printed[1].out, "Job two: hold it until Mon 29 Mar 2027")
+
+
+def test_a_large_wedding_is_refused_by_the_name_of_who_would_lose(printed: tuple[Program, Said]) -> None:
+    told = under(printed[1].out, "Job two: contract a larger wedding on Sat 14 Aug 2027")
+
+    assert re.search(r"Refused: Order '\w+' would take \w+'s line '[\w-]+' due 2027-08-\d\d from \d+% to \d+%", told)
+
+
+def test_a_bucket_list_says_who_gets_what(printed: tuple[Program, Said]) -> None:
+    told = under(printed[1].out, "Job three: the bucket list of 2027-W32, as it would be today")
+
+    assert re.search(r"What leaves from Mon 9 Aug 2027 to Sun 15 Aug 2027: \d+ lines\.", told)
+    assert re.search(r"\b(\d+) of \1 stems, \d+ bunch", told)
+
+
+def test_nothing_is_left_behind(printed: tuple[Program, Said]) -> None:
+    assert [path.name for path in printed[0].folder.rglob("*")] == ["temporary"]
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_the_demo_serves_until_it_is_told_to_end(program: Program, number: signal.Signals) -> None:
+    with program.serving("demo", "--port", 0) as service:
+        assert service.health() == 200
+        assert service.stop(number) == 0
+
+    assert list(program.temporary.iterdir()) == []
+
+
+def test_a_demo_that_is_interrupted_at_work_leaves_nothing_behind(program: Program) -> None:
+    with program.started("demo", "--once") as process:
+        assert process.stdout is not None
+        assert any("Draw the seasons" in line for line in process.stdout)
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(60) == 130
+
+    assert list(program.temporary.iterdir()) == []
+
+
+def test_a_taken_port_is_said_before_any_work(program: Program) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+
+        assert "which is taken" in program.refusal("demo", "--port", other.getsockname()[1])

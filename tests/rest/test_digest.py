@@ -1,0 +1,69 @@
+"""GET /v1/digest and /healthz."""
+
+from typing import Any
+
+from support.door import Door
+from support.known_farm import growing_farm, known_farm
+
+
+def test_the_letter_is_narrow_and_names_what_is_short_by_when_and_what_to_do(open_door: Any) -> None:
+    door = open_door(growing_farm())
+
+    found = door.get("/v1/digest")
+
+    text = found["text"]
+    assert max(map(len, text.splitlines())) <= 76
+    assert text.startswith("Known stems, Mon 14 Jun 2027\n")
+    assert "1 gap at 80% sure, by the day to decide:" in text
+    (gap,) = found["gaps"]
+    assert (gap["product"], gap["weeks"]) == ("lagurus", ["2027-W33", "2027-W34"])
+    assert gap["best"]["closes"]
+    assert " ".join(gap["best"]["sentence"].split()) in " ".join(text.split())
+    assert "anna" in text and "Forecasts are estimates, not guarantees." in text
+
+
+def test_the_letter_says_what_is_due_on_the_farm(open_door: Any) -> None:
+    door = open_door(growing_farm())
+
+    (task,) = door.get("/v1/digest")["tasks"]
+    assert (task["date"], "batch first" in task["sentence"], "overdue" in task["sentence"]) == (
+        "2027-05-25",
+        True,
+        True,
+    )
+
+
+def test_a_hold_that_lets_go_this_week_is_a_task(door: Door) -> None:
+    quote = door.post("/v1/quotes", {"date": "2027-06-20", "lines": [{"product": "lagurus", "stems": 5}]})["id"]
+    door.post(f"/v1/quotes/{quote}/hold", {"until": "2027-06-17"})
+
+    found = door.get("/v1/digest")
+    assert found["tasks"] == [
+        {"date": "2027-06-17", "sentence": f"The hold on order {quote} lets go at the end of the day."}
+    ]
+    assert f"Thu 17 Jun 2027  The hold on order {quote}" in found["text"]
+
+
+def test_nothing_short_is_good_news(door: Door) -> None:
+    found = door.get("/v1/digest")
+
+    assert "Nothing is short at 80% sure." in found["text"]
+    assert (found["gaps"], found["more_gaps"], found["confidence"]) == ([], 0, 0.8)
+
+
+def test_a_letter_does_not_grow_with_the_gaps(open_door: Any) -> None:
+    weeks = range(30, 38)
+    orders = "key,customer,weekday,first_week,last_week\n" + "\n".join(
+        f"o{n},anna,tue,2027-W{week},2027-W{week}" for n, week in enumerate(weeks)
+    )
+    lines = "key,order,stems,product\n" + "\n".join(
+        f"l{n},o{n},5,{'lagurus' if n % 2 else 'nigella'}" for n, _ in enumerate(weeks)
+    )
+    found = open_door(known_farm(standing_orders=orders, standing_lines=lines)).get("/v1/digest")
+
+    assert (len(found["gaps"]), found["more_gaps"]) == (6, 2)
+    assert "and 2 more: see the list of shortfalls." in found["text"]
+
+
+def test_the_service_says_that_its_database_answers(door: Door) -> None:
+    assert door.get("/healthz") == {"status": "ok"}

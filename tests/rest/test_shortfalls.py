@@ -1,0 +1,72 @@
+"""GET /v1/shortfalls, the options of a gap, and the sowing that closes it, on a farm that grows too little."""
+
+from typing import Any
+
+import pytest
+
+from support.door import Door
+from support.known_farm import growing_farm, known_farm
+
+
+@pytest.fixture
+def growing(open_door: Any) -> Door:
+    """The door to the farm that grows too little."""
+    return open_door(growing_farm())
+
+
+def test_short_lines_make_gaps_by_the_day_to_decide(growing: Door) -> None:
+    found = growing.get("/v1/shortfalls")
+
+    (gap,) = found["gaps"]
+    assert (gap["product"], gap["weeks"], gap["lines"]) == ("lagurus", ["2027-W33", "2027-W34"], ["anna-1"])
+    assert [short["due"] for short in found["shortfalls"]] == ["2027-08-17", "2027-08-24"]
+    assert {short["gap"] for short in found["shortfalls"]} == {gap["gap"]}
+    assert gap["missing"] == pytest.approx(sum(short["expected_missing"] for short in found["shortfalls"]), abs=0.011)
+    assert all(0 <= short["confidence"] < 0.8 for short in found["shortfalls"])
+    assert found["forecast_missing"] is None
+
+
+def test_options_are_dated_and_say_what_they_leave(growing: Door) -> None:
+    (gap,) = growing.get("/v1/shortfalls")["gaps"]
+
+    options = growing.get(f"/v1/gaps/{gap['gap']}/options")["options"]
+
+    assert {"buy_in", "tell"} <= {option["kind"] for option in options}
+    assert all(option["decide_by"] >= "2027-06-14" for option in options)
+    closing = [option for option in options if option["closes"]]
+    assert closing == options[: len(closing)]
+    assert all(option["confidence_after"] >= 0.8 for option in closing if option["batch"])
+
+
+def test_the_sowing_of_an_option_posted_as_it_is_closes_the_gap(growing: Door) -> None:
+    (gap,) = growing.get("/v1/shortfalls")["gaps"]
+    options = growing.get(f"/v1/gaps/{gap['gap']}/options")["options"]
+    sowing = next(option for option in options if option["closes"] and option["batch"])
+
+    for batch in sowing["batches"]:
+        assert growing.post("/v1/batches", batch)["key"] == batch["key"]
+
+    left = growing.get("/v1/shortfalls")
+    assert (left["shortfalls"], left["gaps"]) == ([], [])
+    confidences = [line["confidence"] for line in growing.get("/v1/match")["lines"]]
+    assert min(confidences) == sowing["confidence_after"]
+
+
+def test_a_lower_confidence_asks_less(open_door: Any) -> None:
+    door = open_door(known_farm(known_stems="key,product,ready_date,stems\nk1,lagurus,2027-06-14,60"))
+
+    # The seasons are all alike: Anna's second week gets nothing in any of them.
+    assert [short["due"] for short in door.get("/v1/shortfalls", confidence=0.01)["shortfalls"]] == ["2027-06-22"]
+
+
+def test_a_gap_that_is_not_there_is_not_found(growing: Door) -> None:
+    assert growing.refused(404, "GET", "/v1/gaps/tulip-2027-W20/options")["kind"] == "gap"
+
+
+def test_a_farm_without_climate_says_why_it_has_no_forecast(open_door: Any) -> None:
+    batches = "key,variety,sow_date\nb1,lagurus,2027-05-01"
+    door = open_door(known_farm(batches=batches))
+
+    found = door.get("/v1/shortfalls")
+    assert "temperatures" in found["forecast_missing"]
+    assert found["shortfalls"] == []
