@@ -54,9 +54,10 @@ ask_demo() {
   printf '\n== [%4d s] haulm-service demo, asked from the copy %s\n' "$SECONDS" "$2"
   "$work/$1/.venv/bin/haulm-service" demo --port 0 >"$said" 2>&1 </dev/null &
   demo=$!
-  until [[ $address ]] && "$work/$2/.venv/bin/haulm" --url "$address" health >/dev/null 2>&1; do
+  until [[ $address ]] && "$work/$2/.venv/bin/haulm" health --url "$address" >/dev/null 2>&1; do
     if ! kill -0 "$demo" 2>/dev/null || ((SECONDS > patience)); then
       cat "$said"
+      kill "$demo" 2>/dev/null || true
       failed+=('haulm-service demo does not answer')
       return 0
     fi

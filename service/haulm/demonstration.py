@@ -81,8 +81,8 @@ def demo(settings: Settings, *, port: int | None) -> None:
         _jobs(desk_over(store, chosen))
         if door is not None:
             _say("\nThis farm stays to be asked, from a second window:")
-            _say(f"  haulm --url {address_of(door)} shortfalls")
-            _say(f"  haulm --url {address_of(door)} quote --date {_WEDDING_DAY} --line lagurus=10")
+            _say(f"  haulm shortfalls --url {address_of(door)}")
+            _say(f"  haulm quote --date {_WEDDING_DAY} --line lagurus=10 --url {address_of(door)}")
             serve(store, chosen, door)
             _say("Stopped; the throw-away farm is gone.")
 

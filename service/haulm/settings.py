@@ -15,6 +15,7 @@ from urllib.parse import SplitResult, urlsplit
 from platformdirs import user_data_path
 
 from haulm.errors import HaulmError, NotAccepted
+from haulm.farm.row_checks import DATE_SENTENCE, FIRST_DATE, LAST_DATE
 
 LEAST_SECRET_BYTES = 32
 _SECRET_FILE = "secret"  # noqa: S105 - the name of the file, not what is in it
@@ -133,9 +134,12 @@ def _date(text: str | None) -> date | None:
     if text is None:
         return None
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
-        raise NotAccepted(where="HAULM_TODAY", found=f"'{text}'", accepted="a date such as 2027-05-20") from None
+        day = None
+    if day is None or not FIRST_DATE <= day <= LAST_DATE:
+        raise NotAccepted(where="HAULM_TODAY", found=f"'{text}'", accepted=DATE_SENTENCE)
+    return day
 
 
 def _public_url(text: str | None) -> str | None:

@@ -28,8 +28,6 @@ from scipy.sparse import coo_matrix
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from support.large_farm import large_farm
-
 from haulm.farm.edits import with_rows
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.reader import read_folder
@@ -40,6 +38,7 @@ from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
 from haulm.store.store import Store
+from support.large_farm import large_farm
 
 TODAY = date(2027, 3, 15)
 LEVEL = 0.8
@@ -57,7 +56,8 @@ class Row:
 
     def __str__(self) -> str:
         ratio = self.seconds / self.peer_seconds if self.peer_seconds else float("nan")
-        return f"{self.what:44} {self.seconds:8.3f} s   {self.peer:34} {self.peer_seconds:8.3f} s {ratio:9.2f}   {self.aim}"
+        ours = f"{self.what:44} {self.seconds:8.3f} s"
+        return f"{ours}   {self.peer:34} {self.peer_seconds:8.3f} s {ratio:9.4f}   {self.aim}"
 
 
 def main() -> None:
@@ -82,7 +82,7 @@ def planning_rows() -> list[Row]:
     order = timed(lambda: changed_order(planner, farm, 100 + next(changes)))
     plan = planner.plan(farm, TODAY)
     gaps = plan.gaps(LEVEL)
-    options = [timed(lambda gap=gap: remedies(planner, fresh(plan), gap, LEVEL), rounds=1) for gap in gaps]
+    options = [timed(lambda gap=gap: remedies(fresh(plan), gap, LEVEL), rounds=1) for gap in gaps]
     match_peer = programme * plan.result.supply.seasons
     return [
         Row("a batch changed, to the shortfall list", batch, "one fresh array [60, 2000, 365]", write, "under 1 s"),
@@ -130,7 +130,9 @@ def changed_order(planner: Planner, farm: Farm, number: int) -> None:
 
 def one_season_programme(result: MatchResult) -> None:
     """The stems of one season shared out by a general solver: one variable per line and lot, class totals at best."""
-    rows, columns, uses, offsets = [], [], [], [0]
+    rows: list[int] = []
+    columns: list[int] = []
+    offsets = [0]
     for pool in result.supply.pools:
         offsets.append(offsets[-1] + len(pool.lots))
     count = 0
@@ -149,10 +151,13 @@ def one_season_programme(result: MatchResult) -> None:
     lines = coo_matrix((np.ones(count), (owners, range(count))), shape=(len(result.lines), count))
     worth = -np.array([len(result.lines) - owner for owner in owners], float)
     wanted = [line.stems for line in result.lines]
-    both = coo_matrix((np.concatenate([lots.data, lines.data]),
-                       (np.concatenate([lots.row, lines.row + offsets[-1]]), np.concatenate([lots.col, lines.col]))))
+    both = coo_matrix(
+        (
+            np.concatenate([lots.data, lines.data]),
+            (np.concatenate([lots.row, lines.row + offsets[-1]]), np.concatenate([lots.col, lines.col])),
+        )
+    )
     found = linprog(worth, A_ub=both.tocsr(), b_ub=np.array([*supply, *wanted], float), method="highs")
-    uses.append(found.status)
     assert found.status == 0, found.message
 
 

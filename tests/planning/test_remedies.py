@@ -45,7 +45,7 @@ def _options(farm: Farm, asked: str, every: int = 1) -> Found:
     planner = Planner(DEMO_DRAWING)
     plan = planner.plan(farm, TODAY)
     gaps = [gap for gap in plan.gaps(LEVEL) if asked in gap.asked][::every]
-    return [(plan, gap, option) for gap in gaps for option in remedies(planner, plan, gap, LEVEL)]
+    return [(plan, gap, option) for gap in gaps for option in remedies(plan, gap, LEVEL)]
 
 
 def _without(farm: Farm, variety: str) -> Farm:
@@ -125,7 +125,7 @@ class TestDecideBy:
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[-1]
         assert known_decide_by(plan, gap, LEVEL) == rule_of_thumb_day(plan, gap)
-        found = remedies(planner, plan, gap, LEVEL)
+        found = remedies(plan, gap, LEVEL)
         assert known_decide_by(plan, gap, LEVEL) == max(option.decide_by for option in found if option.closes)
         assert known_decide_by(plan, gap, 0.7) == rule_of_thumb_day(plan, gap)
 
@@ -133,17 +133,17 @@ class TestDecideBy:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[0]
-        assert remedies(planner, plan, gap, LEVEL) is remedies(planner, plan, gap, LEVEL)
+        assert remedies(plan, gap, LEVEL) is remedies(plan, gap, LEVEL)
 
     def test_on_its_last_day_an_option_can_still_be_taken(self) -> None:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[-1]
-        last = max(o.decide_by for o in remedies(planner, plan, gap, LEVEL) if o.closes)
+        last = max(o.decide_by for o in remedies(plan, gap, LEVEL) if o.closes)
         grown = tuple(replace(one, status=BatchStatus.PLANTED) for one in plan.farm.batches)
         later = Planner(DRAWING).plan(growing_farm(batches=grown), last)
         same = [other for other in later.gaps(LEVEL) if gap.weeks[-1] in other.weeks]
-        found = [option for other in same for option in remedies(planner, later, other, LEVEL) if option.closes]
+        found = [option for other in same for option in remedies(later, other, LEVEL) if option.closes]
         assert last in {option.decide_by for option in found}
 
     def test_once_it_is_too_late_to_sow_people_are_to_be_told(self) -> None:
@@ -157,5 +157,5 @@ class TestDecideBy:
 def test_a_farm_without_a_climate_is_offered_no_sowing() -> None:
     planner = Planner(DRAWING)
     plan = planner.plan(growing_farm(site=site(), batches=(batch(),)), TODAY)
-    kinds = {option.kind for gap in plan.gaps(LEVEL) for option in remedies(planner, plan, gap, LEVEL)}
+    kinds = {option.kind for gap in plan.gaps(LEVEL) for option in remedies(plan, gap, LEVEL)}
     assert kinds == {"buy_in", "tell"}

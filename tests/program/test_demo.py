@@ -6,6 +6,7 @@ import socket
 
 import pytest
 
+from haulm_cli.program import main as ask
 from support.service_program import Program, Said
 
 
@@ -78,6 +79,17 @@ def test_the_demo_serves_until_it_is_told_to_end(program: Program, number: signa
         assert service.stop(number) == 0
 
     assert list(program.temporary.iterdir()) == []
+
+
+def test_the_questions_that_the_demo_proposes_are_answered(
+    program: Program, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with program.serving("demo", "--port", 0) as service:
+        assert service.health() == 200
+        proposed = [line.split()[1:] for line in service.said if line.startswith("  haulm ")]
+
+        assert [ask(arguments) for arguments in proposed] == [0, 0]
+    assert "lagurus" in capsys.readouterr().out
 
 
 def test_a_demo_that_is_interrupted_at_work_leaves_nothing_behind(program: Program) -> None:

@@ -16,7 +16,7 @@ def test_the_letter_is_narrow_and_names_what_is_short_by_when_and_what_to_do(ope
     assert text.startswith("Known stems, Mon 14 Jun 2027\n")
     assert "1 gap at 80% sure, by the day to decide:" in text
     (gap,) = found["gaps"]
-    assert (gap["product"], gap["weeks"]) == ("lagurus", ["2027-W33", "2027-W34"])
+    assert (gap["product"], gap["weeks"]) == ("lagurus", ["2027-W37", "2027-W38"])
     assert gap["best"]["closes"]
     assert " ".join(gap["best"]["sentence"].split()) in " ".join(text.split())
     assert "anna" in text and "Forecasts are estimates, not guarantees." in text

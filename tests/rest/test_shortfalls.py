@@ -18,8 +18,8 @@ def test_short_lines_make_gaps_by_the_day_to_decide(growing: Door) -> None:
     found = growing.get("/v1/shortfalls")
 
     (gap,) = found["gaps"]
-    assert (gap["product"], gap["weeks"], gap["lines"]) == ("lagurus", ["2027-W33", "2027-W34"], ["anna-1"])
-    assert [short["due"] for short in found["shortfalls"]] == ["2027-08-17", "2027-08-24"]
+    assert (gap["product"], gap["weeks"], gap["lines"]) == ("lagurus", ["2027-W37", "2027-W38"], ["anna-1"])
+    assert [short["due"] for short in found["shortfalls"]] == ["2027-09-14", "2027-09-21"]
     assert {short["gap"] for short in found["shortfalls"]} == {gap["gap"]}
     assert gap["missing"] == pytest.approx(sum(short["expected_missing"] for short in found["shortfalls"]), abs=0.011)
     assert all(0 <= short["confidence"] < 0.8 for short in found["shortfalls"])
@@ -35,13 +35,13 @@ def test_options_are_dated_and_say_what_they_leave(growing: Door) -> None:
     assert all(option["decide_by"] >= "2027-06-14" for option in options)
     closing = [option for option in options if option["closes"]]
     assert closing == options[: len(closing)]
-    assert all(option["confidence_after"] >= 0.8 for option in closing if option["batch"])
+    assert all(option["confidence_after"] >= 0.8 for option in closing if option["batches"])
 
 
 def test_the_sowing_of_an_option_posted_as_it_is_closes_the_gap(growing: Door) -> None:
     (gap,) = growing.get("/v1/shortfalls")["gaps"]
     options = growing.get(f"/v1/gaps/{gap['gap']}/options")["options"]
-    sowing = next(option for option in options if option["closes"] and option["batch"])
+    sowing = next(option for option in options if option["closes"] and option["batches"])
 
     for batch in sowing["batches"]:
         assert growing.post("/v1/batches", batch)["key"] == batch["key"]

@@ -75,7 +75,7 @@ PARTY = {
 
 
 def growing_farm() -> dict[str, bytes]:
-    """A farm with weather that grows too little: one batch of 10 plants, and 40 stems a week promised from week 33."""
+    """A farm with weather that grows too little: one batch of 10 plants, and 40 stems a week promised from week 37."""
     climate = """
         [frost]
         last_spring_p10 = "04-05"
@@ -103,7 +103,7 @@ def growing_farm() -> dict[str, bytes]:
         customers=CUSTOMERS,
         standing_orders="""
             key,customer,weekday,first_week,last_week,committed_on
-            anna-weekly,anna,tue,2027-W33,2027-W34,2027-01-10
+            anna-weekly,anna,tue,2027-W37,2027-W38,2027-01-10
             """,
         standing_lines="key,order,stems,product\nanna-1,anna-weekly,40,lagurus",
     )

@@ -17,6 +17,7 @@ from haulm.jobs.import_farm import import_farm
 from haulm.store.store import Store
 from support.live_service import PATIENCE_S
 
+SERVING = "Serving on "
 COMMAND = (sys.executable, "-m", "haulm.program")
 
 
@@ -103,15 +104,20 @@ class Program:
     def serving(self, *arguments: object) -> Iterator["Running"]:
         """Starts a command that serves, and waits until it says its address."""
         with self.started(*arguments) as process:
-            yield Running(process, _address_said(process))
+            yield Running(process, tuple(_said_before_serving(process)))
 
 
 @dataclass(frozen=True)
 class Running:
-    """A service that runs, and where it is asked."""
+    """A service that runs, and the lines it said until it served, its address in the last."""
 
-    process: subprocess.Popen[str]
-    address: str
+    process: "subprocess.Popen[str]"
+    said: tuple[str, ...]
+
+    @property
+    def address(self) -> str:
+        """Where it is asked."""
+        return self.said[-1].removeprefix(SERVING).split()[0]
 
     def health(self) -> int:
         """The status of a sign of life."""
@@ -125,10 +131,10 @@ class Running:
         return self.process.wait(PATIENCE_S)
 
 
-def _address_said(process: subprocess.Popen[str]) -> str:
+def _said_before_serving(process: "subprocess.Popen[str]") -> Iterator[str]:
     assert process.stdout is not None
     for line in process.stdout:
-        for word in line.split():
-            if line.startswith("Serving on ") and word.startswith("http://"):
-                return word
+        yield line
+        if line.startswith(SERVING):
+            return
     raise AssertionError(f"the program ended with {process.wait()} before it said its address")

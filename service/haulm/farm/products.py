@@ -51,7 +51,7 @@ class Choice:
     """Variety keys the customer will not take; not part of the text, it comes from the order."""
 
     def __str__(self) -> str:
-        parts = []
+        parts: list[str] = []
         if self.roles:
             parts.append("role=" + "|".join(self.roles))
         if self.colours:

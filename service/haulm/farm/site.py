@@ -134,7 +134,7 @@ class Site:
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
     frost: FrostDates | None = None
     temperatures: MonthlyTemperatures | None = None
-    seasons: Mapping[str, SowingSeason] = field(default_factory=dict)
+    seasons: Mapping[str, SowingSeason] = field(default_factory=dict[str, SowingSeason])
     """By group: `hardy`, `half_hardy`."""
     prices: PriceRules = PriceRules()
 

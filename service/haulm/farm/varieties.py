@@ -125,7 +125,7 @@ def lengths_from_text(text: str, *, where: str = "lengths") -> tuple[LengthShare
         NotAccepted: a part is not `cm:share`, a length repeats or falls, or the shares do not add up to 1.
     """
     refused = NotAccepted(where=where, found=f"'{text}'", accepted=LENGTHS_SENTENCE)
-    shares = []
+    shares: list[LengthShare] = []
     for part in text.split("|"):
         length, _, share = part.partition(":")
         if not (length.isascii() and length.isdigit() and len(length) <= 4):
@@ -154,7 +154,7 @@ def stages_from_text(text: str, *, where: str = "stages") -> tuple[Stage, ...]:
         NotAccepted: a part is not `name:colour:from-to`, or a name repeats.
     """
     refused = NotAccepted(where=where, found=f"'{text}'", accepted=STAGES_SENTENCE)
-    stages = []
+    stages: list[Stage] = []
     for part in text.split("|"):
         pieces = [piece.strip() for piece in part.split(":")]
         if len(pieces) != 3 or not all(pieces):

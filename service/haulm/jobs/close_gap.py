@@ -11,7 +11,7 @@ from haulm.errors import NotFound
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import check_level
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import remedies, rule_of_thumb_day
+from haulm.planning.remedies import known_decide_by, remedies
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ def list_shortfalls(desk: Desk, level: float | None = None) -> tuple[DatedGap, .
 
 def dated_gaps(plan: Plan, level: float) -> tuple[DatedGap, ...]:
     """The gaps of a plan at a confidence, by decide-by date."""
-    gaps = (DatedGap(gap, rule_of_thumb_day(plan, gap)) for gap in plan.gaps(level))
+    gaps = (DatedGap(gap, known_decide_by(plan, gap, level)) for gap in plan.gaps(level))
     return tuple(sorted(gaps, key=lambda dated: (dated.decide_by, dated.gap.key)))
 
 
@@ -50,7 +50,7 @@ def gap_options(desk: Desk, key: str, level: float | None = None) -> tuple[Gap, 
     gap = next((gap for gap in plan.gaps(asked) if gap.key == key), None)
     if gap is None:
         raise NotFound(kind="gap", key=key)
-    return gap, remedies(desk.planner, plan, gap, asked)
+    return gap, remedies(plan, gap, asked)
 
 
 def _level(plan: Plan, level: float | None) -> float:

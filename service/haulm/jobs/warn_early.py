@@ -57,7 +57,7 @@ def warn_early(desk: Desk) -> Digest:
     plan = desk.plan()
     level = plan.farm.site.default_confidence
     dated = [found for found in dated_gaps(plan, level) if not _only_stall(found.gap)]
-    alerts = tuple(_alert(desk, plan, found, level) for found in dated[:MOST_GAPS])
+    alerts = tuple(_alert(plan, found, level) for found in dated[:MOST_GAPS])
     missing = plan.growth.missing
     return Digest(
         farm=plan.farm.site.name,
@@ -75,8 +75,8 @@ def _only_stall(gap: Gap) -> bool:
     return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
 
 
-def _alert(desk: Desk, plan: Plan, found: DatedGap, level: float) -> Alert:
-    options = remedies(desk.planner, plan, found.gap, level)
+def _alert(plan: Plan, found: DatedGap, level: float) -> Alert:
+    options = remedies(plan, found.gap, level)
     best = options[0] if options else None
     closing = [option for option in options if option.closes]
     decide_by = max((option.decide_by for option in closing), default=found.decide_by)

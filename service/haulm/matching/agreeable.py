@@ -86,7 +86,7 @@ class AgreeableCount:
             run.give(place - run.first, stems if run.columns is None or stems.size == 1 else stems[run.columns])
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
-        """What each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
+        """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         asked = np.cumsum(given[self._windows], axis=0, dtype=np.int32)
         held, freed = _levels(self._opened, self._closed, asked)
         places = [self._place[window] for window in windows]

@@ -37,7 +37,7 @@ def joint_confidence(result: MatchResult, lines: Iterable[int]) -> float:
 
 
 def full_seasons(result: MatchResult, line: int) -> BoolArray:
-    """The seasons in which a line gets every stem it asks, shape (seasons,)."""
+    """Whether a line gets every stem it asks in each season, booleans of shape (seasons,)."""
     return np.asarray(result.filled(line) == result.lines[line].stems)
 
 

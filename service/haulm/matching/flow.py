@@ -209,7 +209,7 @@ class FlowCount:
         self._index = index.reshape(-1).astype(np.int32)
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
-        """What each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
+        """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         for window, stems in enumerate(given):
             self.give(window, stems)
         found = [most for most in (self.most(window) for window in windows) if most is not None]

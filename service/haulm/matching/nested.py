@@ -162,7 +162,7 @@ class NestedCount:
             slack[start:stop] -= stems
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
-        """What each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
+        """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         width = max(self._seasons, given.shape[1])
         found = np.full((len(windows), width), ENOUGH, np.int32)
         around = self._unions.inside[list(windows)]

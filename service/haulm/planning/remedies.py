@@ -26,16 +26,16 @@ from haulm.matching.windows import accepted_lots, window_of
 from haulm.matching.wishes import most_each
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
-from haulm.planning.planner import Planner
 
+_KINDS = ("succession", "plugs", "buy_in", "tell")
 _KINDS_TRIED = 4
 """For a choice, the kinds that flower soonest are tried; the rest would only come later."""
 _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
 
-def remedies(_planner: Planner, plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
-    """The options of a gap that can still help, closing ones first, then by decide-by date, latest first.
+def remedies(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
+    """The options of a gap that can still help, closing ones first: own sowings before bought plants.
 
     They are worked out once for a plan, a gap and a level.
     """
@@ -81,7 +81,13 @@ def _worked_out(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
     found.append(buying_in(gap, before, today=plan.today, condition_days=plan.farm.site.condition_days))
     found.append(_telling(plan, gap, before))
     open_still = [option for option in found if option.decide_by >= plan.today]
-    return tuple(sorted(open_still, key=lambda option: (not option.closes, -option.decide_by.toordinal(), option.kind)))
+    return tuple(sorted(open_still, key=_preference))
+
+
+def _preference(option: Option) -> tuple[bool, int, int, int]:
+    """What closes comes first; then seed before bought plants before bought stems; then the smallest."""
+    places = sum(batch.places for batch in option.batches)
+    return (not option.closes, _KINDS.index(option.kind), places, -option.decide_by.toordinal())
 
 
 def _telling(plan: Plan, gap: Gap, before: Proof) -> Option:

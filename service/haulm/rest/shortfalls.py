@@ -56,7 +56,7 @@ class ShortfallsShape(Shape):
 
 
 class OptionShape(Shape):
-    """One way to close a gap. `batch` and `batches` can be posted to /v1/batches exactly as they are."""
+    """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is the only one, if so."""
 
     kind: str
     sentence: str
@@ -115,7 +115,7 @@ def option_shape(option: Option) -> OptionShape:
         missing_before=round(option.before.missing, 2),
         missing_after=None if option.after is None else round(option.after.missing, 2),
         cost_minor=option.cost_minor,
-        batch=batches[0] if batches else None,
+        batch=batches[0] if len(batches) == 1 else None,
         batches=batches,
     )
 
