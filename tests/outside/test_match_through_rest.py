@@ -67,6 +67,6 @@ def test_the_random_farms_have_something_to_decide() -> None:
     given = [sum(stems.values()) for told in farms for stems in by_judge(told).values()]
     asked = [line for told in farms for line in told.lines]
 
-    assert sum(0 < stems for stems in given) > FARMS
+    assert sum(stems > 0 for stems in given) > FARMS
     assert any(line.choice for line in asked) and any(line.is_spare for line in asked)
     assert any(line.substitutes for line in asked) and any(line.minimum for line in asked)

@@ -33,6 +33,15 @@ def test_each_line_says_where_its_stems_come_from(party_door: Door) -> None:
     assert [(source["stock"], source["stems"]) for source in anna["from"]] == [("k1", 25)]
 
 
+def test_spare_goes_with_its_line_loose_and_is_given_up_first(party_door: Door) -> None:
+    bram = party_door.get(MONDAY)["customers"][1]["lines"][0]
+    assert (bram["filled"], bram["spare"], bram["spare_filled"]) == (20, 5, 5)
+
+    body = {"lines": [{"line": "party-1", "due": "2027-06-18", "stems": 19}]}
+    bram = party_door.post(f"{MONDAY}/confirm", body)["customers"][1]["lines"][0]
+    assert (bram["filled"], bram["spare"], bram["spare_filled"]) == (19, 5, 0)
+
+
 def test_a_wedding_goes_out_by_the_stem_and_a_caution_goes_with_it(door: Door) -> None:
     body = {"date": "2027-06-17", "due": "2027-06-17", "lines": [{"product": "nigella", "stems": 13}]}
     quote = door.post("/v1/quotes", body)["id"]
@@ -65,9 +74,10 @@ def test_confirming_posts_to_both_books(party_door: Door) -> None:
     states = [promise.state for promise in store.promises(line="party-1")]
     assert states == [PromiseState.CONTRACTED, PromiseState.DELIVERED]
     lagurus = Product("lagurus")
+    # Anna's 25, Bram's 20 and his spare 5.
     assert store.stem_balances() == {
-        Pile("k1", lagurus, Account.FIELD): -45,
-        Pile("k1", lagurus, Account.PACKED): 45,
+        Pile("k1", lagurus, Account.FIELD): -50,
+        Pile("k1", lagurus, Account.PACKED): 50,
     }
 
 
@@ -76,8 +86,8 @@ def test_confirmed_lines_and_stems_take_no_part_in_a_later_match(party_door: Doo
 
     assert {line["line"] for line in party_door.get("/v1/match")["lines"]} == {"anna-1", "late-1"}
     rows = party_door.get("/v1/availability", from_="2027-W24", weeks=1, weekday="fri", product="lagurus")["rows"]
-    # 60 less the 45 that are packed; the spare is asked for no more.
-    assert (rows[0]["ready_p50"], rows[0]["free_to_promise"]) == (15, 15)
+    # 60 less the 50 that are packed.
+    assert (rows[0]["ready_p50"], rows[0]["free_to_promise"]) == (10, 10)
 
 
 def test_a_list_is_confirmed_once(party_door: Door) -> None:

@@ -1,4 +1,4 @@
-"""Every refusal is a problem document (RFC 9457) with a sentence; the service's own mistakes say nothing of their cause."""
+"""Every refusal is a problem document (RFC 9457) with a sentence; a mistake of the service hides its cause."""
 
 from typing import Any
 

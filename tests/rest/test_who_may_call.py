@@ -67,8 +67,11 @@ def test_the_port_of_a_name_does_not_matter(door: Door, host: str) -> None:
 
 
 def test_a_route_that_declares_no_audience_keeps_the_service_from_starting(door: Door) -> None:
+    def secret() -> str:
+        return "everybody's"
+
     app = create_app(door.desk)
-    app.add_api_route("/v1/secret", lambda: {}, methods=["GET"])
+    app.add_api_route("/v1/secret", secret, methods=["GET"])
 
     assert audiences(app.routes)["GET /v1/secret"] is None
     assert audiences(app.routes)["GET /healthz"] is Audience.ANYBODY

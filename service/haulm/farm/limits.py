@@ -46,8 +46,9 @@ class Limits:
 
 
 AMOUNT = Limits(0, MOST)
-AT_LEAST_ONE = Limits(1, MOST)
 BUNCH = Limits(1, 1_000_000)
+COUNT = Limits(0, 1_000_000)
+COUNT_OF_ONE = Limits(1, 1_000_000)
 CONFIDENCE = Limits(0, 1, is_open=True)
 DAYS = Limits(0, 366)
 DRIED_DAYS = Limits(0, 36_500)
@@ -62,10 +63,10 @@ TWO_WEEKS = Limits(0, 14)
 WEEKS = Limits(0, 260)
 
 _LINE: Mapping[str, Limits] = {
-    "stems": AT_LEAST_ONE,
-    "minimum": AMOUNT,
+    "stems": COUNT_OF_ONE,
+    "minimum": COUNT,
     "min_length_cm": LENGTH_CM,
-    "max_each": AT_LEAST_ONE,
+    "max_each": COUNT_OF_ONE,
     "max_age_days": DRIED_DAYS,
     "promised_confidence": CONFIDENCE,
 }
@@ -74,7 +75,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "varieties": {
         "weeks_to_flower": WEEKS,
         "harvest_weeks": WEEKS,
-        "stems_per_plant": Limits(0, 10_000),
+        "stems_per_plant": Limits(0, 1_000),
         "germination_pct": PERCENT,
         "germination_days": DAYS,
         "seeds_per_place": Limits(1, 10_000),
@@ -92,18 +93,18 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
         "dried_price_minor": AMOUNT,
     },
     "beds": {"metres": METRES, "width_cm": SPACING_CM, "trays": TRAYS, "walk": AMOUNT},
-    "batches": {"sown": AMOUNT, "plants": AMOUNT, "trays": TRAYS, "metres": METRES},
-    "records": {"count": AMOUNT, "left": AMOUNT, "length_cm": LENGTH_CM},
-    "known_stems": {"stems": AMOUNT, "length_cm": LENGTH_CM},
+    "batches": {"sown": COUNT, "plants": COUNT, "trays": TRAYS, "metres": METRES},
+    "records": {"count": COUNT, "left": COUNT, "length_cm": LENGTH_CM},
+    "known_stems": {"stems": COUNT, "length_cm": LENGTH_CM},
     "temperatures": {"min_c": TEMPERATURE_C, "max_c": TEMPERATURE_C},
     "customers": {"notice_days": DAYS},
     "standing_orders": {"every": Limits(1, 2)},
     "standing_lines": _LINE,
-    "changes": {"stems": AMOUNT},
+    "changes": {"stems": COUNT},
     "orders": {},
-    "order_lines": {**_LINE, "spare": AMOUNT, "agreed_price_minor": AMOUNT},
+    "order_lines": {**_LINE, "spare": COUNT, "agreed_price_minor": AMOUNT},
     "prices": {"length_cm": LENGTH_CM, "bunch_stems": BUNCH, "price_minor": AMOUNT},
-    "recipes": {"stems": AT_LEAST_ONE},
+    "recipes": {"stems": COUNT_OF_ONE},
     "sprays": {},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the

@@ -34,6 +34,7 @@ class BucketLine:
         bunches: whole bunches that go out; stems sold by the stem (weddings) go out as they are.
         over: stems that whole bunches leave behind.
         caution: what to take care of, or None.
+        spare: stems of its breakage allowance asked; what there is for it, `spare_sources`, goes with it loose.
     """
 
     line: DatedLine
@@ -42,6 +43,8 @@ class BucketLine:
     over: int
     sources: tuple[Source, ...]
     caution: str | None
+    spare: int = 0
+    spare_sources: tuple[Source, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +100,8 @@ def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str,
         work.promise(sent, entry=seq)
         for source in bucket.sources:
             _post(work, f"{line.line}:{line.due}", source, seq)
+        for source in bucket.spare_sources:
+            _post(work, f"{line.line}:{line.due}:spare", source, seq)
 
 
 def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, object] | None:
@@ -116,10 +121,16 @@ def _draft(plan: Plan, day: date) -> BucketList:
         raise NotABucketDay(found=day, accepted=_weekday(site))
     last = day + timedelta(days=6)
     careful = plan.careful
-    lines = [
-        _bucket_line(line, careful.sources[place], plan.crops)
+    due = [
+        (line, careful.sources[place])
         for place, line in enumerate(careful.result.lines)
-        if day <= line.due <= last and not line.is_spare and line.line_class is not LineClass.HOLD
+        if day <= line.due <= last and line.line_class is not LineClass.HOLD
+    ]
+    spares = {(line.line, line.due): (line.stems, sources) for line, sources in due if line.is_spare}
+    lines = [
+        _with_spare(_bucket_line(line, sources, plan.crops), *spares.get((line.line, line.due), (0, ())))
+        for line, sources in due
+        if not line.is_spare
     ]
     lines.sort(key=lambda bucket: (bucket.line.customer, bucket.line.due, bucket.line.line))
     return BucketList(day, last, tuple(lines))
@@ -140,6 +151,10 @@ def _bucket_line(line: DatedLine, sources: Sequence[Source], crops: Mapping[str,
     return BucketLine(line, filled, bunches, over, tuple(sources), "; ".join(cautions) or None)
 
 
+def _with_spare(bucket: BucketLine, spare: int, sources: tuple[Source, ...]) -> BucketLine:
+    return replace(bucket, spare=spare, spare_sources=sources)
+
+
 def _trimmed(draft: BucketList, trimmed: Mapping[tuple[str, date], int], crops: Mapping[str, Crop]) -> BucketList:
     known = {(bucket.line.line, bucket.line.due): bucket for bucket in draft.lines}
     for (line, due), stems in trimmed.items():
@@ -156,7 +171,9 @@ def _trimmed(draft: BucketList, trimmed: Mapping[tuple[str, date], int], crops: 
 
 
 def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> BucketLine:
-    """The line with so many stems; what is given up comes off its last sources."""
+    """The line with so many stems; what is given up comes off its spare, then off its last sources."""
+    if stems == bucket.filled:
+        return bucket
     kept: list[Source] = []
     left = stems
     for source in bucket.sources:
@@ -164,7 +181,7 @@ def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> Buck
         if taken:
             kept.append(replace(source, stems=taken))
         left -= taken
-    return _bucket_line(bucket.line, kept, crops)
+    return _with_spare(_bucket_line(bucket.line, kept, crops), bucket.spare, ())
 
 
 def _post(work: UnitOfWork, line: str, source: Source, entry: int) -> None:

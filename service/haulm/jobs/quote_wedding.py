@@ -120,9 +120,14 @@ def _free_key(farm: Farm, number: int) -> str:
     """A key for the order that neither an order has nor any line begins with."""
     lines: tuple[OrderLine | StandingLine, ...] = (*farm.order_lines, *farm.standing_lines)
     taken = {order.key for order in farm.orders} | {line.key.rpartition("-")[0] for line in lines}
-    while f"q{number}" in taken:
+    while _key(number) in taken:
         number += 1
-    return f"q{number}"
+    return _key(number)
+
+
+def _key(number: int) -> str:
+    """Keys rank by code point, so that of two quotes held on one day the earlier one stays the earlier one."""
+    return f"q{number:04d}"
 
 
 def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, ...], tuple[tuple[str, ...], ...]]:

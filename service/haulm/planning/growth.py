@@ -19,7 +19,7 @@ from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, Supply, standing_lots
 from haulm.planning.keeping import crops_of, keeping_of
-from haulm.planning.known import PoolKey, known_blocks
+from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
 from haulm.planning.settled import Settled, pile_name
 
@@ -132,7 +132,7 @@ def grown(
             missing = error
     if drawn is not None and drawn.seasons is not None:
         days = min(days, drawn.seasons.span.days - drawn.seasons.span.index(first_day))
-    known = known_blocks((*farm.known_stems, *found.cut), settled)
+    known = known_blocks((*farm.known_stems, *still_in_store(found.cut, settled)), settled)
     growth = Growth(
         crops, keeping_of(farm, crops, today), found, drawn, missing, {}, known, first_day, days, circumstances
     )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
 
 import numpy as np
 
@@ -10,7 +12,7 @@ from haulm.farm.products import Product
 from haulm.farm.records import KnownStems
 from haulm.farm.words import Form
 from haulm.matching.supply import Block, Lot
-from haulm.planning.settled import Settled
+from haulm.planning.settled import Settled, packed_from_field
 
 PoolKey = tuple[Product, int]
 """Product and length class [cm]; 0 where the length is not stated."""
@@ -29,6 +31,29 @@ def known_blocks(known: Iterable[KnownStems], settled: Settled) -> dict[PoolKey,
         if left > 0:
             rows.setdefault((stock.product, stock.length_cm or 0), []).append((_lot(stock), left))
     return {key: _block(lots) for key, lots in rows.items()}
+
+
+def still_in_store(cut: Iterable[KnownStems], settled: Settled) -> tuple[KnownStems, ...]:
+    """Stems of cut records less those that had been packed from the field before anybody wrote down the cut.
+
+    A confirmed list packs stems that are still standing; the record of their cut, made later, counts them again. They
+    come off the oldest cut that can have held them.
+    """
+    found: list[KnownStems] = []
+    owed: dict[Product, list[tuple[date, int]]] = {}
+    for stock in sorted(cut, key=lambda stock: stock.ready_date):
+        if stock.product not in owed:
+            owed[stock.product] = packed_from_field(settled, stock.product)
+        left = stock.stems
+        still_owed: list[tuple[date, int]] = []
+        for ready, stems in owed[stock.product]:
+            gone = min(left, stems) if ready <= stock.ready_date else 0
+            left -= gone
+            if stems > gone:
+                still_owed.append((ready, stems - gone))
+        owed[stock.product] = still_owed
+        found.append(replace(stock, stems=left))
+    return tuple(found)
 
 
 def _lot(stock: KnownStems) -> Lot:

@@ -24,8 +24,22 @@ class Settled:
 
 
 NOTHING_SETTLED = Settled()
+_FIELD = "field:"
 
 
 def pile_name(lot: Lot, length_cm: int) -> str:
-    """The name under which a lot stands in the book of stems: a count's key, or the ready date and length."""
-    return lot.key or f"{lot.ready.isoformat()}.{length_cm}"
+    """The name under which a lot stands in the book of stems: a count's key, or the field's ready date and length.
+
+    No key holds a colon, so the two are never mistaken for each other.
+    """
+    return lot.key or f"{_FIELD}{lot.ready.isoformat()}.{length_cm}"
+
+
+def packed_from_field(settled: Settled, product: Product) -> list[tuple[date, int]]:
+    """Ready dates and stems that were packed straight from the field, oldest first."""
+    found = [
+        (date.fromisoformat(name.removeprefix(_FIELD).partition(".")[0]), stems)
+        for (packed, name), stems in settled.packed.items()
+        if packed == product and name.startswith(_FIELD)
+    ]
+    return sorted(found)

@@ -28,7 +28,7 @@ router = APIRouter(tags=["bucket lists"])
 
 
 class BucketLineShape(Shape):
-    """What one line gets: stems, whole bunches, and what whole bunches leave over."""
+    """What one line gets: stems, whole bunches, what whole bunches leave over, and its spare beside them, loose."""
 
     line: str
     order: str
@@ -42,6 +42,9 @@ class BucketLineShape(Shape):
     over: int
     sources: list[SourceShape] = Field(serialization_alias="from")
     caution: str | None
+    spare: int
+    spare_filled: int
+    spare_sources: list[SourceShape] = Field(serialization_alias="spare_from")
 
 
 class CustomerShape(Shape):
@@ -135,4 +138,7 @@ def _line(bucket: BucketLine) -> BucketLineShape:
         over=bucket.over,
         sources=source_shapes(bucket.sources),
         caution=bucket.caution,
+        spare=bucket.spare,
+        spare_filled=sum(source.stems for source in bucket.spare_sources),
+        spare_sources=source_shapes(bucket.spare_sources),
     )

@@ -56,7 +56,7 @@ class ShortfallsShape(Shape):
 
 
 class OptionShape(Shape):
-    """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is the only one, if so."""
+    """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's."""
 
     kind: str
     sentence: str

@@ -123,6 +123,7 @@ def _sqlite_engine(url: URL, *, foreign_keys: bool) -> Engine:
         # The driver opens no transactions of its own; the `begin` event below does.
         connect_args={"isolation_level": None, "check_same_thread": False, "timeout": LOCK_WAIT_S},
         json_serializer=to_json,
+        hide_parameters=True,  # a logged error must not show a name
         **_pool(),
     )
 
@@ -142,7 +143,7 @@ def _sqlite_engine(url: URL, *, foreign_keys: bool) -> Engine:
 
 
 def _postgres_engine(url: URL) -> Engine:
-    engine = create_engine(url, json_serializer=to_json, pool_pre_ping=True, **_pool())
+    engine = create_engine(url, json_serializer=to_json, hide_parameters=True, pool_pre_ping=True, **_pool())
 
     @event.listens_for(engine, "connect")
     def set_session(connection: Any, _record: object) -> None:

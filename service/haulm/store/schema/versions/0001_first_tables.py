@@ -66,7 +66,7 @@ def _make_growing() -> None:
             "dry_days 0 366, germination_days 0 366, germination_pct 0 100, harden_days 0 366, "
             "harvest_weeks 0 260, hold_days 0 366, kill_c -70 60, price_minor 0 1000000000, row_cm "
             "0.1 100000, seeds_per_place 1 10000, spacing_cm 0.1 100000, stand_days 0 366, "
-            "stems_per_plant 0 10000, weeks_to_flower 0 260, weeks_to_plant_out 0 260",
+            "stems_per_plant 0 1000, weeks_to_flower 0 260, weeks_to_plant_out 0 260",
         ),
         one_of("varieties", "life_cycle", "hardy_annual half_hardy_annual tender_annual biennial perennial bulb_tuber"),
         one_of("varieties", "role", "focal secondary spike filler accent texture movement foliage"),
@@ -81,7 +81,7 @@ def _make_growing() -> None:
         "batches",
         "variety text, sow_date day?, method text, form text, sown whole?, plants whole?, trays number?, "
         "tray text?, bed text?, metres number?, plant_out_date day?, status text",
-        *within("batches", "metres 0 1000000, plants 0 1000000000, sown 0 1000000000, trays 0 1000000"),
+        *within("batches", "metres 0 1000000, plants 0 1000000, sown 0 1000000, trays 0 1000000"),
         one_of("batches", "form", "fresh dried"),
         one_of("batches", "method", "heated cover direct plugs tuber established"),
         not_before("batches", "plant_out_date", "sow_date"),
@@ -93,7 +93,7 @@ def _make_growing() -> None:
         "records",
         "date day, kind text, batch text?, variety text?, count whole?, left whole?, final flag, grade "
         "text?, length_cm whole?, note text, corrects text?",
-        *within("records", "count 0 1000000000, left 0 1000000000, length_cm 0 1000"),
+        *within("records", "count 0 1000000, left 0 1000000, length_cm 0 1000"),
         check("records", "about_one_thing", '"batch" IS NULL OR "variety" IS NULL'),
         check("records", "corrected", '"kind" <> \'corrected\' OR "corrects" IS NOT NULL'),
         check("records", "frost", '"kind" <> \'frost\' OR ("batch" IS NULL AND "variety" IS NULL)'),
@@ -111,7 +111,7 @@ def _make_growing() -> None:
     make_file_table(
         "known_stems",
         "product text, ready_date day, stems whole, cut_date day?, length_cm whole?, usable_until day?, note text",
-        *within("known_stems", "length_cm 0 1000, stems 0 1000000000"),
+        *within("known_stems", "length_cm 0 1000, stems 0 1000000"),
         not_before("known_stems", "cut_date", "ready_date"),
         not_before("known_stems", "usable_until", "ready_date"),
     )
@@ -152,8 +152,7 @@ def _make_selling() -> None:
         "text?, min_length_cm whole, max_each whole?, max_age_days whole?, promised_confidence number?",
         *within(
             "standing_lines",
-            "max_age_days 0 36500, max_each 1 1000000000, min_length_cm 0 1000, minimum 0 "
-            "1000000000, stems 1 1000000000",
+            "max_age_days 0 36500, max_each 1 1000000, min_length_cm 0 1000, minimum 0 1000000, stems 1 1000000",
         ),
         check("standing_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
         check("standing_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
@@ -164,7 +163,7 @@ def _make_selling() -> None:
     make_file_table(
         "changes",
         "order text, week text, stems whole, line text?, note text",
-        *within("changes", "stems 0 1000000000"),
+        *within("changes", "stems 0 1000000"),
         reference("changes", "line", "standing_lines"),
         reference("changes", "order", "standing_orders"),
     )
@@ -184,8 +183,8 @@ def _make_selling() -> None:
         "spare whole, agreed_price_minor big?, no_substitute flag",
         *within(
             "order_lines",
-            "agreed_price_minor 0 1000000000, max_age_days 0 36500, max_each 1 1000000000, "
-            "min_length_cm 0 1000, minimum 0 1000000000, spare 0 1000000000, stems 1 1000000000",
+            "agreed_price_minor 0 1000000000, max_age_days 0 36500, max_each 1 1000000, "
+            "min_length_cm 0 1000, minimum 0 1000000, spare 0 1000000, stems 1 1000000",
         ),
         check("order_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
         check("order_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
@@ -202,7 +201,7 @@ def _make_selling() -> None:
     make_file_table(
         "recipes",
         "piece text, role text, stems whole, note text",
-        *within("recipes", "stems 1 1000000000"),
+        *within("recipes", "stems 1 1000000"),
         one_of("recipes", "role", "focal secondary spike filler accent texture movement foliage"),
     )
 

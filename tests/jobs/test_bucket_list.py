@@ -1,0 +1,55 @@
+"""The bucket list: careful on a growing farm, contracted lines only, once for each bucket day."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from haulm.farm.words import LineClass
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, confirmed_bucket_list, draft_bucket_list
+from haulm.jobs.desk import Desk
+from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay
+from haulm.jobs.show_match import show_match
+from support.desks import NOW
+from support.known_farm import PARTY, growing_farm, known_farm
+
+MONDAY = date(2027, 6, 14)
+
+
+def test_the_draft_counts_on_less_than_the_expected_season_gives(open_desk: Any) -> None:
+    batch = b"key,variety,sow_date,method,sown,bed,status\nfirst,lagurus,2027-06-14,direct,25,south,planned\n"
+    desk = open_desk({**growing_farm(), "batches.csv": batch})
+
+    (bucket,) = draft_bucket_list(desk, date(2027, 9, 13)).lines
+
+    expected = next(found for found in show_match(desk, bucket.line.due, bucket.line.due))
+    assert 0 < bucket.filled < expected.filled
+
+
+def test_a_list_has_contracted_lines_only_by_customer_and_day(open_desk: Any) -> None:
+    orders = PARTY["orders"] + "        hold,anna,one_off,2027-06-18,2027-06-01,on_hold\n"
+    orders = orders.replace("committed_on,status", "committed_on,status,hold_until").replace(
+        "on_hold", "on_hold,2027-06-20"
+    )
+    orders = orders.replace("contracted", "contracted,")
+    lines = PARTY["order_lines"] + "        hold-1,hold,3,lagurus,\n"
+    draft = draft_bucket_list(open_desk(known_farm(orders=orders, order_lines=lines)), MONDAY)
+
+    assert [(bucket.line.customer, bucket.line.line) for bucket in draft.lines] == [
+        ("anna", "anna-1"),
+        ("bram", "party-1"),
+    ]
+    assert all(bucket.line.line_class is not LineClass.HOLD for bucket in draft.lines)
+
+
+def test_only_the_bucket_day_has_a_list_and_only_once(party_desk: Desk) -> None:
+    with pytest.raises(NotABucketDay):
+        draft_bucket_list(party_desk, date(2027, 6, 15))
+    with party_desk.store.unit_of_work(actor="test", now=NOW) as work:
+        with pytest.raises(DatePassed):
+            confirm_bucket_list(party_desk, work, date(2027, 6, 7), {})
+        work.enter("bucket-list-confirmed", "bucket-lists/2027-06-14", {"confirmed": True})
+        work.save()
+    with party_desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(ListConfirmed):
+        confirm_bucket_list(party_desk, work, MONDAY, {})
+    assert confirmed_bucket_list(party_desk, MONDAY) == {"confirmed": True}
