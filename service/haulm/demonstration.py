@@ -78,12 +78,13 @@ def demo(settings: Settings, *, port: int | None) -> None:
         open_things.callback(store.close)
         store.migrate()
         chosen = replace(settings, today=settings.today or DEMO_TODAY)
-        _jobs(desk_over(store, chosen))
+        desk = desk_over(store, chosen)
+        _jobs(desk)
         if door is not None:
             _say("\nThis farm stays to be asked, from a second window:")
             _say(f"  haulm shortfalls --url {address_of(door)}")
             _say(f"  haulm quote --date {_WEDDING_DAY} --line lagurus=10 --url {address_of(door)}")
-            serve(store, chosen, door)
+            serve(desk, chosen, door)
             _say("Stopped; the throw-away farm is gone.")
 
 

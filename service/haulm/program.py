@@ -142,10 +142,10 @@ def _serve(given: argparse.Namespace, settings: Settings) -> int:
             f"serve: found host '{given.host}'; until there are passwords Haulm listens on 127.0.0.1 only.\n"
         )
         return USAGE
-    from haulm.serving import listening, serve
+    from haulm.serving import desk_over, listening, serve
 
     with _ending_gently(), listening(given.host, given.port) as door:
-        serve(_opened(settings), settings, door)
+        serve(desk_over(_opened(settings), settings), settings, door)
     return DONE
 
 

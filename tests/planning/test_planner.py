@@ -49,9 +49,9 @@ class TestCache:
 
     def test_the_plan_least_used_is_forgotten_first(self) -> None:
         planner = Planner(DRAWING)
-        plans = [planner.plan(growing_farm(version=version), TODAY) for version in range(4)]
+        plans = [planner.plan(growing_farm(version=version), TODAY) for version in range(2)]
         assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
-        planner.plan(growing_farm(version=4), TODAY)
+        planner.plan(growing_farm(version=2), TODAY)
         assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
         assert planner.plan(growing_farm(version=1), TODAY) is not plans[1]
 

@@ -24,7 +24,7 @@ _FROM_TRAYS = (Method.HEATED, Method.COVER)
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """A gap with the best option it has."""
+    """A gap with the best option it has, and the last day on which that can still be taken."""
 
     gap: Gap
     decide_by: date
@@ -57,7 +57,8 @@ def warn_early(desk: Desk) -> Digest:
     plan = desk.plan()
     level = plan.farm.site.default_confidence
     dated = [found for found in dated_gaps(plan, level) if not _only_stall(found.gap)]
-    alerts = tuple(_alert(plan, found, level) for found in dated[:MOST_GAPS])
+    found_out = (_alert(plan, found, level) for found in dated[:MOST_GAPS])
+    alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
     missing = plan.growth.missing
     return Digest(
         farm=plan.farm.site.name,
@@ -78,8 +79,7 @@ def _only_stall(gap: Gap) -> bool:
 def _alert(plan: Plan, found: DatedGap, level: float) -> Alert:
     options = remedies(plan, found.gap, level)
     best = options[0] if options else None
-    closing = [option for option in options if option.closes]
-    decide_by = max((option.decide_by for option in closing), default=found.decide_by)
+    decide_by = best.decide_by if best is not None and best.closes else found.decide_by
     return Alert(found.gap, decide_by, best)
 
 

@@ -116,19 +116,25 @@ class NestedCount:
         inside = self._unions.inside
         asked = (np.array(wanted, np.int64) @ inside.astype(np.int64)).astype(np.int32)
         kept: list[IndexArray] = []
-        slacks = [np.zeros((0, self._seasons), np.int32)]
         short = np.zeros(self._seasons, np.bool_)
         for first, stop, stems in self._chunks():
             lacking = stems < asked[first:stop, None]
-            rows = np.flatnonzero(lacking.any(axis=1))
+            kept.append(first + np.flatnonzero(lacking.any(axis=1)))
             short |= lacking.any(axis=0)
-            kept.append(first + rows)
-            slacks.append(stems[rows])
-        self._hold(inside[:, np.concatenate([*kept, np.zeros(0, np.intp)])], np.concatenate(slacks))
+        rows = np.concatenate([*kept, np.zeros(0, np.intp)])
         columns = np.flatnonzero(short)
         self._columns = columns if columns.size <= 0.8 * self._seasons else None
-        if self._columns is not None and self._slack is not None:
-            self._slack = self._slack[:, self._columns]
+        self._hold(inside[:, rows], self._slack_of(rows))
+
+    def _slack_of(self, rows: IndexArray) -> IntArray:
+        """Stems in some of the unions, in the seasons that matter; laid out once, since unions may be many."""
+        columns = slice(None) if self._columns is None else self._columns
+        width = self._seasons if self._columns is None else self._columns.size
+        slack = np.empty((rows.size, width), np.int32)
+        for first, stop, stems in self._chunks():
+            start, end = np.searchsorted(rows, (first, stop))
+            slack[start:end] = stems[rows[start:end] - first][:, columns]
+        return slack
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""

@@ -20,7 +20,7 @@ from haulm.planning.growth import Drawing, Growth, grown, sowing_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
 
-_PLANS_KEPT = 4
+_PLANS_KEPT = 2
 _GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
 
 
