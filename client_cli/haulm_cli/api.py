@@ -72,6 +72,22 @@ class Service:
         """The early warning as text."""
         return self._get("/v1/digest")
 
+    def own_figures(self) -> Reply:
+        """What finished seasons say of the farm's own figures."""
+        return self._get("/v1/own-figures")
+
+    def judge_figure(self, variety: str, figure: str, word: str) -> Reply:
+        """Take an own figure over, or leave it; `word`: accept or refuse."""
+        return self._post(f"/v1/own-figures/{_part(variety)}/{_part(figure)}/{word}", {})
+
+    def honesty(self) -> Reply:
+        """What was said against what came."""
+        return self._get("/v1/honesty")
+
+    def back_plan(self, query: Query) -> Reply:
+        """When to sow for a week; `query`: product, week, method, stems, confidence."""
+        return self._get("/v1/back-plan", query)
+
     def _get(self, path: str, query: Query | None = None) -> Reply:
         return send(self._client, Call("GET", path, query=query or {}))
 

@@ -13,14 +13,17 @@ import httpx
 from haulm_cli.api import Service
 from haulm_cli.commands import (
     availability,
+    back_plan,
     batch,
     bucket_list,
     contract,
     digest,
     health,
     hold,
+    honesty,
     match,
     options,
+    own_figures,
     quote,
     record,
     release,
@@ -48,6 +51,9 @@ COMMANDS: tuple[Command, ...] = tuple(
         match,
         record,
         batch,
+        back_plan,
+        own_figures,
+        honesty,
         digest,
         health,
     )

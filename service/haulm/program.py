@@ -208,10 +208,13 @@ def _restore(given: argparse.Namespace, settings: Settings) -> int:
 
 def _digest(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.digest_text import digest_text
+    from haulm.jobs.keep_forecast import kept_this_week
     from haulm.jobs.warn_early import warn_early
     from haulm.serving import desk_over
 
-    print(digest_text(warn_early(desk_over(_opened(settings), settings))), end="")
+    desk = desk_over(_opened(settings), settings)
+    print(digest_text(warn_early(desk)), end="")
+    kept_this_week(desk, actor="program")
     return DONE
 
 

@@ -34,6 +34,9 @@ ONE_OF_EACH = {
     "match": ["--from", "2027-08-09", "--to", "2027-08-15"],
     "record": ["frost"],
     "batch": ["ammi", "--sow", "2027-03-15", "--method", "direct", "--sown", "9"],
+    "back-plan": ["ammi", "2027-W32", "60"],
+    "own-figures": [],
+    "honesty": [],
     "digest": [],
     "health": [],
 }

@@ -72,17 +72,6 @@ class TestEvidence:
         found = read(record(kind=K.FROST, batch=None))
         assert found.frosts == (date(2027, 6, 1),) and found.evidence["b1"] == Evidence()
 
-    def test_a_record_of_a_kind_is_about_its_oldest_batch_in_the_ground(self) -> None:
-        batches = (
-            batch("young", sow="2027-04-01", status=BatchStatus.SOWN),
-            batch("old", sow="2027-03-01", status=BatchStatus.SOWN),
-            batch("planned", sow="2027-02-01"),
-        )
-        found = read(record(kind=K.NOT_YET, batch=None, variety="lagurus"), batches=batches)
-        assert [key for key, known in found.evidence.items() if known.not_yet] == ["old"]
-
-
-class TestStock:
     def test_cut_stems_become_stock_of_their_day(self) -> None:
         (stock,) = read(record(kind=K.CUT, count=30, length_cm=40)).cut
         assert stock == KnownStems("r1", Product("lagurus"), date(2027, 6, 1), 30, date(2027, 6, 1), 40)

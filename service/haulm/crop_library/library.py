@@ -104,12 +104,14 @@ def crop_for(variety: Variety) -> Crop:
     own = {field: getattr(variety, field) for field in FARM_ONLY}
     origin = {field: item.origin for field, item in found.items()}
     origin["germination_share"] = origin.pop("germination_pct")
+    kind = library_crop_for(variety)
     return Crop(
         key=variety.key,
         name=variety.name,
         germination_share=found["germination_pct"].value / 100,
         caution=caution.value if caution else None,
         origin=origin,
+        counted_from=None if kind is None else kind.counted_from,
         **own,
         **values,
     )

@@ -131,6 +131,12 @@ class LibraryCrop:
     caution: str | None
     sources: Mapping[str, Sourced]
 
+    @property
+    def counted_from(self) -> tuple[int, int]:
+        """The month and day of `weeks_counted_from`."""
+        month, day = self.weeks_counted_from.split("-")
+        return int(month), int(day)
+
     def __post_init__(self) -> None:
         assert KEY.fullmatch(self.key), f"{self.key}: not a key"
         assert self.stems_low <= self.stems_per_plant <= self.stems_high, f"{self.key}: stems out of order"

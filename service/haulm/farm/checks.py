@@ -13,6 +13,7 @@ from haulm.farm.row_checks import row_faults
 from haulm.farm.site import Site
 from haulm.farm.site_checks import site_faults
 from haulm.farm.snapshot import Farm
+from haulm.farm.temperature_checks import temperature_warnings
 from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form, OrderStatus, StandingStatus, Weekday
 
@@ -60,7 +61,7 @@ def farm_warnings(farm: Farm, hold_days: Callable[[str], int]) -> tuple[str, ...
             sentences.append(
                 f"Line {line.key} asks {line.min_length_cm} cm of {line.product}; its longest class is {length} cm."
             )
-    return tuple(sentences)
+    return (*temperature_warnings(farm), *sentences)
 
 
 def _lines_asking(farm: Farm) -> Iterator[tuple[StandingLine | OrderLine, date]]:

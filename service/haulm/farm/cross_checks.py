@@ -1,4 +1,4 @@
-"""Checks of rows against each other: keys, references, lines of orders, the story a batch's records tell."""
+"""Checks of rows against each other: keys, references, lines of orders."""
 
 from __future__ import annotations
 
@@ -11,10 +11,9 @@ from typing import Any
 from haulm.farm.faults import Fault
 from haulm.farm.orders import OrderLine, StandingLine
 from haulm.farm.products import Product
-from haulm.farm.records import Record
+from haulm.farm.record_checks import record_faults
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
-from haulm.farm.words import RecordKind
 
 IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "temperatures": ("date",),
@@ -66,8 +65,6 @@ _NAMING_PRODUCTS = (
     ("order_lines", "substitutes"),
     ("prices", "product"),
 )
-_AFTER_SOWING = frozenset((RecordKind.GERMINATED, RecordKind.FIRST_CUT, RecordKind.CUT))
-_SOWN = frozenset((RecordKind.SOWN, RecordKind.RESOWN))
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +94,7 @@ def cross_faults(farm: Farm, unread: Unread | None = None) -> tuple[Fault, ...]:
         *_falling_temperatures(farm),
         *_misplaced_changes(farm),
         *_misplaced_corrections(farm, unread),
-        *_impossible_records(farm),
+        *record_faults(farm),
     )
     place = {name: number for number, name in enumerate(COLLECTIONS)}
     return tuple(sorted(faults, key=lambda fault: (place[fault.place], fault.row or 0)))
@@ -211,31 +208,3 @@ def _misplaced_corrections(farm: Farm, unread: Unread) -> Iterator[Fault]:
         if record.corrects is not None and record.corrects not in earlier:
             yield Fault("records", index, "corrects", f"'{record.corrects}'", "the key of an earlier record")
         earlier.add(record.key)
-
-
-def _impossible_records(farm: Farm) -> Iterator[Fault]:
-    batches = {batch.key: batch for batch in farm.batches}
-    corrected = {record.corrects for record in farm.records}
-    sown: dict[str, list[Record]] = {}
-    for record in farm.records:
-        if record.batch is not None and record.kind in _SOWN and record.key not in corrected:
-            sown.setdefault(record.batch, []).append(record)
-    for index, record in enumerate(farm.records):
-        batch = batches.get(record.batch or "")
-        if batch is None or record.kind not in _AFTER_SOWING or record.key in corrected:
-            continue
-        sowings = sown.get(batch.key, [])
-        sow_date = min((sowing.date for sowing in sowings), default=batch.sow_date)
-        if sow_date is not None and record.date < sow_date:
-            found = f"{record.kind} on {record.date}"
-            yield Fault("records", index, "date", found, f"a date not before the batch was sown, {sow_date}")
-        places = _places_sown(batch.sown, sowings)
-        if record.kind is RecordKind.GERMINATED and places is not None and (record.count or 0) > places:
-            yield Fault("records", index, "count", f"{record.count} germinated", f"at most the {places} places sown")
-
-
-def _places_sown(planned: int | None, sowings: Sequence[Record]) -> int | None:
-    """The most places the batch can have: what its records say was sown, or the plan where that is more."""
-    counts = [sowing.count for sowing in sowings if sowing.count is not None]
-    known: list[Any] = [count for count in (planned, sum(counts) if counts else None) if count is not None]
-    return max(known, default=None)

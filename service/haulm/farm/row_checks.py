@@ -27,6 +27,7 @@ from haulm.farm.limits import (
 from haulm.farm.orders import Customer, Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
 from haulm.farm.records import DayTemperature, KnownStems, Record
+from haulm.farm.temperature_checks import whole_complaint
 from haulm.farm.varieties import STAGES_SENTENCE, Variety, stages_text
 from haulm.farm.words import OrderStatus, RecordKind
 
@@ -61,8 +62,12 @@ def row_faults(collection: str, rows: Sequence[Any]) -> tuple[Fault, ...]:
         rows: its nouns, in order.
 
     Returns:
-        Faults by row and, in a row, in the order of the checks; `row` is the index in `rows`.
+        Faults by row and, in a row, in the order of the checks; `row` is the index in `rows`. What is wrong with
+        temperatures as a whole is one fault of the first row.
     """
+    whole = whole_complaint(rows) if collection == "temperatures" else None
+    if whole is not None:
+        return (Fault(collection, 0, *whole),)
     faults = [
         Fault(collection, index, column, found, accepted)
         for index, (column, found, accepted) in (

@@ -20,6 +20,7 @@ from haulm.farm.limits import (
     is_required_text,
 )
 from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site
+from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
 
 _ZONE = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)
@@ -104,6 +105,9 @@ def _temperatures(months: MonthlyTemperatures | None) -> Iterator[Complaint]:
     for month, (low, high) in enumerate(zip(months.min_c, months.max_c, strict=False), start=1):
         if low > high:
             yield "temperatures.min_c", f"{low:g} above max_c {high:g} in month {month}", "min_c at most max_c"
+    mean = sum((*months.min_c, *months.max_c)) / max(1, len(months.min_c) + len(months.max_c))
+    if mean > WARMEST_YEAR_C:
+        yield "temperatures.min_c", f"a mean of {mean:.1f} over the year", fahrenheit_sentence(mean)
 
 
 def _prices(prices: PriceRules) -> Iterator[Complaint]:

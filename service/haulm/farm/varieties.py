@@ -74,7 +74,9 @@ class Variety:
 class Crop:
     """A variety with every value the pure rooms need; `origin` names, per field, where the value comes from.
 
-    Origins: `farm`, a source id of the crop library, `common practice`, `from memory`.
+    Origins: `farm`, a source id of the crop library, `common practice`, `from memory`. counted_from is the month and
+    day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
+    usual day of the kind stands.
     """
 
     key: str
@@ -107,6 +109,7 @@ class Crop:
     caution: str | None
     base_c: float
     origin: Mapping[str, str]
+    counted_from: tuple[int, int] | None = None
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, sqrt
-from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.varieties import Crop
 from haulm.forecast.inputs import Sowing
+from haulm.forecast.normal_scores import scores_between
 from haulm.forecast.plan import Cycle
-from haulm.forecast.seasons import OwnDraws, Seasons, first_ten_hour_day, sensitivity_rows
+from haulm.forecast.seasons import OwnDraws, Seasons, first_ten_hour_day
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.germination import (
     HEATED_SHARE_OF_DAYS,
@@ -28,32 +28,50 @@ from haulm.horticulture.germination import (
 from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD, cumulative_progress, first_day_reached
 
 _LONGEST_SEARCH_DAYS = 400
-_STANDARD = NormalDist()
-_CERTAIN = 1 - 1e-9
+_LEAST_PROGRESS = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Progress of a batch in every weather year, and how far each season has still to go.
+    """Progress of a batch in every weather year, and how much of it does not count.
 
     Attributes:
-        first: the day number of column 0 of `progress`.
-        progress: made before each day, shape (rows, days + 1).
-        rows: the row of each season, shape (seasons,).
-        head_start: progress not to be counted less what was given, shape (seasons,).
+        first: the day number of column 0 of `made`.
+        made: progress made before each day, shape (sensitivities, weather years, days + 1).
+        given: by sensitivity, the share of the way the batch starts with, shape (sensitivities,).
+        start: days from `first` to the start.
+        year: the growing year of the span in which a usual plant flowers.
     """
 
     first: int
-    progress: npt.NDArray[np.float64]
-    rows: npt.NDArray[np.intp]
-    head_start: npt.NDArray[np.float64]
+    made: npt.NDArray[np.float64]
+    given: npt.NDArray[np.float64]
+    start: int
+    year: int
+
+    @property
+    def last_column(self) -> int:
+        """The last column of `made`."""
+        return int(self.made.shape[2]) - 1
+
+    def column(self, day: int) -> int:
+        """The column of a day of the span: progress made before it."""
+        return min(max(0, day - self.first), self.last_column)
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What was seen of the first stem without its day: after one day, not after another; None where not bounded."""
+
+    after: int | None = None
+    until: int | None = None
 
 
 def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> npt.NDArray[np.int64]:
     """The day of the first stem.
 
     Args:
-        sowing: the batch; `not_yet` and `first_cut` of its evidence are used.
+        sowing: the batch; `not_yet`, `ready_by` and `first_cut` of its evidence are used.
         cycle: its plan.
         seasons: the shared part of every season.
         draws: its own part.
@@ -61,76 +79,243 @@ def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDr
     Returns:
         Day numbers in the span, shape (seasons,); `NEVER` where none comes within the span.
 
-    Source: first day before which progress reaches exp(e - v/2), e normal with variance v = 0.08^2, three tenths of
-    it shared by all batches of a season (from memory). A `not_yet` redraws the batch's own pace from what it leaves
-    possible, season by season; the seasons keep their weights.
+    Source: first day before which progress reaches exp(e - v/2), e normal with variance v = 0.09^2, three tenths of
+    it shared by all batches of a season (from memory). Where a day is bounded, the batch's own pace is redrawn from
+    what the bounds leave possible, season by season.
     """
     evidence = sowing.evidence
     if evidence.first_cut is not None:
         return np.full(seasons.setting.seasons, seasons.span.index(evidence.first_cut))
-    course = _course(sowing, cycle, seasons, draws)
-    shared = sqrt(PACE_SHARED) * seasons.z_pace
-    days = _reached(course, shared, draws.z_pace, seasons)
-    if evidence.not_yet is not None:
-        after = seasons.span.index(evidence.not_yet)
-        own = _pace_after(course, shared, draws, after)
-        days = np.where(days > after, days, np.maximum(after + 1, _reached(course, shared, own, seasons)))
-    days = np.maximum(days, cycle.not_before)
-    if cycle.waits_for_light:
-        lit = first_ten_hour_day(seasons)
-        days = np.where(days < len(lit), lit[np.minimum(days, len(lit) - 1)], days)
+    course = course_of(sowing, cycle, seasons)
+    rows = seasons.sensitivity(sowing.variety)
+    head = head_start(course, rows, seasons, start_offsets(sowing.crop, cycle, course, draws.z_delay))
+    shared = seasons.shared_pace(course.year)
+    bounds = first_stem_bounds(sowing, seasons)
+    own = draws.z_pace
+    if bounds != Bounds():
+        low, high = own_pace_bounds(course, (rows, head), bounds_of_progress(bounds, cycle, seasons), seasons)
+        own = scores_between(own, low, high, draws.u_not_yet)
+    days = _gated(_reached(course, (rows, head), _need(shared, own), seasons), cycle, seasons)
+    days = days if bounds.after is None else np.maximum(days, bounds.after + 1)
+    days = days if bounds.until is None else np.minimum(days, bounds.until)
     return np.where(days >= seasons.span.days, NEVER, days)
 
 
-def _reached(
-    course: Course, shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64], seasons: Seasons
-) -> npt.NDArray[np.int64]:
-    score = PACE_SPREAD * (shared + sqrt(1 - PACE_SHARED) * own)
-    need = np.exp(score - PACE_SPREAD**2 / 2) + course.head_start
-    offsets = first_day_reached(course.progress, course.rows, need)
-    reached = offsets < course.progress.shape[1]
-    return np.where(reached, course.first + offsets, seasons.span.days).astype(np.int64)
+def first_stem_bounds(sowing: Sowing, seasons: Seasons) -> Bounds:
+    """The days between which the first stem came, as far as it was seen.
+
+    Args:
+        sowing: the batch; `not_yet` and `ready_by` of its evidence are used.
+        seasons: for the span.
+
+    Returns:
+        Bounds; a "not yet" that does not come before the first stems seen says nothing.
+
+    Source: definition.
+    """
+    evidence, span = sowing.evidence, seasons.span
+    until = None if evidence.ready_by is None else span.index(evidence.ready_by)
+    after = None if evidence.not_yet is None else span.index(evidence.not_yet)
+    if after is not None and until is not None and after >= until:
+        after = None
+    return Bounds(after, until)
 
 
-def _pace_after(course: Course, shared: npt.NDArray[np.float64], draws: OwnDraws, day: int) -> npt.NDArray[np.float64]:
-    """Own normal scores drawn from what is left when the first stem comes after a day, shape (seasons,)."""
-    column = min(max(0, day - course.first), course.progress.shape[1] - 1)
-    made = np.maximum(1e-9, course.progress[course.rows, column] - course.head_start)
-    least = ((np.log(made) + PACE_SPREAD**2 / 2) / PACE_SPREAD - shared) / sqrt(1 - PACE_SHARED)
-    below = np.minimum(_CERTAIN, np.array([_STANDARD.cdf(z) for z in least]))
-    shares = np.clip(below + (1 - below) * draws.u_not_yet, 1e-12, 1 - 1e-12)
-    return np.asarray(np.maximum(least, np.array([_STANDARD.inv_cdf(share) for share in shares])), dtype=np.float64)
+def bounds_of_progress(bounds: Bounds, cycle: Cycle, seasons: Seasons) -> Bounds:
+    """Bounds of the day on which enough progress is made, from bounds of the first stem.
+
+    Args:
+        bounds: of the first stem, which waits for light and for its time of the year.
+        cycle: the plan of the batch.
+        seasons: for its day lengths.
+
+    Returns:
+        Bounds; None where the wait leaves the progress free.
+
+    Source: the first stem comes on the first open day from that day on; so it comes after a day where progress comes
+    after the last open day up to it.
+    """
+    after = None if bounds.after is None else last_open_day(bounds.after, cycle, seasons)
+    return Bounds(after, None if bounds.until is None else last_open_day(bounds.until, cycle, seasons))
 
 
-def _course(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> Course:
+def last_open_day(day: int, cycle: Cycle, seasons: Seasons) -> int | None:
+    """The last day up to one on which a first stem may come; None where there is none.
+
+    Args:
+        day: day number in the span.
+        cycle: the plan of the batch.
+        seasons: for its day lengths.
+
+    Returns:
+        Day number, or None.
+
+    Source: the ten-hour rule and `not_before`.
+    """
+    first = max(0, cycle.not_before)
+    day = min(day, seasons.span.days - 1)
+    if not cycle.waits_for_light:
+        return day if day >= first else None
+    open_days = np.flatnonzero(first_ten_hour_day(seasons)[first : day + 1] == np.arange(first, day + 1))
+    return first + int(open_days[-1]) if len(open_days) else None
+
+
+def own_pace_bounds(
+    course: Course,
+    start: tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]],
+    bounds: Bounds,
+    seasons: Seasons,
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """The batch's own normal scores that bring enough progress between two days.
+
+    Args:
+        course: progress of the batch.
+        start: row of sensitivity and head start, each shape (seasons,).
+        bounds: of the day on which enough progress is made.
+        seasons: for its weather years and shared pace.
+
+    Returns:
+        Lowest and highest score, each shape (seasons,).
+
+    Source: the score at which progress at a day is just enough.
+    """
+    count = len(seasons.weather_row)
+    edges: list[npt.NDArray[np.float64]] = []
+    for day, open_end in ((bounds.after, -np.inf), (bounds.until, np.inf)):
+        if day is None:
+            edges.append(np.full(count, open_end))
+            continue
+        made = course.made[start[0], seasons.weather_row, course.column(day)] - start[1]
+        edges.append(own_score(pace_score(made), seasons.shared_pace(course.year)))
+    return edges[0], edges[1]
+
+
+def pace_score(progress: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """The normal score of a plant whose first stem takes so much progress.
+
+    Args:
+        progress: counted progress, any shape; 1 is a mean plant.
+
+    Returns:
+        Scores as numbers of spreads, same shape.
+
+    Source: the inverse of exp(0.09 z - 0.09^2 / 2).
+    """
+    return np.asarray((np.log(np.maximum(_LEAST_PROGRESS, progress)) + PACE_SPREAD**2 / 2) / PACE_SPREAD)
+
+
+def own_score(score: npt.NDArray[np.float64], shared: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """The batch's own part of a pace score, once the shared part is known.
+
+    Args:
+        score: pace scores, shape (..., seasons).
+        shared: shared pace scores, shape (seasons,).
+
+    Returns:
+        Own normal scores as numbers of spreads, shape (..., seasons).
+
+    Source: score = sqrt(0.3) shared + sqrt(0.7) own (from memory).
+    """
+    return np.asarray((score - sqrt(PACE_SHARED) * shared) / sqrt(1 - PACE_SHARED), dtype=np.float64)
+
+
+def course_of(sowing: Sowing, cycle: Cycle, seasons: Seasons, *, until: int = 0) -> Course:
+    """The progress of a batch in every weather year.
+
+    Args:
+        sowing: the batch.
+        cycle: its plan.
+        seasons: for weather and light.
+        until: the course reaches this day of the span at least.
+
+    Returns:
+        The course, of more than a year.
+
+    Source: `cumulative_progress`, from as many days before the start as an early germination may count.
+    """
     crop = sowing.crop
-    lead, offsets = _emergence(crop, cycle, draws)
+    lead = ceil(crop.germination_days) if cycle.seed and not cycle.bench else 0
     first = max(0, cycle.start - lead)
-    offsets = np.maximum(0, offsets + cycle.start - first)
-    stop = min(seasons.span.days, first + max(_LONGEST_SEARCH_DAYS, round(14 * crop.weeks_to_flower) + 200))
-    warmth = seasons.warmth(crop.base_c, cover=sowing.tunnel)[:, first:stop]
+    longest = max(_LONGEST_SEARCH_DAYS, round(14 * crop.weeks_to_flower) + 200, until - first)
+    part = slice(first, min(seasons.span.days, first + longest))
     reference = seasons.reference(crop, start=cycle.reference_start)
-    made = cumulative_progress(warmth, seasons.light_for(crop.life_cycle)[first:stop], reference)
-    years = len(seasons.weather.min_c)
-    sensitivity = sensitivity_rows(sowing.variety, seasons.setting)
-    rows = sensitivity * years + seasons.weather_row
-    progress = made.reshape(-1, made.shape[2])
-    given = reference.emerged[sensitivity] if cycle.bench else cycle.given
-    before = progress[rows, np.minimum(offsets, progress.shape[1] - 1)]
-    return Course(first, progress, rows, before - given)
+    warmth = seasons.warmth(crop.base_c, cover=sowing.tunnel)[:, part]
+    made = cumulative_progress(warmth, seasons.light_for(crop.life_cycle)[part], reference)
+    start = cycle.start - first
+    given = reference.emerged if cycle.bench else np.full(len(reference.emerged), cycle.given)
+    middle: npt.NDArray[np.float64] = made[len(made) // 2, made.shape[1] // 2]
+    counted_from = float(middle[min(start, len(middle) - 1)]) - float(given[len(made) // 2])
+    usual = first + int(np.count_nonzero(middle < 1 + counted_from))
+    year = int(seasons.growing_year[min(max(usual, cycle.not_before), seasons.span.days - 1)])
+    return Course(first, made, given, start, year)
 
 
-def _emergence(crop: Crop, cycle: Cycle, draws: OwnDraws) -> tuple[int, npt.NDArray[np.intp]]:
-    """Days before the start that may count, and the day from which each season counts, from the start.
+def start_offsets(crop: Crop, cycle: Cycle, course: Course, z_delay: npt.NDArray[np.float64]) -> npt.NDArray[np.intp]:
+    """The day from which progress counts, as a column of the course.
 
     In the open the mean delay is part of the stated weeks, so only its deviation moves the count. On the bench the
     count begins at emergence, with what a reference sowing had made by then.
+
+    Args:
+        crop: for its days of germination.
+        cycle: its plan.
+        course: progress of the batch.
+        z_delay: normal scores of the delay, any shape.
+
+    Returns:
+        Columns, same shape.
+
+    Source: `germination_delay`.
     """
-    if not cycle.seed:
-        return 0, np.zeros(len(draws.z_delay), dtype=np.intp)
-    mean = crop.germination_days
-    if cycle.bench:
-        delay = germination_delay(mean * HEATED_SHARE_OF_DAYS, SPREAD_HEATED, draws.z_delay)
-        return 0, np.rint(np.minimum(delay, LONGEST_BENCH_DAYS)).astype(np.intp)
-    delay = germination_delay(mean, SPREAD_OUTDOORS, draws.z_delay)
-    return ceil(mean), np.rint(delay - mean).astype(np.intp)
+    moved = np.zeros(z_delay.shape)
+    if cycle.seed and cycle.bench:
+        delay = germination_delay(crop.germination_days * HEATED_SHARE_OF_DAYS, SPREAD_HEATED, z_delay)
+        moved = np.rint(np.minimum(delay, LONGEST_BENCH_DAYS))
+    elif cycle.seed:
+        moved = np.rint(germination_delay(crop.germination_days, SPREAD_OUTDOORS, z_delay) - crop.germination_days)
+    return np.clip(course.start + moved, 0, course.last_column).astype(np.intp)
+
+
+def head_start(
+    course: Course, rows: npt.NDArray[np.intp], seasons: Seasons, offsets: npt.NDArray[np.intp]
+) -> npt.NDArray[np.float64]:
+    """Progress not to be counted less what was given.
+
+    Args:
+        course: progress of the batch.
+        rows: row of sensitivity of each season, shape (seasons,).
+        seasons: for its weather years.
+        offsets: columns from which progress counts, shape (seasons,).
+
+    Returns:
+        Progress, shape (seasons,).
+
+    Source: definition.
+    """
+    return np.asarray(course.made[rows, seasons.weather_row, offsets] - course.given[rows], dtype=np.float64)
+
+
+def _need(shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    score = PACE_SPREAD * (sqrt(PACE_SHARED) * shared + sqrt(1 - PACE_SHARED) * own)
+    return np.asarray(np.exp(score - PACE_SPREAD**2 / 2), dtype=np.float64)
+
+
+def _reached(
+    course: Course,
+    start: tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]],
+    need: npt.NDArray[np.float64],
+    seasons: Seasons,
+) -> npt.NDArray[np.int64]:
+    rows, head = start
+    years = course.made.shape[1]
+    progress = course.made.reshape(-1, course.made.shape[2])
+    offsets = first_day_reached(progress, rows * years + seasons.weather_row, need + head)
+    return np.where(offsets <= course.last_column, course.first + offsets, seasons.span.days).astype(np.int64)
+
+
+def _gated(days: npt.NDArray[np.int64], cycle: Cycle, seasons: Seasons) -> npt.NDArray[np.int64]:
+    days = np.maximum(days, cycle.not_before)
+    if not cycle.waits_for_light:
+        return days
+    lit = first_ten_hour_day(seasons)
+    return np.where(days < len(lit), lit[np.minimum(days, len(lit) - 1)], days)

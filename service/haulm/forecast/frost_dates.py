@@ -9,9 +9,8 @@ import numpy.typing as npt
 
 from haulm.forecast.inputs import DateLevels
 from haulm.forecast.percentiles import LEVELS, quantiles
-from haulm.forecast.plan import THIS_YEAR
 from haulm.forecast.seasons import Seasons
-from haulm.forecast.weather import Basis, Span
+from haulm.forecast.weather import THIS_YEAR, Basis, Span
 
 HALF_A_YEAR_DAYS = 183
 LEAST_SHARE_WITH_FROST = 0.5

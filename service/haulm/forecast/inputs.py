@@ -85,9 +85,11 @@ class Evidence:
         plants_alive: plants counted in the bed.
         first_cut: the day of the first cut.
         not_yet: the latest day on which "not yet" was recorded.
+        ready_by: the earliest day on which stems were cut or counted standing: the first came by then.
         cut_so_far: stems cut, a lower bound on what was there.
-        cut_until: the day of the latest cut record.
-        left: stems left standing after that cut, where it was said.
+        cut_until: the day of the latest cut or count of standing stems.
+        left: stems standing after that, where it was said.
+        is_shared_out: some count was of the variety and this is the batch's share by rule, so it bounds, no more.
         lost_on, finished_on: no stems from that day.
     """
 
@@ -96,11 +98,13 @@ class Evidence:
     plants_alive: int | None = None
     first_cut: date | None = None
     not_yet: date | None = None
+    ready_by: date | None = None
     cut_so_far: int = 0
     cut_until: date | None = None
     left: int | None = None
     lost_on: date | None = None
     finished_on: date | None = None
+    is_shared_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,10 +132,14 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw."""
+    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw.
+
+    `daylight`: whether short days slow a crop; off, only warmth and the calendar count.
+    """
 
     latitude_deg: float
     today: date
     frosts: tuple[date, ...] = ()
     seasons: int = 2000
     seed: int = 1
+    daylight: bool = True

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import log, sqrt
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
-from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
+from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.first_stem import first_stem_days
+from haulm.forecast.harvest_seen import harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
-from haulm.forecast.plan import THIS_YEAR, Cycle, cycles
+from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
-from haulm.forecast.weather import Span
+from haulm.forecast.weather import THIS_YEAR, Span
 from haulm.horticulture.frost import (
     COVER_PROTECTION_C,
     NEVER,
@@ -23,15 +24,14 @@ from haulm.horticulture.frost import (
     share_surviving,
 )
 from haulm.horticulture.germination import SURVIVE_TO_PLANTING, germination_share
-from haulm.horticulture.harvest_curve import CURVES, cumulative_curves
+from haulm.horticulture.harvest_curve import cumulative_curves
 
-YIELD_CV = 0.30
-YIELD_SHARED = 0.35
 MARKETABLE = 0.85
 CUTTING_LOSS = 0.05
 FAILURE = 0.03
 SEEN_FROST_KILLS_ABOVE_C = -2.0
 
+_CURVES_KEPT = 256
 _IN_BED = (BatchStatus.PLANTED, BatchStatus.CUTTING)
 
 
@@ -48,6 +48,8 @@ class Latent:
         curves: cumulative harvest, float32, shape (curves, days + 1).
         taken_until: stems ready on this day or before are no longer in the field (-1: none).
         left: stems counted standing on that day.
+        log_share: how well each season fits what was cut and counted, as a logarithm, shape (seasons,); None where
+            nothing was.
     """
 
     key: str
@@ -61,6 +63,7 @@ class Latent:
     curves: npt.NDArray[np.float32] = field(repr=False)
     taken_until: int = -1
     left: int = 0
+    log_share: npt.NDArray[np.float64] | None = field(default=None, repr=False)
 
 
 def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
@@ -77,8 +80,10 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     """
     found: list[Latent] = []
     for cycle in cycles(sowing, seasons):
-        here = sowing if cycle.key == sowing.key else replace(sowing, evidence=_lasting(sowing.evidence))
-        found.append(_latent(here, cycle, seasons))
+        if cycle.key == sowing.key:
+            found.append(_latent(sowing, cycle, seasons))
+        else:
+            found.append(_latent(replace(sowing, evidence=_lasting(sowing.evidence)), cycle, seasons.apart()))
     return tuple(found)
 
 
@@ -91,7 +96,9 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
     crop, evidence = sowing.crop, sowing.evidence
     draws = own_draws(cycle.key, seasons.setting)
     first = first_stem_days(sowing, cycle, seasons, draws)
-    total = _stems(sowing, cycle, first, seasons, draws)
+    curves = _curves(crop.habit, crop.harvest_weeks)
+    found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, draws), curves, (seasons, draws))
+    total = found.total if _seen_alive(evidence) else np.where(draws.u_failure < FAILURE, 0.0, found.total)
     cut_until = evidence.cut_until
     lengths = tuple((item.length_cm, item.share) for item in crop.lengths) or ((None, 1.0),)
     return Latent(
@@ -101,33 +108,39 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
         ready_after_days=crop.dry_days if sowing.form is Form.DRIED else 0,
         first_day=first.astype(np.int16),
         kill_day=_kill_days(sowing, cycle, first, seasons).astype(np.int16),
-        curve=(draws.u_curve * CURVES).astype(np.int8),
+        curve=found.curve.astype(np.int8),
         total=total.astype(np.float32),
-        curves=cumulative_curves(crop.habit, crop.harvest_weeks).astype(np.float32),
+        curves=curves,
         taken_until=-1 if cut_until is None else seasons.span.index(cut_until),
         left=(evidence.left or 0) if cut_until is not None else 0,
+        log_share=found.log_share,
     )
 
 
-def _stems(
+@lru_cache(_CURVES_KEPT)
+def _curves(habit: Habit, harvest_weeks: float) -> npt.NDArray[np.float32]:
+    """The cumulative curves of a kind, one array for all its batches."""
+    curves = cumulative_curves(habit, harvest_weeks).astype(np.float32)
+    curves.setflags(write=False)
+    return curves
+
+
+def _seen_alive(evidence: Evidence) -> bool:
+    return bool(evidence.plants_alive or evidence.first_cut or evidence.ready_by or evidence.cut_so_far)
+
+
+def _expected(
     sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons, draws: OwnDraws
 ) -> npt.NDArray[np.float64]:
-    """Stems fit for sale of the whole harvest, shape (seasons,); never fewer than were cut already.
+    """Stems fit for sale to expect of the batch's plants in a usual season, shape (seasons,).
 
-    Source: log-normal yield per plant, cv 0.30, 0.35 of its variance shared by the season; 0.85 fit for sale, 0.05
-    lost at cutting, one batch in 33 fails outright: all from memory.
+    Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
-    evidence, crop = sowing.evidence, sowing.crop
-    s = sqrt(log(1 + YIELD_CV**2))
-    score = sqrt(YIELD_SHARED) * seasons.z_vigour + sqrt(1 - YIELD_SHARED) * draws.z_vigour
-    per_plant = crop.stems_per_plant * np.exp(s * score - s**2 / 2) * MARKETABLE * (1 - CUTTING_LOSS)
     plants = _plants(sowing, draws, seasons.setting.seasons)
-    plants = plants * share_surviving(_frost_nights(sowing, cycle, first, seasons), crop.life_cycle)
-    total = plants * per_plant
-    alive = bool(evidence.plants_alive or evidence.first_cut or evidence.cut_so_far)
-    if not alive:
-        total = np.where(draws.u_failure < FAILURE, 0.0, total)
-    return np.asarray(np.maximum(total, evidence.cut_so_far), dtype=np.float64)
+    nights = _frost_nights(sowing, cycle, first, seasons)
+    if nights.any():
+        plants = plants * share_surviving(nights, sowing.crop.life_cycle)
+    return np.asarray(plants * sowing.crop.stems_per_plant * MARKETABLE * (1 - CUTTING_LOSS), dtype=np.float64)
 
 
 def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
@@ -146,10 +159,10 @@ def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float
         return np.zeros(count)
     wanted = np.inf if sowing.plants is None else float(sowing.plants)
     sown = sowing.sown if sowing.sown is not None else wanted / (crop.germination_share * SURVIVE_TO_PLANTING)
-    up = sown * germination_share(crop.germination_share, draws.rng, count)
     if evidence.germinated_final is not None:
-        up = np.full(count, float(evidence.germinated_final))
-    elif evidence.germinated_so_far is not None:
+        return np.full(count, min(wanted, evidence.germinated_final * SURVIVE_TO_PLANTING))
+    up = sown * germination_share(crop.germination_share, draws.rng, count)
+    if evidence.germinated_so_far is not None:
         up = np.maximum(up, evidence.germinated_so_far)
     return np.minimum(wanted, up * SURVIVE_TO_PLANTING)
 
@@ -165,7 +178,7 @@ def _frost_nights(
         return np.zeros(len(first), dtype=np.int64)
     span, setting = seasons.span, seasons.setting
     exposed = cycle.plant
-    if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far:
+    if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far or sowing.evidence.ready_by:
         exposed = max(exposed, span.index(setting.today) + 1)
     exposed = min(exposed, span.days)
     end = np.maximum(exposed, _midsummer(first, seasons))
@@ -193,7 +206,7 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
     span, evidence = seasons.span, sowing.evidence
     level = _level(sowing)
     since = np.maximum(cycle.plant, _midsummer(first, seasons))
-    for seen in (evidence.first_cut, evidence.cut_until):
+    for seen in (evidence.first_cut, evidence.ready_by, evidence.cut_until):
         if seen is not None:
             since = np.maximum(since, span.index(seen) + 1)
     kill = _first_frost(first, level, seasons)

@@ -10,17 +10,18 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.farm.words import BatchStatus, LifeCycle, Method
-from haulm.forecast.inputs import Sowing
+from haulm.forecast.inputs import MonthDay, Sowing
 from haulm.forecast.seasons import Seasons
+from haulm.forecast.weather import NEXT_YEAR, THIS_YEAR, Span
 from haulm.horticulture.time_to_flower import (
+    BIENNIAL_MONTH_DAY,
     BIOFIX_MONTH_DAY,
     BIOFIX_MONTH_DAY_SOUTH,
     REFERENCE_MONTH_DAY,
-    REFERENCE_MONTH_DAY_SOUTH,
 )
 
 GRACE_DAYS = 7
-THIS_YEAR, NEXT_YEAR = 1, 2
+HALF_A_YEAR_DAYS = 182
 MOST_OF_THE_WAY = 0.9
 
 _IN_TRAYS = (Method.HEATED, Method.COVER)
@@ -65,8 +66,8 @@ def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
         None for a batch that is lost without a date, undated, overdue by more than a week, or out of the span; one
         for a sowing; this year's and next year's for perennials that stand already.
 
-    Source: the project's own rules; perennials count their weeks from 1 March (1 September in the south), tubers
-    from planting (common practice).
+    Source: the project's own rules; perennials count their weeks from 1 March (1 September in the south), biennials,
+    bulbs and tubers from the day their kind counts from (crop library; common practice).
     """
     if sowing.status is BatchStatus.LOST and sowing.evidence.lost_on is None:
         return ()
@@ -138,11 +139,10 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
     if sowing.status is BatchStatus.PLANNED:
         first = max(first, today)
     start = span.index(first)
-    reference = span.month_day(REFERENCE_MONTH_DAY_SOUTH if span.south else REFERENCE_MONTH_DAY, year=THIS_YEAR)
-    cycle = Cycle(sowing.key, start, start, reference)
+    cycle = Cycle(sowing.key, start, start, _reference_start(sowing, start, span))
     if sowing.method is Method.TUBER:
         out = span.index(_planted(sowing, first, today))
-        return replace(cycle, plant=out, reference_start=start, waits_for_light=False)
+        return replace(cycle, plant=out, waits_for_light=False)
     if sowing.method is Method.PLUGS:
         weeks = sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower
         cycle = replace(cycle, given=min(MOST_OF_THE_WAY, weeks))
@@ -150,6 +150,26 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
         cycle = replace(cycle, seed=True, bench=sowing.method is Method.HEATED)
         cycle = replace(cycle, plant=span.index(_planted(sowing, first, today)))
     return _gated(cycle, sowing, seasons)
+
+
+def _reference_start(sowing: Sowing, start: int, span: Span) -> int:
+    """The day of the start for which the weeks are stated.
+
+    Sowings: 15 April. Biennials and tubers: the day their kind counts from, else 1 July and the planting itself. In
+    the south 182 days later.
+    """
+    month_day: MonthDay | None = REFERENCE_MONTH_DAY
+    if sowing.crop.life_cycle is LifeCycle.BIENNIAL:
+        month_day = sowing.crop.counted_from or BIENNIAL_MONTH_DAY
+    elif sowing.method is Method.TUBER:
+        month_day = sowing.crop.counted_from
+    if month_day is None:
+        return start
+    if not span.south:
+        return span.month_day(month_day, year=THIS_YEAR)
+    # A growing year in the south begins in July, so the spring half a year before its own belongs to the one before.
+    year = THIS_YEAR if month_day >= (7, 1) else THIS_YEAR - 1
+    return span.month_day(month_day, year=year) + HALF_A_YEAR_DAYS
 
 
 def _planted(sowing: Sowing, first: date, today: date) -> date:

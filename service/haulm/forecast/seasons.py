@@ -5,7 +5,8 @@ A batch's own draws depend on the seed and its key alone, so adding, dropping or
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from hashlib import blake2b
 
 import numpy as np
@@ -14,7 +15,7 @@ import numpy.typing as npt
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle
 from haulm.forecast.inputs import Climate, Setting
-from haulm.forecast.weather import Span, Weather
+from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Span, Weather
 from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours, long_day_factor, short_day_factor
 from haulm.horticulture.frost import next_frost
 from haulm.horticulture.thermal_time import degree_days
@@ -50,8 +51,13 @@ class Seasons:
 
     Attributes:
         weather_row: weather year of each season, rising, shape (seasons,).
-        z_pace, z_vigour, z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
+        row_apart: weather year of each season for what nothing seen this year tells of, in no order, shape (seasons,).
+        z_pace, z_vigour: normal scores that the batches of this growing year share, shape (seasons,).
+        z_other_years: the same of the other growing years, shape (2, growing years, seasons).
+        z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
         weights: how much each season counts, summing to 1, shape (seasons,).
+        learnt: by variety, its row of SENSITIVITIES in each season where field records speak of it.
+        lit_from: what `first_ten_hour_day` found, once it was asked.
     """
 
     span: Span
@@ -59,8 +65,10 @@ class Seasons:
     climate: Climate
     setting: Setting
     weather_row: npt.NDArray[np.intp]
+    row_apart: npt.NDArray[np.intp]
     z_pace: npt.NDArray[np.float64]
     z_vigour: npt.NDArray[np.float64]
+    z_other_years: npt.NDArray[np.float64]
     z_last_frost: npt.NDArray[np.float64]
     z_first_frost: npt.NDArray[np.float64]
     weights: npt.NDArray[np.float64]
@@ -69,14 +77,40 @@ class Seasons:
     hours: npt.NDArray[np.float64]
     growing_year: npt.NDArray[np.intp]
     midsummer: npt.NDArray[np.intp]
+    learnt: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]])
+    lit_from: list[npt.NDArray[np.intp]] = field(default_factory=list[npt.NDArray[np.intp]], repr=False)
+    _sensitivities: dict[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]], repr=False)
     _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(
         default_factory=dict[tuple[float, bool], npt.NDArray[np.float32]], repr=False
+    )
+    _usual: dict[float, npt.NDArray[np.float32]] = field(
+        default_factory=dict[float, npt.NDArray[np.float32]], repr=False
     )
     _references: dict[tuple[float, int, float, float, bool], Reference] = field(
         default_factory=dict[tuple[float, int, float, float, bool], Reference], repr=False
     )
     _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
     _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict[float, npt.NDArray[np.int64]], repr=False)
+
+    def apart(self) -> Seasons:
+        """The same seasons for a next year's growth, of which nothing seen this year tells."""
+        return replace(self, weather_row=self.row_apart, learnt={})
+
+    def shared_pace(self, year: int) -> npt.NDArray[np.float64]:
+        """The pace scores that batches flowering in a growing year of the span share, shape (seasons,)."""
+        return self.z_pace if year == THIS_YEAR else self.z_other_years[0, year]
+
+    def shared_vigour(self, year: int) -> npt.NDArray[np.float64]:
+        """The vigour scores that batches flowering in a growing year of the span share, shape (seasons,)."""
+        return self.z_vigour if year == THIS_YEAR else self.z_other_years[1, year]
+
+    def sensitivity(self, variety: str) -> npt.NDArray[np.intp]:
+        """The position of a variety's sensitivity in SENSITIVITIES in each season, shape (seasons,)."""
+        if variety in self.learnt:
+            return self.learnt[variety]
+        if variety not in self._sensitivities:
+            self._sensitivities[variety] = sensitivity_rows(variety, self.setting)
+        return self._sensitivities[variety]
 
     def warmth(self, base_c: float, *, cover: bool) -> npt.NDArray[np.float32]:
         """Degree-days of every day, shape (weather years, days) [deg C d]; `cover`: under an unheated roof."""
@@ -96,10 +130,16 @@ class Seasons:
         key = (base_c, start, weeks, germination_days, light is self.light)
         if key not in self._references:
             part = slice(start, min(self.span.days, start + max(1, round(weeks * 7))))
-            usual = self.weather
-            warmth = _warmth(usual.usual_min_c[:, part], usual.usual_max_c[:, part], base_c, cover=False)
+            warmth = self._usual_warmth(base_c)[:, part]
             self._references[key] = reference_pace(warmth, light[part], weeks=weeks, germination_days=germination_days)
         return self._references[key]
+
+    def _usual_warmth(self, base_c: float) -> npt.NDArray[np.float32]:
+        """Degree-days of every day in the usual weather, shape (weather years, days) [deg C d]."""
+        if base_c not in self._usual:
+            weather = self.weather
+            self._usual[base_c] = _warmth(weather.usual_min_c, weather.usual_max_c, base_c, cover=False)
+        return self._usual[base_c]
 
     def next_frost(self, level_c: float) -> npt.NDArray[np.int16]:
         """For each day the next at or below a level, shape (weather years, days)."""
@@ -131,23 +171,31 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
     sites).
     """
     count = setting.seasons
-    scores = np.random.default_rng([setting.seed, 0x5EA5]).standard_normal((4, count))
+    rng = np.random.default_rng([setting.seed, 0x5EA5])
+    scores = rng.standard_normal((4, count))
     hours = daylight_hours(span.dates, latitude_deg=setting.latitude_deg)
     growing_year = np.searchsorted(np.array(span.starts), np.arange(span.days), side="right") - 1
     midsummer = MIDSUMMER_SOUTH if span.south else MIDSUMMER
+    light, long_day_light = short_day_factor(hours), short_day_factor(hours) * long_day_factor(hours)
+    if not setting.daylight:
+        light = long_day_light = np.ones(span.days)
+    others = rng.standard_normal((2, SPAN_YEARS, count))
+    rows = np.arange(count) * len(weather.min_c) // count
     return Seasons(
         span=span,
         weather=weather,
         climate=climate,
         setting=setting,
-        weather_row=np.arange(count) * len(weather.min_c) // count,
+        weather_row=rows,
+        row_apart=rng.permutation(rows),
         z_pace=scores[0],
         z_vigour=scores[1],
+        z_other_years=others,
         z_last_frost=scores[2],
         z_first_frost=scores[3],
         weights=np.full(count, 1 / count),
-        light=short_day_factor(hours).astype(np.float32),
-        long_day_light=(short_day_factor(hours) * long_day_factor(hours)).astype(np.float32),
+        light=light.astype(np.float32),
+        long_day_light=long_day_light.astype(np.float32),
         hours=hours,
         growing_year=growing_year,
         midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
@@ -172,8 +220,27 @@ def own_draws(key: str, setting: Setting) -> OwnDraws:
     return OwnDraws(normal[0], normal[1], normal[2], uniform[0], uniform[1], uniform[2], rng)
 
 
+def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64]:
+    """A variety's place among kinds that are ever more sensitive to warmth, in each season: shared by its batches.
+
+    Args:
+        variety: the variety's key.
+        setting: seed and number of seasons.
+
+    Returns:
+        Shares evenly spread between 0 and 1, in no order, shape (seasons,).
+
+    Source: a stream seeded by a digest of the key.
+    """
+    rng = np.random.default_rng([setting.seed, *_words(b"variety", variety)])
+    place = rng.permutation(setting.seasons)
+    kinds = len(SENSITIVITIES)
+    within = (place // kinds + 0.5) / (setting.seasons // kinds + 1)
+    return np.asarray((place % kinds + within) / kinds, dtype=np.float64)
+
+
 def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
-    """How sensitive a variety is to warmth in each season: shared by all its batches.
+    """How sensitive a variety is to warmth in each season, before anything was seen of it.
 
     Args:
         variety: the variety's key.
@@ -184,24 +251,26 @@ def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
 
     Source: equal prior weight on each (from memory); it can be learnt only from two or more sow dates.
     """
-    rng = np.random.default_rng([setting.seed, *_words(b"variety", variety)])
-    return np.asarray(rng.permutation(setting.seasons) % len(SENSITIVITIES), dtype=np.intp)
+    return (sensitivity_shares(variety, setting) * len(SENSITIVITIES)).astype(np.intp)
 
 
 def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
     """For each day, the first from it on with ten hours of light (the span's end where none follows).
 
     Args:
-        seasons: for its day lengths.
+        seasons: for its day lengths; with daylight switched off every day is long enough.
 
     Returns:
         Day numbers, shape (days,).
 
     Source: the ten-hour rule is common practice.
     """
-    days = np.arange(seasons.span.days)
-    lit = np.where(seasons.hours >= EARLIEST_SLOWING_HOURS, days, seasons.span.days)
-    return np.asarray(np.minimum.accumulate(lit[::-1])[::-1], dtype=np.intp)
+    if not seasons.lit_from:
+        days = np.arange(seasons.span.days)
+        is_lit = (seasons.hours >= EARLIEST_SLOWING_HOURS) | (not seasons.setting.daylight)
+        lit = np.where(is_lit, days, seasons.span.days)
+        seasons.lit_from.append(np.minimum.accumulate(lit[::-1])[::-1])
+    return seasons.lit_from[0]
 
 
 def _words(person: bytes, key: str) -> list[int]:

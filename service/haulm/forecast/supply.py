@@ -9,17 +9,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
+from haulm.forecast.evidence import Judged, MovedBy, judged_again, kept_or_made, moved_by, unjudged
 from haulm.forecast.inputs import Climate, ClimateMissing, Setting, Sowing
 from haulm.forecast.latent import Latent, latents
 from haulm.forecast.plan import is_overdue
 from haulm.forecast.seasons import Seasons, draw_seasons
 from haulm.forecast.weather import Basis, Span, weather_years
 from haulm.horticulture.frost import NEVER
+
+_BLOCK_DAYS = 12
+"""Days laid out at a time: so few that their arrays stay in the processor's cache."""
 
 StemsByLength = dict[int | None, npt.NDArray[np.int32]]
 
@@ -33,6 +38,7 @@ class Forecast:
         latents: one for each growing of each batch, in the order of the sowings.
         overdue: keys of batches more than a week behind their plan, which count for nothing until recorded.
         sowings: the batches that were asked about.
+        judged: the seasons before and after what was seen; None where `seasons` is.
     """
 
     setting: Setting
@@ -40,6 +46,7 @@ class Forecast:
     latents: tuple[Latent, ...]
     overdue: tuple[str, ...]
     sowings: tuple[Sowing, ...] = ()
+    judged: Judged | None = None
 
     @property
     def weights(self) -> npt.NDArray[np.float64]:
@@ -59,7 +66,7 @@ class Forecast:
         return tuple(sorted({latent.product for latent in self.latents}))
 
     def with_sowings(self, sowings: Sequence[Sowing]) -> Forecast:
-        """The same seasons with other batches; a batch that has not changed keeps its very records.
+        """The same seasons with other batches or other evidence; what has not changed is not worked out again.
 
         Args:
             sowings: all batches that now stand, in any order; keys differ.
@@ -70,19 +77,27 @@ class Forecast:
         Raises:
             ClimateMissing: the farm has given no climate.
 
-        Source: a batch's own draws depend on its key alone, so nothing else moves.
+        Source: a batch's own draws depend on its key alone; what is seen of it moves the weights of the seasons.
         """
-        if self.seasons is None:
+        if self.judged is None:
             raise ClimateMissing(batch=sowings[0].key if sowings else "")
-        before = {sowing.key: sowing for sowing in self.sowings}
-        kept: dict[str, list[Latent]] = {sowing.key: [] for sowing in self.sowings}
-        for latent in self.latents:
-            kept[latent.key].append(latent)
-        found: list[Latent] = []
-        for sowing in sowings:
-            found += kept[sowing.key] if before.get(sowing.key) == sowing else latents(sowing, self.seasons)
+        judged = judged_again(sowings, self.sowings, self.judged)
+        found = judged.plain
+        if judged.is_drawn_again:
+            known = (self.sowings, self.latents) if judged.seasons is self.judged.seasons else ((), ())
+            found = kept_or_made(sowings, judged.seasons, known)
         overdue = tuple(sowing.key for sowing in sowings if is_overdue(sowing, self.setting.today))
-        return Forecast(self.setting, self.seasons, tuple(found), overdue, tuple(sowings))
+        return Forecast(self.setting, judged.seasons, found, overdue, tuple(sowings), judged)
+
+    @cached_property
+    def moved_by(self) -> tuple[MovedBy, ...]:
+        """The batches whose records moved the forecast of others, the strongest first."""
+        return () if self.judged is None else moved_by(self.sowings, self.judged)
+
+    @property
+    def effective_seasons(self) -> float:
+        """How many equal seasons the forecast is worth; below 200 its figures are rough."""
+        return float(self.setting.seasons) if self.judged is None else self.judged.effective
 
     def ready_stems(self, product: Product, first_day: date, days: int) -> StemsByLength:
         """Stems of a product becoming ready, day by day, in every season.
@@ -157,7 +172,7 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
             raise ClimateMissing(batch=sowings[0].key)
         return Forecast(setting, None, (), ())
     seasons = draw_seasons(given, weather, span, setting)
-    return Forecast(setting, seasons, (), ()).with_sowings(sowings)
+    return Forecast(setting, seasons, (), (), (), unjudged(seasons)).with_sowings(sowings)
 
 
 def add_stems(latent: Latent, pools: StemsByLength, start: int, days: int) -> None:
@@ -180,46 +195,57 @@ def add_stems(latent: Latent, pools: StemsByLength, start: int, days: int) -> No
         return
     delay = latent.ready_after_days
     longest = latent.curves.shape[1] - 1
-    first, kill = first[live] + delay, kill[live] + delay
-    low = max(start, int(first.min()), latent.taken_until + 1 + delay)
-    high = min(start + days, int(np.minimum(first + longest, kill).max()))
+    low = max(start, int(first[live].min()) + delay, latent.taken_until + 1 + delay)
+    high = min(start + days, int(np.minimum(first[live] + longest, kill[live]).max()) + delay)
     if high <= low:
         return
-    ready = _cumulative_share(latent, first - low, kill - low, latent.curve[live], high - low)
-    total = latent.total[live]
-    everywhere = len(live) == len(latent.total)
-    for length, share in latent.lengths:
-        running = (ready * (total * np.float32(share))).astype(np.int32)
-        stems = running[1:] - running[:-1]
-        rows = pools[length][low - start : high - start]
-        if everywhere:
-            rows += stems
-        else:
-            rows[:, live] += stems
+    # Seasons without stems are laid out too, as ones that begin when all is over: a look-up is cheaper than a choice.
+    begins = np.where(latent.total > 0, np.minimum(first + delay, high), high) - low
+    sheet = _Sheet.of(latent, begins, kill + delay - low, high - low)
+    totals = [latent.total * np.float32(share) for _, share in latent.lengths]
+    for row in range(0, high - low, _BLOCK_DAYS):
+        stop = min(row + _BLOCK_DAYS, high - low)
+        ready = sheet.ready_before(row, stop + 1)
+        for (length, _), total in zip(latent.lengths, totals, strict=True):
+            running = (ready * total).astype(np.int32)
+            rows = pools[length][low - start + row : low - start + stop]
+            rows += running[1:]
+            rows -= running[:-1]
 
 
-def _cumulative_share(
-    latent: Latent,
-    first: npt.NDArray[np.intp],
-    kill: npt.NDArray[np.intp],
-    curve: npt.NDArray[np.int8],
-    days: int,
-) -> npt.NDArray[np.float32]:
-    """The share of the harvest ready before each day of a window, float32, shape (days + 1, seasons).
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """Cumulative harvest of every season, laid end to end so that a day is one look-up.
 
-    Curves stand end to end with `days + 1` zeros before and ones after, so that a window is one look-up with no
-    limits to test but the killing day.
+    Attributes:
+        shares: curves one after the other, each with noughts before and ones after, shape (n,).
+        places: where each season's share of row 0 stands in `shares`, shape (seasons,).
+        stops: where its share of the killing day stands, shape (seasons,); None where none is killed in the stretch.
     """
-    pad = days + 1
-    rows, width = latent.curves.shape
-    table = np.zeros((rows, width + 2 * pad), dtype=np.float32)
-    table[:, pad : pad + width] = latent.curves
-    table[:, pad + width :] = 1
-    begins = curve.astype(np.intp) * table.shape[1] + pad
-    index = np.arange(days + 1)[:, None] + (begins + np.clip(-first, -pad, width))
-    if int(kill.min()) < days:
-        np.minimum(index, begins + np.clip(kill - first, 0, width), out=index)
-    return np.asarray(np.take(table.ravel(), index), dtype=np.float32)
+
+    shares: npt.NDArray[np.float32]
+    places: npt.NDArray[np.intp]
+    stops: npt.NDArray[np.intp] | None
+
+    @classmethod
+    def of(cls, latent: Latent, first: npt.NDArray[np.intp], kill: npt.NDArray[np.intp], days: int) -> _Sheet:
+        """The sheet of a growing; first and killing days are counted from the first day of the stretch."""
+        pad = days + 1
+        rows, width = latent.curves.shape
+        table = np.zeros((rows, width + 2 * pad), dtype=np.float32)
+        table[:, pad : pad + width] = latent.curves
+        table[:, pad + width :] = 1
+        begins = latent.curve.astype(np.intp) * table.shape[1] + pad
+        places = begins + np.clip(-first, -pad, width)
+        stops = begins + np.clip(kill - first, 0, width) if int(kill.min()) < days else None
+        return cls(table.ravel(), places, stops)
+
+    def ready_before(self, row: int, stop: int) -> npt.NDArray[np.float32]:
+        """The share of the harvest ready before each day from a row up to a stop, shape (stop - row, seasons)."""
+        index = np.arange(row, stop)[:, None] + self.places
+        if self.stops is not None:
+            np.minimum(index, self.stops, out=index)
+        return np.asarray(self.shares.take(index), dtype=np.float32)
 
 
 def _add_left(latent: Latent, pools: StemsByLength, start: int, days: int) -> None:

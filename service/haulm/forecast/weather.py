@@ -9,16 +9,15 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
+from haulm.farm.temperature_checks import LEAST_DAYS_OF_FULL_YEAR, LEAST_REAL_YEARS, LEAST_YEARS_FOR_MEANS
 from haulm.forecast.inputs import Climate, DailySeries, MonthlyNormals
 
 FloatArray = npt.NDArray[np.float64]
 
-LEAST_REAL_YEARS = 8
-LEAST_YEARS_FOR_MEANS = 3
-LEAST_DAYS_OF_FULL_YEAR = 355
 LEAST_DAYS_OF_MONTH = 20
 GENERATED_YEARS = 64
 SPAN_YEARS = 4
+THIS_YEAR, NEXT_YEAR = 1, 2
 STEADY_C = 15.0
 FAST_SD, FAST_PHI = 2.5, 0.70
 SLOW_SD, SLOW_PHI = 0.6, 0.97

@@ -1,8 +1,8 @@
 """Time to flower: daily progress from sowing to the first stem, and the day on which it is complete.
 
 One rate serves the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
-reference sowing hasten a crop: 0 not at all, 1 in proportion. Cold days always slow it: a day less than half as warm
-as those of the reference counts in proportion to its warmth, whatever the sensitivity.
+reference sowing hasten a crop: 0 not at all, 1 in proportion. Cold days always slow it: a day less than 45 % as
+warm as those of the reference counts in proportion to its warmth, whatever the sensitivity.
 """
 
 from __future__ import annotations
@@ -12,15 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-SENSITIVITIES = (0.0, 0.25, 0.5, 1.0)
-FULL_PACE_WARMTH = 0.5
-REFERENCE_MONTH_DAY = (4, 15)
-REFERENCE_MONTH_DAY_SOUTH = (10, 15)
+SENSITIVITIES = (0.0, 0.0, 0.5, 1.0)
+FULL_PACE_WARMTH = 0.45
+REFERENCE_MONTH_DAY: tuple[int, int] = (4, 15)
+BIENNIAL_MONTH_DAY: tuple[int, int] = (7, 1)
 BIOFIX_MONTH_DAY = (3, 1)
 BIOFIX_MONTH_DAY_SOUTH = (9, 1)
 COVER_MIN_RISE_C = 1.5
 COVER_MAX_RISE_C = 5.0
-PACE_SPREAD = 0.08
+PACE_SPREAD = 0.09
 PACE_SHARED = 0.3
 
 _ROW_APART = 1024.0
@@ -100,10 +100,12 @@ def daily_pace(
         sensitivity: 0 to 1, how far days warmer than the reference hasten the crop.
 
     Returns:
-        Pace, shape (years, days): f(L) [(1 - a) min(1, 2 q) + a q], q = warmth / reference warmth.
+        Pace, shape (years, days): f(L) [(1 - a) min(1, q / 0.45) + a q], q = warmth / reference warmth.
 
     Source: rate of progress linear in temperature below the optimum (Adams, Pearson and Hadley 1997, J. Hort. Sci.);
-    weeks that hold for sowings from April to June (common practice), hence a part that is flat on warm days.
+    weeks that hold for sowings from April to June (common practice), hence a part that is flat on warm days. The 0.45,
+    the four sensitivities and the spread of the pace are set so that hindcasts of six places cover four in five,
+    taken over kinds that follow warmth, the calendar or both.
     """
     q = warmth.astype(np.float64) / reference_warmth
     return np.asarray(

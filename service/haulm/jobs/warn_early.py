@@ -15,6 +15,7 @@ from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
+from haulm.planning.resowing import ThinTray, thin_trays
 
 MOST_GAPS = 6
 """Gaps worked through to their best option; the others are only counted, so that the letter stays short."""
@@ -85,10 +86,27 @@ def _alert(plan: Plan, found: DatedGap, level: float) -> Alert:
 
 def _tasks(plan: Plan) -> Iterator[Task]:
     yield from _field_tasks(plan, plan.growth.seen.batches)
+    for tray in thin_trays(plan, plan.farm.site.default_confidence):
+        yield Task(plan.today, tray_sentence(tray))
     for order in plan.farm.orders:
         lapses = order.status is OrderStatus.ON_HOLD and order.hold_until is not None
         if lapses and order.hold_until is not None and plan.today <= order.hold_until <= plan.today + _AHEAD:
             yield Task(order.hold_until, f"The hold on order {order.key} lets go at the end of the day.")
+
+
+def tray_sentence(tray: ThinTray) -> str:
+    """What to do about a tray that is late, or has come up thin; nothing is written off."""
+    batch, advice = tray.batch, tray.advice
+    if advice is None:
+        return f"Look at batch {batch.key}: most trays are up by {tray.check_on}. Count it, or record what you see."
+    start = f"Batch {batch.key}: {tray.up} places are up, {advice.places_short} more would have to be sown."
+    if advice.is_too_late:
+        return f"{start} No new sowing saves what is promised of it: tell the customers in time, or find other stems."
+    if advice.by is None:
+        return f"{start} It is too late in the year to sow again."
+    lost = sum(day is None for day in advice.by_line.values())
+    saved = "to keep what is promised of it" if advice.by_line else "to flower before frost"
+    return f"{start} Sow again by {advice.by} {saved}." + (f" {lost} of its lines are past saving." if lost else "")
 
 
 def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:

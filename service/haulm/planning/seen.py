@@ -13,8 +13,9 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, Grade, RecordKind
 from haulm.forecast.inputs import Evidence
+from haulm.planning.shared_out import COUNTED_STEMS, is_by_rule, shares_of
 
-_STARTED = (BatchStatus.SOWN, BatchStatus.PLANTED, BatchStatus.CUTTING)
+_TELLING = frozenset((RecordKind.FIRST_CUT, RecordKind.NOT_YET, RecordKind.STANDING, RecordKind.CUT, RecordKind.HUNG))
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +27,16 @@ class Seen:
         evidence: what was seen of each batch.
         cut: stems cut and not said to be waste, and stems hung to dry, as counts somebody is sure of.
         frosts: days of frost on the whole farm.
+        told_by: by batch, the keys of the records that speak of its first stem or its stems, oldest first.
+        shared_out: by record of a variety, the batches it was shared out over by rule.
     """
 
     batches: tuple[Batch, ...]
     evidence: Mapping[str, Evidence]
     cut: tuple[KnownStems, ...]
     frosts: tuple[date, ...]
+    told_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict[str, tuple[str, ...]])
+    shared_out: Mapping[str, tuple[str, ...]] = field(default_factory=dict[str, tuple[str, ...]])
 
 
 @dataclass(slots=True)
@@ -42,18 +47,34 @@ class _Notes:
     evidence: dict[str, Evidence]
     cut: list[KnownStems] = field(default_factory=list)
     frosts: list[date] = field(default_factory=list)
+    told_by: dict[str, list[str]] = field(default_factory=dict[str, list[str]])
+    shared_out: dict[str, tuple[str, ...]] = field(default_factory=dict[str, tuple[str, ...]])
 
 
 def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
     """Read the farm's records, oldest first."""
     notes = _Notes({batch.key: batch for batch in farm.batches}, {batch.key: Evidence() for batch in farm.batches})
     for record in sorted(standing_records(farm.records), key=lambda record: record.date):
-        batch = _batch(record, notes.batches)
         if record.kind is RecordKind.FROST:
             notes.frosts.append(record.date)
-        elif batch is not None:
-            _read(record, batch, notes, crops)
-    return Seen(tuple(notes.batches.values()), notes.evidence, tuple(notes.cut), tuple(notes.frosts))
+            continue
+        shares = shares_of(record, tuple(notes.batches.values()), notes.evidence, crops)
+        if is_by_rule(record, tuple(notes.batches.values())):
+            notes.shared_out[record.key] = tuple(share.batch or "" for share in shares)
+        for share in shares:
+            _read(share, notes.batches[share.batch or ""], notes)
+        if shares and record.kind in (RecordKind.CUT, RecordKind.HUNG):
+            batch = notes.batches[shares[0].batch or ""]
+            notes.cut.extend(_stock(record, batch, crops[batch.variety]))
+    told_by = {key: tuple(records) for key, records in notes.told_by.items()}
+    return Seen(
+        tuple(notes.batches.values()),
+        notes.evidence,
+        tuple(notes.cut),
+        tuple(notes.frosts),
+        told_by,
+        notes.shared_out,
+    )
 
 
 def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
@@ -87,16 +108,8 @@ def _origin(record: Record, by_key: Mapping[str, Record]) -> Record | None:
     return record
 
 
-def _batch(record: Record, batches: Mapping[str, Batch]) -> Batch | None:
-    """The batch a record is about; one about a variety is taken to be about its oldest batch still in the ground."""
-    if record.batch is not None:
-        return batches.get(record.batch)
-    in_ground = (batch for batch in batches.values() if batch.variety == record.variety and batch.status in _STARTED)
-    return min(in_ground, key=lambda batch: (batch.sow_date or date.min, batch.key), default=None)
-
-
-def _read(record: Record, batch: Batch, notes: _Notes, crops: Mapping[str, Crop]) -> None:
-    known = notes.evidence[batch.key]
+def _read(record: Record, batch: Batch, notes: _Notes) -> None:
+    known = _marked(record, batch, notes)
     match record.kind:
         case RecordKind.SOWN | RecordKind.RESOWN:
             sown = record.count if record.count is not None else batch.sown
@@ -111,9 +124,17 @@ def _read(record: Record, batch: Batch, notes: _Notes, crops: Mapping[str, Crop]
             notes.evidence[batch.key] = replace(known, finished_on=record.date)
         case RecordKind.CUT | RecordKind.HUNG:
             notes.evidence[batch.key] = _cut(record, known)
-            notes.cut.extend(_stock(record, batch, crops[batch.variety]))
         case _:
             notes.evidence[batch.key] = _looked(record, known)
+
+
+def _marked(record: Record, batch: Batch, notes: _Notes) -> Evidence:
+    """What is known of the batch, marked where this record only bounds it; and the record among those that tell."""
+    if record.kind in _TELLING:
+        notes.told_by.setdefault(batch.key, []).append(record.key)
+    known = notes.evidence[batch.key]
+    is_share = record.key in notes.shared_out and record.kind in COUNTED_STEMS
+    return replace(known, is_shared_out=True) if is_share else known
 
 
 def _looked(record: Record, known: Evidence) -> Evidence:
@@ -126,12 +147,21 @@ def _looked(record: Record, known: Evidence) -> Evidence:
             return replace(known, not_yet=record.date)
         case RecordKind.FIRST_CUT:
             return replace(known, first_cut=known.first_cut or record.date)
+        case RecordKind.STANDING if record.count:
+            ready_by = known.ready_by or record.date
+            return replace(known, ready_by=ready_by, cut_until=record.date, left=record.count)
+        case RecordKind.STANDING if known.ready_by is None and known.first_cut is None:
+            return replace(known, not_yet=record.date)
+        case RecordKind.STANDING:
+            return replace(known, cut_until=record.date, left=0)
         case _:
             return known
 
 
 def _cut(record: Record, known: Evidence) -> Evidence:
-    return replace(known, cut_so_far=known.cut_so_far + (record.count or 0), cut_until=record.date, left=record.left)
+    ready_by = known.ready_by or (record.date if record.count or record.left else None)
+    cut_so_far = known.cut_so_far + (record.count or 0)
+    return replace(known, ready_by=ready_by, cut_so_far=cut_so_far, cut_until=record.date, left=record.left)
 
 
 def _stock(record: Record, batch: Batch, crop: Crop) -> Iterable[KnownStems]:

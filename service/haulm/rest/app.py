@@ -8,7 +8,19 @@ from fastapi import Depends, FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from haulm.jobs.desk import Desk
-from haulm.rest import availability, bucket_lists, calendar, digest, health, matches, quotes, shortfalls
+from haulm.rest import (
+    availability,
+    back_plan,
+    bucket_lists,
+    calendar,
+    digest,
+    health,
+    honesty,
+    matches,
+    own_figures,
+    quotes,
+    shortfalls,
+)
 from haulm.rest.collections import collections_router
 from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
@@ -41,7 +53,8 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI
     )
     app.state.desk = desk
     app.state.in_flight = InFlight()
-    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest, calendar):
+    growing = (back_plan, own_figures, honesty)
+    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest, calendar, *growing):
         app.include_router(module.router)
     app.include_router(collections_router())
     answer_problems(app, STATUSES)

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query
 from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
 from haulm.jobs.list_availability import MOST_WEEKS, AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.jobs.show_evidence import ShownEvidence, show_evidence
 from haulm.rest.reads import Confidence, product_of, week_of
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -29,12 +30,32 @@ class RowShape(Shape):
     shared: bool
 
 
+class MovedShape(Shape):
+    """A batch whose records moved the forecast of others; days later are positive."""
+
+    batch: str
+    records: list[str]
+    late_days: float
+    others_days: float
+    effective_seasons: int
+
+
+class EvidenceShape(Shape):
+    """What the records did to the forecast: how many seasons it is still worth, and which records moved it."""
+
+    effective_seasons: int
+    is_drawn_again: bool
+    moved_by: list[MovedShape]
+    shared_out: dict[str, list[str]]
+
+
 class AvailabilityShape(Shape):
     """What is ready, promised and free, by product and week."""
 
     confidence: float
     weeks: list[str]
     rows: list[RowShape]
+    evidence: EvidenceShape
 
 
 @router.get("/v1/availability", dependencies=[only_for(Audience.OWNER)])
@@ -50,7 +71,8 @@ def availability(
 
     `ready_*` are stems by the week of their first usable due date. `free_to_promise` is for a new line due on the
     week's bucket day (or `weekday`), every line keeping what it has. Cells do not add up: after each acceptance they
-    are worked out anew, and `shared` marks stems that several weeks offer.
+    are worked out anew, and `shared` marks stems that several weeks offer. `evidence` names the records that moved the
+    forecast.
     """
     site = desk.store.farm().site
     asked = AvailabilityAsked(
@@ -65,6 +87,25 @@ def availability(
         confidence=asked.confidence,
         weeks=[str(asked.first.plus(n)) for n in range(weeks)],
         rows=[_row(row) for row in rows],
+        evidence=_evidence(show_evidence(desk.plan())),
+    )
+
+
+def _evidence(shown: ShownEvidence) -> EvidenceShape:
+    return EvidenceShape(
+        effective_seasons=round(shown.effective_seasons),
+        is_drawn_again=shown.is_drawn_again,
+        moved_by=[
+            MovedShape(
+                batch=moved.batch,
+                records=list(moved.records),
+                late_days=round(moved.late_days, 1),
+                others_days=round(moved.others_days, 1),
+                effective_seasons=round(moved.effective_seasons),
+            )
+            for moved in shown.moved_by
+        ],
+        shared_out={record: list(batches) for record, batches in shown.shared_out.items()},
     )
 
 

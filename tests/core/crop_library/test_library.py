@@ -59,11 +59,11 @@ def test_every_figure_the_farm_gives_wins(variety: Variety) -> None:
 @given(varieties())
 def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variety) -> None:
     crop = crop_for(variety)
-    may_be_none = {"colour", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
+    may_be_none = {"colour", "counted_from", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
     for field in fields(Crop):
         value = getattr(crop, field.name)
         assert value is not None or field.name in may_be_none
-        if field.name not in {"key", "origin"} and value not in (None, ()):
+        if field.name not in {"key", "origin", "counted_from"} and value not in (None, ()):
             assert crop.origin[field.name]
 
 

@@ -135,10 +135,10 @@ def test_the_first_day_is_the_one_before_which_enough_progress_was_made() -> Non
         low, high = (part[seasons.weather_row[season]] for part in (seasons.weather.min_c, seasons.weather.max_c))
         q = degree_days(low, high, base_c=5.0, upper_c=25.0) / reference.warmth
         a = SENSITIVITIES[rows[season]]
-        score = 0.08 * (0.3**0.5 * seasons.z_pace[season] + 0.7**0.5 * own.z_pace[season])
-        left, day = np.exp(score - 0.08**2 / 2) * reference.pace[rows[season]], start
+        score = 0.09 * (0.3**0.5 * seasons.z_pace[season] + 0.7**0.5 * own.z_pace[season])
+        left, day = np.exp(score - 0.09**2 / 2) * reference.pace[rows[season]], start
         while left > 0:
-            left -= light[day] * ((1 - a) * min(1, 2 * q[day]) + a * q[day])
+            left -= light[day] * ((1 - a) * min(1, q[day] / 0.45) + a * q[day])
             day += 1
         assert found.latents[0].first_day[season] == day
 

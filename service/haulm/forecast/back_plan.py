@@ -1,0 +1,305 @@
+"""Back-planning: which sow date brings stems in a wanted stretch of days, and which is the last of the year.
+
+Every candidate has the same draws, so later is never earlier by chance. There is always an answer: where no date is
+sure enough, the best of them with its confidence, and the places that would make it sure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import ceil
+
+import numpy as np
+import numpy.typing as npt
+
+from haulm.farm.words import BatchStatus, Method
+from haulm.forecast.frost_dates import usual_frost_dates
+from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
+from haulm.forecast.latent import latents
+from haulm.forecast.percentiles import quantiles
+from haulm.forecast.seasons import Seasons
+from haulm.forecast.supply import Forecast
+from haulm.horticulture.frost import DAYS_PER_DEGREE
+from haulm.horticulture.sowing_windows import CUTTING_DAYS_WANTED, last_useful_sowing
+
+STEP_DAYS = 3
+MOST_PLACES = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Stems wanted in a stretch of days, both ends included, and how sure it has to be."""
+
+    first_day: date
+    last_day: date
+    stems: int
+    level: float = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One sow date: the chance of the stems wanted, the mean, and what four seasons in five (at the level) give."""
+
+    day: date
+    confidence: float
+    mean_stems: float
+    sure_stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class BackPlan:
+    """The sow dates that reach a target.
+
+    Attributes:
+        places: places of the batch that was tried.
+        earliest, latest: first and last sow date that is sure enough; None where none is.
+        best: the surest (of equals the one with most stems); None only where no date could be tried.
+        places_needed: places that make the target sure at the best date for it; None where no number would.
+        needed_day: the sow date that needs the fewest places.
+        tried: all dates, in order.
+    """
+
+    places: int
+    earliest: Tried | None
+    latest: Tried | None
+    best: Tried | None
+    places_needed: int | None
+    needed_day: date | None
+    tried: tuple[Tried, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LastSowing:
+    """The last sow date of the year, counting back from frost.
+
+    Attributes:
+        rule: by the plain rule: usual first frost less weeks to flower less cutting days; None without frost dates.
+        model: by the forecast; None where no date tried is sure enough, or no frost ever comes.
+        advised: the more careful of the two.
+    """
+
+    rule: date | None
+    model: date | None
+    advised: date | None
+
+
+def sow_days(first: date, last: date) -> tuple[date, ...]:
+    """Every third day from first to last, `first` included.
+
+    Args:
+        first: the first day.
+        last: the last day that may be among them.
+
+    Returns:
+        Days, in order; none where last lies before first.
+
+    Source: the project's own choice of step.
+    """
+    return tuple(first + timedelta(days=step) for step in range(0, (last - first).days + 1, STEP_DAYS))
+
+
+def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence[date]) -> BackPlan:
+    """The sow dates by which a batch gives the stems wanted in the stretch wanted.
+
+    Args:
+        forecast: for its seasons; its own batches are not counted.
+        sowing: the batch to try, with its places; its dates are replaced, its key gives its draws.
+        target: stems, stretch of days and level.
+        days: sow dates to try (for plugs, planting dates), in order: those in season for the method.
+
+    Returns:
+        The plan. Stems grow in step with places, so the places needed are the target over what one place surely gives.
+
+    Raises:
+        ClimateMissing: the farm has given no climate.
+
+    Source: the chance over seasons, the same seasons and draws for every date.
+    """
+    places = sowing.sown or sowing.plants or 0
+    tried = tuple(_tried(forecast, sowing, target, day) for day in days)
+    sure = [item for item in tried if item.confidence >= target.level]
+    best = max(tried, key=lambda item: (item.confidence, item.mean_stems), default=None)
+    most = max(tried, key=lambda item: item.sure_stems, default=None)
+    needed: int | None = None
+    if most is not None and most.sure_stems > 0:
+        needed = min(MOST_PLACES, ceil(places * target.stems / most.sure_stems))
+    return BackPlan(
+        places=places,
+        earliest=sure[0] if sure else None,
+        latest=sure[-1] if sure else None,
+        best=best,
+        places_needed=needed,
+        needed_day=most.day if most is not None and needed is not None else None,
+        tried=tried,
+    )
+
+
+def sown_on(sowing: Sowing, day: date) -> Sowing:
+    """The batch as it would be, started on a day: sown, or for plugs and tubers planted.
+
+    Args:
+        sowing: the batch.
+        day: its start.
+
+    Returns:
+        A planned batch without records.
+
+    Source: definition.
+    """
+    plugs = sowing.method is Method.PLUGS
+    return Sowing(
+        key=sowing.key,
+        variety=sowing.variety,
+        crop=sowing.crop,
+        method=sowing.method,
+        form=sowing.form,
+        status=BatchStatus.PLANNED,
+        sow_date=None if plugs else day,
+        sown=sowing.sown,
+        plants=sowing.plants,
+        plant_out_date=day if plugs else None,
+        tunnel=sowing.tunnel,
+    )
+
+
+def last_sowing(
+    forecast: Forecast, sowing: Sowing, days: Sequence[date], *, level: float, cutting_days: int = CUTTING_DAYS_WANTED
+) -> LastSowing:
+    """The last sow date that still gives some weeks of cutting before frost ends the crop in the same growing year.
+
+    Args:
+        forecast: for its seasons and climate.
+        sowing: the batch to try; its dates are replaced.
+        days: sow dates to try, in order, in one growing year.
+        level: how sure it has to be, between 0 and 1.
+        cutting_days: cutting days wanted [d].
+
+    Returns:
+        By rule, by forecast, and the more careful of them.
+
+    Raises:
+        ClimateMissing: the farm has given no climate.
+
+    Source: the rule is common practice; midsummer sowings that warmth hastens make the forecast the bolder one.
+    """
+    if forecast.seasons is None:
+        raise ClimateMissing(batch=sowing.key)
+    seasons = forecast.seasons
+    model = None
+    for day in days:
+        chance = chance_of_cutting(forecast, sowing, day, cutting_days=cutting_days)
+        model = day if chance >= level else model
+    frost = usual_killing_frost(seasons, seasons.climate, sowing.crop.kill_c, days[0]) if days else None
+    rule = None
+    if frost is not None:
+        rule = last_useful_sowing(frost, weeks_to_flower=sowing.crop.weeks_to_flower, cutting_days=cutting_days)
+    found = [day for day in (rule, model) if day is not None]
+    return LastSowing(rule, model, min(found, default=None))
+
+
+def chance_of_cutting(forecast: Forecast, sowing: Sowing, day: date, *, cutting_days: int) -> float:
+    """The chance that a sowing flowers in its growing year, so many days before frost ends it.
+
+    Args:
+        forecast: for its seasons.
+        sowing: the batch to try; its dates are replaced.
+        day: its start.
+        cutting_days: days wanted between first stem and frost [d].
+
+    Returns:
+        A share between 0 and 1; 0 where nothing comes within the span.
+
+    Raises:
+        ClimateMissing: the farm has given no climate.
+
+    Source: definition.
+    """
+    first, kill = _days(forecast, sowing, day)
+    if first is None or kill is None or forecast.seasons is None:
+        return 0.0
+    end = _end_of_growing_year(forecast.seasons, day)
+    return float(forecast.weights[(first + cutting_days <= kill) & (first < end)].sum())
+
+
+def chance_in_flower(forecast: Forecast, sowing: Sowing, day: date, *, needed: date) -> float:
+    """The chance that a sowing has its first stem on or before a day, and is not yet ended by frost.
+
+    Args:
+        forecast: for its seasons.
+        sowing: the batch to try; its dates are replaced.
+        day: its start.
+        needed: the day.
+
+    Returns:
+        A share between 0 and 1.
+
+    Raises:
+        ClimateMissing: the farm has given no climate.
+
+    Source: definition.
+    """
+    first, kill = _days(forecast, sowing, day)
+    if first is None or kill is None or forecast.seasons is None:
+        return 0.0
+    by = forecast.seasons.span.index(needed)
+    return float(forecast.weights[(first <= by) & (kill > by)].sum())
+
+
+def usual_killing_frost(seasons: Seasons, climate: Climate, kill_c: float, after: date) -> date | None:
+    """The median first autumn frost that ends a kind, in the growing year of a day.
+
+    Args:
+        seasons: for the weather years, where no frost dates are given.
+        climate: for its frost dates.
+        kill_c: temperature that ends the kind [deg C].
+        after: a day of the growing year.
+
+    Returns:
+        A date; None where nobody has given frost dates and fewer than half of the years have a frost.
+
+    Source: the median of the first air frost; ten days later for each degree the kind stands (as in `frost_days`).
+    """
+    levels: DateLevels | None = climate.first_autumn_frost
+    if levels is None:
+        levels = usual_frost_dates(seasons)[1]
+    if levels is None:
+        return None
+    span = seasons.span
+    year = int(seasons.growing_year[min(max(0, span.index(after)), span.days - 1)])
+    median = span.first + timedelta(days=span.month_day(levels.p50, year=year))
+    return median + timedelta(days=round(-kill_c * DAYS_PER_DEGREE))
+
+
+def _tried(forecast: Forecast, sowing: Sowing, target: Target, day: date) -> Tried:
+    if forecast.seasons is None:
+        raise ClimateMissing(batch=sowing.key)
+    stretch = (target.last_day - target.first_day).days + 1
+    here = replace(sown_on(sowing, day), crop=replace(sowing.crop, lengths=()))
+    pools = forecast.batch_ready_stems(here, target.first_day, stretch)
+    stems: npt.NDArray[np.float64] = np.zeros(forecast.setting.seasons)
+    for pool in pools.values():
+        stems = stems + pool.sum(axis=0)
+    weights = forecast.weights
+    sure = quantiles(stems[None, :], (1 - target.level,), weights)[0, 0]
+    chance = float(weights[stems >= target.stems].sum())
+    return Tried(day, min(1.0, chance), float((weights * stems).sum()), int(sure + 1e-9))
+
+
+def _days(
+    forecast: Forecast, sowing: Sowing, day: date
+) -> tuple[npt.NDArray[np.int64] | None, npt.NDArray[np.int64] | None]:
+    """First day and killing day of a sowing, each shape (seasons,); None where it gives nothing in the span."""
+    if forecast.seasons is None:
+        raise ClimateMissing(batch=sowing.key)
+    found = latents(sown_on(sowing, day), forecast.seasons)
+    if not found:
+        return None, None
+    return found[0].first_day.astype(np.int64), found[0].kill_day.astype(np.int64)
+
+
+def _end_of_growing_year(seasons: Seasons, day: date) -> int:
+    span = seasons.span
+    later = [start for start in span.starts if start > span.index(day)]
+    return min(later, default=span.days)

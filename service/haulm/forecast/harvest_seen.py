@@ -1,0 +1,151 @@
+"""How much a batch gives, once stems of it were cut or counted: its own vigour and its harvest curve follow the count.
+
+Stems cut and what was left of them measure the harvest; stems cut alone bound it from below, since a grower cuts what
+is ordered.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log, sqrt
+
+import numpy as np
+import numpy.typing as npt
+
+from haulm.forecast.inputs import Evidence, Sowing
+from haulm.forecast.normal_scores import FARTHEST, scores_between, share_below
+from haulm.forecast.seasons import OwnDraws, Seasons
+from haulm.forecast.weather import THIS_YEAR
+from haulm.horticulture.harvest_curve import CURVES
+
+YIELD_CV = 0.30
+YIELD_SHARED = 0.35
+COUNT_ERROR = 0.15
+FARTHEST_MEASURED = 6.0
+FARTHEST_BOUND = 3.0
+FARTHEST_SEEN = 2.5
+LEAST_SHARE = 1e-3
+
+_SPREAD = sqrt(log(1 + YIELD_CV**2))
+_OWN = _SPREAD * sqrt(1 - YIELD_SHARED)
+_SHARED = _SPREAD * sqrt(YIELD_SHARED)
+
+
+@dataclass(frozen=True, slots=True)
+class Harvest:
+    """A batch's harvest in every season, each shape (seasons,).
+
+    Attributes:
+        curve: row of the harvest curves.
+        total: stems of the whole harvest, were there no frost.
+        log_share: how well each season fits what was seen, as a logarithm; None where nothing was.
+    """
+
+    curve: npt.NDArray[np.intp]
+    total: npt.NDArray[np.float64]
+    log_share: npt.NDArray[np.float64] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Count:
+    """Stems that had become ready up to a day, and whether that is all of them."""
+
+    stems: int
+    day: int
+    is_all: bool
+
+
+def harvest(
+    sowing: Sowing,
+    first: npt.NDArray[np.int64],
+    expected: npt.NDArray[np.float64],
+    curves: npt.NDArray[np.float32],
+    drawn: tuple[Seasons, OwnDraws],
+) -> Harvest:
+    """The harvest of a batch, with what was cut and counted.
+
+    Args:
+        sowing: the batch.
+        first: its first days, shape (seasons,).
+        expected: stems to expect of its plants in a usual season, shape (seasons,) [stems].
+        curves: cumulative harvest, shape (curves, days + 1).
+        drawn: the shared and its own part of every season.
+
+    Returns:
+        The harvest; never fewer stems than were cut.
+
+    Source: log-normal yield per plant, cv 0.30, 0.35 of its variance shared by the season; counts within 15 % (from
+    memory). Conjugate update of the batch's own share; a count that only bounds truncates it. A count farther than
+    2.5 spreads from what a season expects weighs as if the tail of the normal were a straight line.
+    """
+    seasons, draws = drawn
+    year = seasons.growing_year[np.clip(first, 0, seasons.span.days - 1)]
+    shared = seasons.z_vigour
+    if (year != THIS_YEAR).any():
+        shared = np.where(year == THIS_YEAR, shared, seasons.z_other_years[1, year, np.arange(len(first))])
+    usual = np.maximum(expected, LEAST_SHARE) * np.exp(_SHARED * shared - _SPREAD**2 / 2)
+    curve = (draws.u_curve * CURVES).astype(np.intp)
+    own = draws.z_vigour
+    log_share = None
+    count = _count(sowing.evidence, seasons)
+    if count is not None:
+        # (curves, seasons): the score of the batch that would have given just this count by now.
+        passed = np.clip(count.day + 1 - first, 0, curves.shape[1] - 1)
+        wanted = (np.log(count.stems / np.maximum(curves[:, passed], LEAST_SHARE)) - np.log(usual)) / _OWN
+        if count.is_all:
+            curve, own, log_share = _measured(wanted, count, draws)
+        else:
+            own, log_share = _bounded(wanted[curve, np.arange(len(first))], draws)
+        if count.day < seasons.span.starts[THIS_YEAR]:
+            log_share = None
+    total = np.where(expected > 0, usual, 0) * np.exp(_OWN * own)
+    return Harvest(curve, np.maximum(total, sowing.evidence.cut_so_far), log_share)
+
+
+def _count(evidence: Evidence, seasons: Seasons) -> _Count | None:
+    stems = evidence.cut_so_far + (evidence.left or 0)
+    if evidence.cut_until is None or not stems:
+        return None
+    is_all = evidence.left is not None and not evidence.is_shared_out
+    return _Count(stems, seasons.span.index(evidence.cut_until), is_all)
+
+
+def _measured(
+    wanted: npt.NDArray[np.float64], count: _Count, draws: OwnDraws
+) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Curve, own score and logarithmic share of each season, given a count of all that was ready."""
+    error = (COUNT_ERROR**2 + 1 / max(count.stems, 1)) / _OWN**2
+    off = wanted / sqrt(1 + error)
+    shares = np.exp(tailed(off))
+    running = np.cumsum(shares, axis=0) / shares.sum(axis=0)
+    curve = np.minimum((running < draws.u_curve).sum(axis=0), CURVES - 1)
+    kept = 1 / (1 + error)
+    found = kept * wanted[curve, np.arange(wanted.shape[1])] + sqrt(1 - kept) * draws.z_vigour
+    own = np.clip(found, -FARTHEST_MEASURED, FARTHEST_MEASURED)
+    return curve, own, np.log(shares.mean(axis=0))
+
+
+def _bounded(
+    least: npt.NDArray[np.float64], draws: OwnDraws
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Own score and logarithmic share of each season, given that more than the least score was seen."""
+    least = np.minimum(least, FARTHEST_BOUND)
+    share = 1 - share_below(least)
+    # A batch that was cut did not fail, so its draw of failure is free.
+    return scores_between(draws.z_vigour, least, FARTHEST, draws.u_failure), np.log(share)
+
+
+def tailed(score: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """The logarithm of a normal density up to a constant, with straight tails beyond 2.5 spreads.
+
+    Args:
+        score: normal scores, any shape.
+
+    Returns:
+        Logarithms of shares, same shape, never above 0.
+
+    Source: Huber (1964), Ann. Math. Statist. 35, 73-101, so that one odd record never outweighs all others.
+    """
+    size = np.minimum(np.abs(score), 8 * FARTHEST_SEEN)
+    inner = np.minimum(size, FARTHEST_SEEN)
+    return np.asarray(-(inner**2) / 2 - FARTHEST_SEEN * (size - inner), dtype=np.float64)

@@ -1,0 +1,116 @@
+"""Back-planning: when to sow a product for a week, by a method, and the last sowing of the year."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.advice.options.candidates import sowing_rules
+from haulm.errors import NotAccepted, NotFound
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
+from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
+from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days
+from haulm.forecast.inputs import Setting, Sowing
+from haulm.forecast.supply import Forecast, forecast
+from haulm.horticulture.sowing_windows import sowable
+from haulm.jobs.desk import Desk
+from haulm.jobs.list_availability import check_level
+from haulm.planning.growth import climate_of
+
+_SEASONS, _SEED = 400, 1
+_PLACES = 100
+_YEAR_DAYS = 364
+_ONE_SEASON = (LifeCycle.HARDY_ANNUAL, LifeCycle.HALF_HARDY_ANNUAL, LifeCycle.TENDER_ANNUAL, LifeCycle.BULB_TUBER)
+
+
+@dataclass(frozen=True, slots=True)
+class BackPlanAsked:
+    """Stems of a product wanted in a week, by a method, at a confidence (the farm's own unless said)."""
+
+    product: Product
+    week: Week
+    method: Method
+    stems: int
+    confidence: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BackPlanned:
+    """The sow dates for a week, and the last sowing of the year."""
+
+    asked: BackPlanAsked
+    level: float
+    plan: BackPlan
+    last: LastSowing
+
+
+def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
+    """When to sow for a week; where no date is sure enough the best one, and the places that would do.
+
+    Raises:
+        NotFound: the farm has no such variety.
+        NotAccepted: the week is over, or the kind is not started by this method.
+        ClimateMissing: the farm has given neither frost dates nor temperatures.
+    """
+    farm, today = desk.store.farm(), desk.today()
+    level = asked.confidence if asked.confidence is not None else farm.site.default_confidence
+    check_level(level)
+    crop = desk.plan().crops.get(asked.product.variety)
+    if crop is None:
+        raise NotFound(kind="variety", key=asked.product.variety)
+    last_day = asked.week.monday + timedelta(days=6)
+    if last_day < today:
+        raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
+    sowing = _sowing(asked, crop)
+    made = forecast([sowing], climate_of(farm), Setting(farm.site.latitude, today, seasons=_SEASONS, seed=_SEED))
+    days = _in_season(farm, crop, asked.method, today, last_day)
+    plan = back_plan(made, sowing, Target(asked.week.monday, last_day, asked.stems, level), days)
+    return BackPlanned(asked, level, plan, _last(made, sowing, farm, crop, (today, level)))
+
+
+def _sowing(asked: BackPlanAsked, crop: Crop) -> Sowing:
+    if asked.method is Method.ESTABLISHED or crop.life_cycle not in _ONE_SEASON:
+        accepted = "a method that starts a kind which flowers in the season of its sowing"
+        raise NotAccepted(where="method", found=f"'{asked.method}' of {crop.name}", accepted=accepted)
+    bulbs = crop.life_cycle is LifeCycle.BULB_TUBER
+    if bulbs is not (asked.method is Method.TUBER):
+        raise NotAccepted(
+            where="method",
+            found=f"'{asked.method}' of {crop.name}",
+            accepted="tuber" if bulbs else "direct, cover, heated, plugs",
+        )
+    planted = asked.method in (Method.PLUGS, Method.TUBER)
+    return Sowing(
+        key="back-plan",
+        variety=asked.product.variety,
+        crop=crop,
+        method=asked.method,
+        form=asked.product.form if asked.product.form is not None else Form.FRESH,
+        status=BatchStatus.PLANNED,
+        sow_date=None,
+        sown=None if planted else _PLACES,
+        plants=_PLACES if planted else None,
+    )
+
+
+def _in_season(farm: Farm, crop: Crop, method: Method, first: date, last: date) -> tuple[date, ...]:
+    rules = sowing_rules(farm.site, crop.life_cycle)
+    return tuple(
+        day
+        for day in sow_days(first, last)
+        if sowable(method, day, life_cycle=crop.life_cycle, latitude_deg=farm.site.latitude, rules=rules)
+    )
+
+
+def _last(made: Forecast, sowing: Sowing, farm: Farm, crop: Crop, when: tuple[date, float]) -> LastSowing:
+    today, level = when
+    days = _in_season(farm, crop, sowing.method, today, today + timedelta(days=_YEAR_DAYS))
+    year = _growing_year(farm, days[0]) if days else None
+    return last_sowing(made, sowing, [day for day in days if _growing_year(farm, day) == year], level=level)
+
+
+def _growing_year(farm: Farm, day: date) -> int:
+    return day.year if farm.site.latitude >= 0 or day.month >= 7 else day.year - 1
