@@ -15,7 +15,12 @@ from support.project_tree import ROOT
 
 METHODS = ("get", "post", "patch", "put", "delete")
 # What is asked of the whole farm, or opens and closes a link: nothing to say in a body.
-BODYLESS = {"POST /v1/quotes/{quote_id}/release", "POST /v1/calendar-link"}
+BODYLESS = {
+    "POST /v1/quotes/{quote_id}/release",
+    "POST /v1/calendar-link",
+    "POST /v1/own-figures/{variety}/{figure}/accept",
+    "POST /v1/own-figures/{variety}/{figure}/refuse",
+}
 
 
 @pytest.fixture(scope="module")

@@ -17,7 +17,7 @@ MONDAY = date(2027, 6, 14)
 
 
 def test_the_draft_counts_on_less_than_the_expected_season_gives(open_desk: Any) -> None:
-    batch = b"key,variety,sow_date,method,sown,bed,status\nfirst,lagurus,2027-06-14,direct,25,south,planned\n"
+    batch = b"key,variety,sow_date,method,sown,bed,status\nfirst,lagurus,2027-06-14,direct,90,south,planned\n"
     desk = open_desk({**growing_farm(), "batches.csv": batch})
 
     (bucket,) = draft_bucket_list(desk, date(2027, 9, 13)).lines
