@@ -8,6 +8,8 @@ from collections.abc import Mapping
 Fields = Mapping[str, object]
 
 MISSING = "-"
+# A space at which no line is broken; it is printed as a plain one.
+TOGETHER = "\N{NO-BREAK SPACE}"
 # Digits after the point, where not two: ISO 4217 (from memory).
 _DIGITS = {
     **dict.fromkeys(("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "UYI"), 0),
@@ -80,6 +82,11 @@ def money(value: object, currency: object) -> str:
 
 
 def sources(item: Fields) -> str:
-    """Where a line's stems come from: stems, product and ready date of each part."""
-    parts = (f"{text(s, 'stems')} {text(s, 'product')} of {text(s, 'ready_date')}" for s in items(item, "from"))
-    return "; ".join(parts) or MISSING
+    """Where a line's stems come from: stems and ready date of each part, and the product where it is another one."""
+    return ", ".join(_source(part, text(item, "product")) for part in items(item, "from")) or MISSING
+
+
+def _source(part: Fields, asked: str) -> str:
+    product = text(part, "product")
+    words = [text(part, "stems"), *([] if product == asked else [product]), "of", text(part, "ready_date")]
+    return TOGETHER.join(words)

@@ -10,7 +10,7 @@ from haulm_cli.tables import Column, Screen, table
 
 _WOULD_FALL = (
     Column("line"),
-    Column("order"),
+    Column("order", gives_way=1, said_by="line"),
     Column("customer"),
     Column("sure now", right=True),
     Column("would be", right=True),

@@ -49,15 +49,45 @@ def test_a_bucket_list_says_by_customer_what_is_asked_filled_and_short(client: C
     assert ["Corner", "florist"] in ended.rows
     short, full = (found for found in ended.rows if found[:1] == ["2027-08-09"])
     assert short[1:8] == ["ammi", "std-3", "50", "38", "12", "3", "8"]
-    assert full == ["2027-08-09", "phlox", "std-4", "20", "20", "-", "-", "-", "-"]
+    assert full == ["2027-08-09", "phlox", "std-4", "20", "20", "-", "-", "-"]
 
 
 def test_a_bucket_list_says_where_stems_come_from_and_what_to_beware_of(client: Client) -> None:
     words = " ".join(client.shows("bucket-list", "2027-08-09", body=BUCKETS).out.split())
 
     assert "Caution, ammi: sap burns in sun" in words
-    for part in ("30 ammi", "2027-08-05", "8 phlox", "2027-08-06"):
-        assert part in words
+    assert "from 30 of 2027-08-05, 8 phlox of 2027-08-06" in words
+
+
+@pytest.mark.parametrize("columns", [60, 70, 80, 90, 100])
+def test_a_bucket_list_splits_no_date_and_no_key(client: Client, columns: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    days = [{"product": "dahlia_white", "ready_date": f"2027-08-{day:02d}", "stems": day} for day in range(1, 20)]
+    line = {"line": "wedding-august-12", "product": "dahlia_white", "due": "2027-08-13", "asked": 200, "filled": 190}
+    customers = [{"customer": "couple-august", "lines": [{**line, "bunches": 19, "over": 4, "from": days}]}]
+
+    out = client.shows("bucket-list", "2027-08-09", body={**BUCKETS, "customers": customers}).out
+
+    assert max(map(len, out.splitlines())) <= columns
+    whole = [
+        "wedding-august-12",
+        "dahlia_white",
+        "2027-08-13",
+        *(f"{day} of 2027-08-{day:02d}" for day in range(1, 20)),
+    ]
+    assert [part for part in whole if part not in out] == []
+    figures = next(line.split() for line in out.splitlines() if " 190 " in line)
+    assert figures[-5:] == ["200", "190", "10", "19", "4"]
+
+
+def test_a_line_that_leaves_the_choice_open_is_named_by_its_choice(client: Client) -> None:
+    line = {"line": "std-5", "product": None, "choice": "role=filler", "asked": 20, "filled": 20, "caution": "spiny"}
+    body = {**BUCKETS, "customers": [{"customer": "Corner florist", "lines": [line]}]}
+
+    ended = client.shows("bucket-list", "2027-08-09", body=body)
+
+    assert ["-", "role=filler", "std-5", "20", "20", "-", "-", "-"] in [row[:8] for row in ended.rows]
+    assert "Caution, role=filler: spiny" in ended.out
 
 
 def test_a_list_is_confirmed_only_when_asked(client: Client) -> None:
@@ -89,7 +119,7 @@ def test_a_match_lists_lines_that_get_nothing_too(client: Client) -> None:
 
     assert ended.asked == "GET /v1/match?from=2027-08-09&to=2027-08-15&season=expected"
     assert ["2027-08-12", "o1", "l2", "ammi", "40", "0", "0", "%", "-"] in ended.rows
-    assert "30 ammi of 2027-08-05; 8 phlox" in ended.out
+    assert "30 of 2027-08-05, 8 phlox of 2027-08-06" in ended.out
 
 
 def test_a_record_sends_what_was_said_and_nothing_else(client: Client) -> None:

@@ -1,5 +1,7 @@
 """`haulm shortfalls`, `haulm options` and `haulm digest`: what is short, what can still be done, until when."""
 
+import pytest
+
 from support.canned_service import Client
 
 SHORT = {
@@ -30,16 +32,30 @@ def test_gaps_stand_by_the_day_to_decide_and_those_past_help_come_last(client: C
 def test_a_short_line_stands_inside_its_gap(client: Client) -> None:
     ended = client.shows("shortfalls", body={"shortfalls": [SHORT], "gaps": [EARLY, LATE]})
 
-    line = ["2027-08-12", "wed-1", "wed-1/2", "the", "Marlows", "ammi", "60", "18.5", "41", "%"]
-    assert line in ended.rows
-    assert ended.out.index("gap g2") < ended.out.index("wed-1/2")
+    assert ["2027-08-12", "wed-1", "wed-1/2", "the", "Marlows", "60", "18.5", "41", "%"] in ended.rows
+    assert ended.out.index("gap g2") < ended.out.index("ammi, 2027-W32") < ended.out.index("wed-1/2")
 
 
 def test_a_short_line_without_a_gap_is_not_lost(client: Client) -> None:
     ended = client.shows("shortfalls", body={"shortfalls": [{**SHORT, "gap": None}], "gaps": [EARLY]})
 
     assert "outside any gap" in ended.out
-    assert "wed-1/2" in ended.out
+    assert ["2027-08-12", "wed-1", "wed-1/2", "the", "Marlows", "ammi", "60", "18.5", "41", "%"] in ended.rows
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_on_a_narrow_screen_a_short_line_keeps_its_date_and_key_whole(
+    client: Client, columns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    short = {**SHORT, "line": "wedding-of-august-12", "order": "wedding-of-august", "customer": "couple-of-august"}
+
+    ended = client.shows("shortfalls", body={"shortfalls": [short], "gaps": [LATE]})
+
+    figures = next(row for row in ended.rows if row[:2] == ["2027-08-12", "wedding-of-august-12"])
+    assert figures[-4:] == ["60", "18.5", "41", "%"]
+    assert "couple-of-august" in ended.out
+    assert "wedding-of-august" not in ended.out.split()
 
 
 def test_the_sentence_of_a_short_line_is_shown(client: Client) -> None:
@@ -72,6 +88,24 @@ def test_an_option_says_before_and_after_and_what_it_costs(client: Client) -> No
 
     for part in ("2027-05-02", "succession", "41 % -> 86 %", "19 -> 0", "12.50 GBP", "Sow 84 places"):
         assert part in ended.out
+
+
+@pytest.mark.parametrize("columns", [60, 80, 100])
+def test_what_to_do_stands_in_full_lines_under_its_figures(
+    client: Client, columns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    sentence = (
+        "Sow 90 places of ammi in 2 trays on 2027-04-26 and plant them out in bed t2 from 2027-05-20 on, at the latest."
+    )
+    option = {"kind": "succession", "decide_by": "2027-05-02", "missing_before": 19, "missing_after": 0}
+
+    out = client.shows("options", "g2", body={"options": [{**option, "sentence": sentence}]}).out
+
+    *_, figures, first, second = out.splitlines()
+    assert figures.split() == ["2027-05-02", "succession", "-", "->", "-", "19", "->", "0", "-"]
+    assert first.startswith("    Sow 90 places") and columns - 12 < len(first) <= columns
+    assert f"{first.strip()} {second.strip()}" == sentence
 
 
 def test_a_cost_without_a_currency_is_not_given_one(client: Client) -> None:

@@ -16,7 +16,7 @@ import pytest
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.program import COMMANDS, argument_parser
 from haulm_cli.settings import is_this_computer
-from haulm_cli.tables import Column, Screen, table
+from haulm_cli.tables import Screen
 from haulm_cli.waiting import waiting
 from support.canned_service import Client, problem
 from support.project_tree import ROOT, python_files, syntax_of
@@ -153,15 +153,6 @@ def test_no_name_can_steer_the_terminal(client: Client) -> None:
     assert "\x1b" not in out
     assert "\x07" not in out
     assert "a b" in out
-
-
-def test_a_long_text_is_wrapped_inside_its_column_and_numbers_stand_to_the_right() -> None:
-    lines = table((Column("what"), Column("n", right=True)), [("word " * 30, "5"), ("x", "1000")], Screen(width=60))
-
-    assert max(map(len, lines)) <= 60
-    assert lines[1].endswith("     5")
-    assert lines[-1].endswith("  1000")
-    assert sum(line.count("word") for line in lines) == 30
 
 
 def test_a_long_call_says_once_that_it_waits_but_only_to_a_terminal() -> None:

@@ -60,7 +60,8 @@ def _grid(weeks: Sequence[str], rows: Sequence[Fields], screen: Screen) -> list[
     """Product by week, a table a year; weeks that don't fit beside each other follow in a further table."""
     cells = {(text(row, "product"), text(row, "week")): _free(row) for row in rows}
     products = list(dict.fromkeys(product for product, _ in cells))
-    beside = max(1, (screen.width - _PRODUCT_WIDTH) // _WEEK_WIDTH)
+    longest = min(max(map(len, products), default=0), screen.width // 2)
+    beside = max(1, (screen.width - max(longest, _PRODUCT_WIDTH)) // _WEEK_WIDTH)
     lines: list[str] = []
     for year, of_year in groupby(weeks, key=lambda week: week.partition("-")[0]):
         for shown in _parted(list(of_year), beside):

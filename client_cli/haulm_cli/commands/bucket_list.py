@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import iso_date
 from haulm_cli.commands.command import Command
 from haulm_cli.fields import MISSING, Fields, items, number, plain, sources, strings, text
-from haulm_cli.tables import Column, Screen, table
+from haulm_cli.tables import Column, Layout, Screen
 from haulm_cli.wire import Reply
 
 _COLUMNS = (
-    Column("due"),
+    Column("due", gives_way=3),
     Column("product"),
-    Column("line"),
+    Column("line", gives_way=2),
     Column("asked", right=True),
     Column("filled", right=True),
     Column("short", right=True),
     Column("bunches", right=True),
     Column("over", right=True),
-    Column("from"),
+    Column("from", gives_way=1),
 )
 
 
@@ -40,26 +41,29 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     customers = items(body, "customers")
     if not customers:
         return [*lines, "No line is due in these days."]
+    rows = [_row(line) for customer in customers for line in items(customer, "lines")]
+    layout = Layout.fitting(_COLUMNS, rows, screen)
     for customer in customers:
-        lines += [screen.heading(text(customer, "customer")), *_lines(customer, screen), ""]
+        lines += [screen.heading(text(customer, "customer")), *_lines(items(customer, "lines"), layout), ""]
     return lines[:-1]
 
 
-def _lines(customer: Fields, screen: Screen) -> list[str]:
-    due = items(customer, "lines")
-    rows = [
-        [
-            *(text(line, name) for name in ("due", "product", "line", "asked", "filled")),
-            _short(line),
-            *(text(line, name) for name in ("bunches", "over")),
-            sources(line),
-        ]
-        for line in due
-    ]
+def _lines(due: Sequence[Fields], layout: Layout) -> list[str]:
     cautions = dict.fromkeys(
-        f"Caution, {text(line, 'product')}: {caution}" for line in due for caution in strings(line, "caution")
+        f"Caution, {text(line, 'product', 'choice')}: {caution}" for line in due for caution in strings(line, "caution")
     )
-    return [*table(_COLUMNS, rows, screen), *(screen.paragraph(caution) for caution in cautions)]
+    return [*layout.lines([_row(line) for line in due]), *(layout.screen.paragraph(caution) for caution in cautions)]
+
+
+def _row(line: Fields) -> list[str]:
+    return [
+        text(line, "due"),
+        text(line, "product", "choice"),
+        *(text(line, name) for name in ("line", "asked", "filled")),
+        _short(line),
+        *(text(line, name) for name in ("bunches", "over")),
+        sources(line),
+    ]
 
 
 def _short(line: Fields) -> str:

@@ -13,13 +13,13 @@ from haulm_cli.wire import Reply
 
 _COLUMNS = (
     Column("due"),
-    Column("order"),
-    Column("line"),
+    Column("order", gives_way=2, said_by="line"),
+    Column("line", gives_way=3),
     Column("product"),
     Column("stems", right=True),
     Column("filled", right=True),
     Column("sure", right=True),
-    Column("from"),
+    Column("from", gives_way=1),
 )
 
 

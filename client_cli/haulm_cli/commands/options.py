@@ -15,8 +15,7 @@ _COLUMNS = (
     Column("option"),
     Column("sure", right=True),
     Column("missing", right=True),
-    Column("cost", right=True),
-    Column("what to do"),
+    Column("cost", right=True, gives_way=1),
 )
 
 
@@ -39,11 +38,11 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
             f"{percent(option.get('confidence_before'))} -> {percent(option.get('confidence_after'))}",
             f"{text(option, 'missing_before')} -> {text(option, 'missing_after')}",
             money(option.get("cost_minor"), option.get("currency") or body.get("currency")),
-            text(option, "sentence"),
         ]
         for option in options
     ]
-    return [screen.heading(f"Options for the gap {asked.gap}, before -> after"), "", *table(_COLUMNS, rows, screen)]
+    heading = screen.heading(f"Options for the gap {asked.gap}, before -> after")
+    return [heading, "", *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options])]
 
 
 COMMAND = Command("options", "what can still close a gap", _add_arguments, _ask, _show)

@@ -14,12 +14,12 @@ _COLUMNS = (
     Column("variety"),
     Column("figure"),
     Column("in use", right=True),
-    Column("before", right=True),
+    Column("before", right=True, gives_way=3),
     Column("own", right=True),
-    Column("seasons", right=True),
+    Column("seasons", right=True, gives_way=2),
     Column("offered", right=True),
-    Column("likely"),
-    Column("stands"),
+    Column("likely", gives_way=1),
+    Column("stands", gives_way=4),
 )
 
 

@@ -12,9 +12,9 @@ from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
 _COLUMNS = (
-    Column("line"),
+    Column("line", gives_way=2),
     Column("what"),
-    Column("for"),
+    Column("for", gives_way=1),
     Column("stems", right=True),
     Column("spare", right=True),
     Column("free", right=True),
@@ -73,6 +73,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         for line in items(body, "lines")
     ]
     dates = f"for {text(body, 'date')}, stems due {text(body, 'due')}, customer {text(body, 'customer')}"
+    price = money(body.get("price_minor"), currency)
     sure = f"All lines together: {percent(body.get('order_confidence'))} sure"
     remarks = [f"Caution: {caution}" for caution in strings(body, "cautions")] + strings(body, "notes")
     return [
@@ -80,7 +81,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         "",
         *table(_COLUMNS, rows, screen),
         "",
-        f"{sure} ({percent(body.get('confidence_asked'))} asked). Price: {money(body.get('price_minor'), currency)}",
+        screen.paragraph(f"{sure} ({percent(body.get('confidence_asked'))} asked). Price: {price}"),
         *(screen.paragraph(remark) for remark in remarks),
         screen.paragraph("An estimate, not a guarantee; nothing is kept until 'haulm hold' or 'haulm contract'."),
     ]

@@ -9,19 +9,21 @@ from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence
 from haulm_cli.commands.command import Command
 from haulm_cli.fields import MISSING, Fields, items, percent, strings, text
-from haulm_cli.tables import Column, Screen, table
+from haulm_cli.tables import Column, Layout, Screen
 from haulm_cli.wire import Reply
 
 _COLUMNS = (
     Column("due"),
-    Column("order"),
+    Column("order", gives_way=1, said_by="line"),
     Column("line"),
-    Column("customer"),
+    Column("customer", gives_way=2),
     Column("product"),
     Column("stems", right=True),
     Column("missing", right=True),
     Column("sure", right=True),
 )
+# The product stands above the lines of a gap.
+_INSIDE = tuple(column for column in _COLUMNS if column.title != "product")
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
@@ -35,12 +37,13 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         level = percent(body.get("confidence", asked.confidence))
         return ["Nothing is short: every line is as sure as asked" + (f" ({level})." if level != MISSING else ".")]
     lines: list[str] = []
-    for gap in gaps:
-        lines += [*_gap(gap, [line for line in short_lines if line.get("gap") == gap.get("gap")], screen), ""]
     known = [gap.get("gap") for gap in gaps]
+    inside = _layout(_INSIDE, [line for line in short_lines if line.get("gap") in known], screen)
+    for gap in gaps:
+        lines += [*_gap(gap, [line for line in short_lines if line.get("gap") == gap.get("gap")], inside), ""]
     rest = [line for line in short_lines if line.get("gap") not in known]
     if rest:
-        lines += [screen.heading("Short lines outside any gap"), *_lines(rest, screen), ""]
+        lines += [screen.heading("Short lines outside any gap"), *_lines(rest, _layout(_COLUMNS, rest, screen)), ""]
     return [*lines, "'haulm options GAP' says what can still be done."]
 
 
@@ -49,25 +52,31 @@ def _urgency(gap: Fields) -> tuple[bool, str]:
     return text(gap, "decide_by") == MISSING, text(gap, "decide_by")
 
 
-def _gap(gap: Fields, short_lines: Sequence[Fields], screen: Screen) -> list[str]:
+def _gap(gap: Fields, short_lines: Sequence[Fields], layout: Layout) -> list[str]:
+    screen = layout.screen
     weeks = strings(gap, "weeks")
     span = weeks[0] if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}" if weeks else MISSING
     title = f"Decide by {text(gap, 'decide_by')}: gap {text(gap, 'gap')}"
     facts = f"{text(gap, 'product')}, {span}, about {text(gap, 'missing')} stems missing"
-    return [screen.heading(title), screen.paragraph(facts), *(_lines(short_lines, screen) if short_lines else [])]
+    return [screen.heading(title), screen.paragraph(facts), *(_lines(short_lines, layout) if short_lines else [])]
 
 
-def _lines(short_lines: Sequence[Fields], screen: Screen) -> list[str]:
-    rows = [
-        [
-            *(text(line, name) for name in ("due", "order", "line", "customer", "product", "stems")),
-            text(line, "expected_missing"),
-            percent(line.get("confidence")),
-        ]
-        for line in sorted(short_lines, key=lambda line: text(line, "due"))
-    ]
-    sentences = [screen.paragraph(text(line, "sentence"), indent="  ") for line in short_lines if line.get("sentence")]
-    return [*table(_COLUMNS, rows, screen), *sentences]
+def _lines(short_lines: Sequence[Fields], layout: Layout) -> list[str]:
+    by_day = sorted(short_lines, key=lambda line: text(line, "due"))
+    return layout.lines([_row(line, layout.columns) for line in by_day], [text(line, "sentence") for line in by_day])
+
+
+def _layout(columns: Sequence[Column], short_lines: Sequence[Fields], screen: Screen) -> Layout:
+    return Layout.fitting(columns, [_row(line, columns) for line in short_lines], screen)
+
+
+def _row(line: Fields, columns: Sequence[Column]) -> list[str]:
+    cells = {name: text(line, name) for name in ("due", "order", "line", "customer", "stems")} | {
+        "product": text(line, "product", "choice"),
+        "missing": text(line, "expected_missing"),
+        "sure": percent(line.get("confidence")),
+    }
+    return [cells[column.title] for column in columns]
 
 
 def _add_arguments(parser: ArgumentParser) -> None:
