@@ -128,10 +128,14 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw."""
+    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw.
+
+    `frost_days_earlier` supposes that whatever frost ends a batch comes so many days earlier in every season [d].
+    """
 
     latitude_deg: float
     today: date
     frosts: tuple[date, ...] = ()
     seasons: int = 2000
     seed: int = 1
+    frost_days_earlier: int = 0

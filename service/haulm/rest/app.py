@@ -8,7 +8,21 @@ from fastapi import Depends, FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from haulm.jobs.desk import Desk
-from haulm.rest import availability, bucket_lists, calendar, digest, health, matches, quotes, shortfalls
+from haulm.rest import (
+    availability,
+    bucket_lists,
+    calendar,
+    combined,
+    digest,
+    explanations,
+    health,
+    matches,
+    may_promise,
+    outlooks,
+    quotes,
+    shortfalls,
+    what_if,
+)
 from haulm.rest.collections import collections_router
 from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
@@ -16,6 +30,21 @@ from haulm.web.idempotency import InFlight
 from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
 
 LOOPBACK_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
+_ROUTED = (
+    health,
+    availability,
+    may_promise,
+    matches,
+    explanations,
+    outlooks,
+    shortfalls,
+    combined,
+    what_if,
+    quotes,
+    bucket_lists,
+    digest,
+    calendar,
+)
 _DESCRIPTION = (
     "An order and availability ledger for a small cut-flower grower: what may be promised, what will be short and what "
     "still closes the gap, and what goes into which bucket. Stems are the unit everywhere."
@@ -41,7 +70,7 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI
     )
     app.state.desk = desk
     app.state.in_flight = InFlight()
-    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest, calendar):
+    for module in _ROUTED:
         app.include_router(module.router)
     app.include_router(collections_router())
     answer_problems(app, STATUSES)
