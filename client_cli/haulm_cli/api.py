@@ -28,6 +28,22 @@ class Service:
         """Which stems meet which lines; `query`: from, to, season."""
         return self._get("/v1/match", query)
 
+    def why(self, line: str, query: Query) -> Reply:
+        """Who holds the stems that a line lacks; `query`: due, season."""
+        return self._get(f"/v1/match/{_part(line)}/why", query)
+
+    def outlook(self, query: Query) -> Reply:
+        """How sure each order and class is as a whole, and what is left over; `query`: confidence."""
+        return self._get("/v1/outlook", query)
+
+    def may_promise(self, body: Fields) -> Reply:
+        """The most stems that could be promised for a day."""
+        return self._post("/v1/may-promise", body)
+
+    def what_if(self, body: Fields) -> Reply:
+        """Before and after of changes that are not saved."""
+        return self._post("/v1/what-if", body)
+
     def shortfalls(self, query: Query) -> Reply:
         """Lines that are not sure enough, and the gaps they make; `query`: confidence."""
         return self._get("/v1/shortfalls", query)
@@ -35,6 +51,10 @@ class Service:
     def options(self, gap: str) -> Reply:
         """What can still close a gap."""
         return self._get(f"/v1/gaps/{_part(gap)}/options")
+
+    def combined_plan(self, query: Query) -> Reply:
+        """The fewest extra batches that close all gaps; `query`: confidence."""
+        return self._get("/v1/combined-plan", query)
 
     def quote(self, body: Fields) -> Reply:
         """A quote for pieces or lines on a date."""

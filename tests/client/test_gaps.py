@@ -121,6 +121,37 @@ def test_a_gap_is_asked_for_by_its_whole_key(client: Client) -> None:
     assert "tell the customers" in ended.out
 
 
+COMBINED = {
+    "currency": "GBP",
+    "batches": [
+        {"key": "extra-2", "variety": "ammi", "sow_date": None, "plant_out_date": "2027-05-20", "method": "plugs"},
+        {"key": "extra-1", "variety": "lagurus", "sow_date": "2027-04-05", "method": "cover", "sown": 90, "bed": "b3"},
+    ],
+    "cost_minor": 270,
+    "closed": [
+        {"gap": "g1", "confidence_before": 0.41, "confidence_after": 0.86, "missing_before": 40, "missing_after": 3}
+    ],
+    "open": [{"gap": "g0", "confidence": 0.2, "missing": 9, "reason": "No sowing in time.", "lines": ["wed-1/2"]}],
+    "not_counted": "Hours are not counted.",
+}
+
+
+def test_the_combined_plan_shows_batches_by_day_what_they_close_and_what_stays(client: Client) -> None:
+    ended = client.shows("combined-plan", "--confidence", "0.9", body=COMBINED)
+
+    assert ended.asked == "GET /v1/combined-plan?confidence=0.9"
+    assert ended.out.index("2027-04-05") < ended.out.index("2027-05-20")
+    for part in ("Batches to add: 2, seed for 2.70 GBP", "41 % -> 86 %", "40 -> 3", "No sowing in time.", "wed-1/2"):
+        assert part in ended.out
+    assert "Hours are not counted." in ended.out
+
+
+def test_a_farm_with_nothing_short_needs_no_combined_plan(client: Client) -> None:
+    ended = client.shows("combined-plan", body={"batches": [], "closed": [], "open": []})
+
+    assert ended.out == "Nothing is short: no batch is needed.\n"
+
+
 def test_the_digest_prints_its_letter_line_by_line(client: Client) -> None:
     ended = client.shows("digest", body={"date": "2027-05-01", "text": "Two gaps.\n\n  ammi, W32\n", "gaps": []})
 

@@ -1,6 +1,7 @@
 """The match, line by line and pool by pool, against solvers of others and a second reading of the rules.
 
-Judges: SciPy's maximum flow (Dinic) on every farm and HiGHS (a linear program, through SciPy) on every tenth.
+Judges: SciPy's maximum flow (Dinic) on every farm and HiGHS (a linear program, through SciPy) on every tenth; also
+NetworkX's maximum flow where a whole farm is one problem.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ import pytest
 
 from haulm.matching.match import match
 from support import scale
+from support.general_solvers import edges_of, given_stems, given_worth, highs_weighted, networkx_flow, scipy_flow
 from support.match_judge import Fills, flow_judge, judged, program_judge
 from support.random_farms import RandomFarm, random_farm
+from support.synthetic_match import Size, instance
 
 PARTS = 20
 
@@ -41,6 +44,28 @@ def test_every_line_gets_of_every_pool_what_other_solvers_give_it(part: int) -> 
             assert fills[season] == judged(farm, season, flow_judge), number
             if number % 10 == 0:
                 assert fills[season] == judged(farm, season, program_judge), number
+
+
+@pytest.mark.parametrize("number", range(scale.count(usual=3, large=100)))
+def test_a_large_farm_is_served_as_other_solvers_serve_it(number: int) -> None:
+    farm = random_farm(random.Random(f"large {number}"), seasons=1, least_lines=100, most_lines=200)
+    fills = matched(farm)[0]
+
+    assert fills == judged(farm, 0, flow_judge)
+    if number % 10 == 0:
+        assert fills == judged(farm, 0, program_judge)
+
+
+@pytest.mark.parametrize("seed", range(scale.count(usual=3, large=40)))
+def test_what_a_full_season_gives_is_worth_as_much_as_solvers_can_make_it(seed: int) -> None:
+    """Without substitutes a linear program and a maximum flow of the whole farm bound the match; it reaches both."""
+    size = Size(f"check {seed}", 10 + seed, 20 + seed, 400 + 20 * seed)
+    made = instance(size, used=(0.5, 0.85, 1.2)[seed % 3])
+    result = match(made.lines, made.supply, made.keeping)
+    edges = edges_of(result)
+
+    assert given_worth(result, edges) == highs_weighted(edges)
+    assert given_stems(result) == scipy_flow(edges) == networkx_flow(edges)
 
 
 def test_the_random_farms_hold_every_rule() -> None:

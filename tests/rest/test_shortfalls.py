@@ -70,3 +70,39 @@ def test_a_farm_without_climate_says_why_it_has_no_forecast(open_door: Any) -> N
     found = door.get("/v1/shortfalls")
     assert "temperatures" in found["forecast_missing"]
     assert found["shortfalls"] == []
+
+
+def test_the_batches_of_the_combined_plan_posted_leave_what_it_names(growing: Door) -> None:
+    plan = growing.get("/v1/combined-plan")
+    (gap,) = growing.get("/v1/shortfalls")["gaps"]
+    assert [closed["gap"] for closed in plan["closed"]] == [gap["gap"]] and plan["open"] == []
+    assert plan["closed"][0]["confidence_before"] < 0.8 <= plan["closed"][0]["confidence_after"]
+
+    for batch in plan["batches"]:
+        assert growing.post("/v1/batches", batch)["key"] == batch["key"]
+
+    assert growing.get("/v1/shortfalls")["gaps"] == []
+
+
+def test_a_farm_without_climate_has_no_combined_plan_and_says_why(open_door: Any) -> None:
+    door = open_door(known_farm(known_stems="key,product,ready_date,stems\nk1,lagurus,2027-06-14,60"))
+
+    plan = door.get("/v1/combined-plan", confidence=0.9)
+    assert (plan["batches"], plan["closed"], plan["cost_minor"], plan["confidence"]) == ([], [], None, 0.9)
+    assert [still["lines"] for still in plan["open"]] == [["anna-1"]]
+    assert "climate" in plan["open"][0]["reason"]
+
+
+def test_an_option_names_the_lines_it_asks(open_door: Any) -> None:
+    party = """
+        key,customer,kind,due_date,committed_on,status
+        party,bram,one_off,2027-06-18,2027-06-01,contracted
+        """
+    lines = "key,order,stems,product\nparty-1,party,50,lagurus"
+    door = open_door(known_farm(orders=party, order_lines=lines))
+    (gap,) = door.get("/v1/shortfalls")["gaps"]
+
+    options = {option["kind"]: option for option in door.get(f"/v1/gaps/{gap['gap']}/options")["options"]}
+
+    assert gap["lines"] == ["party-1"]
+    assert options["tell"]["lines"] == [] and options["tell"]["product"] is None and options["tell"]["cut_days"] == []

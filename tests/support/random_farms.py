@@ -27,7 +27,7 @@ class RandomFarm:
     keeping: Keeping
 
 
-def random_farm(dice: random.Random, *, seasons: int = 2, most_lines: int = 9) -> RandomFarm:
+def random_farm(dice: random.Random, *, seasons: int = 2, least_lines: int = 2, most_lines: int = 9) -> RandomFarm:
     """A farm of one to four products: field stems, cut stock, dried stems, stages, lengths, choices and minimums."""
     products = [Product(name, dice.choice((Form.FRESH,) * 4 + (Form.DRIED,))) for name in "abcd"[: dice.randint(1, 4)]]
     kept = {product: _product_keeping(dice) for product in products}
@@ -39,7 +39,7 @@ def random_farm(dice: random.Random, *, seasons: int = 2, most_lines: int = 9) -
         for length in sorted(dice.sample((0, 30, 50), dice.randint(1, 2)))
     )
     weights = np.array([dice.randint(1, 4) for _ in range(seasons)], np.float64)
-    lines = tuple(_line(dice, products, number) for number in range(dice.randint(2, most_lines)))
+    lines = tuple(_line(dice, products, number) for number in range(dice.randint(least_lines, most_lines)))
     return RandomFarm(lines, Supply(pools, seasons, weights / weights.sum()), keeping)
 
 

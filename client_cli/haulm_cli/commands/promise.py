@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 
 from haulm_cli.fields import Fields, items, percent, text
 from haulm_cli.tables import Column, Screen, table
 
 _COLUMNS = (Column("line"), Column("sure", right=True))
+_FALLS = (
+    Column("due"),
+    Column("line"),
+    Column("order"),
+    Column("customer"),
+    Column("sure now", right=True),
+    Column("would be", right=True),
+)
 
 
 def add_promise_arguments(parser: ArgumentParser) -> None:
@@ -24,7 +33,20 @@ def promise_body(asked: Namespace) -> dict[str, object]:
 
 
 def promise_lines(body: Fields, done: str, screen: Screen) -> list[str]:
-    """The promise as accepted, line by line and jointly."""
+    """The promise as accepted, line by line and jointly, and who is less sure for it."""
     rows = [[text(line, "line"), percent(line.get("confidence"))] for line in items(body, "lines")]
     shown = ["", *table(_COLUMNS, rows, screen), ""] if rows else []
-    return [screen.heading(done), *shown, f"All lines together: {percent(body.get('order_confidence'))} sure"]
+    displaced = falls_table(items(body, "displaced"), "Less sure than before, and still at their level:", screen)
+    falls = falls_table(items(body, "falls"), "Now below the level they were promised:", screen)
+    joint = f"All lines together: {percent(body.get('order_confidence'))} sure"
+    return [screen.heading(done), *shown, joint, *displaced, *falls]
+
+
+def falls_table(falls: Sequence[Fields], title: str, screen: Screen) -> list[str]:
+    """Earlier lines that a promise makes less sure, under a title; nothing where there are none."""
+    rows = [[*(text(fall, name) for name in ("due", "line", "order", "customer")), *_from_to(fall)] for fall in falls]
+    return ["", screen.heading(title), *table(_FALLS, rows, screen)] if rows else []
+
+
+def _from_to(fall: Fields) -> list[str]:
+    return [percent(fall.get("from")), percent(fall.get("to"))]

@@ -15,7 +15,7 @@ _SURE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Fall:
-    """An earlier line that the new promise would take below its floor.
+    """An earlier line that the new promise would make less sure.
 
     Attributes:
         line: the earlier line.
@@ -38,13 +38,15 @@ class Verdict:
         level: the confidence asked, 0-1.
         new: each new line with its confidence.
         joint: weight of the seasons in which all new lines are filled at once, 0-1.
-        falls: the earlier lines that would fall, the worst first.
+        falls: the earlier lines that would fall below their floor, the worst first.
+        displaced: the earlier lines that would be less sure but keep their floor, those that lose most first.
     """
 
     level: float
     new: tuple[LineOutlook, ...]
     joint: float
     falls: tuple[Fall, ...]
+    displaced: tuple[Fall, ...] = ()
 
     @property
     def unsure(self) -> tuple[LineOutlook, ...]:
@@ -71,16 +73,19 @@ def verdict(
     """
     then = {_key(outlook.line): outlook.confidence for outlook in before}
     new: list[LineOutlook] = []
-    falls: list[Fall] = []
+    lowered: list[Fall] = []
     for outlook in after:
         if outlook.line.is_spare:
             continue
         if outlook.line.order == new_order:
             new.append(outlook)
-        elif (fall := _fall(outlook, then, levels.usual)) is not None:
-            falls.append(fall)
+        elif (fall := _lowered(outlook, then, levels.usual)) is not None:
+            lowered.append(fall)
+    falls = [fall for fall in lowered if fall.after < fall.floor - _SURE]
+    displaced = [fall for fall in lowered if fall.after >= fall.floor - _SURE]
     falls.sort(key=lambda fall: (fall.after - fall.floor, fall.line.precedence))
-    return Verdict(levels.asked, tuple(new), joint, tuple(falls))
+    displaced.sort(key=lambda fall: (fall.after - fall.before, fall.line.precedence))
+    return Verdict(levels.asked, tuple(new), joint, tuple(falls), tuple(displaced))
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,16 +96,29 @@ class Levels:
     usual: float
 
 
-def _fall(outlook: LineOutlook, then: Mapping[tuple[str, object], float], usual: float) -> Fall | None:
+def _lowered(outlook: LineOutlook, then: Mapping[tuple[str, object], float], usual: float) -> Fall | None:
+    """How far a line goes down, or None where it does not. The stall takes the rest: it keeps no level unless said."""
     line = outlook.line
     before = then.get(_key(line), 0.0)
-    if line.promised_confidence is None and line.line_class is LineClass.STALL:
-        return None  # The stall takes the rest: nobody was promised anything.
-    promised = line.promised_confidence if line.promised_confidence is not None else usual
-    floor = min(promised, before)
-    if outlook.confidence >= floor - _SURE:
+    if outlook.confidence >= before - _SURE:
         return None
-    return Fall(line, floor, before, outlook.confidence)
+    return Fall(line, kept_level(line, before, usual), before, outlook.confidence)
+
+
+def kept_level(line: DatedLine, before: float, usual: float) -> float:
+    """The confidence below which nothing that is done for others may take a line, 0-1.
+
+    The level it was promised at (the farm's usual one where none was noted, none for the stall), but no more than it
+    has now.
+
+    Args:
+        line: the line.
+        before: its confidence now, 0-1.
+        usual: the farm's usual level, 0-1.
+    """
+    level = 0.0 if line.line_class is LineClass.STALL else usual
+    promised = level if line.promised_confidence is None else line.promised_confidence
+    return min(promised, before)
 
 
 def _key(line: DatedLine) -> tuple[str, object]:

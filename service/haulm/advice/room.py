@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -85,6 +85,16 @@ def trays_needed(places: int, batches: Iterable[Batch]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
+class Fit:
+    """A bed that has room for a batch: the metres it takes, what is spare then [m], and whether it is under cover."""
+
+    bed: str
+    metres: float
+    spare: float
+    tunnel: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Room:
     """What the beds and benches of a farm hold, and what of it is taken when.
 
@@ -100,13 +110,13 @@ class Room:
         """The room of a farm under its plan."""
         by_key = {bed.key: bed for bed in beds}
         in_beds = (bed_stay(batch, crops[batch.variety], by_key) for batch in batches)
-        on_benches = (_bench_stay(batch, crops[batch.variety]) for batch in batches)
+        on_benches = (bench_stay(batch, crops[batch.variety]) for batch in batches)
         return cls(tuple(beds), tuple(s for s in in_beds if s), tuple(s for s in on_benches if s))
 
     def with_batch(self, batch: Batch, crop: Crop) -> Room:
         """The room that is left once a batch has its place."""
         bed = bed_stay(batch, crop, {bed.key: bed for bed in self.beds})
-        bench = _bench_stay(batch, crop)
+        bench = bench_stay(batch, crop)
         return replace(
             self,
             in_beds=self.in_beds if bed is None else (*self.in_beds, bed),
@@ -119,20 +129,21 @@ class Room:
         A bed in the open before one under cover, which is kept for what needs it; then the one with the least room
         left over, so that the large gaps stay; ties by key.
         """
-        dates = bed_dates(batch, crop)
-        if dates is None:
-            return None
-        fits: list[tuple[bool, float, str, float]] = []
-        for bed in self.beds:
-            if bed.kind is not BedKind.BENCH and bed.metres is not None:
-                metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10
-                spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
-                if spare >= -1e-9:
-                    fits.append((bed.kind is BedKind.TUNNEL, spare, bed.key, metres))
+        fits = [(fit.tunnel, fit.spare, fit.bed, fit.metres) for fit in self.fits(batch, crop)]
         if not fits:
             return None
         _, _, key, metres = min(fits)
         return key, metres
+
+    def fits(self, batch: Batch, crop: Crop) -> Iterator[Fit]:
+        """Every bed with room for a batch from planting to the end of its cutting."""
+        dates = bed_dates(batch, crop)
+        for bed in self.beds if dates is not None else ():
+            if dates is not None and bed.kind is not BedKind.BENCH and bed.metres is not None:
+                metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10
+                spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
+                if spare >= -1e-9:
+                    yield Fit(bed.key, metres, spare, bed.kind is BedKind.TUNNEL)
 
     @property
     def counts_beds(self) -> bool:
@@ -143,14 +154,21 @@ class Room:
         """Whether so many more trays fit on the benches from sowing to planting out."""
         if batch.method in (*_IN_PLACE, Method.PLUGS) or batch.sow_date is None:
             return True
-        room = [bed.trays for bed in self.beds if bed.trays is not None]
-        if not room:
+        room = self.trays
+        if room is None:
             return True
         taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
-        return taken + trays <= sum(room) + 1e-9
+        return taken + trays <= room + 1e-9
+
+    @property
+    def trays(self) -> int | None:
+        """Trays that all benches hold; None where the farm does not say."""
+        found = [bed.trays for bed in self.beds if bed.trays is not None]
+        return sum(found) if found else None
 
 
-def _bench_stay(batch: Batch, crop: Crop) -> Stay | None:
+def bench_stay(batch: Batch, crop: Crop) -> Stay | None:
+    """The stay of a batch's trays on the benches, whichever; None where it has none or its dates are not known."""
     if batch.trays is None or batch.sow_date is None or batch.method in _IN_PLACE or batch.status in _OVER:
         return None
     last = plant_out_day(batch, crop, batch.sow_date) - timedelta(days=1)

@@ -135,6 +135,7 @@ class Setting:
     """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw.
 
     `daylight`: whether short days slow a crop; off, only warmth and the calendar count.
+    `frost_days_earlier` supposes that whatever frost ends a batch comes so many days earlier in every season [d].
     """
 
     latitude_deg: float
@@ -143,3 +144,4 @@ class Setting:
     seasons: int = 2000
     seed: int = 1
     daylight: bool = True
+    frost_days_earlier: int = 0

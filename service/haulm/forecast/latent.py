@@ -213,12 +213,19 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
     if kill is None:
         day = np.clip(since, 0, span.days - 1)
         kill = seasons.next_frost(level)[seasons.weather_row, day].astype(np.int64)
-    kill = np.maximum(kill, since)
+    kill = np.maximum(_supposed(kill, seasons), since)
     if level > SEEN_FROST_KILLS_ABOVE_C:
         for frost in seasons.setting.frosts:
             struck = span.index(frost) >= since
             kill = np.where(struck, np.minimum(kill, span.index(frost)), kill)
     return np.clip(np.minimum(kill, _end_day(sowing, seasons)), 0, NEVER)
+
+
+def _supposed(kill: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
+    """The killing days with the frost supposed earlier, shape (seasons,); one that is still to come stays so."""
+    earlier = kill - seasons.setting.frost_days_earlier
+    tomorrow = seasons.span.index(seasons.setting.today) + 1
+    return np.where(kill >= NEVER, kill, np.maximum(earlier, np.minimum(kill, tomorrow)))
 
 
 def _end_day(sowing: Sowing, seasons: Seasons) -> int:

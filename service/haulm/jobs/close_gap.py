@@ -29,7 +29,7 @@ def list_shortfalls(desk: Desk, level: float | None = None) -> tuple[DatedGap, .
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    return dated_gaps(plan, _level(plan, level))
+    return dated_gaps(plan, asked_level(plan, level))
 
 
 def dated_gaps(plan: Plan, level: float) -> tuple[DatedGap, ...]:
@@ -46,14 +46,19 @@ def gap_options(desk: Desk, key: str, level: float | None = None) -> tuple[Gap, 
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    asked = _level(plan, level)
+    asked = asked_level(plan, level)
     gap = next((gap for gap in plan.gaps(asked) if gap.key == key), None)
     if gap is None:
         raise NotFound(kind="gap", key=key)
     return gap, remedies(plan, gap, asked)
 
 
-def _level(plan: Plan, level: float | None) -> float:
+def asked_level(plan: Plan, level: float | None) -> float:
+    """The confidence asked, or the farm's own.
+
+    Raises:
+        NotAccepted: the confidence is no share.
+    """
     asked = level if level is not None else plan.farm.site.default_confidence
     check_level(asked)
     return asked

@@ -25,8 +25,10 @@ from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
 
-_ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
-_MOST_STEMS = 1_000_000
+ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
+"""Who asks where nobody is named."""
+MOST_STEMS = 1_000_000
+"""A line asks no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +87,10 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
         DatePassed, DayNotServed, NotAccepted, NotFound: the ask cannot be answered; nothing is written.
     """
     farm, today = work.farm, desk.today()
-    order = _order(farm, asked, today, _free_key(farm, work.next_seq))
+    order = _order(farm, asked, today, free_quote_key(farm, work.next_seq))
     lines, pieces = _lines(farm, asked, order.key)
     _check_lines(lines)
-    rows: list[Customer | Order | OrderLine] = [*_new_customer(farm, order), order, *lines]
+    rows: list[Customer | Order | OrderLine] = [*new_customer(farm, order), order, *lines]
     require_sound(farm, rows)
     plan = desk.plan_of(farm)
     for line in lines:
@@ -112,11 +114,11 @@ def _order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
         raise NotAccepted(where="due", found=str(due), accepted=f"a day up to the event on {asked.event_date}")
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
         raise NotFound(kind="customer", key=asked.customer)
-    customer = asked.customer or _ENQUIRY.key
+    customer = asked.customer or ENQUIRY.key
     return Order(key, customer, asked.kind, due, event_date=asked.event_date, status=OrderStatus.QUOTED)
 
 
-def _free_key(farm: Farm, number: int) -> str:
+def free_quote_key(farm: Farm, number: int) -> str:
     """A key for the order that neither an order has nor any line begins with."""
     lines: tuple[OrderLine | StandingLine, ...] = (*farm.order_lines, *farm.standing_lines)
     taken = {order.key for order in farm.orders} | {line.key.rpartition("-")[0] for line in lines}
@@ -165,8 +167,8 @@ def _choice(asked: RoleAsked) -> Choice:
 
 def _check_lines(lines: Sequence[OrderLine]) -> None:
     for place, line in enumerate(lines):
-        if line.stems > _MOST_STEMS:
-            accepted = f"1 to {_MOST_STEMS} stems"
+        if line.stems > MOST_STEMS:
+            accepted = f"1 to {MOST_STEMS} stems"
             raise NotAccepted(where=f"lines[{place}].stems", found=str(line.stems), accepted=accepted)
 
 
@@ -181,7 +183,7 @@ def _quote(
     site = plan.farm.site
     level = asked.confidence if asked.confidence is not None else site.default_confidence
     held = replace(order, status=OrderStatus.ON_HOLD, hold_until=plan.today, committed_on=plan.today)
-    trial = desk.planner.trial(plan, with_rows(plan.farm, [*_new_customer(plan.farm, order), held, *lines]))
+    trial = desk.planner.trial(plan, with_rows(plan.farm, [*new_customer(plan.farm, order), held, *lines]))
     confidences = {outlook.line.line: outlook.confidence for outlook in trial.outlooks}
     free = plan.free_for_lines(trial.lines_of(order.key), level)
     prices = PriceList(plan.farm.prices, plan.crops, site.prices)
@@ -195,8 +197,9 @@ def _quote(
     return Quote(order, quoted, level, trial.joint(order.key), delivery, total, cautions)
 
 
-def _new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
-    return [] if any(customer.key == order.customer for customer in farm.customers) else [_ENQUIRY]
+def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
+    """The customer of enquiries, where the farm does not have the one that an order is for."""
+    return [] if any(customer.key == order.customer for customer in farm.customers) else [ENQUIRY]
 
 
 def _price(prices: PriceList, order: Order, line: OrderLine) -> int:

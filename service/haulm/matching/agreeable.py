@@ -85,6 +85,13 @@ class AgreeableCount:
         if run is not None:
             run.give(place - run.first, stems if run.columns is None or stems.size == 1 else stems[run.columns])
 
+    def give_all(self, given: IntArray) -> None:
+        """Give stems in every window before any are given one by one, shape (windows, seasons) or (windows, 1)."""
+        asked = given[self._windows]
+        for run in dict.fromkeys(run for run in self._run_of if run is not None):
+            part = asked[run.first : run.first + run.windows]
+            run.give_all(part if run.columns is None or part.shape[1] == 1 else part[:, run.columns])
+
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         asked = np.cumsum(given[self._windows], axis=0, dtype=np.int32)
@@ -110,6 +117,13 @@ class _Run:
         self.columns = columns
         self._held = held
         self._freed = freed
+
+    @property
+    def windows(self) -> int:
+        return len(self._held)
+
+    def give_all(self, given: IntArray) -> None:
+        self._held, self._freed = _levels(self._held, self._freed, np.cumsum(given, axis=0, dtype=np.int32))
 
     def most(self, window: int) -> IntArray:
         return np.asarray(self._held[window] - self._freed[window])

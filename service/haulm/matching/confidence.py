@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from haulm.matching.result import MatchResult
-from haulm.matching.supply import BoolArray
+from haulm.matching.supply import BoolArray, FloatArray
 
 TOLERANCE = 1e-9
 """Weights are added up; what is this close to a level has reached it."""
@@ -33,7 +33,17 @@ def joint_confidence(result: MatchResult, lines: Iterable[int]) -> float:
     both: BoolArray = np.ones(result.supply.seasons, np.bool_)
     for line in lines:
         both &= full_seasons(result, line)
-    return float(min(1.0, result.supply.weights[both].sum())) if not both.all() else 1.0
+    return weight_of(both, result.supply.weights)
+
+
+def weight_of(seasons: BoolArray, weights: FloatArray) -> float:
+    """The weight of some seasons, 0 to 1; exactly 1 for all of them.
+
+    Args:
+        seasons: which seasons, shape (seasons,).
+        weights: of all seasons, adding up to 1, shape (seasons,).
+    """
+    return float(min(1.0, weights[seasons].sum())) if not seasons.all() else 1.0
 
 
 def full_seasons(result: MatchResult, line: int) -> BoolArray:

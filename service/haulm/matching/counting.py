@@ -41,6 +41,13 @@ class Count(Protocol):
     def give(self, window: int, stems: IntArray) -> None:
         """Give stems, at most `most`, shape (seasons,) or (1,)."""
 
+    def give_all(self, given: IntArray) -> None:
+        """Give stems in every window before any are given one by one; feasible together.
+
+        Args:
+            given: stems per window, shape (windows, seasons) or (windows, 1).
+        """
+
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """What each window could still be given, asked alone, after these gifts and no others.
 

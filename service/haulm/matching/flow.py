@@ -208,6 +208,12 @@ class FlowCount:
         self._networks = networks
         self._index = index.reshape(-1).astype(np.int32)
 
+    def give_all(self, given: IntArray) -> None:
+        """Give stems in every window, shape (windows, seasons) or (windows, 1)."""
+        for window, stems in enumerate(given):
+            if stems.any():
+                self.give(window, stems)
+
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         for window, stems in enumerate(given):

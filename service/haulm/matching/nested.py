@@ -51,7 +51,9 @@ class IntervalUnions:
 
     def stems(self, first: int, stop: int) -> IntArray:
         """Stems in some of the intervals, shape (intervals, seasons) or (intervals, 1)."""
-        return np.asarray(self._total[self._last[first:stop] + 1] - self._total[self._first[first:stop]])
+        found: IntArray = self._total[self._last[first:stop] + 1]
+        found -= self._total[self._first[first:stop]]
+        return found
 
 
 class ListedUnions:
@@ -118,9 +120,11 @@ class NestedCount:
         kept: list[IndexArray] = []
         short = np.zeros(self._seasons, np.bool_)
         for first, stop, stems in self._chunks():
-            lacking = stems < asked[first:stop, None]
-            kept.append(first + np.flatnonzero(lacking.any(axis=1)))
-            short |= lacking.any(axis=0)
+            rows = np.flatnonzero(stems.min(axis=1) < asked[first:stop])
+            lacking = stems if rows.size == len(stems) else stems[rows]
+            if short.sum() <= 0.8 * self._seasons:
+                short |= (lacking < asked[first + rows, None]).any(axis=0)
+            kept.append(first + rows)
         rows = np.concatenate([*kept, np.zeros(0, np.intp)])
         columns = np.flatnonzero(short)
         self._columns = columns if columns.size <= 0.8 * self._seasons else None
@@ -166,6 +170,12 @@ class NestedCount:
             self._slack = slack = np.repeat(slack, stems.size, axis=1)
         for start, stop in self._rows[window]:
             slack[start:stop] -= stems
+
+    def give_all(self, given: IntArray) -> None:
+        """Give stems in every window, shape (windows, seasons) or (windows, 1)."""
+        for window, stems in enumerate(given):
+            if stems.any():
+                self.give(window, stems)
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""

@@ -35,12 +35,14 @@ class MatchResult:
         supply: what was matched.
         keeping: the rules it was matched under.
         takes: per line, what it takes; pools that give it nothing in any season are left out.
+        known_wishes: what each line may take, where the match has kept it.
     """
 
     lines: tuple[DatedLine, ...]
     supply: Supply
     keeping: Keeping
     takes: tuple[tuple[Take, ...], ...]
+    known_wishes: Wishes | None = None
 
     def filled(self, line: int) -> IntArray:
         """Stems a line gets in each season, shape (seasons,)."""
@@ -76,6 +78,11 @@ class MatchResult:
         return {line: place for place, line in enumerate(self.lines)}
 
     @cached_property
+    def places_by_identity(self) -> dict[int, int]:
+        """Place of each line in the strict order, by the identity of the line, which this result keeps alive."""
+        return {id(line): place for place, line in enumerate(self.lines)}
+
+    @cached_property
     def takers(self) -> dict[int, list[tuple[int, IntArray]]]:
         """Per pool, the lines that take from it and their stems, shape (seasons,) or (1,), in the strict order."""
         found: dict[int, list[tuple[int, IntArray]]] = {}
@@ -86,8 +93,8 @@ class MatchResult:
 
     @cached_property
     def wishes(self) -> Wishes:
-        """What each line may take; worked out again when asked for."""
-        return Wishes(self.lines, self.supply, self.keeping)
+        """What each line may take; worked out again where the match has not kept it."""
+        return self.known_wishes or Wishes(self.lines, self.supply, self.keeping)
 
     def stems_in(self, take: Take, season: int) -> int:
         """Stems of a take in one season."""

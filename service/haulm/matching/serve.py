@@ -8,8 +8,8 @@ products is needed, only the exact count per pool.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Protocol
+from functools import lru_cache
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -19,21 +19,16 @@ from haulm.matching.counting import Count, Engine, exact_count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import Take
 from haulm.matching.supply import IntArray, Supply
-from haulm.matching.windows import Window, window_of
+from haulm.matching.windows import Window
 from haulm.matching.wishes import Wish, Wishes
 
-Kept = tuple[DatedLine, Take]
 
-
-def served(
-    lines: Sequence[DatedLine], wishes: Wishes, kept: Sequence[Kept] = (), engine: Engine | None = None
-) -> tuple[tuple[Take, ...], ...]:
+def served(lines: Sequence[DatedLine], wishes: Wishes, engine: Engine | None = None) -> tuple[tuple[Take, ...], ...]:
     """What lines take, one after the other.
 
     Args:
         lines: the lines to serve, in the strict order.
         wishes: what each may take, of which supply.
-        kept: takes of earlier lines that stay as they are.
         engine: insist on one way to count; None takes the narrowest that fits each pool.
 
     Returns:
@@ -43,17 +38,13 @@ def served(
         CannotCount: an engine was insisted on that doesn't fit.
     """
     found = [wishes.of(line) for line in lines]
-    counts, windows = _counts(found, kept, wishes, engine)
+    counts, windows = _counts(found, wishes, engine)
     asks = [asks_of(wish, windows, wishes.supply) for wish in found]
-    gifts = [(_gift(line, take, windows, wishes.supply), take.stems) for line, take in kept if take.pool in counts]
-    _narrow(found, asks, counts, gifts)
-    for gift, stems in gifts:
-        counts[gift.pool].give(gift.window, stems)
+    _narrow(found, asks, counts)
     return tuple(serve_line(wish, steps, counts) for wish, steps in zip(found, asks, strict=True))
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(NamedTuple):
     """One step of a line: a pool, the window's place in that pool, the product, the most it may ask there."""
 
     pool: int
@@ -63,16 +54,13 @@ class Ask:
 
 
 def _counts(
-    wishes: Sequence[Wish], kept: Sequence[Kept], known: Wishes, engine: Engine | None
+    wishes: Sequence[Wish], known: Wishes, engine: Engine | None
 ) -> tuple[dict[int, Count], dict[int, dict[Window, int]]]:
     """A count per pool that somebody may take from, and the place of each window in it."""
     asked: dict[int, dict[Window, None]] = {}
     for wish in wishes:
         for pool in wish.pools:
             asked.setdefault(pool, {})[wish.window] = None
-    for line, take in kept:
-        if take.pool in asked:
-            asked[take.pool][window_of(line)] = None
     counts: dict[int, Count] = {}
     places: dict[int, dict[Window, int]] = {}
     for pool, windows in asked.items():
@@ -90,16 +78,9 @@ def asks_of(wish: Wish, windows: Mapping[int, Mapping[Window, int]], supply: Sup
     return [Ask(pool, windows[pool][wish.window], supply.pools[pool].product, wanted) for pool in wish.pools]
 
 
-def _gift(line: DatedLine, take: Take, windows: dict[int, dict[Window, int]], supply: Supply) -> Ask:
-    window = windows[take.pool][window_of(line)]
-    return Ask(take.pool, window, supply.pools[take.pool].product, int(take.stems.max()))
-
-
-def _narrow(
-    wishes: Sequence[Wish], asks: list[list[Ask]], counts: dict[int, Count], gifts: Sequence[tuple[Ask, IntArray]]
-) -> None:
+def _narrow(wishes: Sequence[Wish], asks: list[list[Ask]], counts: dict[int, Count]) -> None:
     """Tell each count the most it can be asked; a line that is sure of its first pool asks no other."""
-    wanted = _wanted([*(ask for steps in asks for ask in steps), *(gift for gift, _ in gifts)])
+    wanted = _wanted([ask for steps in asks for ask in steps])
     touched: set[int] = set(counts)
     while touched:
         for pool in touched:
@@ -139,6 +120,9 @@ class Giving(Protocol):
 
 def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> tuple[Take, ...]:
     """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
+    if steps and steps[0].wanted == wish.line.stems > 0 and counts[steps[0].pool].most(steps[0].window) is None:
+        # Nothing can bind, so nothing need be booked either.
+        return (Take(steps[0].pool, _whole(wish.line.stems)),)
     want = np.array([wish.line.stems], np.int32)
     room: dict[Product, IntArray] = {}
     taken: list[tuple[Ask, IntArray]] = []
@@ -163,6 +147,14 @@ def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -
             counts[ask.pool].give(ask.window, booked)
             takes.append(Take(ask.pool, booked))
     return tuple(takes)
+
+
+@lru_cache(maxsize=1024)
+def _whole(stems: int) -> IntArray:
+    """The same stems in every season, never to be written to, shape (1,)."""
+    found = np.array([stems], np.int32)
+    found.flags.writeable = False
+    return found
 
 
 def _compact(stems: IntArray) -> IntArray:

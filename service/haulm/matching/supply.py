@@ -58,12 +58,14 @@ class Keeping:
         today: no cut day lies before it.
         condition_days: days a cut stem drinks before it may leave [d].
         products: how each product keeps; every product that has a pool is named.
+        extra_cut_days: days, none before today, on which the farm cuts beside its usual weekdays.
     """
 
     weekdays: frozenset[int]
     today: date
     condition_days: int
     products: Mapping[Product, ProductKeeping]
+    extra_cut_days: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +114,13 @@ class LotDays:
     ready: IntArray
     cut: IntArray
     until: IntArray
+
+    @cached_property
+    def rising(self) -> list[int] | None:
+        """The ready days, where all lots stand, none has a last day, and they come in order; else None."""
+        in_order = bool((self.ready[1:] >= self.ready[:-1]).all())
+        plain = in_order and not self.cut.any() and bool((self.until == NEVER).all())
+        return self.ready.tolist() if plain else None
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,26 +7,28 @@ it; lines after the last one watched are left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
-from typing import TypeVar
 
 import numpy as np
 
 from haulm.farm.products import Choice, Product
-from haulm.matching.counting import Count, exact_count
-from haulm.matching.grouping import pool_view
+from haulm.matching.lazy_counts import (
+    MadeWhenAsked,
+    NumberedCount,
+    WindowNumbers,
+    as_before,
+    steps_of,
+    turned_pools,
+)
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.serve import Ask, Giving, serve_line
+from haulm.matching.serve import Giving, serve_line
 from haulm.matching.supply import Block, IntArray, Pool, Supply
-from haulm.matching.windows import Window, window_of
+from haulm.matching.windows import window_of
 from haulm.matching.wishes import Wish, Wishes, chosen
 
 PoolName = tuple[Product, int]
 """Product and length class [cm]."""
-
-_NONE = np.zeros(1, np.int32)
 
 
 class Tryout:
@@ -38,7 +40,7 @@ class Tryout:
         self.watched = tuple(watched)
         self.last = max(self.watched)
         self._looked_at: set[Product] = set()
-        self._numbers: dict[Window, int] = {}
+        self.numbers = WindowNumbers()
         self._by_choice: dict[Choice, frozenset[Product]] = {}
 
     def filled(self, added: Mapping[PoolName, Sequence[Block]]) -> tuple[IntArray, ...]:
@@ -74,10 +76,6 @@ class Tryout:
                 self.result.wishes.of(self.result.lines[place])
         self._looked_at |= products
 
-    def number_of(self, window: Window) -> int:
-        """The number of a window; windows are numbered as they come."""
-        return self._numbers.setdefault(window, len(self._numbers))
-
     def _names(self, place: int) -> frozenset[Product]:
         line = self.result.lines[place]
         own = () if line.product is None else (line.product,)
@@ -103,7 +101,7 @@ class _Run:
         self._turned = set(changed)
         self._products_turned = set(self._changed)
         self._takes = list(tryout.result.takes[: tryout.last + 1])
-        self._counts: _Counts[_Numbered] = _Counts(self._count)
+        self._counts: MadeWhenAsked[NumberedCount] = MadeWhenAsked(self._count)
         self._now = 0
 
     def takes(self) -> list[tuple[Take, ...]]:
@@ -129,119 +127,41 @@ class _Run:
     def _serve(self, place: int) -> None:
         self._now = place
         wish = self._wish(place)
-        number = self._tryout.number_of(wish.window)
-        steps = [Ask(pool, number, self._supply.pools[pool].product, _most_asked(wish)) for pool in wish.pools]
-        counts: _Counts[Giving] = _Counts(self._counts.__getitem__)
-        counts.update(self._as_before(place, wish))
-        found = serve_line(wish, steps, counts)
-        self._note(self._takes[place], found)
+        counts: MadeWhenAsked[Giving] = MadeWhenAsked(self._counts.__getitem__)
+        then = self._tryout.result.wishes.of(wish.line).pools
+        counts.update(as_before(wish, then, self._takes[place], self._turned, self._counts))
+        found = serve_line(wish, steps_of(wish, self._supply, self._tryout.numbers), counts)
+        for pool in turned_pools(self._takes[place], found):
+            self._turn(pool)
         self._takes[place] = found
-
-    def _as_before(self, place: int, wish: Wish) -> Iterator[tuple[int, Giving]]:
-        """The first pools of a line as long as nothing has turned in them; it takes there what it took before.
-
-        Not where there is a minimum: what a line would have taken, had it been worth sending, is not known any more.
-        """
-        if wish.line.minimum > 0:
-            return
-        before = self._tryout.result.wishes.of(wish.line).pools
-        stems = {take.pool: take.stems for take in self._takes[place]}
-        for pool, then in zip(wish.pools, before, strict=False):
-            if pool != then or pool in self._turned:
-                return
-            yield pool, _AsBefore(stems.get(pool, _NONE), self._counts.get(pool))
 
     def _book(self, place: int) -> None:
         """Tell the counts what a line takes as before."""
         for take in self._takes[place]:
             count = self._counts.get(take.pool)
             if count is not None:
-                count.give(self._tryout.number_of(window_of(self._tryout.result.lines[place])), take.stems)
+                count.give(self._tryout.numbers[window_of(self._tryout.result.lines[place])], take.stems)
 
-    def _count(self, pool: int) -> _Numbered:
+    def _count(self, pool: int) -> NumberedCount:
         """The count of a pool as the lines before this one leave it."""
         naming = self._tryout.naming.get(self._supply.pools[pool].product, [])
         wishes = {place: wish for place in naming if pool in (wish := self._wish(place)).pools}
-        count = _Numbered(self._supply.pools[pool], pool, self._tryout, self._wishes, wishes.values())
-        for place, wish in wishes.items():
-            if place < self._now:
-                for take in self._takes[place]:
-                    if take.pool == pool:
-                        count.give(self._tryout.number_of(wish.window), take.stems)
+        acceptance, numbers = self._wishes.acceptance, self._tryout.numbers
+        count = NumberedCount(
+            self._supply.pools[pool], lambda window: acceptance.mask(pool, window), wishes.values(), numbers
+        )
+        count.give_all(
+            (numbers[wish.window], take.stems)
+            for place, wish in wishes.items()
+            if place < self._now
+            for take in self._takes[place]
+            if take.pool == pool
+        )
         return count
-
-    def _note(self, before: tuple[Take, ...], now: tuple[Take, ...]) -> None:
-        """Remember the pools from which a line takes otherwise than before."""
-        then = {take.pool: take.stems for take in before}
-        for take in now:
-            stems = then.pop(take.pool, None)
-            if stems is None or not np.array_equal(stems, take.stems):
-                self._turn(take.pool)
-        for pool in then:
-            self._turn(pool)
 
     def _turn(self, pool: int) -> None:
         self._turned.add(pool)
         self._products_turned.add(self._supply.pools[pool].product)
-
-
-class _Numbered:
-    """An exact count whose windows go by the numbers that the tryout gave them."""
-
-    def __init__(self, pool: Pool, place: int, tryout: Tryout, wishes: Wishes, askers: Iterable[Wish]) -> None:
-        wanted: dict[Window, int] = {}
-        for wish in askers:
-            wanted[wish.window] = wanted.get(wish.window, 0) + _most_asked(wish)
-        windows = sorted(wanted, key=lambda window: window.due)
-        view = pool_view(pool, [wishes.acceptance.mask(place, window) for window in windows])
-        self._count: Count = exact_count(view)
-        self._place = {tryout.number_of(window): where for window, where in zip(windows, view.place, strict=True)}
-        most = [0] * len(view.accept)
-        for window in windows:
-            most[self._place[tryout.number_of(window)]] += wanted[window]
-        self._count.narrow(most)
-
-    def most(self, window: int) -> IntArray | None:
-        return self._count.most(self._place[window])
-
-    def give(self, window: int, stems: IntArray) -> None:
-        self._count.give(self._place[window], stems)
-
-
-@dataclass(frozen=True, eq=False)
-class _AsBefore:
-    """A pool from which the line being served takes what it took before."""
-
-    stems: IntArray
-    count: _Numbered | None
-
-    def most(self, window: int) -> IntArray:
-        """What it took before."""
-        return self.stems
-
-    def give(self, window: int, stems: IntArray) -> None:
-        """Told to the count, where there is one already."""
-        if self.count is not None:
-            self.count.give(window, stems)
-
-
-G = TypeVar("G")
-
-
-class _Counts(dict[int, G]):
-    """Counts by pool, each made when it is first asked for."""
-
-    def __init__(self, made: Callable[[int], G]) -> None:
-        super().__init__()
-        self._made = made
-
-    def __missing__(self, pool: int) -> G:
-        self[pool] = self._made(pool)
-        return self[pool]
-
-
-def _most_asked(wish: Wish) -> int:
-    return wish.line.stems if wish.most_each is None else min(wish.line.stems, wish.most_each)
 
 
 def _with_blocks(supply: Supply, added: Mapping[PoolName, Sequence[Block]]) -> tuple[Supply, frozenset[int]]:

@@ -30,7 +30,8 @@ class UsedUp:
     Attributes:
         product, length_cm: the pool.
         lots: lots that the line could use, and those that the lines holding them could move to.
-        stems: stems in these lots; `could_have` and all that is held add up to it.
+        lot_stems: stems in each of these lots.
+        stems: stems in all of them; `could_have` and all that is held add up to it.
         could_have: the most of them that the line could have.
         held: the earlier lines that hold the rest, in the strict order.
     """
@@ -38,9 +39,19 @@ class UsedUp:
     product: Product
     length_cm: int
     lots: tuple[Lot, ...]
+    lot_stems: tuple[int, ...]
     stems: int
     could_have: int
     held: tuple[HeldStems, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AtLimit:
+    """Stems that a line takes of a pool that has more, because it takes no more of one product."""
+
+    product: Product
+    length_cm: int
+    stems: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +61,10 @@ class Shortage:
     Attributes:
         line: the line's place in the strict order.
         missing: stems it lacks.
-        could_have: stems it could have over all its pools.
+        could_have: stems it could have over all its pools: those of `used_up` and `at_limit` add up to it.
         below_minimum: it could have some, but fewer than are worth sending, so it gets none.
         used_up: per pool that gave all it could, why there is no more.
+        at_limit: what it takes of the pools that could give more.
     """
 
     line: int
@@ -60,6 +72,7 @@ class Shortage:
     could_have: int
     below_minimum: bool
     used_up: tuple[UsedUp, ...]
+    at_limit: tuple[AtLimit, ...] = ()
 
 
 def why(result: MatchResult, line: int, season: int = 0) -> Shortage:
@@ -81,6 +94,7 @@ def why(result: MatchResult, line: int, season: int = 0) -> Shortage:
     left = wanted.stems
     room: dict[Product, int] = {}
     found: list[UsedUp] = []
+    at_limit: list[AtLimit] = []
     for pool in wish.pools:
         product = result.supply.pools[pool].product
         most = room.setdefault(product, wanted.stems if wish.most_each is None else wish.most_each)
@@ -89,9 +103,13 @@ def why(result: MatchResult, line: int, season: int = 0) -> Shortage:
         taken = allowed if used_up is None else used_up.could_have
         room[product] = most - taken
         left -= taken
-        found += [used_up] if used_up is not None else []
+        if used_up is not None:
+            found.append(used_up)
+        elif taken > 0:
+            at_limit.append(AtLimit(product, result.supply.pools[pool].length_cm, taken))
     could_have = wanted.stems - left
-    return Shortage(line, missing, could_have, 0 < could_have < wanted.minimum, tuple(found))
+    below_minimum = 0 < could_have < wanted.minimum
+    return Shortage(line, missing, could_have, below_minimum, tuple(found), tuple(at_limit))
 
 
 def _used_up(result: MatchResult, ask: tuple[int, Wish], pool: int, season: int, allowed: int) -> UsedUp | None:
@@ -114,11 +132,13 @@ def _used_up(result: MatchResult, ask: tuple[int, Wish], pool: int, season: int,
     tied = network.tied_up(mine) if could_have < allowed else None
     if tied is None:
         return None
-    lots, holders = tied
+    places, holders = tied
+    lots = sorted(places, key=lambda place: found.lots[place].order)
     return UsedUp(
         product=found.product,
         length_cm=found.length_cm,
-        lots=tuple(sorted((found.lots[lot] for lot in lots), key=lambda lot: lot.order)),
+        lots=tuple(found.lots[lot] for lot in lots),
+        lot_stems=tuple(stems[lot] for lot in lots),
         stems=sum(stems[lot] for lot in lots),
         could_have=could_have,
         held=tuple(HeldStems(*earlier[row]) for row in sorted(holders)),

@@ -5,8 +5,10 @@ Not for how many stems a window may take: that is counted by the engines.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 
@@ -58,37 +60,57 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     """
     due = window.due.toordinal()
     kept = keeping.products[product]
+    if days.rising is not None and product.form is Form.FRESH and window.stage is None:
+        return _standing_run(days.rising, _cuts(window, kept, keeping), kept.stand_days)
     usable = days.until >= due
     if product.form is Form.DRIED:
         return np.asarray(usable & (days.ready <= due))
     stage = kept.stage(window.stage) if window.stage is not None else None
     if window.stage is not None and stage is None:
         return np.zeros(days.ready.shape, np.bool_)
-    oldest = kept.hold_days if window.max_age_days is None else min(kept.hold_days, window.max_age_days)
-    cut_lot = (days.cut > 0) & (days.cut + keeping.condition_days <= due) & (due <= days.cut + oldest)
+    cut_lot = (days.cut > 0) & (days.cut + keeping.condition_days <= due) & (due <= days.cut + _oldest(window, kept))
     if stage is not None:
         stood = days.cut - days.ready
         cut_lot &= (stage.from_day <= stood) & (stood <= stage.to_day)
-    standing = (days.cut == 0) & _standing(window, days, kept, keeping, oldest)
+    standing = (days.cut == 0) & _standing(window, days, kept, keeping)
     return np.asarray(usable & (cut_lot | standing))
 
 
-def _standing(window: Window, days: LotDays, kept: ProductKeeping, keeping: Keeping, oldest: int) -> BoolArray:
+def _oldest(window: Window, kept: ProductKeeping) -> int:
+    """The most days since cutting on the due date [d]."""
+    return kept.hold_days if window.max_age_days is None else min(kept.hold_days, window.max_age_days)
+
+
+def _standing(window: Window, days: LotDays, kept: ProductKeeping, keeping: Keeping) -> BoolArray:
     stage = kept.stage(window.stage) if window.stage is not None else None
     least = 0 if stage is None else stage.from_day
     most = kept.stand_days if stage is None else min(stage.to_day, kept.stand_days)
     found = np.zeros(days.ready.shape, np.bool_)
-    cut_days = cut_days_for(
-        window.due,
-        weekdays=keeping.weekdays,
-        hold_days=oldest,
-        condition_days=keeping.condition_days,
-        today=keeping.today,
-    )
-    for cut_day in cut_days:
-        cut = cut_day.toordinal()
+    for cut in _cuts(window, kept, keeping):
         found |= (days.ready >= cut - most) & (days.ready <= cut - least)
     return found
+
+
+def _standing_run(ready: list[int], cuts: tuple[int, ...], stand_days: int) -> BoolArray:
+    """The same for lots that all stand, in the order of their ready days, for any stage."""
+    found = np.zeros(len(ready), np.bool_)
+    for cut in cuts:
+        found[bisect_left(ready, cut - stand_days) : bisect_right(ready, cut)] = True
+    return found
+
+
+def _cuts(window: Window, kept: ProductKeeping, keeping: Keeping) -> tuple[int, ...]:
+    rules = (keeping.weekdays, keeping.condition_days, keeping.today, keeping.extra_cut_days)
+    return _cut_days(window.due, _oldest(window, kept), rules)
+
+
+@lru_cache(maxsize=4096)
+def _cut_days(due: date, oldest: int, rules: tuple[frozenset[int], int, date, frozenset[date]]) -> tuple[int, ...]:
+    """Day numbers of the cut days that serve a due date."""
+    weekdays, condition_days, today, extra_cut_days = rules
+    usual = cut_days_for(due, weekdays=weekdays, hold_days=oldest, condition_days=condition_days, today=today)
+    extra = (day for day in extra_cut_days if condition_days <= (due - day).days <= oldest)
+    return tuple(sorted(day.toordinal() for day in {*usual, *extra}))
 
 
 class Acceptance:
@@ -98,24 +120,24 @@ class Acceptance:
         """Nothing is worked out until asked."""
         self.keeping = keeping
         self._pools = supply.pools
-        self._lots = [tuple(id(block.lots) for block in pool.blocks) for pool in supply.pools]
-        self._known: dict[tuple[Product, tuple[int, ...], Window], BoolArray] = {}
-        self._before: Acceptance | None = None
+        self._known: list[dict[Window, BoolArray]] = [{} for _ in supply.pools]
 
     def after(self, supply: Supply) -> Acceptance:
-        """The same for other pools under the same rules; lots that both share are not looked at again.
-
-        Lots are known by identity, so the one asked must outlive the one returned.
-        """
+        """The same for other pools under the same rules; lots that both share are not looked at again."""
         found = Acceptance(supply, self.keeping)
-        found._known = dict(self._known)
-        found._before = self
+        shared = {_lots_of(pool): known for pool, known in zip(self._pools, self._known, strict=True)}
+        found._known = [shared.get(_lots_of(pool), {}) for pool in supply.pools]
         return found
 
     def mask(self, pool: int, window: Window) -> BoolArray:
         """Which lots of a pool serve a window, booleans, shape (lots,)."""
-        found: Pool = self._pools[pool]
-        key = (found.product, self._lots[pool], window)
-        if key not in self._known:
-            self._known[key] = accepted_lots(window, found.days, found.product, self.keeping)
-        return self._known[key]
+        known = self._known[pool]
+        mask = known.get(window)
+        if mask is None:
+            found = self._pools[pool]
+            mask = known[window] = accepted_lots(window, found.days, found.product, self.keeping)
+        return mask
+
+
+def _lots_of(pool: Pool) -> tuple[Product, tuple[int, ...]]:
+    return pool.product, tuple(id(block.lots) for block in pool.blocks)

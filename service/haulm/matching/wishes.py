@@ -14,7 +14,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.matching.supply import Block, BoolArray, FloatArray, Keeping, Supply
+from haulm.matching.supply import Block, BoolArray, FloatArray, Keeping, ProductKeeping, Supply
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -62,7 +62,11 @@ def products_named(line: DatedLine, keeping: Keeping, products: Iterable[Product
 
 def chosen(choice: Choice, product: Product, keeping: Keeping) -> bool:
     """Whether a choice accepts a product."""
-    kept = keeping.products[product]
+    return chosen_by(choice, product, keeping.products[product])
+
+
+def chosen_by(choice: Choice, product: Product, kept: ProductKeeping) -> bool:
+    """Whether a choice accepts a product of this role and colour."""
     return choice.accepts(product, role=kept.role, colour=kept.colour)
 
 
@@ -77,7 +81,10 @@ class Wishes:
         self.acceptance = Acceptance(supply, keeping)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         self._spare: dict[tuple[Product, Window, int], float] = {}
-        self._wishes: dict[DatedLine, Wish] = {}
+        # By identity: each wish holds its line, so a number stays that line's.
+        self._wishes: dict[int, Wish] = {}
+        self._of_choices: dict[int, Wish] = {}
+        self._pools_for: dict[tuple[Product, Window, int], tuple[int, ...]] = {}
         self._expected: dict[Block, FloatArray] = {}
         self._masks: dict[int, BoolArray] = {}
 
@@ -91,30 +98,67 @@ class Wishes:
         found = Wishes(self._lines, supply, self._keeping)
         others = {supply.pools[place].product for place in changed}
         found.acceptance = self.acceptance.after(supply)
-        found._expected = dict(self._expected)
+        blocks = {block for pool in supply.pools for block in pool.blocks}
+        found._expected = {block: mean for block, mean in dict(self._expected).items() if block in blocks}
         found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
         found._spare = {key: spare for key, spare in self._spare.items() if key[0] not in others}
         found._own_demand = self._own_demand
         return found
 
+    def with_lines(self, lines: tuple[DatedLine, ...], differing: Iterable[DatedLine] | None = None) -> Wishes:
+        """The wishes of other lines for the same pools; only what the lines that differ ask is worked out again.
+
+        Args:
+            lines: all lines that now stand, in the strict order.
+            differing: the lines that stand in one of both only; looked for where it is not known.
+        """
+        found = Wishes(lines, self.supply, self._keeping)
+        if differing is None:
+            differing = set(lines) ^ set(self._lines)
+        turned = {line.product for line in differing if line.product is not None}
+        pools = self.supply.pools
+        found.acceptance = self.acceptance
+        found._expected = self._expected
+        found._masks = {place: rows for place, rows in dict(self._masks).items() if pools[place].product not in turned}
+        found._spare = {key: spare for key, spare in dict(self._spare).items() if key[0] not in turned}
+        found._wishes = self._wishes
+        found._pools_for = self._pools_for
+        found._of_choices = {
+            key: wish
+            for key, wish in dict(self._of_choices).items()
+            if wish.line.choice is not None and not self._chooses(wish.line.choice, turned)
+        }
+        return found
+
+    def _chooses(self, choice: Choice, products: Iterable[Product]) -> bool:
+        return any(chosen(choice, product, self._keeping) for product in products)
+
     def of(self, line: DatedLine) -> Wish:
         """The wish of one line; pools of which it accepts no lot are left out."""
-        if line not in self._wishes:
-            self._wishes[line] = self._wish(line)
-        return self._wishes[line]
+        known = self._wishes if line.choice is None else self._of_choices
+        found = known.get(id(line))
+        if found is None:
+            found = known[id(line)] = self._wish(line)
+        return found
 
     def _wish(self, line: DatedLine) -> Wish:
         window = window_of(line)
         first = [line.product] if line.product is not None else []
         if line.choice is not None:
             first += self._choice_order(line.choice, window, line.min_length_cm)
-        pools = [
-            place
-            for product in dict.fromkeys((*first, *line.substitutes))
-            for place in self._long_enough(product, line.min_length_cm)
-            if self.acceptance.mask(place, window).any()
-        ]
+        products = dict.fromkeys((*first, *line.substitutes))
+        pools = [place for product in products for place in self._accepting(product, window, line.min_length_cm)]
         return Wish(line, window, tuple(pools), most_each(line))
+
+    def _accepting(self, product: Product, window: Window, min_length_cm: int) -> tuple[int, ...]:
+        """The pools of a product that are long enough and hold a lot that the window accepts, shortest first."""
+        key = (product, window, min_length_cm)
+        found = self._pools_for.get(key)
+        if found is None:
+            places = self._long_enough(product, min_length_cm)
+            found = tuple(place for place in places if self.acceptance.mask(place, window).any())
+            self._pools_for[key] = found
+        return found
 
     def _long_enough(self, product: Product, min_length_cm: int) -> tuple[int, ...]:
         places = self.supply.by_product.get(product, ())
@@ -141,8 +185,8 @@ class Wishes:
 
     def _mean_less_asked(self, product: Product, window: Window, min_length_cm: int) -> float:
         places = self._long_enough(product, min_length_cm)
-        there = {place: self.acceptance.mask(place, window) & (self._mean(place) > 0) for place in places}
-        stems = sum(float(self._mean(place)[mask].sum()) for place, mask in there.items())
+        there = {place: self.acceptance.mask(place, window) & (self.mean_stems(place) > 0) for place in places}
+        stems = sum(float(self.mean_stems(place)[mask].sum()) for place, mask in there.items())
         asks = self._own_demand.get(product, {})
         shares = np.zeros(len(asks), np.bool_)
         for place, mask in there.items():
@@ -158,7 +202,7 @@ class Wishes:
             self._masks[place] = np.array(rows, np.bool_).reshape(len(asks), len(pool.lots))
         return self._masks[place]
 
-    def _mean(self, place: int) -> FloatArray:
+    def mean_stems(self, place: int) -> FloatArray:
         """Weighted mean stems of each lot of a pool, shape (lots,)."""
         parts = [self._mean_of(block) for block in self.supply.pools[place].blocks]
         return parts[0] if len(parts) == 1 else np.concatenate([*parts, np.zeros(0)])

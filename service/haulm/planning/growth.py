@@ -28,10 +28,11 @@ _YEAR_AHEAD_DAYS = 400
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """How seasons are drawn: how many, and from which seed."""
+    """How seasons are drawn: how many, from which seed, and with the killing frost so many days earlier [d]."""
 
     seasons: int = 2000
     seed: int = 1
+    frost_days_earlier: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,7 +112,7 @@ def grown(
     Args:
         farm: the farm.
         today: the day it is looked at.
-        drawing: how many seasons, from which seed.
+        drawing: how many seasons, from which seed, under which supposition.
         settled: lines and stems that are done with.
         last_due: the last day anything is due; the stretch worked out reaches it, or a year ahead.
         before: an earlier growth; what has not changed since is taken from it. The answer is the same without it.
@@ -185,7 +186,9 @@ def _forecast(
     if before is not None and before.forecast is not None:
         return before.forecast.with_sowings(sowings)
     today, drawing = when
-    setting = Setting(farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed)
+    setting = Setting(
+        farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed, drawing.frost_days_earlier
+    )
     return forecast(sowings, climate_of(farm), setting)
 
 

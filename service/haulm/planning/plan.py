@@ -8,14 +8,16 @@ from datetime import date
 from functools import cached_property
 
 import numpy as np
+import numpy.typing as npt
 
+from haulm.advice.combined import CombinedPlan
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.matching.confidence import confidence, expected_missing, joint_confidence
+from haulm.matching.confidence import confidence, expected_missing, weight_of
 from haulm.matching.free_to_promise import leftover, sure_stems
 from haulm.matching.match import match
 from haulm.matching.result import MatchResult
@@ -24,6 +26,7 @@ from haulm.matching.which_stems import Source, sources
 from haulm.matching.windows import window_of
 from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
+from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.settled import Settled
 
 
@@ -46,16 +49,27 @@ class Plan:
         result: the match over the seasons.
         settled: lines and stems that are done with.
         remembered_options: the options of gaps that were worked out, by the gap's key and level.
+        remembered_combined: the combined plans that were worked out, by level.
     """
 
-    def __init__(self, farm: Farm, today: date, growth: Growth, result: MatchResult, settled: Settled) -> None:
-        """A plan whose answers are yet to be worked out."""
+    def __init__(
+        self,
+        farm: Farm,
+        today: date,
+        growth: Growth,
+        result: MatchResult,
+        settled: Settled,
+        like: Plan | None = None,
+    ) -> None:
+        """A plan whose answers are yet to be worked out; where it is `like` another, that one's outlooks are used."""
         self.farm = farm
         self.today = today
         self.growth = growth
         self.result = result
         self.settled = settled
+        self._like = like
         self.remembered_options: dict[tuple[str, float], tuple[Option, ...]] = {}
+        self.remembered_combined: dict[float, CombinedPlan] = {}
 
     @property
     def crops(self) -> Mapping[str, Crop]:
@@ -65,7 +79,38 @@ class Plan:
     @cached_property
     def outlooks(self) -> tuple[LineOutlook, ...]:
         """Each line's confidence over the seasons, in the strict order."""
-        return tuple(self.outlook_of(line) for line in self.result.lines)
+        return self._seasons_seen[0]
+
+    @cached_property
+    def _seasons_seen(self) -> tuple[tuple[LineOutlook, ...], tuple[npt.NDArray[np.uint8], ...]]:
+        """Each line's outlook, and the seasons in which it is filled, eight to a byte: one look at what it gets."""
+        known, self._like = self._like, None
+        seen = [self._seen_before(place, known) or self._seen(place) for place in range(len(self.result.lines))]
+        return tuple(outlook for outlook, _ in seen), tuple(seasons for _, seasons in seen)
+
+    def _seen(self, place: int) -> tuple[LineOutlook, npt.NDArray[np.uint8]]:
+        line, weights = self.result.lines[place], self.result.supply.weights
+        missing = line.stems - self.result.filled(place)
+        full = missing == 0
+        return LineOutlook(line, weight_of(full, weights), float(missing @ weights)), np.packbits(full)
+
+    def _seen_before(self, place: int, known: Plan | None) -> tuple[LineOutlook, npt.NDArray[np.uint8]] | None:
+        """What another plan has seen of the very same line with the very same takes."""
+        if known is None or known.result.supply.weights is not self.result.supply.weights:
+            return None
+        then = known.result.places_by_identity.get(id(self.result.lines[place]))
+        if then is None or known.result.takes[then] is not self.result.takes[place]:
+            return None
+        outlooks, seasons = known._seasons_seen
+        return outlooks[then], seasons[then]
+
+    def joint_of(self, places: Iterable[int]) -> float:
+        """Weight of the seasons in which all these lines are filled, 0-1; places in the strict order."""
+        supply = self.result.supply
+        every = np.full((supply.seasons + 7) // 8, 255, np.uint8)
+        for place in places:
+            every &= self._seasons_seen[1][place]
+        return weight_of(np.unpackbits(every, count=supply.seasons).astype(np.bool_), supply.weights)
 
     def outlook_of(self, line: DatedLine) -> LineOutlook:
         """The confidence of one line over the seasons, and the stems it lacks on average."""
@@ -86,6 +131,11 @@ class Plan:
         """The match in a careful season: four seasons in five have given as much by any day, plus known stems."""
         return self._one_season(self.growth.quantile_supply(0.2))
 
+    @cached_property
+    def left_by_week(self) -> tuple[WeekLeft, ...]:
+        """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
+        return left_by_week(self.result, self.today)
+
     def gaps(self, level: float) -> tuple[Gap, ...]:
         """What is short at a level of confidence, earliest first."""
         return gaps(self.outlooks, level)
@@ -97,7 +147,7 @@ class Plan:
     def joint(self, order: str) -> float:
         """Weight of the seasons in which all lines of an order are filled; nought where it has none."""
         places = [place for place, line in enumerate(self.result.lines) if line.order == order and not line.is_spare]
-        return joint_confidence(self.result, places) if places else 0.0
+        return self.joint_of(places) if places else 0.0
 
     def free_for_lines(self, lines: Iterable[DatedLine], level: float) -> dict[str, int]:
         """The stems each line could be given at a level with nobody losing a stem, by line key.

@@ -8,7 +8,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from haulm.demand.dated_line import DatedLine
@@ -68,18 +68,20 @@ class Planner:
             self._plans.move_to_end(key)
             return known
 
-    def trial(self, plan: Plan, farm: Farm) -> Plan:
+    def trial(self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0) -> Plan:
         """The answers for a changed farm on the day of a plan, without keeping them.
 
         Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows
-        draws the batches anew.
+        draws the batches anew. `frost_days_earlier` supposes the killing frost so much earlier in every season [d].
         """
         lines = _lines(farm, plan.today, plan.settled)
         last_due = _last_due(lines, plan.today)
-        growth = self._growth_from(plan, farm) if plan.growth.reaches(last_due) else None
+        drawing = replace(self.drawing, frost_days_earlier=frost_days_earlier)
+        cheap = plan.growth.reaches(last_due) and frost_days_earlier == 0
+        growth = self._growth_from(plan, farm) if cheap else None
         if growth is None:
-            growth = grown(farm, plan.today, self.drawing, plan.settled, last_due=last_due, before=plan.growth)
-        return Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled)
+            growth = grown(farm, plan.today, drawing, plan.settled, last_due=last_due, before=plan.growth)
+        return Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=plan)
 
     def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:
         """The plan's growth with the batches that were added to it; None where something else grows otherwise."""

@@ -13,13 +13,18 @@ from haulm.rest import (
     back_plan,
     bucket_lists,
     calendar,
+    combined,
     digest,
+    explanations,
     health,
     honesty,
     matches,
+    may_promise,
+    outlooks,
     own_figures,
     quotes,
     shortfalls,
+    what_if,
 )
 from haulm.rest.collections import collections_router
 from haulm.rest.statuses import STATUSES
@@ -28,6 +33,24 @@ from haulm.web.idempotency import InFlight
 from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
 
 LOOPBACK_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
+_ROUTED = (
+    health,
+    availability,
+    may_promise,
+    matches,
+    explanations,
+    outlooks,
+    shortfalls,
+    combined,
+    what_if,
+    quotes,
+    bucket_lists,
+    digest,
+    calendar,
+    back_plan,
+    own_figures,
+    honesty,
+)
 _DESCRIPTION = (
     "An order and availability ledger for a small cut-flower grower: what may be promised, what will be short and what "
     "still closes the gap, and what goes into which bucket. Stems are the unit everywhere."
@@ -53,8 +76,7 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI
     )
     app.state.desk = desk
     app.state.in_flight = InFlight()
-    growing = (back_plan, own_figures, honesty)
-    for module in (health, availability, matches, shortfalls, quotes, bucket_lists, digest, calendar, *growing):
+    for module in _ROUTED:
         app.include_router(module.router)
     app.include_router(collections_router())
     answer_problems(app, STATUSES)

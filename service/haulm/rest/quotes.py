@@ -14,6 +14,7 @@ from haulm.farm.words import OrderKind
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.hold_quote import Promised, contract_quote, hold_quote, release_quote
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall
 from haulm.store.unit_of_work import UnitOfWork
@@ -108,19 +109,11 @@ class PromisedLineShape(Shape):
     confidence: float
 
 
-class FallShape(Shape):
-    """An earlier line that an overridden promise took down."""
-
-    line: str
-    order: str
-    customer: str
-    due: str
-    before: float = Field(serialization_alias="from")
-    after: float = Field(serialization_alias="to")
-
-
 class PromiseShape(Shape):
-    """A promise that was made."""
+    """A promise that was made.
+
+    `displaced` are less sure than before and keep their level; `falls` were taken below it, by the owner's override.
+    """
 
     id: str
     status: str
@@ -130,6 +123,7 @@ class PromiseShape(Shape):
     confidence_asked: float
     order_confidence: float
     lines: list[PromisedLineShape]
+    displaced: list[FallShape]
     falls: list[FallShape]
 
 
@@ -252,15 +246,6 @@ def _promise(promise: Promised) -> PromiseShape:
         confidence_asked=verdict.level,
         order_confidence=round(verdict.joint, 6),
         lines=[PromisedLineShape(line=o.line.line, confidence=round(o.confidence, 6)) for o in verdict.new],
-        falls=[
-            FallShape(
-                line=fall.line.line,
-                order=fall.line.order,
-                customer=fall.line.customer,
-                due=fall.line.due.isoformat(),
-                before=round(fall.before, 6),
-                after=round(fall.after, 6),
-            )
-            for fall in verdict.falls
-        ],
+        displaced=fall_shapes(verdict.displaced),
+        falls=fall_shapes(verdict.falls),
     )

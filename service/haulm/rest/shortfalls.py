@@ -9,6 +9,7 @@ from fastapi import APIRouter
 
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Shortfall
+from haulm.demand.dated_line import DatedLine
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
 from haulm.rest.reads import Confidence
@@ -55,8 +56,22 @@ class ShortfallsShape(Shape):
     forecast_missing: str | None
 
 
+class AskedLineShape(Shape):
+    """A line whose customer is offered something else, swaps, or is asked to do without."""
+
+    line: str
+    order: str
+    customer: str
+    due: str
+    stems: int
+
+
 class OptionShape(Shape):
-    """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's."""
+    """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's.
+
+    `product` is the substitute, the quicker kind, or the dried product; `lines` are those whose customers are asked;
+    `cut_days` are the extra days to cut on.
+    """
 
     kind: str
     sentence: str
@@ -69,6 +84,9 @@ class OptionShape(Shape):
     cost_minor: int | None
     batch: dict[str, Any] | None
     batches: list[dict[str, Any]]
+    product: str | None
+    lines: list[AskedLineShape]
+    cut_days: list[str]
 
 
 class OptionsShape(Shape):
@@ -117,6 +135,15 @@ def option_shape(option: Option) -> OptionShape:
         cost_minor=option.cost_minor,
         batch=batches[0] if len(batches) == 1 else None,
         batches=batches,
+        product=None if option.product is None else str(option.product),
+        lines=[_asked(line) for line in option.lines],
+        cut_days=[day.isoformat() for day in option.cut_days],
+    )
+
+
+def _asked(line: DatedLine) -> AskedLineShape:
+    return AskedLineShape(
+        line=line.line, order=line.order, customer=line.customer, due=line.due.isoformat(), stems=line.stems
     )
 
 

@@ -18,6 +18,7 @@ from haulm.forecast.latent import Latent
 from haulm.forecast.seasons import own_draws, sensitivity_rows
 from haulm.forecast.supply import Forecast, forecast
 from haulm.forecast.weather import Basis
+from haulm.horticulture.frost import NEVER
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import SENSITIVITIES
 from support.forecast_builders import TODAY, crop, monthly_climate, setting, sowing, yearly_climate
@@ -295,6 +296,33 @@ def test_frost_levels_may_pass_new_year() -> None:
     assert found.seasons is not None
     killed = np.percentile(found.latents[0].kill_day, [10, 50, 90]) - found.seasons.span.index(date(2027, 12, 20))
     assert killed == pytest.approx([-30, 0, 31], abs=6)
+
+
+@pytest.mark.parametrize("climate", [CLIMATE, EARLY_FROST], ids=["minima", "frost dates"])
+@pytest.mark.parametrize("days", [7, 30, -14])
+def test_a_frost_supposed_earlier_ends_batches_so_many_days_before(climate: Climate, days: int) -> None:
+    batch = sowing("2027-04-05", crop=crop(kill_c=-1.0))
+    usual, early = (made(batch, climate=climate, frost_days_earlier=by).latents[0] for by in (0, days))
+
+    came = usual.kill_day < NEVER
+    moved = usual.kill_day.astype(int) - early.kill_day
+    assert came.any()
+    # Nothing ends before its first midsummer: a frost can't be moved past it.
+    assert set(np.unique(moved[came])) <= set(range(min(days, 0), max(days, 0) + 1)) and (moved[came] == days).any()
+    assert (early.kill_day[~came] == NEVER).all()
+    assert (early.first_day == usual.first_day).all() and (early.total == usual.total).all()
+
+
+def test_a_frost_still_to_come_is_never_supposed_in_the_past() -> None:
+    batch = sowing("2027-04-05", crop=crop(kill_c=-1.0), status=BatchStatus.CUTTING)
+    autumn = date(2027, 9, 1)
+    found = made(batch, climate=EARLY_FROST, today=autumn, frost_days_earlier=90)
+    (latent,) = found.latents
+    assert found.seasons is not None
+    tomorrow = found.seasons.span.index(autumn) + 1
+    usual = made(batch, climate=EARLY_FROST, today=autumn).latents[0].kill_day
+
+    assert (latent.kill_day == np.minimum(usual, tomorrow)).all()
 
 
 def test_frost_dates_win_over_minima() -> None:

@@ -5,8 +5,8 @@ import random
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.farm.products import Product
-from haulm.farm.words import LineClass
+from haulm.farm.products import Choice, Product
+from haulm.farm.words import LineClass, Role
 from haulm.matching.match import match
 from haulm.matching.why import HeldStems, why
 from haulm.matching.windows import window_of
@@ -62,6 +62,16 @@ def test_substitutes_are_explained_too() -> None:
     ]
 
 
+def test_a_choice_that_takes_no_more_of_one_product_says_so() -> None:
+    under = rules({AMMI: kept(), Product("dill"): kept()})
+    asks = [line("a", 9, 9, product=None, choice=Choice((Role.FILLER,)), max_each=4)]
+    shortage = why(match(asks, supply(standing({7: 30}), standing({7: 2}, Product("dill"))), under), 0)
+
+    assert (shortage.missing, shortage.could_have) == (3, 6)
+    assert [(str(item.product), item.stems) for item in shortage.at_limit] == [("ammi", 4)]
+    assert [(str(item.product), item.stems) for item in shortage.used_up] == [("dill", 2)]
+
+
 @given(st.integers(0, 10**6))
 def test_every_explanation_is_a_proof(seed: int) -> None:
     farm = random_farm(random.Random(seed), seasons=2)
@@ -71,7 +81,10 @@ def test_every_explanation_is_a_proof(seed: int) -> None:
         assert shortage.missing == result.lines[place].stems - result.filled(place)[1]
         if not shortage.below_minimum and shortage.missing and shortage.could_have >= result.lines[place].minimum:
             assert shortage.could_have == result.filled(place)[1]
+        parts = [item.could_have for item in shortage.used_up] + [item.stems for item in shortage.at_limit]
+        assert shortage.could_have == sum(parts) or not shortage.missing
         for found in shortage.used_up:
+            assert found.stems == sum(found.lot_stems)
             spot = farm.supply.by_product[found.product]
             pool = next(item for item in spot if farm.supply.pools[item].length_cm == found.length_cm)
             assert found.stems == found.could_have + sum(held.stems for held in found.held)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
+from haulm.farm.products import Product
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +23,7 @@ class Option:
     """One way to close a gap, or to live with it.
 
     Attributes:
-        kind: succession, plugs, buy_in or tell.
+        kind: succession, faster_kind, plugs, move_cut, swap, substitute, dried, ask_later, buy_in or tell.
         sentence: what to do, for people.
         decide_by: the last day on which it can still be taken.
         before: the gap without it.
@@ -29,6 +31,9 @@ class Option:
         closes: whether every line of the gap reaches the level with it.
         cost_minor: what it costs as far as the farm has said [minor units], or None.
         batches: the batches to add to the plan, exactly as they were proved.
+        product: the substitute, the quicker kind, or the dried product that it is about, or None.
+        lines: the lines whose customers are offered, swap, or are asked to do without.
+        cut_days: the extra cut days.
     """
 
     kind: str
@@ -39,3 +44,6 @@ class Option:
     closes: bool
     cost_minor: int | None = None
     batches: tuple[Batch, ...] = ()
+    product: Product | None = None
+    lines: tuple[DatedLine, ...] = ()
+    cut_days: tuple[date, ...] = ()

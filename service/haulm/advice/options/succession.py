@@ -23,7 +23,7 @@ _TRIES = 4
 _SHRINK = 0.85
 _SHRINKS = 2
 _TRIED_PER_METHOD = 2
-_LATER_TRIED = 3
+_LATER_TRIED = 2
 _LATE_TIMES = 2
 """A later sowing than the best one may take this many times its places."""
 

@@ -1,0 +1,81 @@
+"""`haulm combined-plan`: the fewest extra batches that close every gap that batches can close, and what stays open."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from haulm_cli.api import Service
+from haulm_cli.commands.arguments import add_confidence
+from haulm_cli.commands.command import Command
+from haulm_cli.fields import Fields, items, money, percent, strings, text
+from haulm_cli.tables import Column, Screen, table
+from haulm_cli.wire import Reply
+
+_BATCHES = (
+    Column("day"),
+    Column("method"),
+    Column("variety"),
+    Column("places", right=True),
+    Column("trays", right=True),
+    Column("bed"),
+    Column("metres", right=True),
+    Column("batch"),
+)
+_CLOSED = (Column("gap"), Column("sure", right=True), Column("missing", right=True))
+_OPEN = (Column("gap"), Column("sure", right=True), Column("missing", right=True), Column("why it stays"))
+
+
+def _add_arguments(parser: ArgumentParser) -> None:
+    add_confidence(parser)
+
+
+def _ask(service: Service, asked: Namespace) -> Reply:
+    return service.combined_plan({} if asked.confidence is None else {"confidence": asked.confidence})
+
+
+def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    closed, still_open = items(body, "closed"), items(body, "open")
+    if not closed and not still_open:
+        return ["Nothing is short: no batch is needed."]
+    lines: list[str] = []
+    if closed:
+        lines += [*_batches(body, screen), "", screen.heading("Closed by them, before -> after")]
+        lines += [*table(_CLOSED, [_closed(gap) for gap in closed], screen), ""]
+    if still_open:
+        rows = [[text(gap, "gap"), percent(gap.get("confidence")), *_why(gap)] for gap in still_open]
+        lines += [screen.heading("Still short"), *table(_OPEN, rows, screen), ""]
+    return [*lines, screen.paragraph(text(body, "not_counted"))]
+
+
+def _batches(body: Fields, screen: Screen) -> list[str]:
+    batches = sorted(items(body, "batches"), key=lambda batch: (_day(batch), text(batch, "key")))
+    rows = [
+        [
+            _day(batch),
+            *(text(batch, name) for name in ("method", "variety", "sown", "trays", "bed", "metres", "key")),
+        ]
+        for batch in batches
+    ]
+    cost = body.get("cost_minor")
+    seed = "" if cost is None else f", seed for {money(cost, body.get('currency'))}"
+    return [screen.heading(f"Batches to add: {len(rows)}{seed}"), *table(_BATCHES, rows, screen)]
+
+
+def _day(batch: Fields) -> str:
+    return text(batch, "sow_date") if batch.get("sow_date") else text(batch, "plant_out_date")
+
+
+def _closed(gap: Fields) -> list[str]:
+    return [
+        text(gap, "gap"),
+        f"{percent(gap.get('confidence_before'))} -> {percent(gap.get('confidence_after'))}",
+        f"{text(gap, 'missing_before')} -> {text(gap, 'missing_after')}",
+    ]
+
+
+def _why(gap: Fields) -> list[str]:
+    lines = ", ".join(strings(gap, "lines"))
+    return [text(gap, "missing"), f"{text(gap, 'reason')} Lines: {lines}."]
+
+
+COMMAND = Command("combined-plan", "the fewest extra batches that close all gaps", _add_arguments, _ask, _show)

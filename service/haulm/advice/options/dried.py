@@ -1,0 +1,56 @@
+"""Fresh stems that nobody needs hung to dry in time, for lines that take them dried."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.advice.options.option import Option
+from haulm.advice.options.situation import Situation, Trial
+from haulm.farm.products import Product
+
+_TRIED = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Heap:
+    """Stems to hang.
+
+    Attributes:
+        product: the dried product they become.
+        day: the day they are hung.
+        dry: the day they are dry.
+        stems: so many, left over on that day at the level asked [stems].
+    """
+
+    product: Product
+    day: date
+    dry: date
+    stems: int
+
+
+def dried(situation: Situation, heaps: Sequence[Heap], prove: Callable[[Heap], Trial]) -> Option | None:
+    """The heap that closes the gap, or helps enough; None where none does.
+
+    Args:
+        situation: the gap.
+        heaps: what might be hung, the most promising first; none of them past.
+        prove: re-matches the farm with the heap as dried stems, and no more of it in a season than is left over there.
+    """
+    for heap in heaps[:_TRIED]:
+        trial = prove(heap)
+        if trial.falls or not situation.is_worth_telling(trial.proof):
+            continue
+        fresh = Product(heap.product.variety)
+        return Option(
+            kind="dried",
+            sentence=f"Hang {heap.stems} stems of {situation.name(fresh)} that nobody needs on {heap.day}, dry by "
+            f"{heap.dry}: {situation.said(trial.proof)}.",
+            decide_by=heap.day,
+            before=situation.before,
+            after=trial.proof,
+            closes=situation.closes(trial.proof),
+            product=heap.product,
+        )
+    return None

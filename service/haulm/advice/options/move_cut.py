@@ -1,0 +1,43 @@
+"""One more cut in a week: stems that would go over, or come too late, between the farm's usual cut days."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+
+from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.situation import Situation, Trial
+
+_TRIED = 1
+
+
+def move_cut(
+    situation: Situation, rounds: Sequence[tuple[date, ...]], prove: Callable[[tuple[date, ...]], Trial]
+) -> Option | None:
+    """The extra cut days that close the gap, or help most and enough; None where none do.
+
+    Args:
+        situation: the gap.
+        rounds: extra cut days to try together, the most promising first; none of them past.
+        prove: re-matches the farm with these cut days added, for every line and product.
+    """
+    best: tuple[tuple[date, ...], Proof] | None = None
+    for days in rounds[:_TRIED]:
+        trial = prove(days)
+        if not trial.falls and (best is None or trial.proof.missing < best[1].missing):
+            best = days, trial.proof
+            if situation.closes(trial.proof):
+                break
+    if best is None or not situation.is_worth_telling(best[1]):
+        return None
+    days, proof = best
+    said = ", ".join(f"{day:%a} {day}" for day in days)
+    return Option(
+        kind="move_cut",
+        sentence=f"Cut {situation.gap.asked} once more on {said}: {situation.said(proof)}.",
+        decide_by=min(days),
+        before=situation.before,
+        after=proof,
+        closes=situation.closes(proof),
+        cut_days=days,
+    )

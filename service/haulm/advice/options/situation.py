@@ -1,0 +1,96 @@
+"""A gap as an option looks at it: what is short, what counts as closed or helped, until when somebody can be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from haulm.advice.options.option import Proof
+from haulm.advice.shortfalls import Gap
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
+from haulm.farm.words import Form
+
+HELPS = 0.5
+"""What does not close a gap is worth telling if it halves the stems that it lacks."""
+USUAL_NOTICE_DAYS = 2
+_SURE = 1e-9
+
+Changes = Mapping[DatedLine, DatedLine | None]
+"""Lines and what would stand in their place; None where a line would ask nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What a re-match says: the gap's lines, and the other lines that would fall below what they must keep."""
+
+    proof: Proof
+    falls: tuple[DatedLine, ...] = ()
+
+
+ProveLines = Callable[[Changes], Trial]
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What every option of one gap needs to know.
+
+    Attributes:
+        gap: the gap.
+        before: the gap as it is.
+        level: the confidence asked of each line, 0-1.
+        today: no option lies before it.
+        notice_days: days before the due date by which each customer wants to hear [d].
+        names: of varieties, by key.
+    """
+
+    gap: Gap
+    before: Proof
+    level: float
+    today: date
+    notice_days: Mapping[str, int]
+    names: Mapping[str, str]
+
+    @property
+    def lines(self) -> tuple[DatedLine, ...]:
+        """The short lines, by due date."""
+        return tuple(short.line for short in self.gap.shortfalls)
+
+    def closes(self, proof: Proof) -> bool:
+        """Whether every line reaches the level."""
+        return proof.confidence >= self.level - _SURE
+
+    def is_worth_telling(self, proof: Proof) -> bool:
+        """Whether the gap closes, or lacks no more than half the stems."""
+        return self.closes(proof) or proof.missing <= HELPS * self.before.missing
+
+    def ask_by(self, lines: Iterable[DatedLine]) -> date:
+        """The last day on which all customers of some lines can still be asked."""
+        return min(line.due - timedelta(days=self.notice(line)) for line in lines)
+
+    def notice(self, line: DatedLine) -> int:
+        """Days before the due date by which a line's customer wants to hear [d]."""
+        return self.notice_days.get(line.customer, USUAL_NOTICE_DAYS)
+
+    def name(self, product: Product) -> str:
+        """A product for people."""
+        name = self.names.get(product.variety, product.variety)
+        return f"dried {name}" if product.form is Form.DRIED else name
+
+    def said(self, proof: Proof) -> str:
+        """What changes, as the end of a sentence."""
+        words = f"from {self.before.confidence:.0%} to {proof.confidence:.0%} sure"
+        if self.closes(proof):
+            return words
+        return f"{words}; of {self.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
+
+
+def said_lines(lines: Iterable[DatedLine]) -> str:
+    """Lines for people: whose, and due when."""
+    dues: dict[str, list[str]] = {}
+    for line in sorted(lines, key=lambda line: (line.customer, line.due)):
+        days = dues.setdefault(line.customer, [])
+        if str(line.due) not in days:
+            days.append(str(line.due))
+    return ", ".join(f"{customer} ({', '.join(days)})" for customer, days in dues.items())

@@ -1,0 +1,123 @@
+"""May promise: somebody asks on the spot, and hears the most stems that would be accepted. Nothing is written."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.advice.may_promise import MayPromise
+from haulm.advice.shortfalls import asked_of
+from haulm.errors import NotAccepted, NotFound
+from haulm.farm.orders import Order, OrderLine
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderKind, OrderStatus
+from haulm.jobs.close_gap import asked_level
+from haulm.jobs.desk import Desk
+from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
+from haulm.jobs.refusals import DatePassed
+from haulm.jobs.served_days import check_day_served
+from haulm.jobs.sound_rows import require_sound
+from haulm.planning.may_promise import LineAsked, may_promise_line
+
+_PROMISED = (OrderStatus.CONTRACTED, OrderStatus.ON_HOLD)
+
+
+@dataclass(frozen=True, slots=True)
+class SpotAsked:
+    """What is asked for.
+
+    Attributes:
+        line: product or choice and its narrowings; key, order and stems are given here.
+        due_date: the day the stems leave.
+        kind: what the order would be for.
+        status: contracted, or on hold.
+        customer: key of a customer, or None for an enquiry.
+        confidence: the level asked; None takes the farm's own.
+    """
+
+    line: OrderLine
+    due_date: date
+    kind: OrderKind = OrderKind.ONE_OFF
+    status: OrderStatus = OrderStatus.CONTRACTED
+    customer: str | None = None
+    confidence: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpotAnswer:
+    """The most that may be promised at a level, and the question it answers."""
+
+    asked: SpotAsked
+    level: float
+    found: MayPromise
+
+    @property
+    def sentence(self) -> str:
+        """The answer in words, and what stands against one stem more."""
+        line = self.asked.line
+        what = str(line.product) if line.product is not None else str(line.choice)
+        may = f"{self.found.stems} {what} may be promised for {self.asked.due_date} at {_percent(self.level)}"
+        beyond = self.found.beyond
+        if beyond is None:
+            return f"{may}; more cannot be asked."
+        if beyond.falls:
+            fall = beyond.falls[0]
+            others = f" and {len(beyond.falls) - 1} more" if len(beyond.falls) > 1 else ""
+            return (
+                f"{may}; one more would take {fall.line.customer}'s {asked_of(fall.line)} due {fall.line.due}{others} "
+                f"from {_percent(fall.before)} to {_percent(fall.after)}."
+            )
+        return f"{may}; one more would be {_percent(beyond.joint)} sure."
+
+
+def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
+    """The most stems of a line that would be accepted, were it promised today.
+
+    Raises:
+        DatePassed, DayNotServed, FolderRefused, NotAccepted, NotFound: the ask cannot be answered.
+    """
+    plan = desk.plan()
+    level = asked_level(plan, asked.confidence)
+    order = _order(plan.farm, plan.today, asked)
+    line = OrderLine(
+        f"{order.key}-1",
+        order.key,
+        1,
+        product=asked.line.product,
+        choice=asked.line.choice,
+        substitutes=asked.line.substitutes,
+        stage=asked.line.stage,
+        min_length_cm=asked.line.min_length_cm,
+        max_each=asked.line.max_each,
+        max_age_days=asked.line.max_age_days,
+    )
+    others = tuple(new_customer(plan.farm, order))
+    require_sound(plan.farm, [*others, order, line])
+    check_day_served(plan.farm.site, plan.crops, line, order.due_date)
+    found = may_promise_line(desk.planner, plan, LineAsked(order, line, level, MOST_STEMS, others))
+    return SpotAnswer(asked, level, found)
+
+
+def _order(farm: Farm, today: date, asked: SpotAsked) -> Order:
+    if asked.due_date < today:
+        raise DatePassed(what="Day the stems leave", found=asked.due_date, today=today)
+    if asked.status not in _PROMISED:
+        raise NotAccepted(where="status", found=f"'{asked.status}'", accepted="'contracted' or 'on_hold'")
+    if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
+        raise NotFound(kind="customer", key=asked.customer)
+    until = today if asked.status is OrderStatus.ON_HOLD else None
+    return Order(
+        free_quote_key(farm, farm.version),
+        asked.customer or ENQUIRY.key,
+        asked.kind,
+        asked.due_date,
+        committed_on=today,
+        status=asked.status,
+        hold_until=until,
+    )
+
+
+def _percent(share: float) -> str:
+    """A confidence with one digit, rounded down so that what misses its level is seen to."""
+    return f"{math.floor(share * 1000 + 1e-9) / 10:.1f} %"

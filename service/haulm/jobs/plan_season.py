@@ -1,0 +1,20 @@
+"""One plan for the season: the smallest set of extra batches that closes every gap that sowings can close."""
+
+from __future__ import annotations
+
+from haulm.advice.combined import CombinedPlan
+from haulm.jobs.close_gap import asked_level
+from haulm.jobs.desk import Desk
+from haulm.planning.combined_plan import combined_plan
+
+NOT_COUNTED = "The hours of whoever sows are not known to the farm and not counted."
+
+
+def plan_season(desk: Desk, level: float | None = None) -> CombinedPlan:
+    """The combined plan at a confidence (the farm's own unless said); nothing is written.
+
+    Raises:
+        NotAccepted: the confidence is no share.
+    """
+    plan = desk.plan()
+    return combined_plan(plan, asked_level(plan, level))

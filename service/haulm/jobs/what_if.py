@@ -1,0 +1,120 @@
+"""What if: changes tried on a copy of the farm, before and after side by side. Nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Generic, TypeVar
+
+from haulm.advice.shortfalls import Gap, LineOutlook
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.words import LineClass
+from haulm.jobs.close_gap import asked_level
+from haulm.jobs.desk import Desk
+from haulm.jobs.show_outlook import Delivery, deliveries
+from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
+from haulm.planning.plan import Plan
+
+T = TypeVar("T")
+_SAME = 5e-7
+"""Figures that differ by less are shown as the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair(Generic[T]):
+    """Something before and after; None where it is not there."""
+
+    before: T | None
+    after: T | None
+
+    @property
+    def either(self) -> T:
+        """The one after, or where it is gone the one before."""
+        found = self.after if self.after is not None else self.before
+        assert found is not None, "it is there before or after"
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """Before and after.
+
+    Attributes:
+        level: the confidence at which gaps are counted.
+        lines: lines that ask otherwise, are less or more sure, or lack other stems on average; spare too.
+        orders: deliveries whose joint confidence differs.
+        gaps: all gaps before and after.
+        lines_in_all: lines after the change.
+    """
+
+    level: float
+    lines: tuple[Pair[LineOutlook], ...]
+    orders: tuple[Pair[Delivery], ...]
+    gaps: tuple[Pair[Gap], ...]
+    lines_in_all: int
+
+
+def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None) -> WhatIf:
+    """The farm with changes beside the farm as it stands.
+
+    Raises:
+        NotFound, NotAccepted, FolderRefused: a change is about something that is not there, or does not fit the farm.
+    """
+    plan = desk.plan()
+    asked = asked_level(plan, level)
+    farm = supposed_farm(plan.farm, plan.today, changes)
+    trial = desk.planner.trial(plan, farm, frost_days_earlier=frost_days_earlier(changes))
+    return compared(plan, trial, asked)
+
+
+def compared(before: Plan, after: Plan, level: float) -> WhatIf:
+    """Two plans side by side, only what differs; gaps whether they differ or not."""
+    lines = _pairs(_lines_by_key(before.outlooks), _lines_by_key(after.outlooks))
+    orders = _pairs(_by_delivery(before, level), _by_delivery(after, level))
+    gaps = _pairs({gap.key: gap for gap in before.gaps(level)}, {gap.key: gap for gap in after.gaps(level)})
+    return WhatIf(
+        level,
+        tuple(pair for pair in lines if _lines_differ(pair)),
+        tuple(pair for pair in orders if _deliveries_differ(pair)),
+        tuple(sorted(gaps, key=lambda pair: (pair.either.weeks[0], pair.either.key))),
+        len(after.outlooks),
+    )
+
+
+def _pairs(before: Mapping[Hashable, T], after: Mapping[Hashable, T]) -> Iterator[Pair[T]]:
+    for key in dict.fromkeys((*before, *after)):
+        yield Pair(before.get(key), after.get(key))
+
+
+def _lines_by_key(outlooks: Iterable[LineOutlook]) -> dict[Hashable, LineOutlook]:
+    """A standing line is known by its day; a dated one keeps its name when it moves."""
+    return {(o.line.line, _day(o.line.line_class, o.line.due), o.line.is_spare): o for o in outlooks}
+
+
+def _by_delivery(plan: Plan, level: float) -> dict[Hashable, Delivery]:
+    return {(item.order, _day(item.line_class, item.due)): item for item in deliveries(plan, level)}
+
+
+def _day(line_class: LineClass, due: date) -> date | None:
+    return due if line_class is LineClass.STANDING else None
+
+
+def _lines_differ(pair: Pair[LineOutlook]) -> bool:
+    before, after = pair.before, pair.after
+    if before is None or after is None or _asked(before.line) != _asked(after.line):
+        return True
+    sure = abs(before.confidence - after.confidence) > _SAME
+    return sure or abs(before.expected_missing - after.expected_missing) > _SAME
+
+
+def _asked(line: DatedLine) -> tuple[object, ...]:
+    return (line.stems, line.due, line.product, line.choice, line.line_class)
+
+
+def _deliveries_differ(pair: Pair[Delivery]) -> bool:
+    before, after = pair.before, pair.after
+    if before is None or after is None or before.due != after.due:
+        return True
+    sure = abs(before.joint_confidence - after.joint_confidence) > _SAME
+    return sure or abs(before.expected_missing - after.expected_missing) > _SAME

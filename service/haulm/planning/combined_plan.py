@@ -1,0 +1,204 @@
+"""The combined plan of a farm: what closes each gap, the fewest batches of it, and the re-match that proves them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
+from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.search import SURE_MARGIN
+from haulm.advice.options.sketch import MOST_PLACES, rounded
+from haulm.advice.options.succession import sowing_options
+from haulm.advice.room import Room, trays_needed
+from haulm.advice.shortfalls import Gap
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.batches import Batch
+from haulm.farm.edits import with_rows
+from haulm.farm.words import Method
+from haulm.matching.match import rematch
+from haulm.planning.growth import sowing_of
+from haulm.planning.integer_program import solved
+from haulm.planning.plan import Plan
+from haulm.planning.remedies import remedies
+from haulm.planning.sowing_search import batch_proofs, may_take, own_products, room_of, sowing_search
+
+_LARGER = 2
+"""A batch this many times as large is tried for two gaps of one product at once."""
+_GROW = 1.25
+_ROUNDS = 5
+_SURE = 1e-9
+_Line = tuple[str, object]
+
+
+def combined_plan(plan: Plan, level: float) -> CombinedPlan:
+    """The smallest set of extra batches that closes all gaps that can be closed, within bed metres and bench trays.
+
+    Args:
+        plan: the plan.
+        level: the confidence asked of every line, 0-1.
+
+    Returns:
+        The batches, proved by one re-match of the farm with all of them; what is still short then, each with why.
+        The grower's hours are not known to the farm and not counted. Worked out once for a plan and a level.
+    """
+    if level not in plan.remembered_combined:
+        plan.remembered_combined[level] = _worked_out(plan, level)
+    return plan.remembered_combined[level]
+
+
+def _worked_out(plan: Plan, level: float) -> CombinedPlan:
+    gaps = plan.gaps(level)
+    bundles = list(_bundles(plan, gaps, level))
+    room = room_of(plan)
+    batches, closing = chosen_batches(bundles, room, plan.crops, solved)
+    claimed = [gap for gap in gaps if gap.key in closing]
+    batches = _enough(plan, batches, claimed, level)
+    batches = _needed(plan, batches, claimed, level)
+    after = with_batches(plan, batches)
+    still = {_key(line) for gap in after.gaps(level) for line in _lines(gap)}
+    closed = [gap for gap in gaps if not any(_key(line) in still for line in _lines(gap))]
+    seeds = sum(batch.places for batch in batches if batch.method is not Method.PLUGS)
+    per_place = plan.farm.site.prices.seed_minor_per_place
+    return CombinedPlan(
+        level=level,
+        batches=batches,
+        closed=tuple(ClosedGap(gap, _proof(after, gap)) for gap in closed),
+        open=tuple(_open(plan, gaps, after, bundles, level)),
+        cost_minor=seeds * per_place or None,
+    )
+
+
+def with_batches(plan: Plan, batches: Iterable[Batch]) -> Plan:
+    """The plan with batches added, in the same seasons."""
+    farm = with_rows(plan.farm, tuple(batches))
+    growth = plan.growth
+    for batch in farm.batches[len(plan.farm.batches) :]:
+        growth = growth.with_sowing(sowing_of(farm, batch, plan.crops[batch.variety]))
+    result = rematch(plan.result, plan.result.lines, growth.supply)
+    return Plan(farm, plan.today, growth, result, plan.settled)
+
+
+def _bundles(plan: Plan, gaps: Sequence[Gap], level: float) -> Iterator[Bundle]:
+    """The sowings that close each gap, and those of other gaps, as they are or larger, that close it too."""
+    own = {gap.key: [o.batches for o in remedies(plan, gap, level) if o.closes and o.batches] for gap in gaps}
+    for gap in gaps:
+        yield from (Bundle(gap.key, batches) for batches in own[gap.key])
+    for gap in gaps:
+        prove = batch_proofs(plan, _lines(gap))
+        others = [batches[0] for key in own if key != gap.key for batches in own[key] if len(batches) == 1]
+        for batch in dict.fromkeys(others):
+            if any(may_take(plan, line, batch.product) for line in _lines(gap)):
+                for sized in (batch, *_larger(plan, batch)):
+                    if prove((sized,)).confidence >= level + SURE_MARGIN - _SURE:
+                        yield Bundle(gap.key, (sized,))
+                        break
+
+
+def _larger(plan: Plan, batch: Batch) -> Iterator[Batch]:
+    places = rounded(_LARGER * batch.places)
+    if places <= MOST_PLACES:
+        yield _sized(plan, batch, places)
+
+
+def _sized(plan: Plan, batch: Batch, places: int) -> Batch:
+    """A batch of another size; its bed stays as a hint, its metres are worked out where it is placed."""
+    trays = batch.trays if batch.trays is None else float(trays_needed(places, plan.farm.batches))
+    return replace(batch, sown=places, trays=trays)
+
+
+def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap], level: float) -> tuple[Batch, ...]:
+    """The batches, those of gaps that are still short beside the others made larger, as long as there is room."""
+    for _ in range(_ROUNDS):
+        after = with_batches(plan, batches)
+        short = [gap for gap in claimed if _proof(after, gap).confidence < level - _SURE]
+        if not short:
+            return batches
+        lines = [line for gap in short for line in _lines(gap)]
+        grown = [
+            _sized(plan, batch, rounded(_GROW * batch.places))
+            if any(may_take(plan, line, batch.product) for line in lines)
+            else batch
+            for batch in batches
+        ]
+        placed = replaced(grown, room_of(plan), plan.crops)
+        if placed is None or any(batch.places > MOST_PLACES for batch in placed):
+            return batches
+        batches = placed
+    return batches
+
+
+def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap], level: float) -> tuple[Batch, ...]:
+    """The batches without those that no gap needs once the others are made, the largest looked at first."""
+    short = {gap.key for gap in claimed if _proof(with_batches(plan, batches), gap).confidence < level - _SURE}
+    lines = [line for gap in claimed if gap.key not in short for line in _lines(gap)]
+    if not lines:
+        return batches
+    prove = batch_proofs(plan, lines)
+    kept = list(batches)
+    for batch in sorted(batches, key=lambda batch: (-batch.places, batch.key)):
+        others = [other for other in kept if other is not batch]
+        if others and prove(tuple(others)).confidence >= level - _SURE:
+            kept = others
+    return tuple(kept)
+
+
+def _open(plan: Plan, gaps: Sequence[Gap], after: Plan, bundles: Sequence[Bundle], level: float) -> Iterator[OpenGap]:
+    """What is still short with the batches, each with why."""
+    closable = {bundle.gap for bundle in bundles}
+    reasons: dict[str, str] = {}
+    for gap in after.gaps(level):
+        lines = {_key(line) for line in _lines(gap)}
+        before = next((was for was in gaps if any(_key(line) in lines for line in _lines(was))), None)
+        if before is None:
+            yield OpenGap(gap, "Stems that answered it go to others once these batches are there.")
+            continue
+        if before.key not in reasons:
+            reasons[before.key] = _reason(plan, before, level, closable=before.key in closable)
+        yield OpenGap(gap, reasons[before.key])
+
+
+def _reason(plan: Plan, gap: Gap, level: float, *, closable: bool) -> str:
+    """Why no batch closes a gap, and what else does."""
+    instead = sorted({option.kind.replace("_", " ") for option in remedies(plan, gap, level) if option.closes})
+    other = f" Closed without a sowing by: {', '.join(instead)}." if instead and not closable else ""
+    return _why(plan, gap, level, closable=closable) + other
+
+
+def _why(plan: Plan, gap: Gap, level: float, *, closable: bool) -> str:
+    if closable:
+        return "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
+    if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
+        return "No forecast: the farm has given no climate."
+    line = _lines(gap)[0]
+    products = own_products(plan, line)
+    search = sowing_search(plan, gap, level, products, Room((), (), ()))
+    if not search.runs:
+        return f"No sowing in time: {gap.asked} is not sown or planted from today on to flower before it is due."
+    partial = next((option for option in remedies(plan, gap, level) if option.batches), None)
+    if any(option.closes for option in sowing_options(search)):
+        return "No room: a sowing would close it, but no bed or bench has room for it."
+    if line.choice is not None and partial is not None:
+        return f"Too few kinds flower in time for this choice{_left(partial)}."
+    if partial is not None:
+        return f"No sowing flowers early enough for all of it{_left(partial)}."
+    return f"No sowing in time: nothing of {gap.asked} that is sown or planted from today on helps enough."
+
+
+def _left(option: Option) -> str:
+    assert option.after is not None, "a sowing is proved"
+    return f": the most that sowings can do leaves {option.after.missing:.0f} stems missing"
+
+
+def _proof(plan: Plan, gap: Gap) -> Proof:
+    """What a plan says of a gap's lines."""
+    outlooks = [plan.outlook_of(line) for line in _lines(gap)]
+    return Proof(min(found.confidence for found in outlooks), sum(found.expected_missing for found in outlooks))
+
+
+def _lines(gap: Gap) -> list[DatedLine]:
+    return [short.line for short in gap.shortfalls]
+
+
+def _key(line: DatedLine) -> _Line:
+    return (line.line, line.due)

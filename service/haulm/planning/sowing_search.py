@@ -1,0 +1,157 @@
+"""The search for sowings that close a gap of a plan: the pure search of advice, fed with looks and real re-matches."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+import numpy as np
+
+from haulm.advice.options.candidates import Candidate, candidates
+from haulm.advice.options.option import Proof
+from haulm.advice.options.search import Search, sure_level
+from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
+from haulm.advice.pricing import answering
+from haulm.advice.room import Room
+from haulm.advice.shortfalls import Gap
+from haulm.demand.dated_line import DatedLine
+from haulm.farm.batches import Batch
+from haulm.farm.products import Product
+from haulm.forecast.inputs import Sowing
+from haulm.matching.supply import Block, Pool
+from haulm.matching.tryout import PoolName, Tryout
+from haulm.matching.windows import accepted_lots, window_of
+from haulm.matching.wishes import chosen, most_each
+from haulm.planning.growth import sowing_of
+from haulm.planning.plan import Plan
+
+_KINDS_TRIED = 4
+"""For a choice, the kinds that flower soonest are tried; the rest would only come later."""
+_SKETCHED_SEASONS = 500
+"""So many seasons, evenly picked, are enough for a sketch."""
+
+
+def sowing_search(plan: Plan, gap: Gap, level: float, products: Sequence[Product], room: Room | None = None) -> Search:
+    """A search for the sowings of some products that would close a gap.
+
+    Args:
+        plan: the plan; it has a forecast.
+        gap: the gap.
+        level: the confidence asked.
+        products: what may be sown, the first few are tried.
+        room: beds and benches; the plan's own unless said.
+    """
+    farm = plan.farm
+    lines = [short.line for short in gap.shortfalls]
+    each = [most_each(line) for line in lines]
+    every = max(1, plan.result.supply.seasons // _SKETCHED_SEASONS)
+    missing = np.array([plan.missing(line)[::every] for line in lines], np.float32)
+    most = np.array([np.inf if limit is None else limit for limit in each], np.float32)
+    weights = plan.result.supply.weights[::every]
+    return Search(
+        level=level,
+        before=Proof(gap.confidence, gap.expected_missing),
+        crops=dict(plan.crops),
+        room=room_of(plan) if room is None else room,
+        batches=farm.batches,
+        runs=tuple(_runs(plan, lines, products)),
+        look=_looks(plan, lines, every),
+        sketch=Sketch(missing, most, weights / weights.sum(), sure_level(level)),
+        prove=batch_proofs(plan, lines),
+        cost=lambda places: places * farm.site.prices.seed_minor_per_place or None,
+    )
+
+
+def _runs(plan: Plan, lines: list[DatedLine], products: Sequence[Product]) -> Iterator[tuple[Candidate, ...]]:
+    last_due = max(line.due for line in lines)
+    for product in products[:_KINDS_TRIED]:
+        crop = plan.crops[product.variety]
+        found = list(candidates(plan.farm.site, crop, product, today=plan.today, last_due=last_due))
+        for method in dict.fromkeys(candidate.method for candidate in found):
+            yield tuple(candidate for candidate in found if candidate.method is method)
+
+
+def own_products(plan: Plan, line: DatedLine) -> list[Product]:
+    """The products that answer a line, the quickest to flower first."""
+    if line.product is not None:
+        return [line.product]
+    assert line.choice is not None
+    found = answering(line.choice, plan.crops)
+    return sorted(found, key=lambda product: (plan.crops[product.variety].weeks_to_flower, product))
+
+
+def room_of(plan: Plan) -> Room:
+    """The beds and benches of a plan, and what is taken of them."""
+    return Room.of(plan.farm.beds, plan.growth.seen.batches, plan.crops)
+
+
+def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batch, ...]], Proof]:
+    """Re-matches of a gap's lines with batches added, equal to those of the whole farm with these batches."""
+    places = [plan.result.places[line] for line in lines]
+    tryout = Tryout(plan.result, places)
+    known: dict[Batch, tuple[tuple[PoolName, Block], ...]] = {}
+    weights = plan.result.supply.weights
+
+    def blocks_of(batch: Batch) -> tuple[tuple[PoolName, Block], ...]:
+        if batch not in known:
+            known[batch] = tuple(plan.growth.blocks_of(_sowing(plan, batch)).items())
+        return known[batch]
+
+    def prove(batches: tuple[Batch, ...]) -> Proof:
+        added: dict[PoolName, list[Block]] = {}
+        for batch in batches:
+            for name, block in blocks_of(batch):
+                added.setdefault(name, []).append(block)
+        missing = [line.stems - filled for line, filled in zip(lines, tryout.filled(added), strict=True)]
+        sure = min(float(weights[stems == 0].sum()) if stems.any() else 1.0 for stems in missing)
+        return Proof(min(sure, 1.0), float(sum(stems @ weights for stems in missing)))
+
+    return prove
+
+
+def _looks(plan: Plan, lines: list[DatedLine], every: int) -> Callable[[Candidate], Look]:
+    """Quick looks at candidates, each taken once; every so many seasons are looked at."""
+    known: dict[Candidate, Look] = {}
+
+    def look(candidate: Candidate) -> Look:
+        if candidate not in known:
+            known[candidate] = _look(plan, lines, candidate, every)
+        return known[candidate]
+
+    return look
+
+
+def _look(plan: Plan, lines: list[DatedLine], candidate: Candidate, every: int) -> Look:
+    seasons = len(range(0, plan.result.supply.seasons, every))
+    before = np.zeros((len(lines), seasons), np.float32)
+    upto = np.zeros_like(before)
+    blocks = plan.growth.blocks_of(_sowing(plan, candidate.batch("look", PROBE_PLACES)))
+    for (product, length_cm), block in blocks.items():
+        running = np.zeros((len(block.lots) + 1, seasons), np.float32)
+        np.cumsum(block.stems[:, ::every], axis=0, out=running[1:])
+        for row, (first, last) in enumerate(_reach(plan, lines, Pool(product, length_cm, (block,)))):
+            before[row] += running[first]
+            upto[row] += running[last]
+    return Look(candidate, before, upto)
+
+
+def _reach(plan: Plan, lines: Iterable[DatedLine], pool: Pool) -> Iterator[tuple[int, int]]:
+    """The lots of a pool that each line may take, as places from and to; lots that come too late for it are behind."""
+    for line in lines:
+        accepted = np.flatnonzero(accepted_lots(window_of(line), pool.days, pool.product, plan.growth.keeping))
+        if pool.length_cm < line.min_length_cm or not may_take(plan, line, pool.product):
+            yield 0, 0
+        elif len(accepted):
+            yield int(accepted[0]), int(accepted[-1]) + 1
+        else:
+            past = int((pool.days.ready < line.due.toordinal()).sum())
+            yield past, past
+
+
+def may_take(plan: Plan, line: DatedLine, product: Product) -> bool:
+    """Whether a line names a product, its choice accepts it, or it is one of its substitutes."""
+    named = product == line.product or product in line.substitutes
+    return named or (line.choice is not None and chosen(line.choice, product, plan.growth.keeping))
+
+
+def _sowing(plan: Plan, batch: Batch) -> Sowing:
+    return sowing_of(plan.farm, batch, plan.crops[batch.variety])

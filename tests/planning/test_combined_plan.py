@@ -1,0 +1,115 @@
+"""The combined plan: what it says is what a farm with its batches shows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from importlib import resources
+
+import pytest
+
+from haulm.advice.combined import CombinedPlan
+from haulm.advice.room import Room, bed_stay, bench_stay
+from haulm.advice.shortfalls import Gap
+from haulm.farm.edits import with_rows
+from haulm.farm_folder.reader import read_folder
+from haulm.planning.combined_plan import combined_plan
+from haulm.planning.growth import Drawing
+from haulm.planning.plan import Plan
+from haulm.planning.planner import Planner
+from haulm.planning.remedies import remedies
+from support.farms import batch, site
+from support.planned_farms import DRAWING, TODAY, growing_farm, planned
+
+LEVEL = 0.8
+DEMO_DRAWING = Drawing(seasons=300)
+
+
+@pytest.fixture(scope="module")
+def demo() -> tuple[Plan, CombinedPlan]:
+    """The demo farm in mid March with its combined plan."""
+    with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
+        plan = Planner(DEMO_DRAWING).plan(read_folder(path), TODAY)
+    return plan, combined_plan(plan, LEVEL)
+
+
+def lines_of(gaps: list[Gap]) -> set[tuple[str, object]]:
+    """The short lines of some gaps."""
+    return {(short.line.line, short.line.due) for gap in gaps for short in gap.shortfalls}
+
+
+class TestDemoFarm:
+    def test_with_its_batches_the_shortfalls_are_the_ones_it_names_and_no_other(
+        self, demo: tuple[Plan, CombinedPlan]
+    ) -> None:
+        plan, found = demo
+        farm = replace(with_rows(plan.farm, found.batches), version=1)
+        after = Planner(DEMO_DRAWING).plan(farm, TODAY).gaps(LEVEL)
+
+        assert after == tuple(still.gap for still in found.open)
+        assert len(found.closed) >= 8
+        assert lines_of([closed.gap for closed in found.closed]).isdisjoint(lines_of(list(after)))
+        assert all(closed.after.confidence >= LEVEL - 1e-9 for closed in found.closed)
+
+    def test_every_gap_that_a_sowing_closes_alone_is_closed(self, demo: tuple[Plan, CombinedPlan]) -> None:
+        plan, found = demo
+        closable = {
+            gap.key for gap in plan.gaps(LEVEL) if any(o.closes and o.batches for o in remedies(plan, gap, LEVEL))
+        }
+        assert closable <= {closed.gap.key for closed in found.closed}
+
+    def test_what_stays_open_says_why(self, demo: tuple[Plan, CombinedPlan]) -> None:
+        reasons = {still.gap.asked: still.reason for still in demo[1].open}
+        assert reasons["sweet_william"].startswith("No sowing in time")
+        assert all(reason.endswith(".") for reason in reasons.values())
+
+    def test_one_batch_may_close_several_gaps_and_every_batch_is_needed(self, demo: tuple[Plan, CombinedPlan]) -> None:
+        plan, found = demo
+        assert len(found.batches) < len(found.closed)
+        closed = lines_of([one.gap for one in found.closed])
+        for left_out in found.batches:
+            others = [one for one in found.batches if one is not left_out]
+            trial = Planner(DEMO_DRAWING).trial(plan, with_rows(plan.farm, others))
+            assert not closed.isdisjoint(lines_of(list(trial.gaps(LEVEL))))
+
+    def test_all_batches_together_fit_the_beds_and_benches(self, demo: tuple[Plan, CombinedPlan]) -> None:
+        plan, found = demo
+        room = Room.of(plan.farm.beds, plan.growth.seen.batches, plan.crops)
+        beds = {bed.key: bed for bed in plan.farm.beds}
+        for one in found.batches:
+            crop = plan.crops[one.variety]
+            stay = bed_stay(one, crop, beds)
+            assert stay is not None
+            taken = sum(s.amount for s in room.in_beds if s.place == stay.place and s.first <= stay.first <= s.last)
+            assert taken + stay.amount <= (beds[stay.place].metres or 0) + 1e-9
+            if one.trays is not None:
+                assert room.has_bench_for(one, crop, one.trays) and bench_stay(one, crop) is not None
+            room = room.with_batch(one, crop)
+
+
+def test_a_farm_with_nothing_short_needs_no_batch() -> None:
+    plan = planned(growing_farm(standing_lines=(), order_lines=()))
+    assert combined_plan(plan, LEVEL) == CombinedPlan(LEVEL, (), (), (), None)
+
+
+def test_without_a_climate_every_gap_stays_and_says_so() -> None:
+    plan = planned(growing_farm(site=site(), batches=(batch(),)))
+    found = combined_plan(plan, LEVEL)
+    assert found.batches == () and found.closed == ()
+    assert {still.reason for still in found.open} == {"No forecast: the farm has given no climate."}
+    assert [still.gap for still in found.open] == list(plan.gaps(LEVEL))
+
+
+def test_where_room_runs_out_it_says_which_gaps_have_none() -> None:
+    """Three metres a bed: one of the sowings fits, another only in its place, a third in no bed."""
+    full = growing_farm()
+    beds = tuple(replace(bed, metres=None if bed.metres is None else 3.0) for bed in full.beds)
+    found = combined_plan(planned(replace(full, beds=beds)), LEVEL)
+    assert len(found.closed) == len(found.batches) == 1
+    together, alone = sorted((still.reason for still in found.open), key=lambda reason: "alone" not in reason)
+    assert together.startswith("No room: a sowing closes it alone")
+    assert alone.startswith("No room: a sowing would close it")
+
+
+def test_it_is_worked_out_once() -> None:
+    plan = Planner(DRAWING).plan(growing_farm(), TODAY)
+    assert combined_plan(plan, LEVEL) is combined_plan(plan, LEVEL)
