@@ -18,9 +18,7 @@ from support.known_farm import growing_farm
 
 OpenDesk = Callable[[dict[str, bytes]], Desk]
 LEVEL = 0.8
-MORE = RowSupposed(
-    "batches", {"variety": "lagurus", "sow_date": "2027-06-14", "method": "direct", "sown": 200, "plants": 150}
-)
+MORE = RowSupposed("batches", {"variety": "lagurus", "plant_out_date": "2027-07-22", "method": "plugs", "sown": 200})
 CHANGES: list[Supposed] = [
     MORE,
     FrostSupposed(14),

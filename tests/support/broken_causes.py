@@ -63,7 +63,7 @@ BREAKS = (
     Break(
         "an_earlier_killing_frost_never_gives_more_stems_and_sometimes_fewer",
         "forecast/latent.py",
-        "kill = np.maximum(kill, since)",
+        "kill = np.maximum(_supposed(kill, seasons), since)",
         "kill = np.full_like(kill, NEVER)",
     ),
     Break(

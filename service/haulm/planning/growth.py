@@ -187,7 +187,12 @@ def _forecast(
         return before.forecast.with_sowings(sowings)
     today, drawing = when
     setting = Setting(
-        farm.site.latitude, today, found.frosts, drawing.seasons, drawing.seed, drawing.frost_days_earlier
+        latitude_deg=farm.site.latitude,
+        today=today,
+        frosts=found.frosts,
+        seasons=drawing.seasons,
+        seed=drawing.seed,
+        frost_days_earlier=drawing.frost_days_earlier,
     )
     return forecast(sowings, climate_of(farm), setting)
 
