@@ -19,10 +19,10 @@ _BATCHES = (
     Column("trays", right=True),
     Column("bed"),
     Column("metres", right=True),
-    Column("batch"),
+    Column("batch", gives_way=1),
 )
 _CLOSED = (Column("gap"), Column("sure", right=True), Column("missing", right=True))
-_OPEN = (Column("gap"), Column("sure", right=True), Column("missing", right=True), Column("why it stays"))
+_OPEN = (Column("gap"), Column("sure", right=True), Column("missing", right=True), Column("why it stays", gives_way=1))
 
 
 def _add_arguments(parser: ArgumentParser) -> None:

@@ -14,7 +14,7 @@ from haulm_cli.wire import Reply
 _ORDERS = (
     Column("due"),
     Column("order"),
-    Column("customer"),
+    Column("customer", gives_way=1),
     Column("class"),
     Column("lines", right=True),
     Column("all sure", right=True),

@@ -13,9 +13,16 @@ from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
 _SIDES = (Column("sure", right=True), Column("missing", right=True))
-_LINES = (Column("due"), Column("order"), Column("line"), Column("what"), Column("stems", right=True), *_SIDES)
+_LINES = (
+    Column("due"),
+    Column("order", gives_way=1, said_by="line"),
+    Column("line", gives_way=2),
+    Column("what"),
+    Column("stems", right=True),
+    *_SIDES,
+)
 _ORDERS = (Column("due"), Column("order"), Column("customer"), *_SIDES)
-_GAPS = (Column("gap"), Column("what"), *_SIDES)
+_GAPS = (Column("gap"), Column("what", gives_way=1), *_SIDES)
 
 
 def _add_arguments(parser: ArgumentParser) -> None:
