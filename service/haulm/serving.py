@@ -14,6 +14,7 @@ from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
 import uvicorn
+from fastapi import FastAPI
 
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
@@ -82,12 +83,16 @@ def address_of(door: socket.socket) -> str:
 def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
     """Say the address and serve until interrupted; nothing but loopback listens while there are no passwords."""
     give_back_memory()
-    app = create_app(desk, hosts=_hosts(settings))
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
+    server = uvicorn.Server(uvicorn.Config(application(desk, settings), log_level="warning", server_header=False))
     sys.stdout.write(f"Serving on {address_of(door)} until Ctrl-C.\n")
     sys.stdout.flush()
     with suppress(KeyboardInterrupt):
         server.run(sockets=[door])
+
+
+def application(desk: Desk, settings: Settings) -> FastAPI:
+    """Every door of the service as one application."""
+    return create_app(desk, hosts=_hosts(settings))
 
 
 def give_back_memory() -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from fastapi import Depends, FastAPI
+from fastapi import APIRouter, Depends, FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from haulm.jobs.desk import Desk
@@ -57,12 +58,13 @@ _DESCRIPTION = (
 )
 
 
-def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI:
+def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS, more: Sequence[APIRouter] = ()) -> FastAPI:
     """The application over a desk.
 
     Args:
         desk: the store, the planner and the clock.
         hosts: names under which the service may be asked.
+        more: routers of other doors: pages, paper.
     """
     app = FastAPI(
         title="Haulm",
@@ -79,6 +81,8 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS) -> FastAPI
     for module in _ROUTED:
         app.include_router(module.router)
     app.include_router(collections_router())
+    for router in more:
+        app.include_router(router)
     answer_problems(app, STATUSES)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # the way the framework documents
     # The framework's own route for the description has no audience.

@@ -51,8 +51,7 @@ def row_version(connection: Connection, farm_id: int, collection: str, key: str)
 def entries_after(connection: Connection, farm_id: int, after: int, limit: int | None) -> tuple[Entry, ...]:
     """Entries in order, those after a place in the journal, at most so many."""
     statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.seq > after).order_by(ENTRIES.c.seq)
-    found = connection.execute(statement.limit(limit)).mappings()
-    return tuple(Entry(**{name: value for name, value in row.items() if name != "farm_id"}) for row in found)
+    return tuple(_entry(row) for row in connection.execute(statement.limit(limit)).mappings())
 
 
 def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) -> Entry | None:
@@ -61,7 +60,16 @@ def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) ->
     wanted = (columns.farm_id == farm_id, columns.kind == kind, columns.subject == subject)
     statement = select(ENTRIES).where(*wanted).order_by(columns.seq.desc()).limit(1)
     row = connection.execute(statement).mappings().one_or_none()
-    return None if row is None else Entry(**{name: value for name, value in row.items() if name != "farm_id"})
+    return None if row is None else _entry(row)
+
+
+def entries_of(connection: Connection, farm_id: int, kinds: Sequence[str], about: str | None) -> tuple[Entry, ...]:
+    """Entries of these kinds in order; about one subject, if it is named."""
+    columns = ENTRIES.c
+    statement = select(ENTRIES).where(columns.farm_id == farm_id, columns.kind.in_(kinds)).order_by(columns.seq)
+    if about is not None:
+        statement = statement.where(columns.subject == about)
+    return tuple(_entry(row) for row in connection.execute(statement).mappings())
 
 
 def last_seq(connection: Connection, farm_id: int) -> int:
@@ -102,6 +110,10 @@ def _nouns(connection: Connection, farm_id: int, collection: Collection, people:
         row = dict(zip(columns, values, strict=True))
         nouns.append(noun_from(collection, row["key"], row, people.get(row.get("person", 0))))
     return nouns
+
+
+def _entry(row: RowMapping) -> Entry:
+    return Entry(**{name: value for name, value in row.items() if name != "farm_id"})
 
 
 def _promise(row: RowMapping) -> Promise:

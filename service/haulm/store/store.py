@@ -19,6 +19,7 @@ from haulm.store.journal import Entry, Pile, Promise
 from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.reading import (
     entries_after,
+    entries_of,
     farm_version,
     last_entry,
     loaded_farm,
@@ -144,6 +145,11 @@ class Store:
         """The last entry of a kind about a subject; None where there is none."""
         with self._read() as connection:
             return last_entry(connection, self._farm_id, kind, subject)
+
+    def entries_of(self, *kinds: str, about: str | None = None) -> tuple[Entry, ...]:
+        """Entries of these kinds in order; about one subject, if it is named."""
+        with self._read() as connection:
+            return entries_of(connection, self._farm_id, kinds, about)
 
     def promises(self, *, order: str | None = None, line: str | None = None) -> tuple[Promise, ...]:
         """Records of the promises book, oldest first; of one order or line, if named; the last one stands."""

@@ -32,7 +32,7 @@ from haulm.store.journal import (
     site_change,
 )
 from haulm.store.people import erase_person, written_people, written_person
-from haulm.store.reading import last_entry, last_seq, promises_where, row_version
+from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
 from haulm.store.tables.catalogue import ENTRIES, PROMISES
 
@@ -106,6 +106,10 @@ class UnitOfWork:
     def last_entry(self, kind: str, subject: str) -> Entry | None:
         """The last entry of a kind about a subject that was saved before this unit of work."""
         return last_entry(self._connection, self._start.farm_id, kind, subject)
+
+    def entries_of(self, *kinds: str, about: str | None = None) -> tuple[Entry, ...]:
+        """Entries of these kinds that were saved before this unit of work, in order; about one subject, if named."""
+        return entries_of(self._connection, self._start.farm_id, kinds, about)
 
     def promises(self, line: str, due: date) -> tuple[Promise, ...]:
         """What the book of promises says of a line on a due date, oldest first."""
