@@ -105,3 +105,38 @@ def test_many_changes_one_after_another_leave_no_trace_of_the_way() -> None:
 
 def _edited(farm: Farm, rows: tuple[Row, ...], version: int) -> Farm:
     return replace(with_rows(farm, rows), version=version)
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_what_was_tried_and_then_written_is_planned_as_if_nothing_had_been_tried(name: str) -> None:
+    """Asked of orders and of what grows alike: only the former may take the trial's match for their own."""
+    planner, before = Planner(DRAWING), growing_farm()
+    trial = planner.trial(planner.plan(before, TODAY), with_rows(before, CHANGES[name]))
+    written = replace(with_rows(before, CHANGES[name]), version=1)
+
+    plan = planner.plan(written, TODAY)
+
+    fresh = planned(written)
+    assert fills(plan) == fills(fresh)
+    assert [look.confidence for look in plan.outlooks] == [look.confidence for look in fresh.outlooks]
+    asks = all(not hasattr(row, "variety") and not hasattr(row, "weeks_to_flower") for row in CHANGES[name])
+    assert (plan.result is trial.result) == (asks and name != "counted stems")
+
+
+def test_a_trial_is_not_taken_for_a_farm_that_asks_something_else() -> None:
+    planner, before = Planner(DRAWING), growing_farm()
+    planner.trial(planner.plan(before, TODAY), with_rows(before, WEDDING))
+    other = replace(with_rows(before, CHANGES["a larger standing order"]), version=1)
+
+    assert fills(planner.plan(other, TODAY)) == fills(planned(other))
+
+
+def test_a_trial_is_not_taken_once_something_is_settled() -> None:
+    planner, before = Planner(DRAWING), growing_farm()
+    planner.trial(planner.plan(before, TODAY), with_rows(before, WEDDING))
+    written = replace(with_rows(before, WEDDING), version=1)
+    settled = Settled(lines=frozenset({("summer-1", date(2027, 7, 29))}))
+
+    plan = planner.plan(written, TODAY, lambda: settled)
+
+    assert all(line.line != "summer-1" for line in plan.result.lines)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
 
 from haulm.farm.cross_checks import COLLECTIONS, cross_faults
+from haulm.farm.edits import COLLECTIONS as ROW_COLLECTIONS
+from haulm.farm.edits import Row, with_rows
 from haulm.farm.faults import Fault
 from haulm.farm.orders import OrderLine, StandingLine
 from haulm.farm.products import Product
+from haulm.farm.records import DayTemperature
 from haulm.farm.row_checks import row_faults
 from haulm.farm.site import Site
 from haulm.farm.site_checks import site_faults
@@ -28,6 +31,22 @@ def farm_faults(farm: Farm) -> tuple[Fault, ...]:
     """
     rows = (fault for name in COLLECTIONS for fault in row_faults(name, getattr(farm, name)))
     return (*site_faults(farm.site), *rows, *cross_faults(farm))
+
+
+def faults_with(farm: Farm, rows: Sequence[Row]) -> tuple[Fault, ...]:
+    """What would be wrong if rows were put into a sound farm: each of them alone, and all rows against each other.
+
+    Other rows are not looked at alone again, which is most of the work.
+    """
+    changed = with_rows(farm, rows)
+    own = (fault for row in rows for fault in _alone(changed, row))
+    return (*own, *cross_faults(changed))
+
+
+def _alone(farm: Farm, row: Row) -> tuple[Fault, ...]:
+    """What is wrong with one row; temperatures are judged as a whole, which tells degrees from degrees."""
+    rows = farm.temperatures if isinstance(row, DayTemperature) else (row,)
+    return row_faults(ROW_COLLECTIONS[type(row)], rows)
 
 
 def cutting_weekdays(due: date, *, hold_days: int, condition_days: int) -> tuple[Weekday, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from haulm.crop_library.library import food_conflict
-from haulm.farm.checks import farm_faults
-from haulm.farm.edits import Row, with_rows
+from haulm.farm.checks import faults_with
+from haulm.farm.edits import Row
 from haulm.farm.faults import Fault
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
@@ -21,7 +21,7 @@ def require_sound(farm: Farm, rows: Iterable[Row]) -> None:
         FolderRefused: every fault, by column; the place of a row in its collection is nobody's business here.
     """
     put_in = list(rows)
-    faults = list(farm_faults(with_rows(farm, put_in)))
+    faults = list(faults_with(farm, put_in))
     for row in put_in:
         if isinstance(row, Variety) and (conflict := food_conflict(row)) is not None:
             faults.append(Fault("varieties", None, "food_use", f"yes, though the caution says '{conflict}'", "no"))

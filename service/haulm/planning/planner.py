@@ -21,6 +21,7 @@ from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
 
 _PLANS_KEPT = 2
+_ASKING_PARTS = ("customers", "standing_orders", "standing_lines", "changes", "orders", "order_lines")
 _GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
 
 
@@ -47,6 +48,7 @@ class Planner:
         self.drawing = drawing if drawing is not None else Drawing()
         self._plans: OrderedDict[tuple[int, date], Plan] = OrderedDict()
         self._last: tuple[_Grown, Plan] | None = None
+        self._tried: Plan | None = None
         self._lock = threading.RLock()
 
     def plan(self, farm: Farm, today: date, settled: Callable[[], Settled] = lambda: NOTHING_SETTLED) -> Plan:
@@ -81,7 +83,9 @@ class Planner:
         growth = self._growth_from(plan, farm) if cheap else None
         if growth is None:
             growth = grown(farm, plan.today, drawing, plan.settled, last_due=last_due, before=plan.growth)
-        return Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=plan)
+        tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=plan)
+        self._tried = tried
+        return tried
 
     def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:
         """The plan's growth with the batches that were added to it; None where something else grows otherwise."""
@@ -99,9 +103,11 @@ class Planner:
         return growth
 
     def _made(self, farm: Farm, today: date, settled: Settled) -> Plan:
+        parts = (*(getattr(farm, name) for name in _GROWING_PARTS), today)
+        if (adopted := self._adopted(farm, parts, settled)) is not None:
+            return adopted
         lines = _lines(farm, today, settled)
         last_due = _last_due(lines, today)
-        parts = (*(getattr(farm, name) for name in _GROWING_PARTS), today)
         if self._last is not None and self._last[0].holds(parts, settled, last_due):
             kept, known = self._last
             result = rematch(known.result, lines, kept.growth.supply)
@@ -114,6 +120,23 @@ class Planner:
         plan = Plan(farm, today, kept.growth, result, settled)
         self._last = (kept, plan)
         return plan
+
+    def _adopted(self, farm: Farm, parts: tuple[object, ...], settled: Settled) -> Plan | None:
+        """The last trial as the plan of this version: what was judged is most often what was then written."""
+        tried = self._tried
+        if tried is None or self._last is None or not _asks_the_same(tried.farm, farm):
+            return None
+        kept = self._last[0]
+        if tried.growth is not kept.growth or not kept.holds(parts, settled, kept.last_due):
+            return None
+        plan = Plan(farm, tried.today, kept.growth, tried.result, settled, like=tried)
+        self._last, self._tried = (kept, plan), None
+        return plan
+
+
+def _asks_the_same(tried: Farm, farm: Farm) -> bool:
+    """Whether two farms ask for the same stems; rows that no edit touched are the same objects."""
+    return all(getattr(tried, name) == getattr(farm, name) for name in _ASKING_PARTS)
 
 
 def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -> MatchResult:
