@@ -10,9 +10,12 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import chain
 
 from haulm.demand.dated_line import DatedLine
-from haulm.demand.precedence import demand
+from haulm.demand.dated_orders import order_demand
+from haulm.demand.precedence import in_order
+from haulm.demand.standing import standing_demand
 from haulm.farm.snapshot import Farm
 from haulm.matching.match import match, rematch
 from haulm.matching.result import MatchResult
@@ -49,6 +52,7 @@ class Planner:
         self._plans: OrderedDict[tuple[int, date], Plan] = OrderedDict()
         self._last: tuple[_Grown, Plan] | None = None
         self._tried: Plan | None = None
+        self._demand = _Demand()
         self._lock = threading.RLock()
 
     def plan(self, farm: Farm, today: date, settled: Callable[[], Settled] = lambda: NOTHING_SETTLED) -> Plan:
@@ -76,7 +80,7 @@ class Planner:
         Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows
         draws the batches anew. `frost_days_earlier` supposes the killing frost so much earlier in every season [d].
         """
-        lines = _lines(farm, plan.today, plan.settled)
+        lines = self._demand.lines(farm, plan.today, plan.settled)
         last_due = _last_due(lines, plan.today)
         drawing = replace(self.drawing, frost_days_earlier=frost_days_earlier)
         cheap = plan.growth.reaches(last_due) and frost_days_earlier == 0
@@ -106,7 +110,7 @@ class Planner:
         parts = (*(getattr(farm, name) for name in _GROWING_PARTS), today)
         if (adopted := self._adopted(farm, parts, settled)) is not None:
             return adopted
-        lines = _lines(farm, today, settled)
+        lines = self._demand.lines(farm, today, settled)
         last_due = _last_due(lines, today)
         if self._last is not None and self._last[0].holds(parts, settled, last_due):
             kept, known = self._last
@@ -146,8 +150,29 @@ def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -
     return rematch(before.result, lines, growth.supply)
 
 
-def _lines(farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
-    return tuple(line for line in demand(farm, today) if (line.line, line.due) not in settled.lines)
+class _Demand:
+    """All demand of a farm in the strict order; that of standing orders is kept while they stay as they are.
+
+    The match tells lines that have stayed by being the same objects, which is much quicker than comparing them.
+    """
+
+    def __init__(self) -> None:
+        self._standing: tuple[tuple[object, ...], tuple[DatedLine, ...]] | None = None
+
+    def lines(self, farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
+        """The dated lines from a day on that are not settled."""
+        standing = (line for line in self._standing_lines(farm, today) if (line.line, line.due) not in settled.lines)
+        dated = (line for line in order_demand(farm, today) if (line.line, line.due) not in settled.lines)
+        return in_order(chain(standing, dated))
+
+    def _standing_lines(self, farm: Farm, today: date) -> tuple[DatedLine, ...]:
+        parts = (farm.site, farm.standing_orders, farm.standing_lines, farm.changes, today)
+        known = self._standing
+        if known is not None and all(a is b or a == b for a, b in zip(known[0], parts, strict=True)):
+            return known[1]
+        lines = tuple(standing_demand(farm, today))
+        self._standing = (parts, lines)
+        return lines
 
 
 def _last_due(lines: tuple[DatedLine, ...], today: date) -> date:
