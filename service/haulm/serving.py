@@ -18,6 +18,7 @@ from fastapi import FastAPI
 
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
+from haulm.pages.site import PAGE_ROUTERS
 from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
 from haulm.settings import Settings
@@ -92,7 +93,7 @@ def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
 
 def application(desk: Desk, settings: Settings) -> FastAPI:
     """Every door of the service as one application."""
-    return create_app(desk, hosts=_hosts(settings))
+    return create_app(desk, hosts=_hosts(settings), more=PAGE_ROUTERS)
 
 
 def give_back_memory() -> None:

@@ -114,6 +114,21 @@ class Forecast:
         """
         return self._stems((item for item in self.latents if item.product == product), first_day, days)
 
+    def stems_of(self, batch: str, first_day: date, days: int) -> StemsByLength:
+        """Stems of one batch that was asked about, in every season.
+
+        Args:
+            batch: its key.
+            first_day: the first day wanted.
+            days: number of days wanted [d].
+
+        Returns:
+            As `ready_stems`; empty where it counts for nothing.
+
+        Source: as `ready_stems`.
+        """
+        return self._stems((item for item in self.latents if item.key == batch), first_day, days)
+
     def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int) -> StemsByLength:
         """Stems of one more batch in the same seasons, without drawing anything again.
 

@@ -84,7 +84,8 @@ def _alert(plan: Plan, found: DatedGap, level: float) -> Alert:
     return Alert(found.gap, decide_by, best)
 
 
-def _tasks(plan: Plan) -> Iterator[Task]:
+def tasks_of(plan: Plan) -> Iterator[Task]:
+    """What is due on the farm in the coming week, and holds that let go; in no order."""
     yield from _field_tasks(plan, plan.growth.seen.batches)
     for tray in thin_trays(plan, plan.farm.site.default_confidence):
         yield Task(plan.today, tray_sentence(tray))

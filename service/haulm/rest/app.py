@@ -83,6 +83,7 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS, more: Sequ
     app.include_router(collections_router())
     for router in more:
         app.include_router(router)
+    app.state.statuses = STATUSES
     answer_problems(app, STATUSES)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # the way the framework documents
     # The framework's own route for the description has no audience.

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Query, Request
 from fastapi.responses import Response
 from icalendar import Calendar, Event
 
 from haulm.jobs.list_calendar import list_calendar, make_calendar_link, revoke_calendar_link
-from haulm.rest.wire import OWNER, Shape, TheDesk
+from haulm.rest.wire import Shape, TheDesk
+from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["calendar"])
@@ -50,14 +51,14 @@ def calendar(desk: TheDesk, token: Annotated[str, Query(min_length=1, max_length
 
 
 @router.post("/v1/calendar-link", status_code=201, dependencies=[only_for(Audience.OWNER)])
-def make_link(desk: TheDesk) -> LinkShape:
+def make_link(desk: TheDesk, request: Request) -> LinkShape:
     """Make a new link to the calendar; the one before stops working."""
-    token = make_calendar_link(desk, OWNER)
+    token = make_calendar_link(desk, caller_of(request).actor)
     return LinkShape(path=f"/v1/calendar.ics?token={token}")
 
 
 @router.delete("/v1/calendar-link", dependencies=[only_for(Audience.OWNER)])
-def revoke_link(desk: TheDesk) -> RevokedShape:
+def revoke_link(desk: TheDesk, request: Request) -> RevokedShape:
     """Make the link to the calendar stop working."""
-    revoke_calendar_link(desk, OWNER)
+    revoke_calendar_link(desk, caller_of(request).actor)
     return RevokedShape(valid=False)

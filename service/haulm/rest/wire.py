@@ -14,11 +14,8 @@ from pydantic import BaseModel, ConfigDict
 from haulm.jobs.desk import Desk
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.asking import caller_of
 from haulm.web.idempotency import InFlight, body_hash, idempotency_key
-
-OWNER = "owner"
-"""The actor of entries while the only caller let in is the owner on the farm's own computer."""
-
 
 class Shape(BaseModel):
     """A shape that is sent; what is not declared is not sent."""
@@ -72,7 +69,7 @@ def desk_of(request: Request) -> Desk:
 async def call_of(request: Request) -> Call:
     """The write request as a call; reads the body to tie the key to it."""
     route = f"{request.method} {quote(request.url.path)}"
-    asked = Asked(OWNER, route, idempotency_key(request), body_hash(await request.body()))
+    asked = Asked(caller_of(request).actor, route, idempotency_key(request), body_hash(await request.body()))
     in_flight: InFlight = request.app.state.in_flight
     return Call(request.app.state.desk, asked, in_flight)
 

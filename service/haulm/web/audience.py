@@ -6,7 +6,6 @@ that the true caller is somewhere else.
 
 from __future__ import annotations
 
-import ipaddress
 from collections.abc import Callable, Sequence
 from enum import StrEnum
 from urllib.parse import urlsplit
@@ -16,10 +15,9 @@ from fastapi.params import Depends as DependsMark
 from fastapi.routing import iter_route_contexts
 from starlette.routing import BaseRoute
 
+from haulm.web.asking import Role, caller_of
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
-_FORWARDING = ("forwarded", "via", "x-real-ip")
-_FORWARDING_PREFIX = "x-forwarded-"
 _READS = ("GET", "HEAD", "OPTIONS")
 
 
@@ -43,7 +41,7 @@ class For:
         Raises:
             NotForYou: the caller is somebody else.
         """
-        if self.audience is Audience.OWNER and not _is_owner(request):
+        if self.audience is Audience.OWNER and caller_of(request).role is not Role.OWNER:
             raise NotForYou(audience=self.audience)
 
 
@@ -99,16 +97,3 @@ def _name_of(address: str) -> str | None:
         return urlsplit(address).hostname
     except ValueError:
         return None
-
-
-def _is_owner(request: Request) -> bool:
-    if request.client is None or any(_is_forwarding(name) for name in request.headers):
-        return False
-    try:
-        return ipaddress.ip_address(request.client.host).is_loopback
-    except ValueError:
-        return False
-
-
-def _is_forwarding(header: str) -> bool:
-    return header in _FORWARDING or header.startswith(_FORWARDING_PREFIX)

@@ -1,0 +1,94 @@
+"""What pages share with each other: their kind of route, the form that was sent, and carrying it out once."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Coroutine, Mapping
+from typing import Annotated, Any
+
+from fastapi import Depends, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.routing import APIRoute
+
+from haulm.errors import HaulmError
+from haulm.jobs.desk import Desk
+from haulm.jobs.writing import Answer, Asked, carry_out
+from haulm.pages.look import page
+from haulm.store.errors import FarmEmpty
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.asking import caller_of
+from haulm.web.problems import status_of
+
+_MOST_FIELDS = 2000
+_MISREAD = 422
+Handler = Callable[[Request], Coroutine[Any, Any, Response]]
+Form = Mapping[str, str]
+
+
+class PageRoute(APIRoute):
+    """A route whose refusals are pages with the same sentence, and never JSON."""
+
+    def get_route_handler(self) -> Handler:
+        """The route's own handler, its refusals caught."""
+        answer = super().get_route_handler()
+
+        async def caught(request: Request) -> Response:
+            try:
+                return await answer(request)
+            except HaulmError as refusal:
+                return refused(request, refusal)
+            except RequestValidationError as fault:
+                sentence = "; ".join(f"{error['loc'][-1]}: {error['msg']}" for error in fault.errors())
+                return page(request, "refused.html", status=_MISREAD, sentence=f"{sentence}.", sentences=[])
+
+        return caught
+
+
+def refused(request: Request, refusal: HaulmError) -> Response:
+    """The page that says why not; an empty farm gets the page that says how to begin."""
+    if isinstance(refusal, FarmEmpty):
+        return page(request, "empty.html")
+    status = status_of(type(refusal), request.app.state.statuses)
+    faults = refusal.facts.get("faults")
+    sentences = [str(fault) for fault in getattr(refusal, "faults", ())] if faults else []
+    return page(request, "refused.html", status=status, sentence=refusal.sentence, sentences=sentences)
+
+
+async def form_of(request: Request) -> Form:
+    """The fields of a form that was sent, trimmed; files are no business of ours."""
+    async with request.form(max_files=0, max_fields=_MOST_FIELDS) as sent:
+        return {name: value.strip() for name, value in sent.items() if isinstance(value, str)}
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk the service was made with."""
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def carried_out(
+    request: Request, form: Form, act: Callable[[UnitOfWork], object], *, is_judged: bool = False
+) -> Mapping[str, Any]:
+    """Do what a form asks in one transaction; the form's own key makes a second tap harmless.
+
+    `act` may give facts as JSON, which a second tap gets again.
+    """
+    desk = desk_of(request)
+    key = form.get("once") or None
+    body = "&".join(f"{name}={form[name]}" for name in sorted(form))
+    asked = Asked(actor_of(request), f"POST {request.url.path}", key, hashlib.sha256(body.encode()).hexdigest())
+
+    def acted(work: UnitOfWork) -> Answer:
+        facts = act(work)
+        return Answer(200, facts if isinstance(facts, Mapping) else {})
+
+    return carry_out(desk, asked, acted, is_judged=is_judged).body
+
+
+def actor_of(request: Request) -> str:
+    """Who acts, as an id."""
+    return caller_of(request).actor
+
+
+TheForm = Annotated[Form, Depends(form_of)]
+PageDesk = Annotated[Desk, Depends(desk_of)]

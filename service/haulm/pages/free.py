@@ -1,0 +1,54 @@
+"""What is free to promise, by product and week."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+
+from haulm.farm.weeks import Week
+from haulm.farm.words import Weekday
+from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.pages.doing import PageDesk, PageRoute
+from haulm.pages.drawing import Strip, strip
+from haulm.pages.look import page
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
+
+_LEVELS = (0.5, 0.7, 0.8, 0.9)
+
+
+@router.get("/free")
+def free(
+    request: Request,
+    desk: PageDesk,
+    weeks: Annotated[int, Query(ge=1, le=52)] = 8,
+    sure: Annotated[float | None, Query(gt=0, lt=1)] = None,
+    weekday: Weekday | None = None,
+    first: Annotated[str | None, Query(alias="from")] = None,
+) -> Response:
+    """Weeks of a product side by side, drawn and as a table."""
+    site = desk.store.farm().site
+    asked = AvailabilityAsked(
+        Week.parse(first, where="from") if first else Week.of(desk.today()),
+        weeks,
+        sure if sure is not None else site.default_confidence,
+        weekday or site.bucket_day,
+    )
+    crops = desk.plan().crops
+    by_product = groupby(list_availability(desk, asked), key=lambda row: row.product)
+    products = [
+        (str(product), crops[product.variety].name, shown, _drawn(shown))
+        for product, shown in ((product, list(rows)) for product, rows in by_product)
+        if any(row.ready[2] or row.committed for row in shown)
+    ]
+    levels = sorted({*_LEVELS, asked.confidence})
+    return page(request, "free.html", asked=asked, products=products, levels=levels, weekdays=list(Weekday))
+
+
+def _drawn(rows: list[AvailabilityRow]) -> Strip | None:
+    """The weeks of a product as a band; dried stock has none."""
+    dated = [(row.week.number, row.ready, row.free_to_promise) for row in rows if row.week is not None]
+    return strip([(str(number), *ready) for number, ready, _ in dated]) if dated else None

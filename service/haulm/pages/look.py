@@ -1,0 +1,116 @@
+"""How a page is made: one set of templates, the words for days and money, and the headers every page carries."""
+
+from __future__ import annotations
+
+import secrets
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from babel.numbers import format_currency, get_currency_precision
+from fastapi import Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from haulm.farm.quantities import percent
+from haulm.farm.weeks import Week
+
+HEADERS = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": (
+        "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; "
+        "frame-ancestors 'none'"
+    ),
+    "Referrer-Policy": "no-referrer",
+    "X-Content-Type-Options": "nosniff",
+}
+"""Nothing from elsewhere, no scripts, no trace of the address."""
+SAID = {
+    "added": "The batch is in the plan.",
+    "recorded": "Written down.",
+    "changed": "Changed.",
+    "held": "The stems are held.",
+    "contracted": "It is contracted.",
+    "released": "The stems are let go.",
+    "confirmed": "The list is confirmed.",
+    "accepted": "Accepted.",
+    "declined": "Declined.",
+    "moved": "Moved.",
+    "told": "Thank you, it has been noted.",
+    "saved": "Saved.",
+    "out": "You are logged out.",
+}
+"""What a page may say after something was done, by the word that the address carries."""
+_LOCALE = "en_GB"
+
+
+def page(request: Request, template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
+    """A page from a template; `values` are what the template names.
+
+    The sentence for what was just done comes from a closed list by the query's word `said`, so that no address can put
+    words into the page.
+    """
+    said = SAID.get(request.query_params.get("said", ""))
+    text = (
+        _templates()
+        .get_template(template)
+        .render(here=request.url.path, said=said, once=once, caller=getattr(request.state, "caller", None), **values)
+    )
+    return HTMLResponse(text, status_code=status, headers=HEADERS)
+
+
+def back_to(path: str, said: str) -> RedirectResponse:
+    """The answer to a form that was carried out: to a page that says so."""
+    assert said in SAID, said
+    joined = "&" if "?" in path else "?"
+    return RedirectResponse(f"{path}{joined}said={said}", status_code=303, headers=HEADERS)
+
+
+def once() -> str:
+    """A key for a form, so that a second tap does nothing twice."""
+    return secrets.token_urlsafe(16)
+
+
+def day(found: date) -> str:
+    """A day in words: `Sat 14 Aug 2027`."""
+    return f"{found:%a} {found.day} {found:%b %Y}"
+
+
+def short_day(found: date) -> str:
+    """A day of a year that is plain: `14 Aug`."""
+    return f"{found.day} {found:%b}"
+
+
+def week(found: Week) -> str:
+    """A week with its Monday: `week 32 (9 Aug)`."""
+    return f"week {found.number} ({short_day(found.monday)})"
+
+
+def money(minor: int, currency: str) -> str:
+    """An amount of minor units, exactly."""
+    digits = get_currency_precision(currency)
+    sign, whole = ("-" if minor < 0 else ""), str(abs(minor)).rjust(digits + 1, "0")
+    amount = f"{sign}{whole[: len(whole) - digits]}.{whole[len(whole) - digits :]}" if digits else f"{sign}{whole}"
+    return str(format_currency(Decimal(amount), currency, locale=_LOCALE))
+
+
+def stems(count: float) -> str:
+    """A count of stems: whole, and `under 1` for the rest of a mean."""
+    if 0 < count < 1:
+        return "under 1 stem"
+    whole = round(count)
+    return f"{whole:,} stem{'' if whole == 1 else 's'}"
+
+
+@cache
+def _templates() -> Environment:
+    found = Environment(
+        loader=PackageLoader("haulm.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    found.filters.update(day=day, short_day=short_day, week=week, money=money, percent=percent, stems=stems)
+    return found

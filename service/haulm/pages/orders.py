@@ -1,0 +1,39 @@
+"""Who is promised what, how sure that is, and why a line lacks stems."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fastapi import APIRouter, Request, Response
+
+from haulm.jobs.explain_line import explain_line
+from haulm.jobs.show_match import show_match
+from haulm.jobs.show_outlook import show_outlook
+from haulm.pages.doing import PageDesk, PageRoute
+from haulm.pages.look import page
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
+
+
+@router.get("/orders")
+def orders(request: Request, desk: PageDesk, sure: float | None = None) -> Response:
+    """Every order by the day it is due, with how sure it is as a whole."""
+    return page(request, "orders.html", outlook=show_outlook(desk, sure), names=_names(desk))
+
+
+@router.get("/orders/{key}/{due}")
+def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
+    """The lines of one order on one day."""
+    lines = [found for found in show_match(desk, due, due) if found.line.order == key]
+    return page(request, "order.html", key=key, due=due, lines=lines, names=_names(desk))
+
+
+@router.get("/orders/{key}/{due}/{line}")
+def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Response:
+    """Why a line lacks stems: the stems that count and who holds them."""
+    return page(request, "why.html", key=key, found=explain_line(desk, line, due), names=_names(desk))
+
+
+def _names(desk: PageDesk) -> dict[str, str]:
+    return {customer.key: customer.name for customer in desk.store.farm().customers}

@@ -1,0 +1,59 @@
+"""The sowings: all of them along the year, and one with what was seen and what is forecast of it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fastapi import APIRouter, Request, Response
+
+from haulm.farm.words import RecordKind
+from haulm.jobs.change_rows import RowAsked, add_row
+from haulm.jobs.see_batch import see_batch, see_batches
+from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
+from haulm.pages.drawing import spans, strip
+from haulm.pages.look import back_to, page
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
+
+_NOT_OF_A_BATCH = (RecordKind.FROST, RecordKind.CORRECTED)
+_FIELDS = ("date", "kind", "count", "left", "note")
+
+
+@router.get("/plan")
+def batches(request: Request, desk: PageDesk) -> Response:
+    """Every batch, as bars along the year and as a table."""
+    found = see_batches(desk)
+    year = desk.today().year
+    first, last = date(year, 1, 1), date(year, 12, 31)
+    months = tuple(
+        (round(100 * (date(year, month, 1) - first).days / 365, 2), f"{date(year, month, 1):%b}")
+        for month in range(1, 13)
+    )
+    now = 100 * (desk.today() - first).days / 365
+    return page(request, "plan.html", batches=found, spans=spans(found, first, last), months=months, now=now, year=year)
+
+
+@router.get("/plan/{key}")
+def batch(request: Request, desk: PageDesk, key: str) -> Response:
+    """One batch."""
+    seen = see_batch(desk, key)
+    drawn = strip([(str(week.week.number), *week.stems) for week in seen.weeks]) if seen.weeks else None
+    kinds = [kind for kind in RecordKind if kind not in _NOT_OF_A_BATCH]
+    return page(request, "batch.html", seen=seen, drawn=drawn, kinds=kinds, today=desk.today())
+
+
+@router.post("/plan/{key}/records")
+def record(request: Request, key: str, form: TheForm) -> Response:
+    """Write down what was seen of a batch."""
+    values: dict[str, object] = {name: form[name] for name in _FIELDS if form.get(name)}
+    if form.get("final"):
+        values["final"] = "yes"
+    desk = desk_of(request)
+
+    def written(work: UnitOfWork) -> None:
+        add_row(desk, work, RowAsked("records", {**values, "batch": key}))
+
+    carried_out(request, form, written)
+    return back_to(f"/plan/{key}", "recorded")

@@ -1,0 +1,34 @@
+"""All pages as one list of routers, and the files they share."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+from fastapi import APIRouter, Response
+
+from haulm.pages import free, home, honesty, more, orders, plan, short
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/static/haulm.css", dependencies=[only_for(Audience.ANYBODY)])
+def stylesheet() -> Response:
+    """The one style sheet."""
+    text = resources.files("haulm.pages").joinpath("static/haulm.css").read_text("utf-8")
+    return Response(
+        text, media_type="text/css", headers={"Cache-Control": "max-age=300", "X-Content-Type-Options": "nosniff"}
+    )
+
+
+PAGE_ROUTERS = (
+    router,
+    home.router,
+    short.router,
+    free.router,
+    plan.router,
+    orders.router,
+    honesty.router,
+    more.router,
+)
+"""Every page's router; a new page's joins here."""
