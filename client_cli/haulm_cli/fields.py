@@ -60,7 +60,7 @@ def number(item: Fields, name: str) -> float | None:
 
 
 def percent(value: object) -> str:
-    """A confidence in whole percent, rounded down so that nothing looks surer than it is."""
+    """A share in whole percent, rounded down as the service rounds it; neither package imports the other."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 1:
         return MISSING
     if 0 < value < 0.01:

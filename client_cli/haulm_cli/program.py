@@ -37,7 +37,7 @@ from haulm_cli.commands import (
 from haulm_cli.commands.command import Command
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.problems import CallFailed, Problem
-from haulm_cli.settings import DEFAULT_URL, NotAnAddress, is_this_computer, service_url
+from haulm_cli.settings import DEFAULT_URL, NotAnAddress, is_this_computer, pass_header, service_url
 from haulm_cli.tables import Screen
 from haulm_cli.waiting import waiting
 from haulm_cli.wire import Reply
@@ -118,7 +118,11 @@ def _run(asked: argparse.Namespace, url: str, transport: httpx.BaseTransport | N
     try:
         with (
             httpx.Client(
-                base_url=url, timeout=_PATIENCE, trust_env=not is_this_computer(url), transport=transport
+                base_url=url,
+                headers=pass_header(os.environ),
+                timeout=_PATIENCE,
+                trust_env=not is_this_computer(url),
+                transport=transport,
             ) as client,
             waiting(sys.stderr, url),
         ):

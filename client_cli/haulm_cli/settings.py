@@ -30,6 +30,12 @@ def service_url(given: str | None, environment: Mapping[str, str]) -> str:
     return url
 
 
+def pass_header(environment: Mapping[str, str]) -> dict[str, str]:
+    """What shows the service who asks: HAULM_TOKEN, as `haulm-service token` gives it; nothing where there is none."""
+    token = environment.get("HAULM_TOKEN", "").strip()
+    return {"Authorization": f"Bearer {token}"} if token else {}
+
+
 def is_this_computer(url: str) -> bool:
     """Whether the address is a loopback one, which no proxy could reach."""
     host = urlsplit(url).hostname or ""

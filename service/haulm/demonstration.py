@@ -19,6 +19,7 @@ from haulm.advice.pieces import PieceAsked
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
+from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
 from haulm.farm.words import Role
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
@@ -159,7 +160,9 @@ def _quote(desk: Desk) -> None:
     until = desk.today() + timedelta(days=14)
     with _step(f"Job two: hold it until {_day(until)}"):
         refusal = _refusal(desk, quote, until)
-    _tell(refusal or f"Held at {quote.level:.0%}: the stems are reserved, and nobody promised earlier loses by it.")
+    _tell(
+        refusal or f"Held at {percent(quote.level)}: the stems are reserved, and nobody promised earlier loses by it."
+    )
 
 
 def _refuse(desk: Desk) -> None:
@@ -168,7 +171,7 @@ def _refuse(desk: Desk) -> None:
         refusal = _refusal(desk, quote, None)
     for line in quote.lines:
         _say(_quoted_line(line, desk.store.farm().site.currency))
-    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {quote.level:.0%}.")
+    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {percent(quote.level)}.")
 
 
 def _quoted(desk: Desk, asked: QuoteAsked) -> Quote:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import getpass
 import importlib
 import io
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
@@ -20,7 +22,6 @@ if TYPE_CHECKING:
     from haulm.store.store import Store
 
 DONE, REFUSED, USAGE, INTERRUPTED = 0, 1, 2, 130
-_LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -70,6 +71,22 @@ def argument_parser() -> argparse.ArgumentParser:
     serve.add_argument("--port", type=_port, default=8000)
     serve.set_defaults(run=_serve)
 
+    _add_doors(commands)
+    _add_upkeep(commands)
+    return parser
+
+
+def _add_doors(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    password = commands.add_parser("password", help="set the password of the owner or a farm hand")
+    password.add_argument("--role", choices=("owner", "hand"), default="owner")
+    password.set_defaults(run=_password)
+
+    token = commands.add_parser("token", help="give a program such as haulm a token to show")
+    token.add_argument("--role", choices=("owner", "hand"), default="owner")
+    token.set_defaults(run=_token)
+
+
+def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     commands.add_parser("migrate", help="make the tables, or bring them up to date").set_defaults(run=_migrate)
 
     importing = commands.add_parser("import", help="read a farm folder, all or nothing")
@@ -93,8 +110,13 @@ def argument_parser() -> argparse.ArgumentParser:
     restore.add_argument("file", type=Path, metavar="FILE")
     restore.set_defaults(run=_restore)
 
-    commands.add_parser("digest", help="print today's early warning").set_defaults(run=_digest)
-    return parser
+    digest = commands.add_parser("digest", help="print today's early warning")
+    digest.add_argument("--send", action="store_true", help="queue it as a mail to the farm as well")
+    digest.set_defaults(run=_digest)
+
+    post = commands.add_parser("post", help="do what is due and post mail, as a process of its own")
+    post.add_argument("--once", action="store_true", help="do it once and end")
+    post.set_defaults(run=_post)
 
 
 def _port(text: str) -> int:
@@ -137,15 +159,34 @@ def _ending_gently() -> Iterator[None]:
 
 
 def _serve(given: argparse.Namespace, settings: Settings) -> int:
-    if given.host not in _LOOPBACK:
-        sys.stderr.write(
-            f"serve: found host '{given.host}'; until there are passwords Haulm listens on 127.0.0.1 only.\n"
-        )
-        return USAGE
-    from haulm.serving import desk_over, listening, serve
+    from haulm.serving import desk_over, listening, require_password, serve
 
+    desk = desk_over(_opened(settings), settings)
+    require_password(desk, given.host)
     with _ending_gently(), listening(given.host, given.port) as door:
-        serve(desk_over(_opened(settings), settings), settings, door)
+        serve(desk, settings, door)
+    return DONE
+
+
+def _password(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.let_in import set_password
+    from haulm.serving import desk_over
+    from haulm.store.words import DoorRole
+
+    asked = getpass.getpass(f"New password of the {given.role}: ") if sys.stdin.isatty() else sys.stdin.readline()
+    set_password(desk_over(_opened(settings), settings), DoorRole(given.role), asked.rstrip("\r\n"))
+    print(f"The password of the {given.role} is set. Whoever was logged in has to log in again.")
+    return DONE
+
+
+def _token(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.let_in import give_token
+    from haulm.serving import desk_over
+    from haulm.store.words import DoorRole
+
+    token = give_token(desk_over(_opened(settings), settings), DoorRole(given.role))
+    print(f"HAULM_TOKEN={token}")
+    print("It is shown once, holds a year, and ends when the password of its role is set anew.")
     return DONE
 
 
@@ -209,12 +250,35 @@ def _restore(given: argparse.Namespace, settings: Settings) -> int:
 def _digest(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.digest_text import digest_text
     from haulm.jobs.keep_forecast import kept_this_week
+    from haulm.jobs.send_digest import gaps_told, send_digest
     from haulm.jobs.warn_early import warn_early
     from haulm.serving import desk_over
 
     desk = desk_over(_opened(settings), settings)
-    print(digest_text(warn_early(desk)), end="")
+    found = send_digest(desk, "program") if given.send else warn_early(desk, gaps_told(desk))
+    print(digest_text(found), end="")
     kept_this_week(desk, actor="program")
+    return DONE
+
+
+def _post(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.run_due import run_due
+    from haulm.mail.post import post_once
+    from haulm.serving import desk_over, links_of, post_office, post_worker
+
+    desk = desk_over(_opened(settings), settings)
+    links = links_of(desk, settings)
+    if given.once:
+        done = run_due(desk)
+        tried = post_once(desk, post_office(settings, links))
+        print(f"Done: {', '.join(done) or 'nothing was due'}. Letters tried: {tried}.")
+        return DONE
+    worker = post_worker(desk, settings, links)
+    with _ending_gently():
+        worker.start()
+        with suppress(KeyboardInterrupt):
+            threading.Event().wait()
+        worker.stop()
     return DONE
 
 

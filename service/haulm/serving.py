@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import errno
+import ipaddress
 import os
 import socket
 import sys
@@ -18,12 +19,18 @@ from fastapi import FastAPI
 
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
+from haulm.jobs.run_due import run_due
+from haulm.mail.carrier import Smtp
+from haulm.mail.post import PostOffice, Worker, post_once
 from haulm.pages.site import PAGE_ROUTERS
+from haulm.paper.site import PAPER_ROUTERS
 from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
-from haulm.settings import Settings
+from haulm.settings import Settings, kept_secret
 from haulm.store.errors import FarmEmpty
 from haulm.store.store import Store
+from haulm.store.words import DoorRole
+from haulm.web.links import Links
 
 _MOST_HEAPS, _LARGE_FROM_BYTES, _KEEP_AT_MOST_BYTES = -8, -3, -1
 """M_ARENA_MAX, M_MMAP_THRESHOLD and M_TRIM_THRESHOLD of glibc's mallopt(3)."""
@@ -75,6 +82,53 @@ def listening(host: str, port: int) -> Iterator[socket.socket]:
         yield door
 
 
+def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
+    """The thread that does what is due and posts mail, beside the service or in a process of its own."""
+    office = post_office(settings, links)
+
+    def complain(sentence: str) -> None:
+        sys.stderr.write(f"post: {sentence}\n")
+
+    def due() -> None:
+        with suppress(FarmEmpty):
+            run_due(desk)
+
+    return Worker(due, lambda: post_once(desk, office), complain)
+
+
+def post_office(settings: Settings, links: Links) -> PostOffice:
+    """The post as the settings have it; without a server or an address to send from nothing leaves."""
+    sender, way = settings.mail_from, settings.way_out
+    carrier = None if way is None or sender is None else Smtp(way)
+    owner = settings.mail_to or sender or ""
+    return PostOffice(sender or "", owner, carrier, links, settings.public_url)
+
+
+def links_of(desk: Desk, settings: Settings) -> Links:
+    """Personal links under the service's own secret."""
+    return Links(kept_secret(settings, beyond_loopback=bool(settings.hosts)), desk.now)
+
+
+def require_password(desk: Desk, host: str) -> None:
+    """Refuse to listen where others can reach the service while nobody has to say who they are.
+
+    Raises:
+        NotAccepted: the address is not of this computer alone and the owner has no password.
+    """
+    if host in ("localhost", "") or is_loopback(host) or DoorRole.OWNER in desk.store.doors.password_hashes():
+        return
+    accepted = "127.0.0.1, or any address once `haulm-service password` has set the owner's password"
+    raise NotAccepted(where="--host", found=f"'{host}'", accepted=accepted)
+
+
+def is_loopback(host: str) -> bool:
+    """Whether an address is reached from this computer alone; a name is not one."""
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
 def address_of(door: socket.socket) -> str:
     """The address under which a bound socket is asked."""
     host, port = door.getsockname()[:2]
@@ -82,18 +136,25 @@ def address_of(door: socket.socket) -> str:
 
 
 def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
-    """Say the address and serve until interrupted; nothing but loopback listens while there are no passwords."""
+    """Say the address and serve until interrupted."""
     give_back_memory()
-    server = uvicorn.Server(uvicorn.Config(application(desk, settings), log_level="warning", server_header=False))
+    app = application(desk, settings)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
     sys.stdout.write(f"Serving on {address_of(door)} until Ctrl-C.\n")
     sys.stdout.flush()
+    worker = post_worker(desk, settings, app.state.links)
+    worker.start()
     with suppress(KeyboardInterrupt):
         server.run(sockets=[door])
+    worker.stop()
 
 
 def application(desk: Desk, settings: Settings) -> FastAPI:
     """Every door of the service as one application."""
-    return create_app(desk, hosts=_hosts(settings), more=PAGE_ROUTERS)
+    secret = kept_secret(settings, beyond_loopback=bool(settings.hosts))
+    app = create_app(desk, hosts=_hosts(settings), more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=secret)
+    app.state.is_secure = (settings.public_url or "").startswith("https://")
+    return app
 
 
 def give_back_memory() -> None:
@@ -112,4 +173,4 @@ def give_back_memory() -> None:
 
 def _hosts(settings: Settings) -> frozenset[str]:
     public = urlsplit(settings.public_url).hostname if settings.public_url else None
-    return LOOPBACK_HOSTS | ({public} if public else frozenset())
+    return LOOPBACK_HOSTS | frozenset(settings.hosts) | ({public} if public else frozenset())

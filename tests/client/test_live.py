@@ -104,7 +104,7 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
 
     code, out, err = known.run("contract", quote)
     assert (code, out) == (ExitCode.REFUSED, "")
-    assert "from 100% to 0%" in err and "party-1" in err and "bram" in err
+    assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err
 
     code, out, err = known.run("contract", quote, "--json")
     assert (code, json.loads(out)["would_fall"][0]["line"]) == (ExitCode.REFUSED, "party-1")

@@ -4,11 +4,12 @@ import dataclasses
 
 import pytest
 
-from haulm.farm.site import PriceRules, Site, SowingSeason
+from haulm.farm.site import PriceRules, QuoteRules, Site, SowingSeason
 from haulm.farm_folder.columns import FILES, Column, FileSpec
 from haulm.farm_folder.settings import (
     FROST_SETTINGS,
     PRICE_SETTINGS,
+    QUOTE_SETTINGS,
     SEASON_SETTINGS,
     SITE_SETTINGS,
     TEMPERATURE_SETTINGS,
@@ -47,7 +48,8 @@ def setting_rows() -> list[str]:
     rows += [setting_row(setting, setting.toml(getattr(site, setting.name))) for setting in SITE_SETTINGS[2:]]
     rows += [setting_row(setting, "must be given") for setting in (*FROST_SETTINGS, *TEMPERATURE_SETTINGS)]
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
-    return rows + [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
+    rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
+    return rows + [setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS]
 
 
 @pytest.mark.parametrize("spec", FILES, ids=lambda spec: spec.collection)
@@ -69,6 +71,6 @@ def test_the_page_has_every_setting_with_its_meaning_limits_and_default() -> Non
     ("noun", "settings"), [(PriceRules, PRICE_SETTINGS), (SowingSeason, SEASON_SETTINGS), (Site, SITE_SETTINGS)]
 )
 def test_every_field_of_the_site_has_a_setting_or_a_table(noun: type, settings: tuple[Setting, ...]) -> None:
-    tables = {"frost", "temperatures", "seasons", "prices"} if noun is Site else set()
+    tables = {"frost", "temperatures", "seasons", "prices", "quotes"} if noun is Site else set()
 
     assert {setting.name for setting in settings} | tables == {field.name for field in dataclasses.fields(noun)}

@@ -52,7 +52,7 @@ def test_a_batch_more_closes_a_gap_of_the_demo_farm(printed: tuple[Program, Said
 
 
 def test_a_small_wedding_is_held_at_the_farms_own_level(printed: tuple[Program, Said]) -> None:
-    assert "Held at 80%" in under(printed[1].out, "Job two: hold it until Mon 29 Mar 2027")
+    assert "Held at 80 %" in under(printed[1].out, "Job two: hold it until Mon 29 Mar 2027")
 
 
 def test_a_large_wedding_is_refused_by_the_name_of_who_would_lose(printed: tuple[Program, Said]) -> None:

@@ -123,7 +123,7 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
     problem = door.refused(409, "POST", f"/v1/quotes/{quote}/hold", json={"until": FRIDAY})
 
     assert problem["type"] == "/problems/promise-refused"
-    assert problem["detail"] == f"Order '{quote}' asks 80% and its line '{quote}-1' due 2027-06-18 is 0% sure."
+    assert problem["detail"] == f"Order '{quote}' asks 80 % and its line '{quote}-1' due 2027-06-18 is 0 % sure."
     assert (problem["would_fall"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])
     assert door.get(f"/v1/orders/{quote}")["status"] == "quoted"
 
@@ -148,7 +148,7 @@ def test_a_refusal_names_who_would_fall_to_what(party_door: Door, wedding: str) 
             "floor": 0.8,
         }
     ]
-    assert "bram's line 'party-1' due 2027-06-18 from 100% to 0%" in problem["detail"]
+    assert "bram's line 'party-1' due 2027-06-18 from 100 % to 0 %" in problem["detail"]
     assert party_door.get("/v1/match", from_=FRIDAY, to=FRIDAY)["lines"][0]["confidence"] == 1.0
 
 

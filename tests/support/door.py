@@ -10,9 +10,12 @@ import httpx
 from fastapi import FastAPI
 
 from haulm.jobs.desk import Desk
+from haulm.pages.site import PAGE_ROUTERS
+from haulm.paper.site import PAPER_ROUTERS
 from haulm.rest.app import create_app
 
 BASE_URL = "http://127.0.0.1"
+SECRET = "a secret of the tests, long enough to sign with"
 PROBLEM = "application/problem+json"
 
 
@@ -21,7 +24,7 @@ class Door:
 
     def __init__(self, desk: Desk, *, caller: str = "127.0.0.1", raises: bool = True) -> None:
         self.desk = desk
-        self.app: FastAPI = create_app(desk)
+        self.app: FastAPI = create_app(desk, more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=SECRET)
         self._loop = asyncio.Runner()
         transport = httpx.ASGITransport(self.app, client=(caller, 1), raise_app_exceptions=raises)
         self._client = httpx.AsyncClient(transport=transport, base_url=BASE_URL)

@@ -107,6 +107,7 @@ def sites(draw: st.DrawFn) -> Site:
         timezone=draw(st.sampled_from(("UTC", "Europe/Brussels", "Pacific/Auckland"))),
         currency=draw(st.sampled_from(("EUR", "NZD"))),
         cut_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
+        digest_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
         bucket_day=draw(st.sampled_from(Weekday)),
         condition_days=draw(st.integers(0, 14)),
         wedding_days_ahead=draw(st.integers(0, 14)),

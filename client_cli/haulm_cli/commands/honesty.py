@@ -43,13 +43,13 @@ def _weeks(body: Fields, screen: Screen) -> list[str]:
     skill = number(body, "skill_over_weeks_rule")
     if skill is not None:
         better = "less" if skill >= 0 else "more"
-        lines.append(screen.paragraph(f"The forecast missed {abs(skill):.0%} {better} than the plain weeks rule."))
+        lines.append(screen.paragraph(f"The forecast missed {percent(abs(skill))} {better} than the plain weeks rule."))
     return ["", *lines] if lines else []
 
 
 def _share(point: Fields, name: str) -> str:
     value = number(point, name)
-    return "-" if value is None else f"{value:.0%}"
+    return "-" if value is None else percent(value)
 
 
 COMMAND = Command("honesty", "what was said against what came", _add_arguments, _ask, _show)

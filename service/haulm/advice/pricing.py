@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -73,3 +73,52 @@ def _applies(row: Price, product: Product, customer: str | None, length_cm: int)
         and (row.customer is None or row.customer == customer)
         and (row.length_cm or 0) <= length_cm
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LinePrice:
+    """What a line costs: its stems, and its spare; both whole, together rounded once [minor units]."""
+
+    stems_minor: int
+    spare_minor: int
+
+    @property
+    def total_minor(self) -> int:
+        """Both."""
+        return self.stems_minor + self.spare_minor
+
+
+@dataclass(frozen=True, slots=True)
+class PriceParts:
+    """What an order costs, part by part [minor units]; the parts add up to the total exactly."""
+
+    stems_minor: int
+    spare_minor: int
+    labour_minutes: int
+    labour_minor: int
+    delivery_minor: int
+    tax_minor: int
+    total_minor: int
+
+
+def line_price(stems: int, spare: int, stem_price: Fraction) -> LinePrice:
+    """The price of a line; the whole is rounded, and the spare is what is left of it beside the stems."""
+    both, alone = whole_minor((stems + spare) * stem_price), whole_minor(stems * stem_price)
+    return LinePrice(alone, both - alone)
+
+
+def order_price(lines: Iterable[LinePrice], minutes: int, rules: PriceRules, *, more_minor: int = 0) -> PriceParts:
+    """The price of an order: stems, spare, labour by the minute, delivery, and the farm's own tax on all of it.
+
+    Args:
+        lines: the lines' prices.
+        minutes: of making [min].
+        rules: the farm's rates.
+        more_minor: a further cost, such as an extra sowing's seed [minor units].
+    """
+    prices = tuple(lines)
+    stems, spare = sum(price.stems_minor for price in prices), sum(price.spare_minor for price in prices)
+    labour = whole_minor(Fraction(minutes * rules.labour_minor_per_hour, 60))
+    before_tax = stems + spare + labour + rules.delivery_minor + more_minor
+    total = with_tax(before_tax, rules)
+    return PriceParts(stems, spare, minutes, labour, rules.delivery_minor, total - before_tax, total)

@@ -11,11 +11,12 @@ from haulm.farm.orders import Recipe
 from haulm.farm.words import Role
 
 
-def recipes_for(own: Iterable[Recipe]) -> dict[str, tuple[Recipe, ...]]:
-    """The recipe of each piece: the farm's own where it has written one, else the starting recipe."""
-    found = _by_piece(starting_recipes())
-    found.update(_by_piece(own))
-    return found
+def by_piece(recipes: Iterable[Recipe]) -> dict[str, tuple[Recipe, ...]]:
+    """Recipes by piece, in the order in which they are written."""
+    found: dict[str, list[Recipe]] = {}
+    for recipe in recipes:
+        found.setdefault(recipe.piece, []).append(recipe)
+    return {piece: tuple(rows) for piece, rows in found.items()}
 
 
 @cache
@@ -26,10 +27,3 @@ def starting_recipes() -> tuple[Recipe, ...]:
         Recipe(row["piece"], Role(row["role"]), int(row["stems"]), row["source"])
         for row in csv.DictReader(text.splitlines())
     )
-
-
-def _by_piece(recipes: Iterable[Recipe]) -> dict[str, tuple[Recipe, ...]]:
-    found: dict[str, list[Recipe]] = {}
-    for recipe in recipes:
-        found.setdefault(recipe.piece, []).append(recipe)
-    return {piece: tuple(rows) for piece, rows in found.items()}

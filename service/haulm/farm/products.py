@@ -10,7 +10,8 @@ from haulm.farm.words import Form, Role
 
 KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", re.ASCII)
 KEY_SENTENCE = "a key of 1 to 64 letters, digits, '_', '.' or '-', starting with a letter or digit"
-CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, form; one at least)"
+CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, form, without; one at least)"
+_WORDS = ("role", "colour", "form", "without")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -54,6 +55,8 @@ class Choice:
     forms: tuple[Form, ...] = (Form.FRESH,)
     without: tuple[str, ...] = ()
     """Variety keys the customer will not take; not part of the text, it comes from the order."""
+    barred: tuple[str, ...] = ()
+    """Variety keys that do not suit what the line is for; `without=` in the text."""
 
     def __str__(self) -> str:
         parts: list[str] = []
@@ -63,6 +66,8 @@ class Choice:
             parts.append("colour=" + "|".join(self.colours))
         if self.forms != (Form.FRESH,) or not parts:
             parts.append("form=" + "|".join(self.forms))
+        if self.barred:
+            parts.append("without=" + "|".join(self.barred))
         return " ".join(parts)
 
     @classmethod
@@ -77,7 +82,7 @@ class Choice:
         for part in text.split():
             word, equals, values = part.partition("=")
             items = tuple(values.split("|"))
-            if not equals or word not in ("role", "colour", "form") or word in found or not all(items):
+            if not equals or word not in _WORDS or word in found or not all(items):
                 raise refused
             if len(set(items)) != len(items):
                 raise refused
@@ -89,13 +94,17 @@ class Choice:
             forms = tuple(Form(item) for item in found.get("form", (Form.FRESH,)))
         except ValueError:
             raise refused from None
-        return cls(roles, tuple(item.lower() for item in found.get("colour", ())), forms)
+        barred = found.get("without", ())
+        if any(KEY.fullmatch(item) is None for item in barred):
+            raise refused
+        return cls(roles, tuple(item.lower() for item in found.get("colour", ())), forms, barred=barred)
 
     def accepts(self, product: Product, *, role: Role, colour: str | None) -> bool:
         """Whether a product of a variety with this role and colour answers the choice."""
         return (
             product.form in self.forms
             and product.variety not in self.without
+            and product.variety not in self.barred
             and (not self.roles or role in self.roles)
             and (not self.colours or (colour or "").lower() in self.colours)
         )

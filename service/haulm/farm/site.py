@@ -114,6 +114,35 @@ class PriceRules:
     seed_minor_per_place: int = 0
 
 
+PLAIN_CLAUSE = (
+    "We promise the colours and the number of stems by role named here. Kinds are hoped for, unless a line names one. "
+    "Where weather or pests keep a kind back we send others in these colours, of at least the same value, and never a "
+    "kind that you have told us you do not want."
+)
+"""What a quote says of substitutes until the farm has written its own words (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteRules:
+    """How the farm quotes.
+
+    Attributes:
+        spare_percent: spare for breakage on pieces; 10 % at least for handling in published habits [%].
+        own_arranging_spare_percent: the same where the couple arranges; 20 % in published habits [%].
+        valid_days: days an offer stands; 14 to 30 is common practice [d].
+        final_numbers_days: days before the event by which the counts are final; about four weeks [d].
+        substitution_clause: what a quote says of substitutes.
+        minutes: minutes of making one piece, by piece; a piece that is not named takes a starting figure [min].
+    """
+
+    spare_percent: float = 15.0
+    own_arranging_spare_percent: float = 20.0
+    valid_days: int = 30
+    final_numbers_days: int = 28
+    substitution_clause: str = PLAIN_CLAUSE
+    minutes: Mapping[str, int] = field(default_factory=dict[str, int])
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
     """The farm itself, as `farm.toml` says it.
@@ -131,12 +160,14 @@ class Site:
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
     default_confidence: float = 0.8
+    digest_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
     frost: FrostDates | None = None
     temperatures: MonthlyTemperatures | None = None
     seasons: Mapping[str, SowingSeason] = field(default_factory=dict[str, SowingSeason])
     """By group: `hardy`, `half_hardy`."""
     prices: PriceRules = PriceRules()
+    quotes: QuoteRules = field(default_factory=QuoteRules)
 
     @property
     def is_south(self) -> bool:

@@ -11,15 +11,19 @@ from haulm.farm.faults import Fault, quoted
 from haulm.farm.limits import (
     AMOUNT,
     CONFIDENCE,
+    DAYS,
     LATITUDE,
+    MINUTES,
+    NOTE_SENTENCE,
     PERCENT,
     TEMPERATURE_C,
     TEXT_SENTENCE,
     TWO_WEEKS,
     Limits,
+    is_note,
     is_required_text,
 )
-from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site
+from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, QuoteRules, Site
 from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
 
@@ -41,6 +45,7 @@ def site_faults(site: Site) -> tuple[Fault, ...]:
         *_frost(site.frost),
         *_temperatures(site.temperatures),
         *_prices(site.prices),
+        *_quotes(site.quotes),
     )
     return tuple(Fault("site", None, *complaint) for complaint in complaints)
 
@@ -66,6 +71,9 @@ def _own(site: Site) -> Iterator[Complaint]:
     if not site.cut_days or len(set(site.cut_days)) < len(site.cut_days):
         accepted = f"at least one of {', '.join(Weekday)}, each once"
         yield "cut_days", quoted(", ".join(site.cut_days)), accepted
+    if not site.digest_days or len(set(site.digest_days)) < len(site.digest_days):
+        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        yield "digest_days", quoted(", ".join(site.digest_days)), accepted
     if sorted(site.class_order) != sorted(USUAL_CLASS_ORDER):
         accepted = f"all of {', '.join(USUAL_CLASS_ORDER)}, each once, in the farm's order"
         yield "class_order", quoted(", ".join(site.class_order)), accepted
@@ -114,6 +122,19 @@ def _prices(prices: PriceRules) -> Iterator[Complaint]:
     for name in ("stem_minor", "labour_minor_per_hour", "delivery_minor", "seed_minor_per_place"):
         yield from _outside(f"prices.{name}", getattr(prices, name), AMOUNT)
     yield from _outside("prices.tax_percent", prices.tax_percent, PERCENT)
+
+
+def _quotes(quotes: QuoteRules) -> Iterator[Complaint]:
+    yield from _outside("quotes.spare_percent", quotes.spare_percent, PERCENT)
+    yield from _outside("quotes.own_arranging_spare_percent", quotes.own_arranging_spare_percent, PERCENT)
+    yield from _outside("quotes.valid_days", quotes.valid_days, DAYS)
+    yield from _outside("quotes.final_numbers_days", quotes.final_numbers_days, DAYS)
+    if not quotes.substitution_clause or not is_note(quotes.substitution_clause):
+        yield "quotes.substitution_clause", quoted(quotes.substitution_clause), NOTE_SENTENCE
+    for piece, minutes in quotes.minutes.items():
+        if not is_required_text(piece):
+            yield "quotes.minutes", quoted(piece), TEXT_SENTENCE
+        yield from _outside("quotes.minutes", minutes, MINUTES)
 
 
 def _outside(name: str, value: float, limits: Limits) -> Iterator[Complaint]:

@@ -11,8 +11,11 @@ from haulm.errors import NotAccepted
 from haulm.farm.limits import (
     AMOUNT,
     CONFIDENCE,
+    DAYS,
     LATITUDE,
+    MINUTES,
     MOST,
+    NOTE_SENTENCE,
     PERCENT,
     TEMPERATURE_C,
     TEXT_SENTENCE,
@@ -136,6 +139,13 @@ SITE_SETTINGS: tuple[Setting, ...] = (
     ),
     _number_setting("default_confidence", CONFIDENCE, "how sure a promise must be where nobody says [0-1]"),
     Setting(
+        "digest_days",
+        f"at least one of {', '.join(Weekday)}, each once",
+        _weekdays,
+        _strings,
+        "days of the early warning by mail",
+    ),
+    Setting(
         "class_order",
         f"all of {', '.join(USUAL_CLASS_ORDER)}, each once",
         _classes,
@@ -168,6 +178,14 @@ PRICE_SETTINGS: tuple[Setting, ...] = (
     _number_setting("tax_percent", PERCENT, "tax on prices, as the farm sets it [%]"),
     _whole_setting("seed_minor_per_place", AMOUNT, "cost of seed for one place [minor units]"),
 )
+QUOTE_SETTINGS: tuple[Setting, ...] = (
+    _number_setting("spare_percent", PERCENT, "spare for breakage on the pieces of a quote [%]"),
+    _number_setting("own_arranging_spare_percent", PERCENT, "the same where the couple arranges [%]"),
+    _whole_setting("valid_days", DAYS, "days an offer stands [days]"),
+    _whole_setting("final_numbers_days", DAYS, "days before the event by which the counts are final [days]"),
+    _string_setting("substitution_clause", NOTE_SENTENCE, "what a quote says of substitutes"),
+)
+MINUTES_SETTING = _whole_setting("minutes", MINUTES, "minutes of making one piece, by piece [minutes]")
 
 
 def parsed(setting: Setting, value: object) -> Any:

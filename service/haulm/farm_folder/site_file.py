@@ -9,24 +9,27 @@ from typing import Any
 
 from haulm.errors import NotAccepted
 from haulm.farm.faults import Fault, quoted
-from haulm.farm.site import FrostDates, MonthlyTemperatures, PriceRules, Site, SowingSeason
+from haulm.farm.site import FrostDates, MonthlyTemperatures, PriceRules, QuoteRules, Site, SowingSeason
 from haulm.farm.site_checks import site_faults
 from haulm.farm_folder.columns import SITE_FILE
 from haulm.farm_folder.settings import (
     FORMAT,
     FROST_SETTINGS,
+    MINUTES_SETTING,
     PRICE_SETTINGS,
+    QUOTE_SETTINGS,
     SEASON_GROUPS,
     SEASON_SETTINGS,
     SITE_SETTINGS,
     TEMPERATURE_SETTINGS,
     Setting,
     parsed,
+    toml_string,
     toml_value,
 )
 from haulm.farm_folder.tables import text_from_bytes
 
-_TABLES = ("frost", "temperatures", "seasons", "prices")
+_TABLES = ("frost", "temperatures", "seasons", "prices", "quotes")
 _REQUIRED = ("name", "latitude")
 
 
@@ -61,7 +64,17 @@ def site_text(site: Site) -> str:
             lines += ["", f"[seasons.{group}]", *setting_lines(season, SowingSeason(), SEASON_SETTINGS)]
     if site.prices != PriceRules():
         lines += ["", "[prices]", *setting_lines(site.prices, PriceRules(), PRICE_SETTINGS)]
+    lines += _quote_lines(site.quotes)
     return "\n".join(lines) + "\n"
+
+
+def _quote_lines(quotes: QuoteRules) -> Iterator[str]:
+    own = list(setting_lines(quotes, QuoteRules(), QUOTE_SETTINGS))
+    if own:
+        yield from ("", "[quotes]", *own)
+    if quotes.minutes:
+        yield from ("", "[quotes.minutes]")
+        yield from (f"{toml_string(piece)} = {minutes}" for piece, minutes in quotes.minutes.items())
 
 
 def setting_lines(
@@ -95,7 +108,20 @@ class _Reading:
         values["temperatures"] = self._whole_table(document, "temperatures", TEMPERATURE_SETTINGS, MonthlyTemperatures)
         values["seasons"] = self._seasons(document)
         values["prices"] = PriceRules(**self._values("prices.", self._table(document, "prices"), PRICE_SETTINGS))
+        values["quotes"] = self._quotes(self._table(document, "quotes"))
         return None if self.faults else Site(**values)
+
+    def _quotes(self, table: Mapping[str, Any]) -> QuoteRules:
+        known = (*(setting.name for setting in QUOTE_SETTINGS), MINUTES_SETTING.name)
+        plain = {name: value for name, value in table.items() if name != MINUTES_SETTING.name}
+        values = self._values("quotes.", plain, QUOTE_SETTINGS, known)
+        minutes: dict[str, int] = {}
+        for piece, value in self._table(table, MINUTES_SETTING.name).items():
+            try:
+                minutes[piece.strip()] = parsed(MINUTES_SETTING, value)
+            except NotAccepted as refusal:
+                self._fault(f"quotes.minutes.{piece}", refusal.found, refusal.accepted)
+        return QuoteRules(**values, minutes=minutes)
 
     def _whole_table(
         self, document: Mapping[str, Any], name: str, settings: Sequence[Setting], noun: type[Any]

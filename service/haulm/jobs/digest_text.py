@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterator
 from datetime import date
 
+from haulm.advice.shortfalls import Gap
+from haulm.farm.quantities import percent
 from haulm.jobs.warn_early import Alert, Digest
 
 _WIDTH = 76
@@ -13,7 +15,7 @@ _WIDTH = 76
 
 def digest_text(digest: Digest) -> str:
     """The letter, lines of at most 76 characters."""
-    parts = [*_head(digest), *_alerts(digest), *_tasks(digest), *_foot()]
+    parts = [*_head(digest), *_alerts(digest), *_tasks(digest), *_notes(digest), *_foot()]
     return "\n".join(parts) + "\n"
 
 
@@ -27,10 +29,13 @@ def _head(digest: Digest) -> Iterator[str]:
 
 def _alerts(digest: Digest) -> Iterator[str]:
     count = len(digest.alerts) + digest.more_gaps
+    if digest.closed:
+        yield from _wrapped(f"No longer short: {', '.join(digest.closed)}.")
+        yield ""
     if not count:
-        yield f"Nothing is short at {digest.level:.0%} sure."
+        yield f"Nothing is short at {percent(digest.level)} sure."
         return
-    yield f"{count} gap{'s' if count > 1 else ''} at {digest.level:.0%} sure, by the day to decide:"
+    yield f"{count} gap{'s' if count > 1 else ''} at {percent(digest.level)} sure, by the day to decide:"
     for alert in digest.alerts:
         yield ""
         yield from _alert(alert)
@@ -42,14 +47,17 @@ def _alerts(digest: Digest) -> Iterator[str]:
 def _alert(alert: Alert) -> Iterator[str]:
     weeks = alert.gap.weeks
     when = str(weeks[0]) if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"
-    people = ", ".join(sorted({short.line.customer for short in alert.gap.shortfalls}))
-    head = f"By {_day(alert.decide_by)}: {alert.gap.asked}, {when}"
-    yield from _wrapped(head)
-    yield from _wrapped(
-        f"about {alert.gap.expected_missing:.0f} stems short, {alert.gap.confidence:.0%} sure, for {people}.", "  "
-    )
+    yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
+    yield from _wrapped(f"{missing_sentence(alert.gap)}", "  ")
     if alert.best is not None:
         yield from _wrapped(f"-> {alert.best.sentence}", "  ")
+
+
+def missing_sentence(gap: Gap) -> str:
+    """What a gap lacks and for how many orders; nobody's name is in it."""
+    orders = len({short.line.order for short in gap.shortfalls})
+    count = f"{orders} order{'s' if orders > 1 else ''}"
+    return f"about {gap.expected_missing:.0f} stems short, {percent(gap.confidence)} sure, for {count}."
 
 
 def _tasks(digest: Digest) -> Iterator[str]:
@@ -60,6 +68,13 @@ def _tasks(digest: Digest) -> Iterator[str]:
     yield "Due in the coming week:"
     for task in digest.tasks:
         yield from _wrapped(f"{_day(task.day)}  {task.sentence}", "  ")
+
+
+def _notes(digest: Digest) -> Iterator[str]:
+    if digest.notes:
+        yield ""
+    for note in digest.notes:
+        yield from _wrapped(note)
 
 
 def _foot() -> Iterator[str]:

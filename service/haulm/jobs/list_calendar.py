@@ -1,4 +1,4 @@
-"""The farm's days for a calendar: sowing, planting out, deliveries and days to decide; nobody's name in it.
+"""The farm's days for a calendar, from sowing to days to decide; nobody's name in it, and no key of an order.
 
 The feed is read by programs that cannot log in, so its address holds a token of its own. Only a digest of the token is
 kept, as an entry; a new link or a revocation makes the old address useless.
@@ -11,19 +11,29 @@ import hmac
 import secrets
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+
+import numpy as np
 
 from haulm.advice.room import plant_out_day
 from haulm.errors import HaulmError
-from haulm.farm.words import BatchStatus, LineClass, Method
+from haulm.farm.batches import Batch
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BatchStatus, Form, LineClass, OrderStatus
+from haulm.forecast.percentiles import quantiles
 from haulm.jobs.close_gap import list_shortfalls
 from haulm.jobs.desk import Desk
+from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
+from haulm.jobs.names import asked_in_words
 from haulm.planning.plan import Plan
 
 LINK, SUBJECT = "calendar-link", "calendar"
 _TOKEN_BYTES = 24
 _WAITING = (BatchStatus.PLANNED, BatchStatus.SOWN)
-_FROM_TRAYS = (Method.HEATED, Method.COVER)
+_OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
+_ALIVE = (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
+_WORTH_POTTING = timedelta(weeks=3)
+_MORE_THAN_NOT = 0.5
 
 
 class LinkNotValid(HaulmError):
@@ -37,15 +47,29 @@ class LinkNotValid(HaulmError):
 
 @dataclass(frozen=True, slots=True)
 class CalendarDay:
-    """One all-day event; `uid` stays the same when its day moves."""
+    """One all-day event; `uid` stays the same when its day moves. `last` is its last day, where it has more than one."""
 
     uid: str
     day: date
     summary: str
+    last: date | None = None
+
+    @property
+    def end(self) -> date:
+        """Its last day."""
+        return self.day if self.last is None else self.last
 
 
-def list_calendar(desk: Desk, token: str) -> tuple[CalendarDay, ...]:
-    """The farm's days from today on, for whoever has the link.
+@dataclass(frozen=True, slots=True)
+class FarmDays:
+    """The events, and the version of the farm that they are of: it never falls, and rises with every change."""
+
+    version: int
+    days: tuple[CalendarDay, ...]
+
+
+def list_calendar(desk: Desk, token: str) -> FarmDays:
+    """The farm's days from today on, for whoever has the link; a span of days stands until its last has passed.
 
     Raises:
         LinkNotValid: the token is not that of the link that stands.
@@ -55,8 +79,9 @@ def list_calendar(desk: Desk, token: str) -> tuple[CalendarDay, ...]:
     if not known or not hmac.compare_digest(known, _digest(token)):
         raise LinkNotValid
     plan = desk.plan()
-    days = [*_field_days(plan), *_deliveries(plan), *_decisions(desk)]
-    return tuple(sorted((found for found in days if found.day >= plan.today), key=lambda found: (found.day, found.uid)))
+    found = [*_field_days(plan), *_cut_windows(plan), *_deliveries(plan), *_order_days(plan), *_decisions(desk)]
+    standing = (one for one in found if one.end >= plan.today)
+    return FarmDays(plan.farm.version, tuple(sorted(standing, key=lambda one: (one.day, one.uid))))
 
 
 def make_calendar_link(desk: Desk, actor: str) -> str:
@@ -86,11 +111,51 @@ def _field_days(plan: Plan) -> Iterator[CalendarDay]:
         if batch.sow_date is None or batch.status not in _WAITING:
             continue
         crop = plan.crops[batch.variety]
+        what = f"{crop.name}, {batch.key}"
         if batch.status is BatchStatus.PLANNED:
             yield CalendarDay(f"sow-{batch.key}", batch.sow_date, f"Sow {crop.name} ({batch.method}), {batch.key}")
-        if batch.method in _FROM_TRAYS:
-            day = plant_out_day(batch, crop, batch.sow_date)
-            yield CalendarDay(f"plant-{batch.key}", day, f"Plant out {crop.name}, {batch.key}")
+        if batch.method in FROM_TRAYS:
+            yield from _tray_days(batch, crop, what)
+
+
+def _tray_days(batch: Batch, crop: Crop, what: str) -> Iterator[CalendarDay]:
+    """From the tray into the ground.
+
+    Source: potting on half way between coming up and planting out, where that is three weeks or more, is from memory;
+    hardening takes the crop's days.
+    """
+    assert batch.sow_date is not None, "only dated batches have days"
+    planted = plant_out_day(batch, crop, batch.sow_date)
+    up = germination_window(batch, crop, batch.sow_date).usual
+    if planted - up >= _WORTH_POTTING:
+        yield CalendarDay(f"pot-{batch.key}", up + (planted - up) / 2, f"Pot on if roots fill the cells: {what}")
+    if crop.harden_days and planted - timedelta(days=crop.harden_days) > batch.sow_date:
+        hardening = planted - timedelta(days=crop.harden_days)
+        yield CalendarDay(f"harden-{batch.key}", hardening, f"Harden off {what}", planted - timedelta(days=1))
+    yield CalendarDay(f"plant-{batch.key}", planted, f"Plant out {what}")
+
+
+def _cut_windows(plan: Plan) -> Iterator[CalendarDay]:
+    """From the first to the last ready stem of each batch that gives stems in more seasons than not: middling days."""
+    forecast, growth = plan.growth.forecast, plan.growth
+    if forecast is None:
+        return
+    for batch in growth.seen.batches:
+        by_length = forecast.stems_of(batch.key, growth.first_day, growth.days)
+        if batch.status in _OVER or not by_length:
+            continue
+        some = np.any([stems > 0 for stems in by_length.values()], axis=0)
+        gives = some.any(axis=0)
+        if not forecast.weights[gives].sum() > _MORE_THAN_NOT:
+            continue
+        ends = np.stack([some[:, gives].argmax(axis=0), len(some) - 1 - some[::-1, gives].argmax(axis=0)])
+        first, last = (
+            growth.first_day + timedelta(days=round(float(found[0])))
+            for found in quantiles(ends, (0.5,), forecast.weights[gives] / forecast.weights[gives].sum()).T
+        )
+        verb = "Dried stems ready" if batch.form is Form.DRIED else "Cut"
+        summary = f"{verb}, as forecast: {plan.crops[batch.variety].name}, {batch.key}"
+        yield CalendarDay(f"cut-{batch.key}", first, summary, last)
 
 
 def _deliveries(plan: Plan) -> Iterator[CalendarDay]:
@@ -102,8 +167,24 @@ def _deliveries(plan: Plan) -> Iterator[CalendarDay]:
         yield CalendarDay(f"deliver-{day}", day, f"Stems leave: {count} asked")
 
 
+def _order_days(plan: Plan) -> Iterator[CalendarDay]:
+    """Final numbers and ends of holds; an order is told by its kind and day, never by its key or its customer."""
+    for order in plan.farm.orders:
+        known = _anonymous(order.key)
+        what = f"{str(order.kind).replace('_', '-')}, stems leave {order.due_date}"
+        if order.final_numbers_date is not None and order.status in _ALIVE:
+            yield CalendarDay(f"final-{known}", order.final_numbers_date, f"Final numbers are due: {what}")
+        if order.hold_until is not None and order.status is OrderStatus.ON_HOLD:
+            yield CalendarDay(f"hold-{known}", order.hold_until, f"Last day of the hold: {what}")
+
+
+def _anonymous(key: str) -> str:
+    """A name for an order that stays the same and does not say its key."""
+    return hashlib.sha256(f"order {key}".encode()).hexdigest()[:20]
+
+
 def _decisions(desk: Desk) -> Iterator[CalendarDay]:
     for found in list_shortfalls(desk):
         gap = found.gap
-        summary = f"Decide: {gap.asked} is short in {gap.weeks[0]}"
+        summary = f"Decide: {asked_in_words(gap.asked, desk.plan().crops)} is short in {gap.weeks[0]}"
         yield CalendarDay(f"decide-{gap.key}", found.decide_by, summary)

@@ -2,58 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, timedelta
-from fractions import Fraction
 
-from haulm.advice.pieces import SPARE_PERCENT, PieceAsked, RoleAsked, spare_for, stems_by_role
-from haulm.advice.pricing import PriceList, answering, whole_minor, with_tax
-from haulm.crop_library.recipes import recipes_for
 from haulm.errors import NotAccepted, NotFound
-from haulm.farm.edits import with_rows
-from haulm.farm.orders import Customer, Order, OrderLine, StandingLine
-from haulm.farm.products import Choice
+from haulm.farm.orders import Order, OrderLine, StandingLine
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
+from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.facts import facts_of
+from haulm.jobs.quote_answer import ENQUIRY, Answered, QuoteAsked, answered, drafted, held_today, new_customer
+from haulm.jobs.quote_draft import MOST_STEMS
+from haulm.jobs.quote_version import QuoteVersion
+from haulm.jobs.quote_written import version_of
 from haulm.jobs.refusals import DatePassed
-from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
-from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
 
-ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
-"""Who asks where nobody is named."""
-MOST_STEMS = 1_000_000
-"""A line asks no more."""
-
-
-@dataclass(frozen=True, slots=True)
-class QuoteAsked:
-    """What is asked for.
-
-    Attributes:
-        event_date: the day of the wedding or event (for other kinds, the day the stems leave).
-        pieces: things to be made, turned into stems by the farm's recipes.
-        lines: lines asked as they are; their keys and order are given here.
-        customer: key of a customer, or None for an enquiry.
-        kind: what the order is for.
-        due_date: the day stems leave; None takes the farm's days ahead of the event.
-        confidence: the level asked; None takes the farm's own.
-        spare_percent: spare for breakage on pieces.
-    """
-
-    event_date: date
-    pieces: tuple[PieceAsked, ...] = ()
-    lines: tuple[OrderLine, ...] = ()
-    customer: str | None = None
-    kind: OrderKind = OrderKind.WEDDING
-    due_date: date | None = None
-    confidence: float | None = None
-    spare_percent: float = SPARE_PERCENT
+__all__ = ["ENQUIRY", "MOST_STEMS", "Quote", "QuoteAsked", "QuotedLine", "free_quote_key", "new_customer"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,35 +47,73 @@ class Quote:
     delivery_minor: int
     total_minor: int
     cautions: tuple[str, ...]
+    version: QuoteVersion
 
 
 def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     """Write a quote and say how sure it is, were it held today.
 
     Raises:
-        DatePassed, DayNotServed, NotAccepted, NotFound: the ask cannot be answered; nothing is written.
+        DatePassed, DayNotServed, NothingInSeason, NotAccepted, NotFound: the ask cannot be answered; nothing is written.
     """
     farm, today = work.farm, desk.today()
-    order = _order(farm, asked, today, free_quote_key(farm, work.next_seq))
-    lines, pieces = _lines(farm, asked, order.key)
-    _check_lines(lines)
-    rows: list[Customer | Order | OrderLine] = [*new_customer(farm, order), order, *lines]
-    require_sound(farm, rows)
     plan = desk.plan_of(farm)
-    for line in lines:
-        check_day_served(farm.site, plan.crops, line, order.due_date)
-    quote = _quote(desk, plan, order, lines, pieces, asked)
-    seq = work.enter("quoted", f"orders/{order.key}", _entry(quote))
-    for row in rows:
+    order = new_order(farm, asked, today, free_quote_key(farm, work.next_seq))
+    draft = drafted(plan, asked, order.key)
+    require_sound(farm, [*new_customer(farm, order), order, *draft.order_lines])
+    found = answered(desk, plan, asked, held_today(order, today), draft)
+    version = version_of(found, asked, number=1, today=today)
+    written = _quoted_order(order, found)
+    seq = work.enter("quoted", f"orders/{order.key}", facts(version, asked))
+    for row in [*new_customer(farm, order), written, *found.draft.order_lines]:
         work.put(row, entry=seq)
-    for line in lines:
-        asked_for = Promise(line.key, order.due_date, order.key, PromiseState.ASKED, line.stems, quote.level)
-        work.promise(asked_for, entry=seq)
-    return quote
+    for line in found.draft.order_lines:
+        state = Promise(line.key, written.due_date, order.key, PromiseState.ASKED, line.stems, found.level)
+        work.promise(state, entry=seq)
+    return quote_of(written, found.draft.order_lines, version)
 
 
-def _order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
+def facts(version: QuoteVersion, asked: QuoteAsked) -> dict[str, object]:
+    """What an entry keeps of a version: all of it, and the figures that stand beside it in every entry of a quote."""
+    return {
+        "due": version.due_date.isoformat(),
+        "level": version.level,
+        "order_confidence": version.order_confidence,
+        "total_minor": version.price.total_minor,
+        "kind": str(asked.kind),
+        "version": facts_of(version),
+    }
+
+
+def quote_of(order: Order, lines: Iterable[OrderLine], version: QuoteVersion) -> Quote:
+    """A quote with its lines as the order has them."""
+    by_key = {line.key: line for line in lines}
+    quoted = tuple(
+        QuotedLine(by_key[line.line], line.pieces, line.free_to_promise, line.confidence, line.price_minor)
+        for line in version.lines
+    )
+    price = version.price
+    return Quote(
+        order,
+        quoted,
+        version.level,
+        version.order_confidence,
+        price.delivery_minor,
+        price.total_minor,
+        version.cautions,
+        version,
+    )
+
+
+def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
+    """The order of a quote, quoted and not yet held.
+
+    Raises:
+        DatePassed, NotAccepted, NotFound: the day, what is asked or the customer is not accepted.
+    """
     ahead = farm.site.wedding_days_ahead if asked.kind is OrderKind.WEDDING else 0
+    if asked.event_date < today:
+        raise DatePassed(what="Day of the event", found=asked.event_date, today=today)
     due = asked.due_date or asked.event_date - timedelta(days=ahead)
     if due < today:
         raise DatePassed(what="Day the stems leave", found=due, today=today)
@@ -114,8 +121,25 @@ def _order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
         raise NotAccepted(where="due", found=str(due), accepted=f"a day up to the event on {asked.event_date}")
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
         raise NotFound(kind="customer", key=asked.customer)
-    customer = asked.customer or ENQUIRY.key
-    return Order(key, customer, asked.kind, due, event_date=asked.event_date, status=OrderStatus.QUOTED)
+    if bool(asked.pieces) == bool(asked.lines):
+        found = "pieces and lines" if asked.lines else "neither pieces nor lines"
+        raise NotAccepted(where="quote", found=found, accepted="either pieces or lines")
+    return Order(
+        key,
+        asked.customer or ENQUIRY.key,
+        asked.kind,
+        due,
+        event_date=asked.event_date,
+        status=OrderStatus.QUOTED,
+        final_numbers_date=final_numbers_date(farm, asked, due, today),
+        unacceptable=asked.unacceptable,
+    )
+
+
+def final_numbers_date(farm: Farm, asked: QuoteAsked, due: date, today: date) -> date | None:
+    """The day by which the counts of a wedding's pieces are final; None for other kinds, or where it is past."""
+    day = min(asked.event_date - timedelta(days=farm.site.quotes.final_numbers_days), due)
+    return day if asked.kind is OrderKind.WEDDING and asked.pieces and day >= today else None
 
 
 def free_quote_key(farm: Farm, number: int) -> str:
@@ -132,110 +156,16 @@ def _key(number: int) -> str:
     return f"q{number:04d}"
 
 
-def _lines(farm: Farm, asked: QuoteAsked, order: str) -> tuple[tuple[OrderLine, ...], tuple[tuple[str, ...], ...]]:
-    if bool(asked.pieces) == bool(asked.lines):
-        raise NotAccepted(
-            where="quote",
-            found="pieces and lines" if asked.lines else "neither pieces nor lines",
-            accepted="either pieces or lines",
-        )
-    if asked.lines:
-        lines = tuple(replace(line, key=f"{order}-{n}", order=order) for n, line in enumerate(asked.lines, 1))
-        return lines, ((),) * len(lines)
-    roles = stems_by_role(asked.pieces, recipes_for(farm.recipes))
-    lines = tuple(
-        OrderLine(
-            f"{order}-{n}",
-            order,
-            role.stems,
-            choice=_choice(role),
-            spare=spare_for(role.stems, asked.spare_percent),
-        )
-        for n, role in enumerate(roles, 1)
+def _quoted_order(order: Order, found: Answered) -> Order:
+    """The order as it is written: on the day that can be served, and not held."""
+    moved = found.order
+    return Order(
+        order.key,
+        order.customer,
+        order.kind,
+        moved.due_date,
+        event_date=order.event_date,
+        status=OrderStatus.QUOTED,
+        final_numbers_date=moved.final_numbers_date,
+        unacceptable=order.unacceptable,
     )
-    return lines, tuple(role.pieces for role in roles)
-
-
-def _choice(asked: RoleAsked) -> Choice:
-    """The choice of a role and colours, as a folder can hold it.
-
-    Raises:
-        NotAccepted: a colour is no single word, or is named twice.
-    """
-    return Choice.parse(str(Choice((asked.role,), asked.colours)), where="colours")
-
-
-def _check_lines(lines: Sequence[OrderLine]) -> None:
-    for place, line in enumerate(lines):
-        if line.stems > MOST_STEMS:
-            accepted = f"1 to {MOST_STEMS} stems"
-            raise NotAccepted(where=f"lines[{place}].stems", found=str(line.stems), accepted=accepted)
-
-
-def _quote(
-    desk: Desk,
-    plan: Plan,
-    order: Order,
-    lines: Sequence[OrderLine],
-    pieces: Sequence[tuple[str, ...]],
-    asked: QuoteAsked,
-) -> Quote:
-    site = plan.farm.site
-    level = asked.confidence if asked.confidence is not None else site.default_confidence
-    held = replace(order, status=OrderStatus.ON_HOLD, hold_until=plan.today, committed_on=plan.today)
-    trial = desk.planner.trial(plan, with_rows(plan.farm, [*new_customer(plan.farm, order), held, *lines]))
-    confidences = {outlook.line.line: outlook.confidence for outlook in trial.outlooks}
-    free = plan.free_for_lines(trial.lines_of(order.key), level)
-    prices = PriceList(plan.farm.prices, plan.crops, site.prices)
-    quoted = tuple(
-        QuotedLine(line, of, free[line.key], confidences[line.key], _price(prices, order, line))
-        for line, of in zip(lines, pieces, strict=True)
-    )
-    delivery = site.prices.delivery_minor
-    total = with_tax(sum(line.price_minor for line in quoted) + delivery, site.prices)
-    cautions = tuple(sorted(cautions_of(plan, lines)))
-    return Quote(order, quoted, level, trial.joint(order.key), delivery, total, cautions)
-
-
-def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
-    """The customer of enquiries, where the farm does not have the one that an order is for."""
-    return [] if any(customer.key == order.customer for customer in farm.customers) else [ENQUIRY]
-
-
-def _price(prices: PriceList, order: Order, line: OrderLine) -> int:
-    """The price of the stems and their spare, rounded once [minor units]."""
-    if line.agreed_price_minor is not None:
-        return line.agreed_price_minor
-    length = line.min_length_cm
-    if line.product is not None:
-        stem = prices.stem_price(line.product, customer=order.customer, length_cm=length)
-    else:
-        assert line.choice is not None
-        stem = prices.dearest(line.choice, customer=order.customer, length_cm=length)
-    return whole_minor(Fraction(line.stems + line.spare) * stem)
-
-
-def cautions_of(plan: Plan, lines: Iterable[OrderLine]) -> set[str]:
-    """The caution of every kind that the lines may be given, by name."""
-    found = set()
-    for line in lines:
-        products = [line.product] if line.product else answering(line.choice, plan.crops) if line.choice else []
-        for product in (*products, *line.substitutes):
-            crop = plan.crops[product.variety]
-            if crop.caution:
-                found.add(f"{crop.name}: {crop.caution}")
-    return found
-
-
-def _entry(quote: Quote) -> dict[str, object]:
-    return {
-        "order": quote.order.key,
-        "due": quote.order.due_date.isoformat(),
-        "level": quote.level,
-        "order_confidence": quote.order_confidence,
-        "total_minor": quote.total_minor,
-        "lines": [
-            {"line": q.line.key, "stems": q.line.stems, "confidence": q.confidence, "price_minor": q.price_minor}
-            for q in quote.lines
-        ],
-    }

@@ -7,6 +7,7 @@ from datetime import date
 
 from haulm.advice.acceptance import Verdict
 from haulm.errors import HaulmError
+from haulm.farm.quantities import percent
 
 
 class PromiseRefused(HaulmError):
@@ -74,6 +75,27 @@ class NotAQuote(HaulmError):
         )
 
 
+class NothingInSeason(HaulmError):
+    """Nothing that was asked can be in season on the day."""
+
+    code = "nothing-in-season"
+
+    def __init__(self, *, event: date, others: Sequence[date]) -> None:
+        days = " or ".join(str(day) for day in others) or "none within eight weeks"
+        sentence = f"Nothing asked for can be in season for {event}, whatever is sown now; nearest days that can: {days}."
+        super().__init__(sentence, date=str(event), other_dates=[str(day) for day in others])
+
+
+class HoldExpired(HaulmError):
+    """The hold of an order is over."""
+
+    code = "hold-expired"
+
+    def __init__(self, *, order: str, until: date) -> None:
+        sentence = f"The hold of order '{order}' ended on {until}; hold it again, which asks the match anew."
+        super().__init__(sentence, order=order, hold_until=str(until))
+
+
 class NotABucketDay(HaulmError):
     """The date is not a bucket day of the farm."""
 
@@ -98,12 +120,14 @@ def _sentence(order: str, verdict: Verdict) -> str:
         more = f", and {len(verdict.falls) - 1} more would fall" if len(verdict.falls) > 1 else ""
         return (
             f"Order '{order}' would take {fall.line.customer}'s line '{fall.line.line}' due {fall.line.due} "
-            f"from {fall.before:.0%} to {fall.after:.0%}, below the {fall.floor:.0%} it keeps{more}."
+            f"from {percent(fall.before)} to {percent(fall.after)}, below the {percent(fall.floor)} it keeps{more}."
         )
     if verdict.unsure:
         worst = min(verdict.unsure, key=lambda outlook: outlook.confidence)
         return (
-            f"Order '{order}' asks {verdict.level:.0%} and its line '{worst.line.line}' "
-            f"due {worst.line.due} is {worst.confidence:.0%} sure."
+            f"Order '{order}' asks {percent(verdict.level)} and its line '{worst.line.line}' "
+            f"due {worst.line.due} is {percent(worst.confidence)} sure."
         )
-    return f"Order '{order}' asks {verdict.level:.0%} and all its lines together are {verdict.joint:.0%} sure."
+    return (
+        f"Order '{order}' asks {percent(verdict.level)} and all its lines together are {percent(verdict.joint)} sure."
+    )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import StrEnum
 
 from haulm.advice.options.option import Option
 from haulm.advice.room import plant_out_day
@@ -13,23 +14,48 @@ from haulm.farm.batches import Batch
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
+from haulm.jobs.names import asked_in_words
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
 from haulm.planning.resowing import ThinTray, thin_trays
+from haulm.store.words import LetterState
 
-MOST_GAPS = 6
+MOST_GAPS = 7
 """Gaps worked through to their best option; the others are only counted, so that the letter stays short."""
+LEAST_SHARE = 0.05
+"""What misses less than this of what is asked, or less than a bunch, is on the page and not in the letter."""
+GRAVE_CONFIDENCE = 0.5
+GRAVE_DAYS = timedelta(days=3)
 _AHEAD = timedelta(days=7)
 _FROM_TRAYS = (Method.HEATED, Method.COVER)
+_USUAL_BUNCH = 10
+_CHANGED_BY = 0.05
+Told = Mapping[str, tuple[float, str]]
+"""The confidence of each gap as the letter before told it, and what it was in words, by the gap's key."""
+
+
+class Change(StrEnum):
+    """What a gap is against the letter before."""
+
+    NEW = "new"
+    WORSE = "worse"
+    BETTER = "better"
+    SAME = "as before"
 
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """A gap with the best option it has, and the last day on which that can still be taken."""
+    """A gap with the best option it has, and the last day on which that can still be taken.
+
+    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter.
+    """
 
     gap: Gap
+    asked: str
     decide_by: date
     best: Option | None
+    change: Change = Change.NEW
+    is_grave: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +68,12 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Digest:
-    """The letter as values."""
+    """The letter as values.
+
+    Attributes:
+        closed: what was short in the letter before and is no more, in words.
+        notes: sentences about replies, mails and quotes that somebody has to look at.
+    """
 
     farm: str
     day: date
@@ -51,25 +82,63 @@ class Digest:
     more_gaps: int
     tasks: tuple[Task, ...]
     forecast_missing: str | None
+    closed: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
-def warn_early(desk: Desk) -> Digest:
-    """What the grower should hear today."""
+def warn_early(desk: Desk, told: Told | None = None) -> Digest:
+    """What the grower should hear today, against what was told before."""
     plan = desk.plan()
     level = plan.farm.site.default_confidence
-    dated = [found for found in dated_gaps(plan, level) if not _only_stall(found.gap)]
-    found_out = (_alert(plan, found, level) for found in dated[:MOST_GAPS])
+    dated = telling_gaps(plan, level)
+    found_out = (_alert(plan, found, level, told or {}) for found in dated[:MOST_GAPS])
     alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
     missing = plan.growth.missing
+    still = {found.gap.key for found in dated_gaps(plan, level)}
     return Digest(
         farm=plan.farm.site.name,
         day=plan.today,
         level=level,
         alerts=alerts,
         more_gaps=max(0, len(dated) - MOST_GAPS),
-        tasks=tuple(sorted(_tasks(plan), key=lambda task: (task.day, task.sentence))),
+        tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
         forecast_missing=None if missing is None else missing.sentence,
+        closed=tuple(dict.fromkeys(words for key, (_, words) in (told or {}).items() if key not in still)),
+        notes=tuple(notes_of(desk)),
     )
+
+
+def telling_gaps(plan: Plan, level: float) -> list[DatedGap]:
+    """The gaps that are worth a letter, grave ones first, then by decide-by date.
+
+    Not the stall's, and not small ones that can wait.
+    """
+    found = [dated for dated in dated_gaps(plan, level) if not _only_stall(dated.gap)]
+    grave = [dated for dated in found if is_grave(plan, dated)]
+    return [*grave, *(dated for dated in found if dated not in grave and not _is_small(plan, dated.gap))]
+
+
+def is_grave(plan: Plan, found: DatedGap) -> bool:
+    """Whether a gap cannot wait: a contracted order is less than half sure, or the day to decide is at hand."""
+    contracted = {order.key for order in plan.farm.orders if order.status is OrderStatus.CONTRACTED}
+    lines = found.gap.shortfalls
+    unsure = any(short.line.order in contracted and short.confidence < GRAVE_CONFIDENCE for short in lines)
+    return unsure or found.decide_by <= plan.today + GRAVE_DAYS
+
+
+def notes_of(desk: Desk) -> Iterator[str]:
+    """What waits for somebody: mails that came back."""
+    bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
+    if bounced:
+        yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+
+
+def _is_small(plan: Plan, gap: Gap) -> bool:
+    """Whether all that is missing is less than a bunch, or a small share of what is asked."""
+    products = {short.line.product for short in gap.shortfalls}
+    sizes = [plan.crops[product.variety].bunch_stems for product in products if product is not None]
+    asked = sum(short.line.stems for short in gap.shortfalls)
+    return gap.expected_missing < max((min(sizes, default=_USUAL_BUNCH), LEAST_SHARE * asked))
 
 
 def _only_stall(gap: Gap) -> bool:
@@ -77,11 +146,21 @@ def _only_stall(gap: Gap) -> bool:
     return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
 
 
-def _alert(plan: Plan, found: DatedGap, level: float) -> Alert:
+def _alert(plan: Plan, found: DatedGap, level: float, told: Told) -> Alert:
     options = remedies(plan, found.gap, level)
     best = options[0] if options else None
     decide_by = best.decide_by if best is not None and best.closes else found.decide_by
-    return Alert(found.gap, decide_by, best)
+    asked = asked_in_words(found.gap.asked, plan.crops)
+    return Alert(found.gap, asked, decide_by, best, _change(found.gap, told), is_grave(plan, found))
+
+
+def _change(gap: Gap, told: Told) -> Change:
+    before = told.get(gap.key)
+    if before is None:
+        return Change.NEW
+    if abs(gap.confidence - before[0]) < _CHANGED_BY:
+        return Change.SAME
+    return Change.BETTER if gap.confidence > before[0] else Change.WORSE
 
 
 def tasks_of(plan: Plan) -> Iterator[Task]:

@@ -5,19 +5,22 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Coroutine, Mapping
 from typing import Annotated, Any
+from urllib.parse import quote
 
 from fastapi import Depends, Request, Response
 from fastapi.exceptions import RequestValidationError
+from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
 
 from haulm.errors import HaulmError
 from haulm.jobs.desk import Desk
 from haulm.jobs.writing import Answer, Asked, carry_out
-from haulm.pages.look import page
+from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.web.asking import caller_of
+from haulm.web.asking import Role, caller_of
 from haulm.web.problems import status_of
+from haulm.web.refusals import NotForYou
 
 _MOST_FIELDS = 2000
 _MISREAD = 422
@@ -48,6 +51,8 @@ def refused(request: Request, refusal: HaulmError) -> Response:
     """The page that says why not; an empty farm gets the page that says how to begin."""
     if isinstance(refusal, FarmEmpty):
         return page(request, "empty.html")
+    if isinstance(refusal, NotForYou) and caller_of(request).role is Role.NOBODY and request.method == "GET":
+        return RedirectResponse(f"/login?to={quote(request.url.path)}", status_code=303, headers=HEADERS)
     status = status_of(type(refusal), request.app.state.statuses)
     faults = refusal.facts.get("faults")
     sentences = [str(fault) for fault in getattr(refusal, "faults", ())] if faults else []

@@ -6,7 +6,7 @@ from importlib import resources
 
 from fastapi import APIRouter, Response
 
-from haulm.pages import free, home, honesty, more, orders, plan, short
+from haulm.pages import free, home, honesty, login, mails, more, orders, plan, short
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -23,6 +23,8 @@ def stylesheet() -> Response:
 
 PAGE_ROUTERS = (
     router,
+    login.router,
+    mails.router,
     home.router,
     short.router,
     free.router,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Sequence
 from typing import Any
 
@@ -21,6 +22,7 @@ from haulm.rest import (
     honesty,
     matches,
     may_promise,
+    outbox,
     outlooks,
     own_figures,
     quotes,
@@ -30,8 +32,11 @@ from haulm.rest import (
 from haulm.rest.collections import collections_router
 from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
+from haulm.web.body_limit import BodyLimit
 from haulm.web.idempotency import InFlight
+from haulm.web.links import Links
 from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
+from haulm.web.throttle import Throttle
 
 LOOPBACK_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
 _ROUTED = (
@@ -47,6 +52,7 @@ _ROUTED = (
     quotes,
     bucket_lists,
     digest,
+    outbox,
     calendar,
     back_plan,
     own_figures,
@@ -58,13 +64,20 @@ _DESCRIPTION = (
 )
 
 
-def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS, more: Sequence[APIRouter] = ()) -> FastAPI:
+def create_app(
+    desk: Desk,
+    *,
+    hosts: frozenset[str] = LOOPBACK_HOSTS,
+    more: Sequence[APIRouter] = (),
+    secret: str | None = None,
+) -> FastAPI:
     """The application over a desk.
 
     Args:
         desk: the store, the planner and the clock.
         hosts: names under which the service may be asked.
         more: routers of other doors: pages, paper.
+        secret: what signs personal links; None: links hold as long as this process.
     """
     app = FastAPI(
         title="Haulm",
@@ -78,6 +91,10 @@ def create_app(desk: Desk, *, hosts: frozenset[str] = LOOPBACK_HOSTS, more: Sequ
     )
     app.state.desk = desk
     app.state.in_flight = InFlight()
+    app.state.links = Links(secret or secrets.token_urlsafe(32), lambda: desk.now())
+    app.state.is_secure = False
+    app.state.throttle = Throttle()
+    app.add_middleware(BodyLimit)
     for module in _ROUTED:
         app.include_router(module.router)
     app.include_router(collections_router())

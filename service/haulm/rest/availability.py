@@ -58,7 +58,7 @@ class AvailabilityShape(Shape):
     evidence: EvidenceShape
 
 
-@router.get("/v1/availability", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/availability", dependencies=[only_for(Audience.HAND)])
 def availability(
     desk: TheDesk,
     first: Annotated[str | None, Query(alias="from", description="An ISO week; this week unless said.")] = None,

@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 
 from haulm.farm.products import Product
+from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
 from haulm.farm.words import Method
 from haulm.forecast.back_plan import Tried
@@ -98,16 +99,16 @@ def _sentence(found: BackPlanned) -> str:
     if plan.earliest is not None and plan.latest is not None:
         return (
             f"{plan.places} places started between {plan.earliest.day} and {plan.latest.day} give {wanted} at"
-            f" {found.level:.0%}; the best day is {plan.best.day}."
+            f" {percent(found.level)}; the best day is {plan.best.day}."
         )
-    start = f"No day gives {wanted} at {found.level:.0%} from {plan.places} places"
+    start = f"No day gives {wanted} at {percent(found.level)} from {plan.places} places"
     if plan.places_needed is None:
         return (
             f"{start}, and more places would not help: the week of flower is not sure enough. The best day is"
-            f" {plan.best.day}, {plan.best.confidence:.0%} sure; two sowings some days apart are surer than one."
+            f" {plan.best.day}, {percent(plan.best.confidence)} sure; two sowings some days apart are surer than one."
         )
     return (
-        f"{start}; the best day is {plan.best.day}, {plan.best.confidence:.0%} sure."
+        f"{start}; the best day is {plan.best.day}, {percent(plan.best.confidence)} sure."
         f" {plan.places_needed} places started on {plan.needed_day} would do."
     )
 

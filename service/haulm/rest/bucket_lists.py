@@ -82,7 +82,7 @@ class ConfirmAsk(Ask):
     lines: tuple[TrimmedLine, ...] = ()
 
 
-@router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.HAND)])
 def bucket_list(desk: TheDesk, day: Day) -> Any:
     """The bucket list of a bucket day: as confirmed, or as the match would fill it in a careful season.
 

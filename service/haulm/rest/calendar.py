@@ -31,20 +31,28 @@ class RevokedShape(Shape):
 
 @router.get("/v1/calendar.ics", response_class=Response, dependencies=[only_for(Audience.ANYBODY)])
 def calendar(desk: TheDesk, token: Annotated[str, Query(min_length=1, max_length=200)]) -> Response:
-    """The farm's days as an RFC 5545 calendar: sowing, planting out, deliveries, days to decide.
+    """The farm's days as an RFC 5545 calendar.
 
-    Whoever has the link can read it, so it holds no personal data. All-day events; a change moves the event.
+    Sowing, potting on, hardening off, planting out, the days in which a batch should be cut, deliveries, days to
+    decide, final numbers, ends of holds. Whoever has the link can read it, so it holds no personal data. All-day
+    events; a change moves the event, whose UID stays and whose SEQUENCE rises.
     """
     feed = Calendar()
     feed.add("prodid", "-//Haulm//farm days//EN")
     feed.add("version", "2.0")
+    feed.add("method", "PUBLISH")
+    feed.add("x-wr-calname", "Farm days")
     stamp = desk.now()
-    for found in list_calendar(desk, token):
+    listed = list_calendar(desk, token)
+    for found in listed.days:
         event = Event()
         event.add("uid", f"{found.uid}@haulm")
         event.add("dtstamp", stamp)
         event.add("dtstart", found.day)
-        event.add("dtend", found.day + timedelta(days=1))
+        # The end of a span of whole days is the day after it.
+        event.add("dtend", found.end + timedelta(days=1))
+        event.add("sequence", listed.version)
+        event.add("transp", "TRANSPARENT")
         event.add("summary", found.summary)
         feed.add_component(event)
     return Response(feed.to_ical(), media_type="text/calendar; charset=utf-8")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from haulm.jobs.digest_text import digest_text
+from haulm.jobs.send_digest import gaps_told
 from haulm.jobs.warn_early import Alert, Digest, warn_early
 from haulm.rest.shortfalls import OptionShape, option_shape
 from haulm.rest.wire import Shape, TheDesk
@@ -18,6 +19,8 @@ class AlertShape(Shape):
 
     gap: str
     product: str
+    change: str
+    grave: bool
     weeks: list[str]
     missing: float
     confidence: float
@@ -41,12 +44,14 @@ class DigestShape(Shape):
     gaps: list[AlertShape]
     more_gaps: int
     tasks: list[TaskShape]
+    closed: list[str]
+    notes: list[str]
 
 
 @router.get("/v1/digest", dependencies=[only_for(Audience.OWNER)])
 def digest(desk: TheDesk) -> DigestShape:
     """What the grower should hear today: gaps by decide-by date with the best option each, and the week's tasks."""
-    return _shape(warn_early(desk))
+    return _shape(warn_early(desk, gaps_told(desk)))
 
 
 def _shape(found: Digest) -> DigestShape:
@@ -57,6 +62,8 @@ def _shape(found: Digest) -> DigestShape:
         gaps=[_alert(alert) for alert in found.alerts],
         more_gaps=found.more_gaps,
         tasks=[TaskShape(date=task.day.isoformat(), sentence=task.sentence) for task in found.tasks],
+        closed=list(found.closed),
+        notes=list(found.notes),
     )
 
 
@@ -64,6 +71,8 @@ def _alert(alert: Alert) -> AlertShape:
     return AlertShape(
         gap=alert.gap.key,
         product=alert.gap.asked,
+        change=alert.change,
+        grave=alert.is_grave,
         weeks=[str(week) for week in alert.gap.weeks],
         missing=round(alert.gap.expected_missing, 2),
         confidence=round(alert.gap.confidence, 6),

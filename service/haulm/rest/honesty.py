@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
+from haulm.farm.quantities import percent
 from haulm.forecast.scoring import Judged, Standing, Verdict
 from haulm.jobs.honesty_board import honesty_board
 from haulm.rest.wire import Shape, TheDesk
@@ -94,7 +95,7 @@ def honesty(desk: TheDesk) -> HonestyShape:
 def _level(found: Standing) -> LevelShape:
     judged = found.judged
     things = "thing" if judged.decided == 1 else "things"
-    sentence = f"Of {judged.decided} {things} said at {found.level:.0%}, {judged.held} came true."
+    sentence = f"Of {judged.decided} {things} said at {percent(found.level)}, {judged.held} came true."
     return LevelShape(
         level=found.level,
         sentence=f"{sentence} {_VERDICTS[found.verdict]}",

@@ -42,7 +42,7 @@ class MatchShape(Shape):
     lines: list[MatchedLineShape]
 
 
-@router.get("/v1/match", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/match", dependencies=[only_for(Audience.HAND)])
 def match(
     desk: TheDesk,
     first: Annotated[Day | None, Query(alias="from", description="First due date wanted.")] = None,

@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
-from haulm.advice.pieces import SPARE_PERCENT, PieceAsked
+from haulm.advice.pieces import PieceAsked
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.words import OrderKind
 from haulm.farm_folder.cells import row_from_values
@@ -47,7 +47,7 @@ class QuoteAsk(Ask):
     customer: str | None = None
     kind: OrderKind = OrderKind.WEDDING
     confidence: float | None = Field(default=None, gt=0, lt=1)
-    spare_percent: float = Field(default=SPARE_PERCENT, ge=0, le=100)
+    spare_percent: float | None = Field(default=None, ge=0, le=100)
     pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
     lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
 from haulm.forecast.inputs import ClimateMissing
+from haulm.jobs.let_in import NotLetIn
 from haulm.jobs.list_calendar import LinkNotValid
 from haulm.jobs.refusals import (
     DatePassed,
     DayNotServed,
+    HoldExpired,
     ListConfirmed,
     NotABucketDay,
     NotAQuote,
+    NothingInSeason,
     PromiseRefused,
 )
 from haulm.settings import SecretUnsafe
@@ -30,7 +33,9 @@ from haulm.store.errors import (
     StoreBusy,
     VersionStale,
 )
+from haulm.web.links import PersonalLinkNotValid
 from haulm.web.refusals import BodyNotRead, ForeignOrigin, HostNotListed, KeyInFlight, NotForYou
+from haulm.web.throttle import TooManyTries
 
 STATUSES: dict[type[HaulmError], int] = {
     HaulmError: 422,
@@ -41,6 +46,8 @@ STATUSES: dict[type[HaulmError], int] = {
     ClimateMissing: 409,
     DatePassed: 422,
     DayNotServed: 422,
+    HoldExpired: 409,
+    NothingInSeason: 422,
     LinkNotValid: 403,
     ListConfirmed: 409,
     NotABucketDay: 422,
@@ -65,4 +72,7 @@ STATUSES: dict[type[HaulmError], int] = {
     HostNotListed: 421,
     KeyInFlight: 409,
     NotForYou: 403,
+    NotLetIn: 403,
+    PersonalLinkNotValid: 403,
+    TooManyTries: 429,
 }

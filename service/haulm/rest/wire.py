@@ -17,6 +17,7 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of
 from haulm.web.idempotency import InFlight, body_hash, idempotency_key
 
+
 class Shape(BaseModel):
     """A shape that is sent; what is not declared is not sent."""
 

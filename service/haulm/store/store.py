@@ -12,11 +12,13 @@ from sqlalchemy import Connection, select
 
 from haulm.farm.snapshot import Farm
 from haulm.store.backup import read_backup, write_backup
+from haulm.store.doors import Doors
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
 from haulm.store.journal import Entry, Pile, Promise
 from haulm.store.migrations import migrate, require_migrated, revision
+from haulm.store.outbox import Outbox
 from haulm.store.reading import (
     entries_after,
     entries_of,
@@ -49,6 +51,10 @@ class Store:
         self._keeping = threading.Lock()
         self._resident: Farm | None = None
         self._is_migrated = False
+        self.doors = Doors(self._read, self._write_beside, farm_id)
+        """Passwords and passes."""
+        self.outbox = Outbox(self._read, self._write_apart, farm_id)
+        """Mail on its way out."""
 
     @classmethod
     def open(cls, url: str, *, farm_id: int = 1) -> Store:
@@ -203,6 +209,22 @@ class Store:
             self._require_migrated()
             with reading(self._engine) as connection:
                 yield connection
+
+    @contextmanager
+    def _write_beside(self) -> Iterator[Connection]:
+        """A write transaction for what is kept beside the farm and is no part of its journal; committed at its end."""
+        with self._write_apart() as connection:
+            locked_farm(connection, self._farm_id)
+            yield connection
+
+    @contextmanager
+    def _write_apart(self) -> Iterator[Connection]:
+        """The same without the farm's own lock: for rows that workers take from each other."""
+        with faults_as_refusals(self._engine):
+            self._require_migrated()
+            with writing(self._engine) as connection:
+                yield connection
+                connection.commit()
 
     def _require_migrated(self) -> None:
         if self._is_migrated:

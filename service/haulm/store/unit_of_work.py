@@ -31,6 +31,7 @@ from haulm.store.journal import (
     remove_change,
     site_change,
 )
+from haulm.store.outbox import Letter, queue_letter
 from haulm.store.people import erase_person, written_people, written_person
 from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
@@ -256,6 +257,11 @@ class UnitOfWork:
             joined.stems.append(posting_to_json(posting))
             books.write_posting(self._connection, self._start.farm_id, posting, entry, len(joined.stems))
         return True
+
+    def send(self, letter: Letter) -> bool:
+        """Puts a letter into the outbox, in the same transaction as what it tells of; False where it is there."""
+        with self._step():
+            return queue_letter(self._connection, self._start.farm_id, letter, self.now)
 
     def answered(self, route: str, key: str, body_hash: str) -> StoredAnswer | None:
         """The answer given before to the same request of this actor, or None.

@@ -35,6 +35,30 @@ class Account(StrEnum):
     WASTE = "waste"
 
 
+class DoorRole(StrEnum):
+    """Who can have a password."""
+
+    OWNER = "owner"
+    HAND = "hand"
+
+
+class PassKind(StrEnum):
+    """What shows a pass: a browser that logged in, or a program that was given a token."""
+
+    BROWSER = "browser"
+    PROGRAM = "program"
+
+
+class LetterState(StrEnum):
+    """How far a letter has come."""
+
+    WAITING = "waiting"
+    SENT = "sent"
+    BOUNCED = "bounced"
+    GIVEN_UP = "given_up"
+    LEFT_OUT = "left_out"
+
+
 AT_FIRST = frozenset(PromiseState)
 """What a line's first record may say: a farm that was imported has promises made before there was a book."""
 AFRESH = frozenset({PromiseState.ASKED, PromiseState.HELD, PromiseState.CONTRACTED})

@@ -8,6 +8,10 @@ from enum import StrEnum
 
 from fastapi import Request
 
+from haulm.jobs.desk import Desk
+from haulm.store.words import DoorRole
+
+COOKIE = "haulm_pass"
 _FORWARDING = ("forwarded", "via", "x-real-ip")
 _FORWARDING_PREFIX = "x-forwarded-"
 
@@ -35,8 +39,34 @@ class Caller:
 
 
 def caller_of(request: Request) -> Caller:
-    """Who makes a request."""
-    return Caller(Role.OWNER if is_on_this_computer(request) else Role.NOBODY)
+    """Who makes a request: whoever's pass it shows; the owner, on the farm's own computer, while no password is set.
+
+    A pass is a cookie of a browser that logged in, or a token as `Authorization: Bearer`.
+    """
+    known = getattr(request.state, "caller", None)
+    if isinstance(known, Caller):
+        return known
+    found = Caller(_role(request))
+    request.state.caller = found
+    return found
+
+
+def token_of(request: Request) -> str | None:
+    """The token that a request shows, if any."""
+    scheme, _, token = request.headers.get("authorization", "").partition(" ")
+    if scheme.lower() == "bearer" and token.strip():
+        return token.strip()
+    return request.cookies.get(COOKIE)
+
+
+def _role(request: Request) -> Role:
+    desk: Desk = request.app.state.desk
+    token = token_of(request)
+    if token is not None and (role := desk.store.doors.role_of(token, desk.now())) is not None:
+        return Role(str(role))
+    if is_on_this_computer(request) and DoorRole.OWNER not in desk.store.doors.password_hashes():
+        return Role.OWNER
+    return Role.NOBODY
 
 
 def is_on_this_computer(request: Request) -> bool:

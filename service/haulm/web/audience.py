@@ -1,7 +1,6 @@
 """Who may call a route: declared on each route, nobody by default, checked before the route runs.
 
-While no password is set, a caller on a loopback address acts as the owner, unless a proxy's forwarding headers say
-that the true caller is somewhere else.
+Who a caller is, `asking` tells: a pass, a personal link, or the farm's own computer while no password is set.
 """
 
 from __future__ import annotations
@@ -15,9 +14,14 @@ from fastapi.params import Depends as DependsMark
 from fastapi.routing import iter_route_contexts
 from starlette.routing import BaseRoute
 
-from haulm.web.asking import Role, caller_of
+from haulm.jobs.desk import Desk
+from haulm.jobs.florist_links import link_number
+from haulm.web.asking import Caller, Role, caller_of
+from haulm.web.links import Links, PersonalLinkNotValid
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
+_ONE_CLICK = "/no-more-mail/"
+"""Where a mail program may write on its user's word (RFC 8058); the signed address itself is the leave."""
 _READS = ("GET", "HEAD", "OPTIONS")
 
 
@@ -25,7 +29,13 @@ class Audience(StrEnum):
     """The people a route can be for."""
 
     ANYBODY = "anybody"
+    FLORIST = "florist"
+    HAND = "hand"
     OWNER = "owner"
+
+
+_LET_IN = {Audience.OWNER: (Role.OWNER,), Audience.HAND: (Role.OWNER, Role.HAND)}
+"""The roles that each audience lets in; an audience without a row lets in everybody."""
 
 
 class For:
@@ -40,9 +50,26 @@ class For:
 
         Raises:
             NotForYou: the caller is somebody else.
+            PersonalLinkNotValid: a florist's link is forged, too old, or was ended.
         """
-        if self.audience is Audience.OWNER and caller_of(request).role is not Role.OWNER:
+        if self.audience is Audience.FLORIST:
+            request.state.caller = _florist(request)
+        elif caller_of(request).role not in _LET_IN.get(self.audience, Role):
             raise NotForYou(audience=self.audience)
+
+
+def _florist(request: Request) -> Caller:
+    """The florist whose link the address holds.
+
+    Raises:
+        PersonalLinkNotValid: the link is forged, too old, or was ended.
+    """
+    desk: Desk = request.app.state.desk
+    links: Links = request.app.state.links
+    holder = links.florist(str(request.path_params["token"]))
+    if holder.number != link_number(desk, holder.customer):
+        raise PersonalLinkNotValid
+    return Caller(Role.FLORIST, holder.customer)
 
 
 def only_for(audience: Audience) -> DependsMark:
@@ -76,7 +103,7 @@ def check_host_and_origin(listed: frozenset[str]) -> Callable[[Request], None]:
         host = request.headers.get("host", "")
         if _name_of(f"//{host}") not in listed:
             raise HostNotListed(found=host, accepted=", ".join(sorted(listed)))
-        if request.method not in _READS:
+        if request.method not in _READS and not request.url.path.startswith(_ONE_CLICK):
             _check_origin(request, host)
 
     return check

@@ -12,7 +12,8 @@ class NotForYou(HaulmError):
 
     def __init__(self, *, audience: str) -> None:
         super().__init__(
-            f"This is for the {audience} only: ask from the farm's own computer, on a loopback address.",
+            f"This is for the {audience} only: log in, show a token, or ask from the farm's own computer while no "
+            "password is set.",
             audience=audience,
         )
 

@@ -10,6 +10,7 @@ from haulm.advice.options.option import Proof
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.quantities import percent
 from haulm.farm.words import Form
 
 HELPS = 0.5
@@ -80,7 +81,7 @@ class Situation:
 
     def said(self, proof: Proof) -> str:
         """What changes, as the end of a sentence."""
-        words = f"from {self.before.confidence:.0%} to {proof.confidence:.0%} sure"
+        words = f"from {percent(self.before.confidence)} to {percent(proof.confidence)} sure"
         if self.closes(proof):
             return words
         return f"{words}; of {self.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"

@@ -34,7 +34,8 @@ def stands_in(line: DatedLine, product: Product, kept: ProductKeeping, own: Prod
         same_form = product.form is line.product.form
         return same_form and kept.role is own.role and same_family(kept.colour, own.colour)
     choice = line.choice
-    if product.variety in choice.without or product.form not in choice.forms or chosen_by(choice, product, kept):
+    refused = product.variety in (*choice.without, *choice.barred)
+    if refused or product.form not in choice.forms or chosen_by(choice, product, kept):
         return False
     role_fits = not choice.roles or kept.role in choice.roles
     return role_fits and (not choice.colours or any(same_family(kept.colour, colour) for colour in choice.colours))

@@ -16,6 +16,7 @@ from haulm.advice.options.search import Search
 from haulm.advice.options.several import said, sowing_set
 from haulm.advice.options.sketch import ROUND_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
+from haulm.farm.quantities import percent
 from haulm.farm.words import Method
 
 _GROW = 1.12
@@ -146,7 +147,8 @@ def _option(search: Search, candidate: Candidate, batch: Batch, proof: Proof, de
     plugs = candidate.method is Method.PLUGS
     return Option(
         kind="plugs" if plugs else "succession",
-        sentence=f"{said(search, (batch,))}: from {search.before.confidence:.0%} to {proof.confidence:.0%} sure.",
+        sentence=f"{said(search, (batch,))}: "
+        f"from {percent(search.before.confidence)} to {percent(proof.confidence)} sure.",
         decide_by=decide_by,
         before=search.before,
         after=proof,

@@ -3,9 +3,9 @@
 from sqlalchemy import Table
 from sqlmodel import SQLModel
 
-from haulm.store.tables import growing, ledger, selling
+from haulm.store.tables import doors, growing, ledger, mail, selling
 
-MODULES = (growing, ledger, selling)
+MODULES = (doors, growing, ledger, mail, selling)
 METADATA = SQLModel.metadata
 
 
@@ -20,3 +20,7 @@ PEOPLE = table("people")
 PROMISES = table("promises")
 STEM_POSTINGS = table("stem_postings")
 IDEMPOTENCY = table("idempotency")
+PASSWORDS = table("passwords")
+SESSIONS = table("sessions")
+OUTBOX = table("outbox")
+DONE_JOBS = table("done_jobs")

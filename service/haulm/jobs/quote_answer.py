@@ -1,0 +1,233 @@
+"""The answer to a quote: lines that can be had where possible, how sure each is, what stands in, what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from haulm.advice.pieces import PieceAsked
+from haulm.farm.edits import with_rows
+from haulm.farm.orders import Customer, Order, OrderLine
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.quote_draft import (
+    Draft,
+    DraftLine,
+    WantedFromPieces,
+    draft_of_lines,
+    draft_of_pieces,
+    products_of,
+    widened,
+    with_few_kinds,
+)
+from haulm.jobs.quote_stages import with_stage
+from haulm.jobs.quote_version import OtherDate
+from haulm.jobs.refusals import DayNotServed, NothingInSeason
+from haulm.jobs.served_days import check_day_served
+from haulm.planning.hoped_for import DayOutlook, LeftOver
+from haulm.planning.plan import Plan
+
+ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
+"""Who asks where nobody is named."""
+_WEEKS_EARLIER, _WEEKS_LATER = 8, 8
+_SURE = 1e-9
+_LEAST_STEMS = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteAsked:
+    """What is asked for.
+
+    Attributes:
+        event_date: the day of the wedding or event (for other kinds, the day the stems leave).
+        pieces: things to be made, turned into stems by the farm's recipes.
+        lines: lines asked as they are; their keys and order are given here.
+        customer: key of a customer, or None for an enquiry.
+        kind: what the order is for.
+        due_date: the day stems leave; None takes the farm's days ahead of the event.
+        confidence: the level asked; None takes the farm's own.
+        spare_percent: spare for breakage on pieces; None takes the farm's own.
+        palette: the palette in words, such as `soft whites with movement`.
+        own_arranging: whether the couple arranges: more spare, no labour.
+        dried_ok: whether dried stems count.
+        no_substitute: whether nothing may stand in for a role.
+        unacceptable: keys of kinds the customer will not take.
+    """
+
+    event_date: date
+    pieces: tuple[PieceAsked, ...] = ()
+    lines: tuple[OrderLine, ...] = ()
+    customer: str | None = None
+    kind: OrderKind = OrderKind.WEDDING
+    due_date: date | None = None
+    confidence: float | None = None
+    spare_percent: float | None = None
+    palette: str = ""
+    own_arranging: bool = False
+    dried_ok: bool = False
+    no_substitute: bool = False
+    unacceptable: tuple[str, ...] = ()
+
+    def spare(self, farm: Farm) -> float:
+        """The spare on pieces: as asked, or the farm's own, which is more where the couple arranges [%]."""
+        rules = farm.site.quotes
+        usual = rules.own_arranging_spare_percent if self.own_arranging else rules.spare_percent
+        return usual if self.spare_percent is None else self.spare_percent
+
+    def level(self, farm: Farm) -> float:
+        """The confidence asked: as said, or the farm's own, 0-1."""
+        return farm.site.default_confidence if self.confidence is None else self.confidence
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """An order with lines that can be had where possible, and the match with it in its place.
+
+    Attributes:
+        order: the order, as it would be held or as it stands.
+        draft: its lines with what they came from.
+        trial: the farm with it.
+        look: what is left over on the day for its lines, without it.
+        outlook: how its lines fare from that.
+        level: the confidence asked, 0-1.
+        other_dates: safer days, where this one is not sure enough.
+        moved_from: the day stems usually leave, where another had to be taken.
+    """
+
+    order: Order
+    draft: Draft
+    trial: Plan
+    look: LeftOver
+    outlook: DayOutlook
+    level: float
+    other_dates: tuple[OtherDate, ...]
+    moved_from: date | None
+
+
+def drafted(plan: Plan, asked: QuoteAsked, order: str) -> Draft:
+    """The lines asked for, before anybody looked whether the stems are there.
+
+    Raises:
+        NotAccepted: a piece, a count, a colour or a word of the palette is not accepted.
+    """
+    if asked.lines:
+        return draft_of_lines(asked.lines, order)
+    wanted = WantedFromPieces(asked.pieces, asked.palette, asked.spare(plan.farm), asked.dried_ok, asked.no_substitute)
+    return draft_of_pieces(plan.farm, plan.crops, wanted, order)
+
+
+def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Draft) -> Answered:
+    """The order in its place.
+
+    Args:
+        desk: the desk.
+        base: the farm without the order.
+        asked: what is asked for.
+        order: the order, on hold or contracted; its due day may be moved where none was asked.
+        draft: its lines.
+
+    Raises:
+        DayNotServed: no cut day can serve the day the stems leave.
+        NothingInSeason: not one stem can be expected of any line.
+    """
+    due = _served_day(base, asked, order, draft)
+    moved_from = order.due_date if due != order.due_date else None
+    order = _on_day(order, due)
+    level = asked.level(base.farm)
+    look = LeftOver(base, [due])
+    draft = replace(draft, lines=_that_can_be_had(base, look, draft, order, level))
+    outlook = look.outlook(_with_products(base, draft, order), at=0)
+    others: tuple[OtherDate, ...] = ()
+    if outlook.joint < level - _SURE:
+        others = _other_dates(base, draft, order, outlook.joint, level)
+    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected):
+        raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
+    rows = [*new_customer(base.farm, order), order, *draft.order_lines]
+    trial = desk.planner.trial(base, with_rows(base.farm, rows))
+    return Answered(order, draft, trial, look, outlook, level, others, moved_from)
+
+
+def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
+    """The customer of enquiries, where the farm does not have the one that an order is for."""
+    return [] if any(customer.key == order.customer for customer in farm.customers) else [ENQUIRY]
+
+
+def _served_day(base: Plan, asked: QuoteAsked, order: Order, draft: Draft) -> date:
+    """The day stems leave; where nobody asked for one and it cannot serve the pieces, the nearest day that can."""
+    try:
+        _check_served(base, draft, order.due_date)
+    except DayNotServed:
+        if asked.due_date is not None or not asked.pieces:
+            raise
+        event = order.event_date or order.due_date
+        later = [order.due_date + timedelta(days=n) for n in range(1, (event - order.due_date).days + 1)]
+        earlier = [order.due_date - timedelta(days=n) for n in range(1, 4)]
+        for day in (*later, *(day for day in earlier if day >= base.today)):
+            if _is_served(base, draft, day):
+                return day
+        raise
+    return order.due_date
+
+
+def _check_served(base: Plan, draft: Draft, due: date) -> None:
+    for line in draft.order_lines:
+        check_day_served(base.farm.site, base.crops, line, due)
+
+
+def _is_served(base: Plan, draft: Draft, due: date) -> bool:
+    try:
+        _check_served(base, draft, due)
+    except DayNotServed:
+        return False
+    return True
+
+
+def _on_day(order: Order, due: date) -> Order:
+    final = order.final_numbers_date
+    return replace(order, due_date=due, final_numbers_date=None if final is None else min(final, due))
+
+
+def _that_can_be_had(base: Plan, look: LeftOver, draft: Draft, order: Order, level: float) -> tuple[DraftLine, ...]:
+    """The lines, with neighbouring roles let in where the role alone is not sure enough."""
+    refused = order.unacceptable
+    lines = [_sized(base, look, with_stage(line, base.crops), refused) for line in draft.lines]
+    outlook = look.outlook(_with_products(base, replace(draft, lines=tuple(lines)), order), at=0)
+    found = []
+    for line, sure in zip(lines, outlook.confidences, strict=True):
+        short = line.may_widen and sure < level - _SURE
+        found.append(_sized(base, look, widened(line), refused) if short else line)
+    return tuple(found)
+
+
+def _sized(base: Plan, look: LeftOver, draft: DraftLine, refused: Sequence[str]) -> DraftLine:
+    products = products_of(draft.line, base.crops, unacceptable=refused)
+    return with_few_kinds(draft, len(look.hoped_for(draft.line, products)))
+
+
+def _with_products(base: Plan, draft: Draft, order: Order) -> list[tuple[OrderLine, tuple[Product, ...]]]:
+    return [(line, products_of(line, base.crops, unacceptable=order.unacceptable)) for line in draft.order_lines]
+
+
+def _other_dates(base: Plan, draft: Draft, order: Order, joint: float, level: float) -> tuple[OtherDate, ...]:
+    """The nearest day before and after, in whole weeks, that is sure enough; where none is, the surest that is surer."""
+    event = order.event_date or order.due_date
+    steps = [weeks for weeks in range(-_WEEKS_EARLIER, _WEEKS_LATER + 1) if weeks]
+    steps = [weeks for weeks in steps if order.due_date + timedelta(weeks=weeks) >= base.today]
+    look = LeftOver(base, [order.due_date + timedelta(weeks=weeks) for weeks in steps])
+    lines = _with_products(base, draft, order)
+    found = {weeks: look.outlook(lines, at=at) for at, weeks in enumerate(steps)}
+    sure = [weeks for weeks in steps if found[weeks].joint >= level - _SURE]
+    before, after = [w for w in sure if w < 0], [w for w in sure if w > 0]
+    chosen = [*([max(before)] if before else []), *([min(after)] if after else [])]
+    if not chosen:
+        best = max(steps, key=lambda weeks: (found[weeks].joint, -abs(weeks)), default=None)
+        chosen = [best] if best is not None and found[best].joint > joint + _SURE else []
+    return tuple(OtherDate(event + timedelta(weeks=weeks), found[weeks].due, found[weeks].joint) for weeks in chosen)
+
+
+def held_today(order: Order, today: date) -> Order:
+    """The order as a hold made today would have it."""
+    return replace(order, status=OrderStatus.ON_HOLD, hold_until=today, committed_on=today)

@@ -1,0 +1,224 @@
+"""One version of a quote as it was written: pieces, lines, certainty, price; kept whole as the facts of an entry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class RoleStems:
+    """Stems of one role."""
+
+    role: str
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPiece:
+    """So many of one piece.
+
+    Attributes:
+        piece: the piece whose recipe was taken.
+        asked: the word that was used for it.
+        count: how many.
+        roles: stems of one piece by role.
+        stems_each: stems of one piece.
+        stems: stems of all of them, without spare.
+        share: their share of all stems of the quote, 0-1.
+        use: `worn` (held or worn on the skin), `table` (near food) or `set up`.
+        minutes_each: minutes of making one piece; 0 where the couple arranges or no hour has a price.
+    """
+
+    piece: str
+    asked: str
+    count: int
+    roles: tuple[RoleStems, ...]
+    stems_each: int
+    stems: int
+    share: float
+    use: str
+    minutes_each: int
+
+
+@dataclass(frozen=True, slots=True)
+class HopedFor:
+    """A kind that is hoped for in a line.
+
+    Attributes:
+        product: its key.
+        name: its name.
+        stems: stems that are free for the line on average, no more than it asks.
+        likelihood: weight of the seasons in which any are, 0-1.
+    """
+
+    product: str
+    name: str
+    stems: int
+    likelihood: float
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One line of a quote: a role in colours, or a named kind.
+
+    Attributes:
+        line: its key.
+        wanted: what it asks, in words (`accent in white or cream`, or the name of a kind).
+        role: the role asked, or None for a named kind.
+        product: the named kind, or None.
+        choice: the choice as the farm folder writes it, or None.
+        colours: the colours asked, none for any.
+        pieces: the pieces it is for.
+        stems: stems, without spare.
+        spare: spare for breakage; below one-off orders, and not part of the confidence.
+        free_to_promise: stems a new line could be given at the level with nobody losing one.
+        confidence: how sure the line is, were it held on the day it was quoted, 0-1.
+        certainty: that in words.
+        hoped_for: kinds hoped for, the most likely first.
+        stand_in: what would stand in, in a sentence; empty where nothing needs to.
+        left_out: kinds left out for the use of the pieces, by name.
+        stage: the cut stage the colour depends on, or None.
+        price_minor: stems and spare [minor units].
+    """
+
+    line: str
+    wanted: str
+    role: str | None
+    product: str | None
+    choice: str | None
+    colours: tuple[str, ...]
+    pieces: tuple[str, ...]
+    stems: int
+    spare: int
+    free_to_promise: int
+    confidence: float
+    certainty: str
+    hoped_for: tuple[HopedFor, ...]
+    stand_in: str
+    left_out: tuple[str, ...]
+    stage: str | None
+    price_minor: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPrice:
+    """What the price is made of [minor units]; the parts add up to the total exactly."""
+
+    stems_minor: int
+    spare_minor: int
+    labour_minutes: int
+    labour_minor: int
+    delivery_minor: int
+    tax_percent: float
+    tax_minor: int
+    total_minor: int
+
+
+@dataclass(frozen=True, slots=True)
+class SaferSowing:
+    """One batch that would have to be sown, beside those that are planned."""
+
+    variety: str
+    name: str
+    method: str
+    sow_date: date | None
+    places: int
+    bed: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Safer:
+    """Sowings that would make the quote surer, proved by a re-match with them.
+
+    Attributes:
+        sowings: what would be sown.
+        decide_by: the last day on which all of them can still be made.
+        order_confidence: how sure the whole order would be, 0-1.
+        is_enough: whether that reaches the level asked.
+        cost_minor: what the seed costs [minor units].
+        total_minor: the price with that cost in it, tax included [minor units].
+        sentence: all that in words.
+    """
+
+    sowings: tuple[SaferSowing, ...]
+    decide_by: date
+    order_confidence: float
+    is_enough: bool
+    cost_minor: int
+    total_minor: int
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class OtherDate:
+    """Another day of the event, in whole weeks from the one asked, and how sure the same quote would be."""
+
+    event_date: date
+    due_date: date
+    order_confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteVersion:
+    """A quote as it was made, or as it was changed to.
+
+    Attributes:
+        number: 1 for the first, and one more with every change.
+        made_on: the farm's day on which it was written.
+        event_date: the day of the wedding or event.
+        due_date: the day the stems leave.
+        valid_until: through which day the offer stands.
+        palette: the palette in the couple's words, or empty.
+        colours: the colours it was taken for.
+        wishes: roles that were wished for, such as movement.
+        pieces: the pieces; empty where lines were asked.
+        lines: the lines.
+        level: the confidence asked, 0-1.
+        order_confidence: that of all lines in the same season, 0-1.
+        spare_percent: the spare on pieces [%].
+        own_arranging: whether the couple arranges themselves.
+        dried_ok: whether dried stems count.
+        no_substitute: whether nothing may stand in.
+        unacceptable: keys of kinds the customer will not take.
+        price: what it costs.
+        safer: sowings that would make it surer, or None.
+        other_dates: nearer or safer days, where this one is not sure enough.
+        remarks: what the grower and the couple should know, in sentences.
+        cautions: the caution of every kind that may come, by name.
+        changed: what changed since the version before, in sentences.
+    """
+
+    number: int
+    made_on: date
+    event_date: date
+    due_date: date
+    valid_until: date
+    palette: str
+    colours: tuple[str, ...]
+    wishes: tuple[str, ...]
+    pieces: tuple[SheetPiece, ...]
+    lines: tuple[SheetLine, ...]
+    level: float
+    order_confidence: float
+    spare_percent: float
+    own_arranging: bool
+    dried_ok: bool
+    no_substitute: bool
+    unacceptable: tuple[str, ...]
+    price: SheetPrice
+    safer: Safer | None = None
+    other_dates: tuple[OtherDate, ...] = ()
+    remarks: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    changed: tuple[str, ...] = ()
+
+    @property
+    def stems(self) -> int:
+        """All stems, without spare."""
+        return sum(line.stems for line in self.lines)
+
+    @property
+    def spare(self) -> int:
+        """All spare."""
+        return sum(line.spare for line in self.lines)

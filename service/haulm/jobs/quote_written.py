@@ -1,0 +1,197 @@
+"""A quote as one version: what was answered, put into the value that is written down, shown and printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from fractions import Fraction
+
+from haulm.advice.certainty import certainty
+from haulm.advice.making import minutes_of
+from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
+from haulm.farm.orders import OrderLine
+from haulm.farm.products import Product
+from haulm.farm.quantities import percent
+from haulm.farm.site import Site
+from haulm.jobs.quote_answer import Answered, QuoteAsked
+from haulm.jobs.quote_draft import DraftLine, products_of
+from haulm.jobs.quote_version import (
+    QuoteVersion,
+    RoleStems,
+    Safer,
+    SaferSowing,
+    SheetLine,
+    SheetPiece,
+    SheetPrice,
+)
+from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in, wanted_words
+from haulm.planning.plan import Plan
+from haulm.planning.safer import Surer, surer
+
+
+def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) -> QuoteVersion:
+    """The version that says what was answered."""
+    site, order = found.trial.farm.site, found.order
+    prices = {line.line.key: price_of(found.trial, order.customer, line.line) for line in found.draft.lines}
+    pieces = _pieces(found, asked)
+    minutes = sum(piece.minutes_each * piece.count for piece in pieces)
+    parts = order_price(prices.values(), minutes, site.prices)
+    joint = found.trial.joint(order.key)
+    return QuoteVersion(
+        number=number,
+        made_on=today,
+        event_date=order.event_date or order.due_date,
+        due_date=order.due_date,
+        valid_until=min(today + timedelta(days=site.quotes.valid_days), order.due_date),
+        palette=found.draft.palette.text,
+        colours=found.draft.palette.colours,
+        wishes=tuple(str(role) for role in found.draft.palette.wishes),
+        pieces=pieces,
+        lines=_lines(found, prices),
+        level=found.level,
+        order_confidence=joint,
+        spare_percent=asked.spare(found.trial.farm) if asked.pieces else 0.0,
+        own_arranging=asked.own_arranging,
+        dried_ok=asked.dried_ok,
+        no_substitute=asked.no_substitute,
+        unacceptable=order.unacceptable,
+        price=_sheet_price(parts, site),
+        safer=_safer(found, prices.values(), minutes, joint) if asked.pieces else None,
+        other_dates=found.other_dates,
+        remarks=remarks(found, pieces),
+        cautions=cautions_of(found.trial, found.draft.order_lines, order.unacceptable),
+    )
+
+
+def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
+    """What a line costs: as agreed, or by the farm's prices; a choice costs what its dearest kind does."""
+    if line.agreed_price_minor is not None:
+        return LinePrice(line.agreed_price_minor, 0)
+    prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
+    length = line.min_length_cm
+    if line.product is not None:
+        stem: Fraction = prices.stem_price(line.product, customer=customer, length_cm=length)
+    else:
+        assert line.choice is not None, "a line asks a product or a choice"
+        stem = prices.dearest(line.choice, customer=customer, length_cm=length)
+    return line_price(line.stems, line.spare, stem)
+
+
+def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[str, ...]:
+    """The caution of every kind that the lines may be given, by name."""
+    found = set()
+    for line in lines:
+        for product in (*products_of(line, plan.crops, unacceptable=unacceptable), *line.substitutes):
+            crop = plan.crops[product.variety]
+            if crop.caution:
+                found.add(f"{crop.name}: {crop.caution}")
+    return tuple(sorted(found))
+
+
+def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
+    needs, own = found.draft.needs, found.trial.farm.site.quotes.minutes
+    every = sum(need.stems for need in needs)
+    return tuple(
+        SheetPiece(
+            piece=need.piece,
+            asked=need.asked,
+            count=need.count,
+            roles=tuple(RoleStems(str(role), stems) for role, stems in need.roles),
+            stems_each=need.stems_each,
+            stems=need.stems,
+            share=need.stems / every,
+            use=str(need.use),
+            minutes_each=0 if asked.own_arranging else minutes_of(need.piece, need.stems_each, own),
+        )
+        for need in needs
+    )
+
+
+def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ...]:
+    trial, key = found.trial, found.order.key
+    sure = {outlook.line.line: outlook.confidence for outlook in trial.outlooks if outlook.line.order == key}
+    free = {
+        line.line.key: found.look.sure(line.line, _own_products(found, line), level=found.level)
+        for line in found.draft.lines
+    }
+    names = {crop.key: crop.name for crop in trial.crops.values()}
+    return tuple(
+        _line(found, line, sure[line.line.key], free[line.line.key], prices[line.line.key], names)
+        for line in found.draft.lines
+    )
+
+
+def _own_products(found: Answered, line: DraftLine) -> tuple[Product, ...]:
+    """What a line asks; its substitutes are not counted as free for it."""
+    if line.line.product is not None:
+        return (line.line.product,)
+    return products_of(line.line, found.trial.crops, unacceptable=found.order.unacceptable)
+
+
+def _line(
+    found: Answered, draft: DraftLine, confidence: float, free: int, price: LinePrice, names: dict[str, str]
+) -> SheetLine:
+    line = draft.line
+    role = None if draft.role is None else str(draft.role)
+    hoped = hoped_kinds(found, draft)
+    return SheetLine(
+        line=line.key,
+        wanted=wanted_words(line, role, draft.colours, names),
+        role=role,
+        product=None if line.product is None else str(line.product),
+        choice=None if line.choice is None else str(line.choice),
+        colours=draft.colours,
+        pieces=draft.pieces,
+        stems=line.stems,
+        spare=line.spare,
+        free_to_promise=free,
+        confidence=confidence,
+        certainty=certainty(confidence),
+        hoped_for=hoped,
+        stand_in=stand_in(found, draft, confidence, hoped),
+        left_out=tuple(names[key] for key in draft.barred if key in names),
+        stage=line.stage,
+        price_minor=price.total_minor,
+    )
+
+
+def _sheet_price(parts: PriceParts, site: Site) -> SheetPrice:
+    return SheetPrice(
+        stems_minor=parts.stems_minor,
+        spare_minor=parts.spare_minor,
+        labour_minutes=parts.labour_minutes,
+        labour_minor=parts.labour_minor,
+        delivery_minor=parts.delivery_minor,
+        tax_percent=site.prices.tax_percent,
+        tax_minor=parts.tax_minor,
+        total_minor=parts.total_minor,
+    )
+
+
+def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: float) -> Safer | None:
+    """The sowings that would make the quote sure enough, with their cost in a second price; None where it is."""
+    if joint >= found.level - 1e-9:
+        return None
+    better = surer(found.trial, found.order.key, found.level)
+    if better is None:
+        return None
+    total = order_price(prices, minutes, found.trial.farm.site.prices, more_minor=better.cost_minor).total_minor
+    enough = better.joint >= found.level - 1e-9
+    sowings = tuple(_sowing(found.trial, better, place) for place in range(len(better.batches)))
+    said = "; ".join(f"{sowing.places} places of {sowing.name} on {sowing.sow_date}" for sowing in sowings)
+    what = "makes it safe" if enough else "makes it surer, not safe"
+    return Safer(
+        sowings=sowings,
+        decide_by=better.decide_by,
+        order_confidence=better.joint,
+        is_enough=enough,
+        cost_minor=better.cost_minor,
+        total_minor=total,
+        sentence=f"Sowing {said} {what}: {percent(better.joint)} for all of it at once.",
+    )
+
+
+def _sowing(plan: Plan, better: Surer, place: int) -> SaferSowing:
+    batch = better.batches[place]
+    name = plan.crops[batch.variety].name
+    return SaferSowing(batch.variety, name, str(batch.method), batch.sow_date, batch.places, batch.bed)

@@ -1,0 +1,97 @@
+"""The early warning as a letter: on the farm's days, and at once when something grave is new; nothing told twice."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from haulm.jobs.close_gap import DatedGap
+from haulm.jobs.desk import Desk
+from haulm.jobs.digest_text import digest_text, missing_sentence
+from haulm.jobs.warn_early import Alert, Digest, Told, is_grave, telling_gaps, warn_early
+from haulm.jobs.names import asked_in_words
+from haulm.store.outbox import Letter
+from haulm.store.unit_of_work import UnitOfWork
+
+SENT, SUBJECT = "digest-sent", "digest"
+DIGEST = "digest"
+
+
+def gaps_told(desk: Desk) -> Told:
+    """Every gap as the last letter told it."""
+    entry = desk.store.last_entry(SENT, SUBJECT)
+    told: Mapping[str, Any] = {} if entry is None else entry.facts.get("gaps", {})
+    return {key: (float(confidence), str(words)) for key, (confidence, words) in told.items()}
+
+
+def send_digest(desk: Desk, actor: str) -> Digest:
+    """Queue today's letter to the farm, with what has changed since the one before; once a day."""
+    found = warn_early(desk, gaps_told(desk))
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        _send(desk, work, found, key=f"digest/{found.day}")
+        work.save()
+    return found
+
+
+def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
+    """The gaps that are grave and were not told as they are; looked at without working out any option."""
+    plan = desk.plan()
+    told = gaps_told(desk)
+    found = telling_gaps(plan, plan.farm.site.default_confidence)
+    return tuple(dated for dated in found if is_grave(plan, dated) and dated.gap.key not in told)
+
+
+def send_grave_news(desk: Desk, actor: str) -> bool:
+    """Queue a letter at once where something grave is new; it counts as told from then on."""
+    news = grave_news(desk)
+    if not news:
+        return False
+    found = warn_early(desk, gaps_told(desk))
+    keys = "+".join(sorted(dated.gap.key for dated in news))
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        _send(desk, work, found, key=f"digest/{found.day}/grave/{keys}")
+        work.save()
+    return True
+
+
+def digest_facts(found: Digest) -> dict[str, Any]:
+    """The letter's facts, frozen; no names of customers."""
+    return {
+        "farm": found.farm,
+        "day": found.day.isoformat(),
+        "level": found.level,
+        "text": digest_text(found),
+        "gaps": [_gap(alert) for alert in found.alerts],
+        "more": found.more_gaps,
+        "closed": list(found.closed),
+        "tasks": [{"day": task.day.isoformat(), "sentence": task.sentence} for task in found.tasks],
+        "notes": list(found.notes),
+        "forecast_missing": found.forecast_missing,
+    }
+
+
+def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
+    """Queue the letter and enter what it told: every gap worth telling, those it only counted as well."""
+    if not work.send(Letter(DIGEST, None, digest_facts(found), key)):
+        return
+    plan = desk.plan_of(work.farm)
+    told = {
+        dated.gap.key: [round(dated.gap.confidence, 4), asked_in_words(dated.gap.asked, plan.crops)]
+        for dated in telling_gaps(plan, found.level)
+    }
+    work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": told})
+
+
+def _gap(alert: Alert) -> dict[str, Any]:
+    return {
+        "gap": alert.gap.key,
+        "asked": alert.asked,
+        "weeks": [str(week) for week in alert.gap.weeks],
+        "missing": missing_sentence(alert.gap),
+        "confidence": round(alert.gap.confidence, 4),
+        "decide_by": alert.decide_by.isoformat(),
+        "change": str(alert.change),
+        "grave": alert.is_grave,
+        "best": None if alert.best is None else alert.best.sentence,
+        "after": None if alert.best is None or alert.best.after is None else round(alert.best.after.confidence, 4),
+    }

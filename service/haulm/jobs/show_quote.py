@@ -1,0 +1,300 @@
+"""One quote with its whole life: the version that stands, those before it, each step, each recheck. Reads only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from haulm.advice.certainty import certainty
+from haulm.errors import NotFound
+from haulm.farm.orders import Order
+from haulm.farm.quantities import percent
+from haulm.farm.words import OrderKind, OrderStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.facts import value_of
+from haulm.jobs.quote_version import QuoteVersion
+from haulm.jobs.version_from_rows import version_from_rows
+from haulm.planning.plan import Plan
+from haulm.store.journal import Entry
+
+NOTES = (
+    "Forecasts are estimates, not guarantees.",
+    "Not for food unless we say so for a kind.",
+    "Not legal advice: deposits, cancellations and refunds follow local consumer law.",
+)
+VERSION_KINDS = ("quoted", "quote-changed", "final-numbers")
+STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
+RECHECK_KIND = "quote-rechecked"
+_FINAL_NUMBERS_NOTICE_DAYS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step in the life of a quote.
+
+    Attributes:
+        at_utc: when it was written.
+        actor: who, as an id.
+        kind: the kind of its entry, such as `held`.
+        sentence: what happened, in words.
+        entry: its place in the journal.
+    """
+
+    at_utc: datetime
+    actor: str
+    kind: str
+    sentence: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Recheck:
+    """What a recheck some weeks before the day found."""
+
+    on: date
+    weeks_before: int
+    order_confidence: float
+    certainty: str
+    fell: bool
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deposit:
+    """A deposit as it was written down: a fact, no advice."""
+
+    amount_minor: int
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteSheet:
+    """A quote as a page or a paper shows it.
+
+    Attributes:
+        number: the key of the order, which is the number of the quote.
+        farm: the farm's name.
+        currency: ISO 4217 code.
+        customer: key of the customer.
+        customer_name: the customer's name; personal data, never to be logged.
+        kind: what the order is for.
+        status: quoted, on_hold, lapsed, contracted, delivered or cancelled.
+        version: the version that stands.
+        versions: all versions, the first first.
+        hold_until: last day of the hold, or None.
+        deposit: the deposit as it was written down, or None.
+        final_numbers_date: the day by which the counts are final, or None.
+        final_numbers_given: whether they were given.
+        confidence_now: how sure the order is today, all lines at once, 0-1; None where it holds nothing.
+        substitution_clause: the farm's own text.
+        steps: what happened, in order.
+        rechecks: what the rechecks found, in order.
+        warnings: what the grower should do something about, in sentences.
+        notes: what every quote says.
+    """
+
+    number: str
+    farm: str
+    currency: str
+    customer: str
+    customer_name: str
+    kind: str
+    status: str
+    version: QuoteVersion
+    versions: tuple[QuoteVersion, ...]
+    hold_until: date | None
+    deposit: Deposit | None
+    final_numbers_date: date | None
+    final_numbers_given: bool
+    confidence_now: float | None
+    substitution_clause: str
+    steps: tuple[Step, ...]
+    rechecks: tuple[Recheck, ...]
+    warnings: tuple[str, ...]
+    notes: tuple[str, ...] = NOTES
+
+    @property
+    def certainty(self) -> str:
+        """How sure the whole is, in words: today where it holds stems, else on the day it was quoted."""
+        return certainty(self.version.order_confidence if self.confidence_now is None else self.confidence_now)
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteSummary:
+    """A quote in a list."""
+
+    number: str
+    customer: str
+    customer_name: str
+    kind: str
+    status: str
+    event_date: date
+    due_date: date
+    stems: int
+    order_confidence: float | None
+    total_minor: int | None
+    hold_until: date | None
+    final_numbers_date: date | None
+    warnings: tuple[str, ...]
+
+
+def show_quote(desk: Desk, key: str) -> QuoteSheet:
+    """One quote with its whole life.
+
+    Raises:
+        NotFound: there is no such order.
+    """
+    plan = desk.plan()
+    order = next((order for order in plan.farm.orders if order.key == key), None)
+    if order is None:
+        raise NotFound(kind="order", key=key)
+    entries = desk.store.entries_of(*STEP_KINDS, RECHECK_KIND, about=f"orders/{key}")
+    versions = versions_of(entries) or (version_from_rows(plan, order),)
+    names = {customer.key: customer.name for customer in plan.farm.customers}
+    given = any(entry.kind == "final-numbers" for entry in entries)
+    return QuoteSheet(
+        number=key,
+        farm=plan.farm.site.name,
+        currency=plan.farm.site.currency,
+        customer=order.customer,
+        customer_name=names.get(order.customer, order.customer),
+        kind=str(order.kind),
+        status=status_of(order, plan.today),
+        version=versions[-1],
+        versions=versions,
+        hold_until=order.hold_until,
+        deposit=_deposit(entries),
+        final_numbers_date=order.final_numbers_date,
+        final_numbers_given=given,
+        confidence_now=_confidence_now(plan, order),
+        substitution_clause=plan.farm.site.quotes.substitution_clause,
+        steps=tuple(_step(entry) for entry in entries if entry.kind != RECHECK_KIND),
+        rechecks=tuple(_recheck(entry) for entry in entries if entry.kind == RECHECK_KIND),
+        warnings=warnings_of(plan, order, versions[-1], given=given),
+    )
+
+
+def list_quotes(desk: Desk) -> tuple[QuoteSummary, ...]:
+    """Every dated order but the stall's, the earliest event first."""
+    plan = desk.plan()
+    entries: dict[str, list[Entry]] = {}
+    for entry in desk.store.entries_of(*VERSION_KINDS):
+        entries.setdefault(entry.subject, []).append(entry)
+    names = {customer.key: customer.name for customer in plan.farm.customers}
+    found = [
+        _summary(plan, order, entries.get(f"orders/{order.key}", []), names.get(order.customer, order.customer))
+        for order in plan.farm.orders
+        if order.kind is not OrderKind.STALL
+    ]
+    return tuple(sorted(found, key=lambda quote: (quote.event_date, quote.number)))
+
+
+def versions_of(entries: Iterable[Entry]) -> tuple[QuoteVersion, ...]:
+    """The versions that entries hold, the first first."""
+    kept = (entry.facts["version"] for entry in entries if entry.kind in VERSION_KINDS and "version" in entry.facts)
+    return tuple(value_of(QuoteVersion, facts) for facts in kept)
+
+
+def status_of(order: Order, today: date) -> str:
+    """Where an order stands today: a hold whose last day is over has lapsed, whoever wrote that down or not."""
+    return "lapsed" if is_lapsed(order, today) else str(order.status)
+
+
+def is_lapsed(order: Order, today: date) -> bool:
+    """Whether the order's hold is over."""
+    return order.status is OrderStatus.ON_HOLD and order.hold_until is not None and order.hold_until < today
+
+
+def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool) -> tuple[str, ...]:
+    """What the grower should do something about."""
+    found = []
+    if is_lapsed(order, plan.today):
+        found.append(f"The hold ended on {order.hold_until}; its stems are free again.")
+    now = _confidence_now(plan, order)
+    level = promised_level(plan, order)
+    if order.status is OrderStatus.CONTRACTED and now is not None and now < level - 1e-9:
+        found.append(f"Promised at {percent(level)}, and {percent(now)} sure today: see what can still close the gap.")
+    day, live = order.final_numbers_date, order.status in (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
+    if live and day is not None and not given and (day - plan.today).days <= _FINAL_NUMBERS_NOTICE_DAYS:
+        found.append(f"Final numbers are {'overdue since' if day < plan.today else 'due by'} {day}.")
+    if order.status is OrderStatus.QUOTED and version.valid_until < plan.today:
+        found.append(f"The offer stood until {version.valid_until}.")
+    return tuple(found)
+
+
+def promised_level(plan: Plan, order: Order) -> float:
+    """The level the order was promised at, the farm's usual one where none was noted, 0-1."""
+    levels = [line.promised_confidence for line in plan.farm.order_lines if line.order == order.key]
+    noted = [level for level in levels if level is not None]
+    return min(noted, default=plan.farm.site.default_confidence)
+
+
+def _confidence_now(plan: Plan, order: Order) -> float | None:
+    return plan.joint(order.key) if plan.lines_of(order.key) else None
+
+
+def _summary(plan: Plan, order: Order, entries: list[Entry], name: str) -> QuoteSummary:
+    versions = versions_of(entries[-1:])
+    version = versions[-1] if versions else version_from_rows(plan, order)
+    given = any(entry.kind == "final-numbers" for entry in entries)
+    now = _confidence_now(plan, order)
+    return QuoteSummary(
+        number=order.key,
+        customer=order.customer,
+        customer_name=name,
+        kind=str(order.kind),
+        status=status_of(order, plan.today),
+        event_date=version.event_date,
+        due_date=order.due_date,
+        stems=version.stems,
+        order_confidence=now if now is not None else (version.order_confidence if versions else None),
+        total_minor=version.price.total_minor,
+        hold_until=order.hold_until,
+        final_numbers_date=order.final_numbers_date,
+        warnings=warnings_of(plan, order, version, given=given),
+    )
+
+
+def _deposit(entries: Iterable[Entry]) -> Deposit | None:
+    noted = [entry for entry in entries if entry.facts.get("deposit_minor") is not None]
+    if not noted:
+        return None
+    facts = noted[-1].facts
+    return Deposit(facts["deposit_minor"], date.fromisoformat(facts["deposit_on"]))
+
+
+def _step(entry: Entry) -> Step:
+    return Step(entry.at_utc, entry.actor, entry.kind, _said(entry), entry.seq)
+
+
+def _said(entry: Entry) -> str:
+    facts = entry.facts
+    over = " in spite of a refusal" if facts.get("overridden") else ""
+    match entry.kind:
+        case "quoted":
+            return f"Quoted, {percent(facts['order_confidence'])} sure."
+        case "held":
+            return f"Held until {facts['hold_until']}{over}."
+        case "contracted":
+            return f"Contracted{over}."
+        case "quote-changed" | "final-numbers":
+            what = "Final numbers given" if entry.kind == "final-numbers" else "Changed"
+            changed = facts.get("version", {}).get("changed", [])
+            return f"{what}{over}: {' '.join(changed) or 'nothing else than before.'}"
+        case "quote-lapsed":
+            return "The hold ended; its stems were let go."
+        case "quote-cancelled":
+            return f"Cancelled{': ' + facts['reason'] if facts.get('reason') else ''}."
+        case "quote-fulfilled":
+            return "Fulfilled."
+        case _:
+            return "Released."
+
+
+def _recheck(entry: Entry) -> Recheck:
+    facts = entry.facts
+    sure = facts["order_confidence"]
+    return Recheck(
+        date.fromisoformat(facts["on"]), facts["weeks_before"], sure, certainty(sure), facts["fell"], facts["sentence"]
+    )

@@ -1,0 +1,1 @@
+"""Mail: letters as bytes, and the way to a mail server. It holds no rule of the farm."""

@@ -1,0 +1,158 @@
+"""The post: takes letters from the outbox, makes each into a mail once, and has it carried away."""
+
+from __future__ import annotations
+
+import threading
+import uuid
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field
+
+from haulm.errors import HaulmError
+from haulm.jobs.desk import Desk
+from haulm.jobs.florist_links import link_number
+from haulm.jobs.no_more_mail import wants_no_mail
+from haulm.mail.carrier import Carrier, Never, NotNow, Unsure
+from haulm.mail.rendering import Envelope, rendered
+from haulm.store.outbox import Claimed
+from haulm.web.links import Holder, Links
+
+AT_ONCE = 20
+EVERY_S = 30.0
+"""How long the worker waits between two looks."""
+_OPTIONAL = ("availability",)
+"""Kinds that a customer may have ended; what was asked for or agreed is still told."""
+
+
+@dataclass(frozen=True)
+class PostOffice:
+    """What the post needs to know of the farm's own address and of where its pages are.
+
+    Attributes:
+        sender: the address mails come from.
+        owner: the address of the farm itself.
+        carrier: what carries mails away; None: nothing leaves.
+        links: makes personal links.
+        site: the service's public address; None: mails carry no links.
+    """
+
+    sender: str
+    owner: str
+    carrier: Carrier | None
+    links: Links
+    site: str | None = None
+    worker: str = field(default_factory=lambda: uuid.uuid4().hex)
+
+
+def post_once(desk: Desk, office: PostOffice) -> int:
+    """Try every letter that is due once; gives how many were tried. Nothing is claimed where nothing can leave."""
+    if office.carrier is None:
+        return 0
+    tried = 0
+    try:
+        while claimed := desk.store.outbox.claim(office.worker, desk.now(), AT_ONCE):
+            for letter in claimed:
+                _post(desk, office, office.carrier, letter)
+            tried += len(claimed)
+    finally:
+        office.carrier.close()
+    return tried
+
+
+def _post(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) -> None:
+    outbox, worker = desk.store.outbox, office.worker
+    envelope = _envelope(desk, office, claimed)
+    if envelope is None:
+        outbox.left_out(worker, claimed.number, "There is no address for it, or no such mail is wanted.")
+        return
+    content = claimed.content
+    if content is None:
+        message_id = f"<{uuid.uuid4().hex}@{_bare(envelope.sender).rpartition('@')[2]}>"
+        content = rendered(claimed.letter, envelope, claimed.made_at, message_id)
+        outbox.keep_content(worker, claimed.number, message_id, content)
+    with suppress(_Taken):
+        _carry(desk, office, carrier, claimed, (envelope, content))
+
+
+def _carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed, mail: tuple[Envelope, bytes]) -> None:
+    """Have a mail carried, and write down what came of it."""
+    outbox, worker, (envelope, content) = desk.store.outbox, office.worker, mail
+
+    def hand_over() -> None:
+        if not outbox.hand_over(worker, claimed):
+            carrier.close()
+            raise _Taken
+
+    try:
+        answer = carrier.carry(_bare(envelope.sender), _bare(envelope.recipient), content, hand_over)
+    except Never as refusal:
+        outbox.bounced(worker, claimed.number, str(refusal))
+    except NotNow as refusal:
+        outbox.later(worker, claimed, str(refusal), desk.now(), is_unsure=claimed.is_repeat)
+    except Unsure as lost:
+        outbox.later(worker, claimed, f"The answer was lost: {lost}", desk.now(), is_unsure=True)
+    else:
+        outbox.sent(worker, claimed.number, answer)
+
+
+class _Taken(Exception):
+    """Another worker has the letter by now."""
+
+
+def _envelope(desk: Desk, office: PostOffice, claimed: Claimed) -> Envelope | None:
+    """From whom to whom; None where there is nobody to send it to."""
+    key = claimed.letter.customer
+    if key is None:
+        return Envelope(office.sender, office.owner, site=office.site)
+    customer = next((found for found in desk.store.farm().customers if found.key == key), None)
+    is_unwanted = claimed.letter.kind in _OPTIONAL and wants_no_mail(desk, key)
+    if customer is None or not customer.email or is_unwanted:
+        return None
+    if office.site is None:
+        return Envelope(office.sender, customer.email, customer.name)
+    holder = Holder(key, link_number(desk, key))
+    page, ended = office.links.florist_path(holder), office.links.no_more_mail_path(holder)
+    no_more = ended if claimed.letter.kind in _OPTIONAL else None
+    return Envelope(office.sender, customer.email, customer.name, office.site, page, no_more)
+
+
+def _bare(address: str) -> str:
+    """The address alone, without a name before it."""
+    return address.rpartition("<")[2].strip("> ") if "<" in address else address.strip()
+
+
+class Worker:
+    """A thread that looks every half minute for what is due, does it, and posts what is waiting."""
+
+    def __init__(
+        self, do_due: Callable[[], object], post: Callable[[], object], complain: Callable[[str], None]
+    ) -> None:
+        """A worker that has not started; `complain` hears of faults, in one line each."""
+        self._work = (do_due, post)
+        self._complain = complain
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="post", daemon=True)
+
+    def start(self) -> None:
+        """Begin."""
+        self._thread.start()
+
+    def stop(self, patience_s: float = 30.0) -> None:
+        """End after what is being done."""
+        self._stop.set()
+        self._thread.join(patience_s)
+
+    def _run(self) -> None:
+        while True:
+            for act in self._work:
+                self._try(act)
+            if self._stop.wait(EVERY_S):
+                return
+
+    def _try(self, act: Callable[[], object]) -> None:
+        try:
+            act()
+        except HaulmError as refusal:
+            self._complain(refusal.sentence)
+        except Exception as fault:  # whatever it is, the next half minute is another chance
+            self._complain(f"{type(fault).__name__}: {fault}")

@@ -1,0 +1,60 @@
+"""Logging in and out."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+
+from haulm.jobs.let_in import NotLetIn, log_in
+from haulm.pages.doing import PageRoute, TheForm, desk_of
+from haulm.pages.look import back_to, page
+from haulm.store.doors import BROWSER_DAYS
+from haulm.web.asking import COOKIE, token_of
+from haulm.web.audience import Audience, only_for
+from haulm.web.throttle import Throttle
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.ANYBODY)])
+
+_DAY_S = 24 * 60 * 60
+
+
+@router.get("/login")
+def ask(request: Request, to: str = "/") -> Response:
+    """The page that asks for the password."""
+    return page(request, "login.html", to=_own(to), wrong=None)
+
+
+@router.post("/login")
+def enter(request: Request, form: TheForm) -> Response:
+    """Let somebody in who knows the password."""
+    desk, throttle = desk_of(request), request.app.state.throttle
+    assert isinstance(throttle, Throttle)
+    address, to = (request.client.host if request.client else "?"), _own(form.get("to", "/"))
+    throttle.check(address, desk.now())
+    try:
+        token = log_in(desk, form.get("password", ""))
+    except NotLetIn as refusal:
+        throttle.wrong(address, desk.now())
+        return page(request, "login.html", status=403, to=to, wrong=refusal.sentence)
+    throttle.right(address)
+    answer = Response(status_code=303, headers={"Location": to})
+    is_secure = request.url.scheme == "https" or bool(request.app.state.is_secure)
+    answer.set_cookie(
+        COOKIE, token, max_age=BROWSER_DAYS * _DAY_S, httponly=True, samesite="lax", secure=is_secure, path="/"
+    )
+    return answer
+
+
+@router.post("/logout")
+def leave(request: Request) -> Response:
+    """End the pass that the browser shows."""
+    token = token_of(request)
+    if token is not None:
+        desk_of(request).store.doors.end_pass(token)
+    answer = back_to("/login", "out")
+    answer.delete_cookie(COOKIE, path="/")
+    return answer
+
+
+def _own(to: str) -> str:
+    """A path of this service; anything else leads home."""
+    return to if to.startswith("/") and not to.startswith(("//", "/\\")) else "/"

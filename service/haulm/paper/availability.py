@@ -1,0 +1,90 @@
+"""The availability list on one page: what is sure for a week, and what comes up in the weeks after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+
+from haulm.farm.quantities import percent
+from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
+from haulm.jobs.desk import Desk
+from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.jobs.names import asked_in_words
+from haulm.paper.press import pressed
+from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
+from haulm.paper.words import day, money
+from haulm.planning.plan import Plan
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
+_WEEKS_AHEAD = 6
+_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_NOTES = (
+    "Subject to weather: what is not ordered and confirmed is not promised.",
+    "Not for food unless we say so for a kind.",
+)
+
+
+@router.get("/availability.pdf", response_class=PaperAnswer, responses=PDF)
+def availability(
+    desk: PaperDesk,
+    week: Annotated[str | None, Query(description="The week, such as 2027-W24; this week unless said.")] = None,
+    size: PaperSize = PaperSize.A4,
+) -> PaperAnswer:
+    """What is free to promise on the bucket day of a week at the farm's own confidence, in whole bunches."""
+    found = Week.of(desk.today()) if week is None else Week.parse(week, where="week")
+    return sent(pressed("availability", _data(desk, found, size)), f"availability-{found}")
+
+
+def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
+    plan = desk.plan()
+    site = plan.farm.site
+    asked = AvailabilityAsked(week, 1 + _WEEKS_AHEAD, site.default_confidence, site.bucket_day)
+    rows = list_availability(desk, asked)
+    now = [row for row in rows if row.week in (week, None) and _bunches(row, plan.crops)]
+    bucket_day = week.day(site.bucket_day)
+    return {
+        "title": f"Availability, week {week.number}, {day(bucket_day)}",
+        "farm": site.name,
+        "size": size,
+        "intro": f"Free on {day(bucket_day)}, in whole bunches; {percent(site.default_confidence)} sure or more. "
+        f"Please order by {_WEEKDAYS[site.cutoff.weekday.iso - 1]} {site.cutoff.at:%H:%M}.",
+        "none": "Nothing is free this week.",
+        "rows": [_row(row, plan) for row in now],
+        "coming": list(_coming(rows, week, plan.crops)),
+        "notes": list(_NOTES),
+    }
+
+
+def _bunches(row: AvailabilityRow, crops: Mapping[str, Crop]) -> int:
+    return row.free_to_promise // crops[row.product.variety].bunch_stems
+
+
+def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
+    crop = plan.crops[row.product.variety]
+    price = crop.price_minor if row.week is not None else crop.dried_price_minor
+    return {
+        "name": asked_in_words(row.product, plan.crops),
+        "colour": crop.colour or "",
+        "lengths": ", ".join(f"{one.length_cm}" for one in crop.lengths) + (" cm" if crop.lengths else ""),
+        "bunch": str(crop.bunch_stems),
+        "bunches": f"{_bunches(row, plan.crops):,}",
+        "price": "on request" if price is None else money(price, plan.farm.site.currency),
+        "caution": crop.caution or "",
+    }
+
+
+def _coming(rows: Iterable[AvailabilityRow], week: Week, crops: Mapping[str, Crop]) -> Iterable[str]:
+    """Kinds with no bunch now and some later, each with its first week; a kind with a caution says it."""
+    first: dict[str, Week] = {}
+    here = {row.product for row in rows if row.week in (week, None) and _bunches(row, crops)}
+    for row in rows:
+        if row.week is not None and row.product not in here and _bunches(row, crops):
+            first.setdefault(str(row.product), row.week)
+    for product, found in sorted(first.items(), key=lambda item: (item[1], item[0])):
+        caution = crops[product.partition(":")[0]].caution
+        words = f"{asked_in_words(product, crops)}: from week {found.number}"
+        yield f"{words}. Care: {caution}" if caution else words

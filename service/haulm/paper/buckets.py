@@ -1,0 +1,292 @@
+"""Papers of a confirmed bucket list: the whole list, labels, packing list, delivery note. A draft is not printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+
+from haulm.advice.pricing import PriceList, whole_minor
+from haulm.errors import NotFound
+from haulm.farm.varieties import Crop
+from haulm.jobs.desk import Desk
+from haulm.jobs.names import asked_in_words
+from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
+from haulm.paper.press import pressed
+from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
+from haulm.paper.words import CARE, NOT_FOR_FOOD, counted, day, food_words, length, money
+from haulm.planning.plan import Plan
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
+_BY_HAND = "Cut on: ______________"
+_EMPTY = "Nothing goes out: no line of this list got stems."
+_PRICE_NOTE = (
+    "Stems only, as the farm's prices stand today; delivery and tax are on the invoice. "
+    "This note is no invoice and no tax advice."
+)
+_WITH_IT, _TO_SETTLE = "with it", "to settle"
+"""A price that was agreed for a whole line stands once, and not at all where the line is short."""
+
+
+class YesNo(StrEnum):
+    """An answer in a query."""
+
+    YES = "yes"
+    NO = "no"
+
+
+OneCustomer = Annotated[str | None, Query(description="The key of one customer; everybody on the list unless said.")]
+
+
+@dataclass(frozen=True, slots=True)
+class _Round:
+    """What the papers of one bucket day are made from."""
+
+    day: date
+    size: str
+    plan: Plan
+    packed: tuple[Packed, ...]
+
+    @property
+    def crops(self) -> Mapping[str, Crop]:
+        """The farm's kinds."""
+        return self.plan.crops
+
+    def name(self, customer: str) -> str:
+        """A customer as people say it."""
+        return next((found.name for found in self.plan.farm.customers if found.key == customer), customer)
+
+    def data(self, title: str, **more: Any) -> dict[str, Any]:
+        """What every paper of the day says."""
+        words = day(self.day)
+        return {
+            "title": f"{title}, {words}",
+            "farm": self.plan.farm.site.name,
+            "size": self.size,
+            "none": _EMPTY,
+            "day": words,
+            **more,
+        }
+
+
+@router.get("/list.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.HAND)])
+def whole_list(desk: PaperDesk, bucket_day: PaperDay, size: PaperSize = PaperSize.A4) -> PaperAnswer:
+    """The whole confirmed list, by customer, with a box to tick for each kind."""
+    found = _round(desk, bucket_day, size)
+    customers = [
+        {"name": found.name(one.customer), "rows": [row for line in one.lines for row in _rows(found, line)]}
+        for one in found.packed
+    ]
+    data = found.data(
+        "Bucket list",
+        intro="As it was confirmed. Stems without a day of cutting stood in the field then.",
+        customers=customers,
+        notes=[_food(found)],
+    )
+    return sent(pressed("bucket_list", data), f"bucket-list-{bucket_day}")
+
+
+@router.get("/labels.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.HAND)])
+def labels(
+    desk: PaperDesk, bucket_day: PaperDay, customer: OneCustomer = None, size: PaperSize = PaperSize.A4
+) -> PaperAnswer:
+    """Labels for buckets, several to a sheet: one for each customer, kind, length and day of cutting."""
+    found = _round(desk, bucket_day, size, customer)
+    made = [label for one in found.packed for line in one.lines for label in _labels(found, one.customer, line)]
+    return sent(pressed("bucket_labels", found.data("Bucket labels", labels=made)), f"bucket-labels-{bucket_day}")
+
+
+@router.get("/packing.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.HAND)])
+def packing(
+    desk: PaperDesk, bucket_day: PaperDay, customer: OneCustomer = None, size: PaperSize = PaperSize.A4
+) -> PaperAnswer:
+    """Packing lists, a customer a page, without prices."""
+    found = _round(desk, bucket_day, size, customer)
+    return sent(pressed("delivery", _notes(found, "Packing list", priced=False)), f"packing-list-{bucket_day}")
+
+
+@router.get("/delivery.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.OWNER)])
+def delivery(
+    desk: PaperDesk,
+    bucket_day: PaperDay,
+    customer: OneCustomer = None,
+    prices: Annotated[YesNo, Query(description="Whether prices stand on it.")] = YesNo.NO,
+    size: PaperSize = PaperSize.A4,
+) -> PaperAnswer:
+    """Delivery notes, a customer a page; with prices where they are wanted."""
+    found = _round(desk, bucket_day, size, customer)
+    data = _notes(found, "Delivery note", priced=prices is YesNo.YES)
+    return sent(pressed("delivery", data), f"delivery-notes-{bucket_day}")
+
+
+def _round(desk: Desk, bucket_day: date, size: str, customer: str | None = None) -> _Round:
+    """The day's list, of one customer where one is named.
+
+    Raises:
+        NotFound: no list was confirmed for the day, or the customer is not on it.
+    """
+    packed = confirmed_list(desk, bucket_day)
+    if customer is not None:
+        packed = tuple(one for one in packed if one.customer == customer)
+        if not packed:
+            raise NotFound(kind=f"customer on the bucket list of {bucket_day}", key=customer)
+    return _Round(bucket_day, size, desk.plan(), packed)
+
+
+def _parts(line: PackedLine) -> Iterator[tuple[Part, bool]]:
+    """What goes out for a line; whether it is spare."""
+    yield from ((part, False) for part in line.parts)
+    yield from ((part, True) for part in line.spare)
+
+
+def _out(found: _Round, line: PackedLine, part: Part, *, spare: bool) -> str:
+    """How stems go out: in bunches, or loose."""
+    crop = found.crops.get(part.product.variety)
+    if spare:
+        return "spare for breakage, loose"
+    if line.is_loose or crop is None:
+        return "loose"
+    bunches, over = divmod(part.stems, crop.bunch_stems)
+    words = [f"{counted(bunches, 'bunch', 'bunches')} of {crop.bunch_stems}"] if bunches else []
+    return ", ".join([*words, f"{over} over"] if over else words)
+
+
+def _instead(found: _Round, line: PackedLine, part: Part) -> str:
+    if not line.is_instead(part):
+        return ""
+    kind = "for" if "=" in line.asked else "instead of"
+    return f"{kind} {line.asked_words(found.crops)}"
+
+
+def _rows(found: _Round, line: PackedLine) -> Iterator[dict[str, str]]:
+    """The rows of a line; one that gets nothing is there too."""
+    if not line.parts:
+        nothing = f"asked {counted(line.wanted, 'stem')}, nothing goes out"
+        yield {**_row(line.asked_words(found.crops), line), "stems": "0", "out": nothing}
+    for part, spare in _parts(line):
+        yield {
+            **_row(asked_in_words(part.product, found.crops), line),
+            "length": length(part.length_cm),
+            "stems": f"{part.stems:,}",
+            "out": _out(found, line, part, spare=spare),
+            "instead": _instead(found, line, part),
+            "caution": cautions_of([part], line, found.crops),
+        }
+
+
+def _row(name: str, line: PackedLine) -> dict[str, str]:
+    leaves = f"{line.due:%a} {line.due.day} {line.due:%b}"
+    return {"name": name, "leaves": leaves, "length": "", "instead": "", "caution": "", "price": ""}
+
+
+def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str, str]]:
+    for part, spare in _parts(line):
+        crop = found.crops.get(part.product.variety)
+        yield {
+            "customer": found.name(customer),
+            "name": asked_in_words(part.product, found.crops),
+            "colour": "" if crop is None else crop.colour or "",
+            "length": length(part.length_cm),
+            "stems": counted(part.stems, "stem"),
+            "out": _out(found, line, part, spare=spare),
+            "cut": _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}",
+            "leaves": f"{line.due:%a} {line.due.day} {line.due:%b}",
+            "caution": cautions_of([part], line, found.crops),
+            "care": CARE,
+            "food": NOT_FOR_FOOD if crop is None else food_words(crop),
+        }
+
+
+def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
+    """Packing lists and delivery notes."""
+    return found.data(
+        kind,
+        kind=kind,
+        priced=priced,
+        price_note=_PRICE_NOTE,
+        care=CARE,
+        food=_food(found),
+        notes_of=[_note(found, place, one) for place, one in enumerate(found.packed, 1)],
+    )
+
+
+def _food(found: _Round) -> str:
+    """The kinds on the list that the farm grows for food, and that the others are not."""
+    products = {part.product for one in found.packed for line in one.lines for part, _ in _parts(line)}
+    kinds = [
+        asked_in_words(product, found.crops)
+        for product in sorted(products)
+        if product.variety in found.crops and found.crops[product.variety].food_use
+    ]
+    return (
+        f"Grown for food use, says the farm: {', '.join(kinds)}. Everything else is not for food."
+        if kinds
+        else NOT_FOR_FOOD
+    )
+
+
+def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
+    rows: list[dict[str, str]] = []
+    total = 0
+    for line in one.lines:
+        agreed = _agreed(found, line)
+        for place_of_part, (part, spare) in enumerate(_parts(line)):
+            amount, words = _price(found, one.customer, part), ""
+            if agreed is not None:
+                amount, words = (agreed, "") if place_of_part == 0 else (0, _WITH_IT)
+                if line.stems < line.wanted:
+                    amount, words = 0, _TO_SETTLE
+            total += amount
+            rows.append(
+                {
+                    **_row(asked_in_words(part.product, found.crops), line),
+                    "length": length(part.length_cm),
+                    "stems": counted(part.stems, "stem"),
+                    "out": _out(found, line, part, spare=spare),
+                    "instead": _instead(found, line, part),
+                    "price": words or money(amount, found.plan.farm.site.currency),
+                }
+            )
+    return {
+        "number": f"{found.day}/{place}",
+        "customer": found.name(one.customer),
+        "rows": rows,
+        "total": money(total, found.plan.farm.site.currency),
+        "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
+        "cautions": list(_cautions(found, one)),
+    }
+
+
+def _cautions(found: _Round, one: Packed) -> Iterator[str]:
+    """Each kind's caution, once, with its name."""
+    told: set[str] = set()
+    for line in one.lines:
+        for part, _ in _parts(line):
+            caution, name = cautions_of([part], line, found.crops), asked_in_words(part.product, found.crops)
+            if caution and name not in told:
+                told.add(name)
+                yield f"{name}: {caution}"
+
+
+def _missing(found: _Round, line: PackedLine) -> str:
+    return f"{line.asked_words(found.crops)}: asked {counted(line.wanted, 'stem')}, {line.stems:,} here."
+
+
+def _agreed(found: _Round, line: PackedLine) -> int | None:
+    """The price that was agreed for a whole line, spare and all [minor units]; None where the farm's prices count."""
+    return next((one.agreed_price_minor for one in found.plan.farm.order_lines if one.key == line.line), None)
+
+
+def _price(found: _Round, customer: str, part: Part) -> int:
+    """What stems cost by the farm's prices [minor units]."""
+    if part.product.variety not in found.crops:
+        return 0
+    farm = found.plan.farm
+    prices = PriceList(farm.prices, found.crops, farm.site.prices)
+    stem = prices.stem_price(part.product, customer=customer, length_cm=part.length_cm or 0)
+    return whole_minor(stem * part.stems)

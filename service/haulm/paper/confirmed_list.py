@@ -1,0 +1,133 @@
+"""A confirmed bucket list read back for paper: the one place that knows the names of its facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from haulm.errors import NotFound
+from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.words import LineClass
+from haulm.jobs.confirm_bucket_list import confirmed_bucket_list
+from haulm.jobs.desk import Desk
+from haulm.jobs.names import asked_in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Stems of one product, length and cut that go out together.
+
+    Attributes:
+        product: what they are.
+        length_cm: lower limit of the length class, or None.
+        cut_date: when they were cut; None for stems that stood in the field when the list was confirmed.
+        stems: how many.
+    """
+
+    product: Product
+    length_cm: int | None
+    cut_date: date | None
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class PackedLine:
+    """One line of a confirmed list.
+
+    Attributes:
+        line: its key; `order` that of its order.
+        is_loose: whether it goes out by the stem and not in bunches, as a wedding does.
+        asked: the product or the choice asked, as text.
+        due: the day the stems leave.
+        wanted: stems asked.
+        parts: what goes out; `spare` is the breakage allowance beside it.
+        caution: the caution that was confirmed with it, or empty.
+    """
+
+    line: str
+    order: str
+    is_loose: bool
+    asked: str
+    due: date
+    wanted: int
+    parts: tuple[Part, ...]
+    spare: tuple[Part, ...]
+    caution: str
+
+    @property
+    def stems(self) -> int:
+        """Stems that go out, without spare."""
+        return sum(part.stems for part in self.parts)
+
+    def asked_words(self, crops: Mapping[str, Crop]) -> str:
+        """What was asked, in words."""
+        return asked_in_words(self.asked, crops)
+
+    def is_instead(self, part: Part) -> bool:
+        """Whether a part is not the very product that was asked."""
+        return str(part.product) != self.asked
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """What one customer gets."""
+
+    customer: str
+    lines: tuple[PackedLine, ...]
+
+
+def confirmed_list(desk: Desk, day: date) -> tuple[Packed, ...]:
+    """The list of a day as it was confirmed, by customer.
+
+    Raises:
+        NotFound: none was confirmed for that day.
+    """
+    facts = confirmed_bucket_list(desk, day)
+    if facts is None:
+        raise NotFound(kind="confirmed bucket list", key=day.isoformat())
+    return tuple(
+        Packed(str(found["customer"]), tuple(_line(line) for line in found["lines"])) for found in _items(facts)
+    )
+
+
+def cautions_of(parts: Iterable[Part], line: PackedLine, crops: Mapping[str, Crop]) -> str:
+    """The cautions of some parts, each once; that of the confirmed list where a kind is no longer grown."""
+    products = [part.product.variety for part in parts]
+    if any(variety not in crops for variety in products):
+        return line.caution
+    return "; ".join(dict.fromkeys(filter(None, (crops[variety].caution for variety in products))))
+
+
+def _items(facts: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
+    found: Sequence[Mapping[str, Any]] = facts["customers"]
+    return found
+
+
+def _line(facts: Mapping[str, Any]) -> PackedLine:
+    return PackedLine(
+        line=str(facts["line"]),
+        order=str(facts["order"]),
+        is_loose=facts["class"] == LineClass.WEDDING,
+        asked=str(facts.get("product") or facts.get("choice") or ""),
+        due=date.fromisoformat(facts["due"]),
+        wanted=int(facts["asked"]),
+        parts=_parts(facts.get("from")),
+        spare=_parts(facts.get("spare_from")),
+        caution=str(facts.get("caution") or ""),
+    )
+
+
+def _parts(sources: Sequence[Mapping[str, Any]] | None) -> tuple[Part, ...]:
+    """The sources put together by product, length and day of cutting, in their order."""
+    sums: dict[tuple[str, int | None, str | None], int] = {}
+    for source in sources or ():
+        key = (str(source["product"]), source.get("length_cm"), source.get("cut_date"))
+        sums[key] = sums.get(key, 0) + int(source["stems"])
+    return tuple(
+        Part(Product.parse(product), length_cm, None if cut is None else date.fromisoformat(cut), stems)
+        for (product, length_cm, cut), stems in sums.items()
+        if stems
+    )

@@ -1,0 +1,138 @@
+"""Labels for what is sown, for beds, and for the stall."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+
+from haulm.errors import NotFound
+from haulm.farm.batches import Batch
+from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.words import Form
+from haulm.jobs.desk import Desk
+from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
+from haulm.jobs.names import asked_in_words
+from haulm.jobs.see_batch import see_batch
+from haulm.paper.press import pressed
+from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
+from haulm.paper.words import CARE, counted, day, food_words, money
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
+_KEEP_NOTE = (
+    "Uneven germination is normal: write nothing off before that day, and keep kinds that want a cold spell longer. "
+    "Forecasts are estimates."
+)
+_METHODS = {"heated": "heated bench", "cover": "under cover, no heat"}
+
+
+@router.get("/tray-labels.pdf", response_class=PaperAnswer, responses=PDF)
+def tray_labels(
+    desk: PaperDesk,
+    first: Annotated[PaperDay | None, Query(alias="from", description="First day of sowing wanted.")] = None,
+    last: Annotated[PaperDay | None, Query(alias="to", description="Last day of sowing wanted.")] = None,
+    size: PaperSize = PaperSize.A4,
+) -> PaperAnswer:
+    """Labels for trays sown between two days, two weeks before and after today unless said."""
+    labels = [_tray(label) for label in label_trays(desk, first, last)]
+    data = _data(desk, "Tray labels", size, labels, "Nothing is sown in trays between these days.")
+    return sent(pressed("tray_labels", data), "tray-labels")
+
+
+@router.get("/bed-labels.pdf", response_class=PaperAnswer, responses=PDF)
+def bed_labels(
+    desk: PaperDesk,
+    bed: Annotated[str | None, Query(description="The key of one bed; all of them unless said.")] = None,
+    size: PaperSize = PaperSize.A4,
+) -> PaperAnswer:
+    """Labels for beds in the order of walking, with what stands in them and what is planned for them."""
+    labels = [_bed(desk, label) for label in label_beds(desk, bed)]
+    data = _data(desk, "Bed labels", size, labels, "Nothing stands in a bed or is planned for one.")
+    return sent(pressed("bed_labels", data), "bed-labels")
+
+
+@router.get("/stall-labels.pdf", response_class=PaperAnswer, responses=PDF)
+def stall_labels(
+    desk: PaperDesk,
+    product: Annotated[list[str] | None, Query(description="A product; may be given again for another.")] = None,
+    size: PaperSize = PaperSize.A4,
+) -> PaperAnswer:
+    """Labels for the stall, each with the caution of its kind, and not for food unless the farm said so.
+
+    Raises:
+        NotFound: a product is of no kind of this farm.
+    """
+    crops = desk.plan().crops
+    asked = [Product.parse(text, where="product") for text in product or ()]
+    for found in asked:
+        if found.variety not in crops:
+            raise NotFound(kind="variety", key=found.variety)
+    labels = [_stall(desk, found) for found in asked]
+    data = _data(desk, "Stall labels", size, labels, "Name the products: ?product=KEY, again for each further one.")
+    return sent(pressed("stall_label", data), "stall-labels")
+
+
+def _data(desk: Desk, title: str, size: str, labels: list[dict[str, Any]], none: str) -> dict[str, Any]:
+    return {"title": title, "farm": desk.store.farm().site.name, "size": size, "labels": labels, "none": none}
+
+
+def _tray(label: TrayLabel) -> dict[str, str]:
+    batch, crop, window = label.batch, label.crop, label.window
+    return {
+        "name": crop.name,
+        "botanical": "",
+        "batch": batch.key,
+        "places": counted(batch.places, "place") if batch.places else "",
+        "sown": day(label.sown),
+        "method": _METHODS.get(batch.method, str(batch.method)),
+        "up": f"{_short(window.first)} to {day(window.last)}, most by {_short(window.usual)}",
+        "keep_until": day(window.keep_until),
+        "note": f"{_KEEP_NOTE} Out of the tray about {_short(label.plant_out)}.",
+        "caution": crop.caution or "",
+        "food": food_words(crop),
+    }
+
+
+def _bed(desk: Desk, label: BedLabel) -> dict[str, Any]:
+    return {
+        "bed": label.bed.name,
+        "batches": [_standing(desk, batch, crop, since) for batch, crop, since in label.batches],
+    }
+
+
+def _standing(desk: Desk, batch: Batch, crop: Crop, since: date | None) -> dict[str, str]:
+    first = see_batch(desk, batch.key).first_stem
+    cut = "First stem: no forecast"
+    if first is not None:
+        cut = f"First stem about {day(first[1])} (between {_short(first[0])} and {_short(first[2])})"
+    return {
+        "name": crop.name,
+        "batch": batch.key,
+        "planted": "" if since is None else f"In the ground from {day(since)}",
+        "spacing": f"{crop.spacing_cm:g} cm apart, rows {crop.row_cm:g} cm",
+        "first_cut": cut,
+        "caution": crop.caution or "",
+    }
+
+
+def _stall(desk: Desk, product: Product) -> dict[str, str]:
+    plan = desk.plan()
+    crop = plan.crops[product.variety]
+    dried = product.form is Form.DRIED
+    price = crop.dried_price_minor if dried else crop.price_minor
+    bunch = f"a bunch of {crop.bunch_stems}"
+    return {
+        "name": asked_in_words(product, plan.crops),
+        "colour": crop.colour or "",
+        "price": f"{bunch}: " + ("____________" if price is None else money(price, plan.farm.site.currency)),
+        "food": food_words(crop),
+        "care": "Keep dry and out of the sun." if dried else CARE,
+        "caution": crop.caution or "",
+    }
+
+
+def _short(found: date) -> str:
+    return f"{found.day} {found:%b}"

@@ -1,0 +1,128 @@
+"""The quote that a couple can read: plain words, how sure in words, and what was agreed to be said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fastapi import APIRouter
+
+from haulm.advice.certainty import certainty
+from haulm.farm.quantities import percent
+from haulm.jobs.desk import Desk
+from haulm.jobs.names import asked_in_words
+from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
+from haulm.jobs.show_quote import QuoteSheet, show_quote
+from haulm.paper.press import pressed
+from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
+from haulm.paper.words import counted, day, money
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
+_ONLY_STANDS = {
+    "contracted": "This is agreed between us.",
+    "delivered": "These flowers have left the farm.",
+    "cancelled": "This quote is cancelled.",
+    "lapsed": "The hold on these flowers has lapsed; ask us for a new quote.",
+}
+_SURE = {
+    "we expect to have these": "we expect to have these (9 seasons in 10, or more)",
+    "likely": "likely (7 to 9 seasons in 10), a stand-in is named",
+    "hoped for": "hoped for (fewer than 7 seasons in 10)",
+}
+_NO_STAND_IN = "Nothing is to stand in for what is named. "
+
+
+@router.get("/quotes/{quote}.pdf", response_class=PaperAnswer, responses=PDF)
+def quote_paper(desk: PaperDesk, quote: str, size: PaperSize = PaperSize.A4) -> PaperAnswer:
+    """The version of a quote that stands, as a paper for the couple."""
+    sheet = show_quote(desk, quote)
+    return sent(pressed("quote", _data(desk, sheet, size)), f"quote-version-{sheet.version.number}")
+
+
+def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
+    found = sheet.version
+    crops = desk.plan().crops
+    return {
+        "title": "Quote for your flowers",
+        "farm": sheet.farm,
+        "size": size,
+        "customer": sheet.customer_name,
+        "number": sheet.number,
+        "version": str(found.number),
+        "made_on": day(found.made_on),
+        "event": day(found.event_date),
+        "leaves": day(found.due_date),
+        "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
+        "summary": f"{counted(found.stems, 'stem')} and {found.spare:,} spare. "
+        f"Everything together: {_SURE.get(sheet.certainty, sheet.certainty)}.",
+        "changed": list(found.changed),
+        "pieces": [_piece(piece) for piece in found.pieces],
+        "palette": found.palette or " and ".join(found.colours),
+        "substitutes": _NO_STAND_IN if found.no_substitute else "",
+        "lines": [_line(line) for line in found.lines],
+        "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
+        "spare": _spare(sheet),
+        "remarks": list(found.remarks),
+        "price": list(_price(found.price, sheet.currency)),
+        "total": money(found.price.total_minor, sheet.currency),
+        "dates": list(_dates(sheet)),
+        "clause": sheet.substitution_clause,
+        "cautions": list(found.cautions),
+        "notes": list(sheet.notes),
+    }
+
+
+def _piece(piece: SheetPiece) -> dict[str, str]:
+    return {
+        "name": piece.asked,
+        "count": f"{piece.count:,}",
+        "roles": ", ".join(f"{one.stems} {one.role}" for one in piece.roles),
+        "stems": f"{piece.stems:,}",
+        "share": percent(piece.share),
+    }
+
+
+def _line(line: SheetLine) -> dict[str, str]:
+    hoped = ", ".join(f"{kind.name} ({certainty(kind.likelihood)})" for kind in line.hoped_for)
+    return {
+        "wanted": line.wanted,
+        "stage": f"cut {line.stage}" if line.stage else "",
+        "stems": f"{line.stems:,}",
+        "spare": f"{line.spare:,}",
+        "hoped": hoped,
+        "stand_in": line.stand_in,
+        "certainty": _SURE.get(line.certainty, line.certainty),
+    }
+
+
+def _spare(sheet: QuoteSheet) -> str:
+    found = sheet.version
+    if not found.spare:
+        return ""
+    who = "You arrange the flowers yourselves, so there is more spare. " if found.own_arranging else ""
+    return f"{who}Spare is for breakage ({found.spare_percent:g} %); how sure we are is said of the stems without it."
+
+
+def _price(price: SheetPrice, currency: str) -> Iterator[dict[str, str]]:
+    """The parts that cost something; they add up to the total."""
+    labour = f"Making, {price.labour_minutes // 60} h {price.labour_minutes % 60:02d} min"
+    parts = (
+        ("Stems", price.stems_minor),
+        ("Spare", price.spare_minor),
+        (labour, price.labour_minor),
+        ("Delivery", price.delivery_minor),
+        (f"Tax as the farm sets it, {price.tax_percent:g} %", price.tax_minor),
+    )
+    yield from ({"part": part, "amount": money(amount, currency)} for part, amount in parts if amount)
+
+
+def _dates(sheet: QuoteSheet) -> Iterator[str]:
+    if sheet.hold_until is not None and sheet.status == "on_hold":
+        yield f"The stems are held for you through {day(sheet.hold_until)}."
+    if sheet.deposit is not None:
+        yield f"Deposit of {money(sheet.deposit.amount_minor, sheet.currency)} noted on {day(sheet.deposit.on)}."
+    if sheet.final_numbers_date is not None:
+        given = "We have your final numbers" if sheet.final_numbers_given else "Please give us your final numbers"
+        yield f"{given}; they are due by {day(sheet.final_numbers_date)}."
+    yield f"The flowers leave the farm on {day(sheet.version.due_date)}."

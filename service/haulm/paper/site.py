@@ -1,0 +1,8 @@
+"""All papers as one list of routers."""
+
+from __future__ import annotations
+
+from haulm.paper import availability, buckets, labels, quotes
+
+PAPER_ROUTERS = (quotes.router, buckets.router, labels.router, availability.router)
+"""Every paper's router; a new paper's joins here."""

@@ -1,0 +1,47 @@
+"""Days, money, lengths and hazard as they stand on paper."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from babel.numbers import format_currency, get_currency_precision
+
+from haulm.farm.varieties import Crop
+
+_LOCALE = "en_GB"
+NOT_FOR_FOOD = "Not for food."
+FOR_FOOD = "Grown for food use, says the farm."
+CARE = "Recut the stems, clean bucket, fresh water, cool and out of the sun."
+"""The care line of a bucket (common practice)."""
+
+
+def day(found: date) -> str:
+    """A day in words: `Sat 14 Aug 2027`."""
+    return f"{found:%a} {found.day} {found:%b %Y}"
+
+
+def iso_day(text: str | None) -> str:
+    """A day in words from its ISO text; empty where there is none."""
+    return day(date.fromisoformat(text)) if text else ""
+
+
+def money(minor: int, currency: str) -> str:
+    """An amount of minor units, exactly."""
+    digits = get_currency_precision(currency)
+    return str(format_currency(Decimal(minor).scaleb(-digits), currency, locale=_LOCALE))
+
+
+def length(cm: int | None) -> str:
+    """A length class by its lower limit: `40 cm`; empty where the farm has none."""
+    return f"{cm} cm" if cm else ""
+
+
+def food_words(crop: Crop) -> str:
+    """Whether a kind is for food: only where the farm said so."""
+    return FOR_FOOD if crop.food_use else NOT_FOR_FOOD
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """A count with its noun: `1 bunch`, `3 bunches`."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"

@@ -1,0 +1,54 @@
+"""GET /v1/outbox: mail on its way, and how far it has come."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from haulm.rest.wire import Shape, TheDesk
+from haulm.store.outbox import Posted
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["mail"])
+
+
+class LetterShape(Shape):
+    """One letter. `repeats` counts how often the same bytes went out again, the answer to them having been lost."""
+
+    number: int
+    kind: str
+    customer: str | None
+    made_at: str
+    due_at: str
+    state: str
+    tries: int
+    repeats: int
+    answer: str
+
+
+class OutboxShape(Shape):
+    """The latest letters, newest first."""
+
+    letters: list[LetterShape]
+
+
+@router.get("/v1/outbox", dependencies=[only_for(Audience.OWNER)])
+def outbox(desk: TheDesk) -> OutboxShape:
+    """Mail on its way: `waiting`, `sent`, `bounced` (the server will never take it), `given_up`, or `left_out`.
+
+    A letter is left out where there is nobody to send it to, or no such mail is wanted.
+    """
+    return OutboxShape(letters=[_letter(found) for found in desk.store.outbox.posted()])
+
+
+def _letter(found: Posted) -> LetterShape:
+    return LetterShape(
+        number=found.number,
+        kind=found.kind,
+        customer=found.customer,
+        made_at=found.made_at.isoformat(),
+        due_at=found.due_at.isoformat(),
+        state=found.state,
+        tries=found.tries,
+        repeats=found.repeats,
+        answer=found.answer,
+    )

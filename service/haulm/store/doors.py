@@ -1,0 +1,93 @@
+"""Passwords and passes: what the doors keep beside the farm. Only digests are kept, and none is part of the journal."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import datetime, timedelta
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from haulm.store.tables.catalogue import PASSWORDS, SESSIONS
+from haulm.store.words import DoorRole, PassKind
+
+BROWSER_DAYS, PROGRAM_DAYS = 30, 366
+IDLE_DAYS = 14
+_TOKEN_BYTES = 32
+_NOTE_USE_EVERY = timedelta(hours=1)
+
+Opened = Callable[[], AbstractContextManager[Connection]]
+
+
+class Doors:
+    """The doors of one farm, over connections that the store gives."""
+
+    def __init__(self, read: Opened, write: Opened, farm_id: int) -> None:
+        self._read = read
+        self._write = write
+        self._farm_id = farm_id
+
+    def password_hashes(self) -> dict[DoorRole, str]:
+        """The hash of each role's password; empty while none is set."""
+        columns = PASSWORDS.c
+        with self._read() as connection:
+            found = connection.execute(select(columns.role, columns.hash).where(columns.farm_id == self._farm_id))
+            return {DoorRole(row.role): row.hash for row in found}
+
+    def set_password(self, role: DoorRole, hashed: str, now: datetime) -> None:
+        """Sets a role's password; whoever came in with the old one is out."""
+        with self._write() as connection:
+            connection.execute(delete(PASSWORDS).where(PASSWORDS.c.farm_id == self._farm_id, PASSWORDS.c.role == role))
+            values = {"farm_id": self._farm_id, "role": str(role), "hash": hashed, "set_at_utc": now}
+            connection.execute(insert(PASSWORDS).values(**values))
+            connection.execute(delete(SESSIONS).where(SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.role == role))
+
+    def make_pass(self, role: DoorRole, kind: PassKind, now: datetime) -> str:
+        """A new pass: the token to show, told once. Passes that are over are forgotten."""
+        token = secrets.token_urlsafe(_TOKEN_BYTES)
+        days = BROWSER_DAYS if kind is PassKind.BROWSER else PROGRAM_DAYS
+        values = {
+            "farm_id": self._farm_id,
+            "digest": _digest(token),
+            "role": str(role),
+            "kind": str(kind),
+            "made_at_utc": now,
+            "used_at_utc": now,
+            "ends_at_utc": now + timedelta(days=days),
+        }
+        over = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.ends_at_utc <= now)
+        with self._write() as connection:
+            connection.execute(delete(SESSIONS).where(*over))
+            connection.execute(insert(SESSIONS).values(**values))
+        return token
+
+    def role_of(self, token: str, now: datetime) -> DoorRole | None:
+        """Whose pass a token is, if it holds; a browser's is over after two weeks without use."""
+        columns = SESSIONS.c
+        mine = (columns.farm_id == self._farm_id, columns.digest == _digest(token))
+        with self._read() as connection:
+            statement = select(columns.role, columns.kind, columns.used_at_utc).where(*mine, columns.ends_at_utc > now)
+            row = connection.execute(statement).one_or_none()
+        if row is None or (row.kind == PassKind.BROWSER and row.used_at_utc <= now - timedelta(days=IDLE_DAYS)):
+            return None
+        if row.used_at_utc <= now - _NOTE_USE_EVERY:
+            with self._write() as connection:
+                connection.execute(update(SESSIONS).where(*mine).values(used_at_utc=now))
+        return DoorRole(row.role)
+
+    def end_pass(self, token: str) -> None:
+        """Makes one pass worth nothing."""
+        with self._write() as connection:
+            mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.digest == _digest(token))
+            connection.execute(delete(SESSIONS).where(*mine))
+
+    def end_passes(self, role: DoorRole) -> None:
+        """Makes every pass of a role worth nothing."""
+        with self._write() as connection:
+            connection.execute(delete(SESSIONS).where(SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.role == role))
+
+
+def _digest(token: str) -> str:
+    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()

@@ -1,0 +1,206 @@
+"""The outbox: letters are written in the transaction of what they tell of, and sent outside of any, once each.
+
+A letter is claimed for a while, so that of many workers one has it. What a mail server answered is written down; where
+its last answer was lost nobody knows whether it took the mail, and only then is it sent again: the same bytes under the
+same Message-ID, counted as a repeat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
+from sqlalchemy.exc import IntegrityError
+
+from haulm.store.tables.catalogue import DONE_JOBS, OUTBOX
+from haulm.store.words import LetterState
+
+LEASE = timedelta(minutes=5)
+BACK_OFF = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 15, 60, 240, 720, 1440))
+"""How long a letter waits after each try that failed for now; after the last one it is given up."""
+
+Opened = Callable[[], AbstractContextManager[Connection]]
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """Something to be told by mail: what, to whom, and the facts as they stood.
+
+    Attributes:
+        kind: what kind of letter it is.
+        customer: the key of the customer it is for; None: the farm itself.
+        facts: what it says, as JSON without names or addresses.
+        key: what makes it this one letter; a second with the same key is not written.
+    """
+
+    kind: str
+    customer: str | None
+    facts: Mapping[str, Any]
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Claimed:
+    """A letter that one worker has for a while; `content` is there from its first claim on."""
+
+    number: int
+    letter: Letter
+    made_at: datetime
+    tries: int
+    is_repeat: bool
+    message_id: str | None
+    content: bytes | None = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Posted:
+    """How far a letter has come."""
+
+    number: int
+    kind: str
+    customer: str | None
+    made_at: datetime
+    due_at: datetime
+    state: LetterState
+    tries: int
+    repeats: int
+    message_id: str | None
+    answer: str
+
+
+def queue_letter(connection: Connection, farm_id: int, letter: Letter, now: datetime) -> bool:
+    """Write a letter into the outbox; False where its key is there already."""
+    mine = OUTBOX.c.farm_id == farm_id
+    if connection.execute(select(OUTBOX.c.number).where(mine, OUTBOX.c.key == letter.key)).first() is not None:
+        return False
+    last = connection.execute(select(func.max(OUTBOX.c.number)).where(mine)).scalar_one() or 0
+    values = {
+        "farm_id": farm_id,
+        "number": last + 1,
+        "key": letter.key,
+        "kind": letter.kind,
+        "customer": letter.customer,
+        "facts": dict(letter.facts),
+        "made_at_utc": now,
+        "due_at_utc": now,
+        "state": str(LetterState.WAITING),
+        "tries": 0,
+        "repeats": 0,
+        "is_handed_over": False,
+        "answer": "",
+    }
+    connection.execute(insert(OUTBOX).values(**values))
+    return True
+
+
+class Outbox:
+    """The outbox of one farm, over connections that the store gives."""
+
+    def __init__(self, read: Opened, write: Opened, farm_id: int) -> None:
+        self._read = read
+        self._write = write
+        self._farm_id = farm_id
+
+    def claim(self, worker: str, now: datetime, most: int) -> tuple[Claimed, ...]:
+        """Take up to so many letters that are due, for a while and for one worker alone."""
+        columns = OUTBOX.c
+        free = or_(columns.lease_until_utc.is_(None), columns.lease_until_utc < now)
+        due = (columns.farm_id == self._farm_id, columns.state == str(LetterState.WAITING), columns.due_at_utc <= now)
+        statement = select(OUTBOX).where(*due, free).order_by(columns.number).limit(most)
+        with self._write() as connection:
+            rows = connection.execute(statement.with_for_update(skip_locked=True)).mappings().all()
+            numbers = [row["number"] for row in rows]
+            taken = update(OUTBOX).where(columns.farm_id == self._farm_id, columns.number.in_(numbers))
+            connection.execute(taken.values(lease_until_utc=now + LEASE, worker=worker))
+        return tuple(_claimed(row) for row in rows)
+
+    def keep_content(self, worker: str, number: int, message_id: str, content: bytes) -> None:
+        """Keep a letter's bytes, which every later try sends unchanged."""
+        self._note(worker, number, message_id=message_id, content=content)
+
+    def hand_over(self, worker: str, claimed: Claimed) -> bool:
+        """Note that the bytes are about to go out; False where another worker has the letter by now."""
+        repeats = OUTBOX.c.repeats + (1 if claimed.is_repeat else 0)
+        return self._note(worker, claimed.number, is_handed_over=True, tries=OUTBOX.c.tries + 1, repeats=repeats)
+
+    def sent(self, worker: str, number: int, answer: str) -> None:
+        """Note that the mail server has taken it; the bytes with their names are dropped."""
+        self._end(worker, number, LetterState.SENT, answer)
+
+    def bounced(self, worker: str, number: int, answer: str) -> None:
+        """Note that the mail server will never take it."""
+        self._end(worker, number, LetterState.BOUNCED, answer)
+
+    def left_out(self, worker: str, number: int, answer: str) -> None:
+        """Note that it is not to be sent: nobody to send it to, or no mail is wanted."""
+        self._end(worker, number, LetterState.LEFT_OUT, answer)
+
+    def later(self, worker: str, claimed: Claimed, answer: str, now: datetime, *, is_unsure: bool) -> None:
+        """Note that it failed for now, to be tried again later or given up.
+
+        `is_unsure` where the server's answer to the bytes was lost: the next try may be a repeat.
+        """
+        if claimed.tries >= len(BACK_OFF):
+            self._end(worker, claimed.number, LetterState.GIVEN_UP, answer)
+            return
+        due = now + BACK_OFF[claimed.tries]
+        self._note(
+            worker, claimed.number, due_at_utc=due, is_handed_over=is_unsure, answer=answer, lease_until_utc=None
+        )
+
+    def posted(self, limit: int = 200) -> tuple[Posted, ...]:
+        """The latest letters, newest first."""
+        columns = OUTBOX.c
+        mine = columns.farm_id == self._farm_id
+        with self._read() as connection:
+            rows = connection.execute(select(OUTBOX).where(mine).order_by(columns.number.desc()).limit(limit))
+            return tuple(_posted(row) for row in rows.mappings())
+
+    def do_once(self, job: str, period: str, now: datetime) -> bool:
+        """Whether this is the first time that a job is begun for a period; of many that ask at once, one is told so."""
+        values = {"farm_id": self._farm_id, "job": job, "period": period, "at_utc": now}
+        mine = (DONE_JOBS.c.farm_id == self._farm_id, DONE_JOBS.c.job == job, DONE_JOBS.c.period == period)
+        with self._read() as connection:
+            if connection.execute(select(DONE_JOBS.c.at_utc).where(*mine)).first() is not None:
+                return False
+        with self._write() as connection:
+            try:
+                connection.execute(insert(DONE_JOBS).values(**values))
+            except IntegrityError:
+                connection.rollback()
+                return False
+        return True
+
+    def _end(self, worker: str, number: int, state: LetterState, answer: str) -> None:
+        values: dict[str, Any] = {"state": str(state), "answer": answer, "content": None, "is_handed_over": False}
+        self._note(worker, number, **values, lease_until_utc=None)
+
+    def _note(self, worker: str, number: int, **values: Any) -> bool:
+        columns = OUTBOX.c
+        mine = (columns.farm_id == self._farm_id, columns.number == number, columns.worker == worker)
+        with self._write() as connection:
+            return connection.execute(update(OUTBOX).where(*mine).values(**values)).rowcount == 1
+
+
+def _claimed(row: RowMapping) -> Claimed:
+    letter = Letter(row["kind"], row["customer"], row["facts"], row["key"])
+    return Claimed(
+        row["number"],
+        letter,
+        row["made_at_utc"],
+        row["tries"],
+        row["is_handed_over"],
+        row["message_id"],
+        row["content"],
+    )
+
+
+def _posted(row: RowMapping) -> Posted:
+    names: Sequence[str] = ("number", "kind", "customer")
+    state = LetterState(row["state"])
+    counts = (row["tries"], row["repeats"], row["message_id"], row["answer"])
+    return Posted(*(row[name] for name in names), row["made_at_utc"], row["due_at_utc"], state, *counts)

@@ -1,0 +1,88 @@
+"""Signed personal links: one florist each, for a while, and only while the farm has not ended them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from itsdangerous import BadSignature, SignatureExpired, TimestampSigner, URLSafeTimedSerializer
+
+from haulm.errors import HaulmError
+
+HOLDS = timedelta(days=90)
+_FLORIST, _NO_MORE_MAIL = "florist", "no-more-mail"
+
+
+class PersonalLinkNotValid(HaulmError):
+    """A personal link is forged, too old, or was ended by the farm."""
+
+    code = "personal-link-not-valid"
+
+    def __init__(self) -> None:
+        super().__init__("This link is not valid any more: please ask the farm for a new one.")
+
+
+@dataclass(frozen=True, slots=True)
+class Holder:
+    """Whose link it is, and at which number it was made; a higher number ends those before."""
+
+    customer: str
+    number: int
+
+
+class Links:
+    """Makes and reads links under one secret."""
+
+    def __init__(self, secret: str, now: Callable[[], datetime]) -> None:
+        """Links that are signed by a secret, their age told by a clock."""
+        self._secret = secret
+        self._now = now
+
+    def florist_path(self, holder: Holder) -> str:
+        """The address of a florist's page, without the host."""
+        return f"/f/{self._signed(_FLORIST, holder)}"
+
+    def no_more_mail_path(self, holder: Holder) -> str:
+        """The address that ends mail to a customer, without the host."""
+        return f"/no-more-mail/{self._signed(_NO_MORE_MAIL, holder)}"
+
+    def florist(self, token: str) -> Holder:
+        """Whose page a link opens.
+
+        Raises:
+            PersonalLinkNotValid: it was not made here, or is too old.
+        """
+        return self._read(_FLORIST, token, HOLDS)
+
+    def no_more_mail(self, token: str) -> Holder:
+        """Whose mail a link ends; such a link never grows old.
+
+        Raises:
+            PersonalLinkNotValid: it was not made here.
+        """
+        return self._read(_NO_MORE_MAIL, token, None)
+
+    def _signed(self, purpose: str, holder: Holder) -> str:
+        return str(self._serializer(purpose).dumps([holder.customer, holder.number]))
+
+    def _read(self, purpose: str, token: str, holds: timedelta | None) -> Holder:
+        try:
+            found = self._serializer(purpose).loads(token, max_age=None if holds is None else holds.total_seconds())
+        except (BadSignature, SignatureExpired):
+            raise PersonalLinkNotValid from None
+        customer, number = found
+        return Holder(str(customer), int(number))
+
+    def _serializer(self, purpose: str) -> URLSafeTimedSerializer:
+        now = self._now
+
+        class Signer(TimestampSigner):
+            """Tells the age of a link by the clock of the service."""
+
+            def get_timestamp(self) -> int:
+                return int(now().timestamp())
+
+        options = {"digest_method": hashlib.sha256, "key_derivation": "hmac"}
+        return URLSafeTimedSerializer(self._secret, salt=purpose, signer=Signer, signer_kwargs=options)

@@ -1,0 +1,60 @@
+"""Guessing made slow: after a few wrong tries from one address the next has to wait, twice as long each time."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from datetime import datetime, timedelta
+
+from haulm.errors import HaulmError
+
+FREE_TRIES = 5
+LONGEST_WAIT = timedelta(minutes=15)
+_MOST_ADDRESSES = 10_000
+_FORGOTTEN = timedelta(hours=1)
+
+
+class TooManyTries(HaulmError):
+    """Too many wrong passwords came from one address."""
+
+    code = "too-many-tries"
+
+    def __init__(self, *, wait_s: int) -> None:
+        super().__init__(f"Too many wrong passwords: try again in {wait_s} seconds.", wait_s=wait_s)
+
+
+class Throttle:
+    """Counts wrong tries by address, in this process; a right one forgets them."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._wrong: OrderedDict[str, tuple[int, datetime]] = OrderedDict()
+
+    def check(self, address: str, now: datetime) -> None:
+        """Let a try through, or say how long to wait.
+
+        Raises:
+            TooManyTries: it is too early.
+        """
+        with self._lock:
+            count, last = self._wrong.get(address, (0, now))
+            if now - last > _FORGOTTEN:
+                self._wrong.pop(address, None)
+                return
+        if count >= FREE_TRIES:
+            left = last + min(LONGEST_WAIT, timedelta(seconds=2 ** min(count - FREE_TRIES + 1, 12))) - now
+            if left > timedelta(0):
+                raise TooManyTries(wait_s=int(left.total_seconds()) + 1)
+
+    def wrong(self, address: str, now: datetime) -> None:
+        """Count a wrong try."""
+        with self._lock:
+            count, _ = self._wrong.pop(address, (0, now))
+            self._wrong[address] = (count + 1, now)
+            while len(self._wrong) > _MOST_ADDRESSES:
+                self._wrong.popitem(last=False)
+
+    def right(self, address: str) -> None:
+        """Forget the tries of an address."""
+        with self._lock:
+            self._wrong.pop(address, None)

@@ -1,0 +1,109 @@
+"""Letters as mails: text and HTML say the same, the bytes are the same each time, links only where they lead."""
+
+from __future__ import annotations
+
+import email
+from email.policy import default
+from typing import Any
+
+import pytest
+
+from haulm.jobs.send_digest import digest_facts
+from haulm.jobs.warn_early import warn_early
+from haulm.mail.rendering import Envelope, rendered
+from haulm.store.outbox import Letter
+from support.desks import NOW
+from support.known_farm import growing_farm
+
+PLAIN = Envelope("Known stems <farm@stems.example>", "anna@verhoeven.example", "Anna")
+LINKED = Envelope(
+    "farm@stems.example", "anna@verhoeven.example", "Anna", "https://stems.example", "/f/token", "/no-more-mail/token"
+)
+ROW = {"name": "Bunny tail", "bunches": 4, "bunch_stems": 10, "length": "40 cm", "price": "4.50", "caution": "awns"}
+FACTS: dict[str, dict[str, Any]] = {
+    "availability": {
+        "farm": "Known stems",
+        "monday": "2027-06-14",
+        "order_by": "Fri 11 Jun, 18:00",
+        "rows": [ROW],
+        "coming": [{"name": "Nigella", "week": "week 26"}],
+    },
+    "list-confirmed": {
+        "farm": "Known stems",
+        "day": "2027-06-14",
+        "correction": False,
+        "lines": [
+            {
+                "due": "2027-06-15",
+                "asked": "Bunny tail",
+                "ordered": 25,
+                "supplied": 20,
+                "bunches": 2,
+                "given": [{"stems": 20, "name": "Nigella", "is_substitute": True}],
+                "why": "There were not more.",
+                "caution": "awns",
+            }
+        ],
+    },
+    "reply-judged": {
+        "farm": "Known stems",
+        "monday": "2027-06-14",
+        "asks": [{"sentence": "2 bunches more of Bunny tail", "outcome": "yes"}],
+        "note": "",
+    },
+}
+
+
+def parts(kind: str, envelope: Envelope = PLAIN) -> tuple[Any, str, str]:
+    """A letter's message, its text and its HTML."""
+    content = rendered(Letter(kind, "anna", FACTS[kind], "key"), envelope, NOW, "<one@stems.example>")
+    message = email.message_from_bytes(content, policy=default)
+    text, html = (message.get_body((name,)).get_content() for name in ("plain", "html"))
+    return message, text, html
+
+
+@pytest.mark.parametrize("kind", FACTS)
+def test_text_and_html_say_what_matters(kind: str) -> None:
+    message, text, html = parts(kind)
+
+    assert "Known stems" in message["subject"] and "\n" not in message["subject"]
+    for word in ("Bunny tail", "awns") if kind != "reply-judged" else ("Bunny tail", "yes"):
+        assert word in text and word in html
+
+
+@pytest.mark.parametrize("kind", FACTS)
+def test_the_same_letter_is_the_same_bytes(kind: str) -> None:
+    made = [rendered(Letter(kind, "anna", FACTS[kind], "key"), PLAIN, NOW, "<one@stems.example>") for _ in range(2)]
+
+    assert made[0] == made[1]
+    assert max(map(len, made[0].split(b"\r\n"))) <= 998 and b"\n" not in made[0].replace(b"\r\n", b"")
+
+
+def test_links_are_there_only_where_pages_can_be_reached() -> None:
+    message, text, html = parts("availability")
+    assert message["list-unsubscribe"] is None and "http" not in text and "href" not in html
+
+    message, text, html = parts("availability", LINKED)
+    assert message["list-unsubscribe"] == "<https://stems.example/no-more-mail/token>"
+    assert message["list-unsubscribe-post"] == "List-Unsubscribe=One-Click"
+    assert "https://stems.example/f/token" in text and "https://stems.example/f/token" in html
+
+
+def test_a_letter_is_no_markup() -> None:
+    facts = {**FACTS["availability"], "rows": [{**ROW, "name": "<script>alert(1)</script>"}]}
+    content = rendered(Letter("availability", "anna", facts, "key"), PLAIN, NOW, "<one@stems.example>")
+    html = email.message_from_bytes(content, policy=default).get_body(("html",)).get_content()
+
+    assert "<script>" not in html and "&lt;script&gt;" in html
+
+
+def test_the_early_warning_names_no_customer(open_desk: Any) -> None:
+    desk = open_desk(growing_farm())
+    facts = digest_facts(warn_early(desk))
+    content = rendered(Letter("digest", None, facts, "key"), PLAIN, NOW, "<one@stems.example>")
+
+    assert facts["gaps"]
+    for part in email.message_from_bytes(content, policy=default).walk():
+        if part.get_content_maintype() == "text":
+            text = part.get_content()
+            assert "Verhoeven" not in text and "anna" not in text.lower()
