@@ -25,7 +25,7 @@ QUOTE: dict[str, Any] = {
     "confidence_asked": 0.8,
     "lines": [
         LINE,
-        {**LINE, "line": "q7-2", "product": None, "choice": "role=filler", "piece": "posy", "role": "filler"},
+        {**LINE, "line": "q7-2", "product": None, "choice": "role=filler", "pieces": ["posy"]},
     ],
     "order_confidence": 0.87,
     "price_minor": 123456,
@@ -49,7 +49,7 @@ def test_a_quote_shows_each_line_and_the_whole(client: Client) -> None:
     ended = client.shows("quote", "--date", "2027-08-14", "--line", "lagurus=40", body=QUOTE)
 
     assert ["q7-1", "lagurus", "-", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
-    assert ["q7-2", "role=filler", "posy", "filler", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
+    assert ["q7-2", "role=filler", "posy", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
     for part in ("Quote q7", "stems due 2027-08-12", "87 % sure (80 % asked)", "1234.56 EUR", "awned", "not priced"):
         assert part in ended.out
 

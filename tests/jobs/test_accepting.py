@@ -12,7 +12,7 @@ from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import contract_quote, hold_quote, release_quote
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
-from haulm.jobs.refusals import DatePassed, NotAQuote, PromiseRefused
+from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote, PromiseRefused
 from haulm.store.journal import rebuilt_books, rebuilt_farm
 from haulm.store.words import PromiseState
 from support.desks import NOW, on
@@ -80,8 +80,10 @@ def test_a_lapsed_hold_is_judged_anew(desk: Desk) -> None:
     # Anna's Tuesday has passed: 60 are there for Friday.
     held(desk, quoted(desk, 60))
 
+    with pytest.raises(HoldExpired):
+        contracted(desk, first)
     with pytest.raises(PromiseRefused):
-        contracted(desk, first, level=0.99)
+        held(desk, first)
 
 
 def test_a_contract_may_outrank_a_hold_only_if_the_owner_says_so(desk: Desk) -> None:

@@ -47,9 +47,9 @@ def test_only_the_bucket_day_has_a_list_and_only_once(party_desk: Desk) -> None:
         draft_bucket_list(party_desk, date(2027, 6, 15))
     with party_desk.store.unit_of_work(actor="test", now=NOW) as work:
         with pytest.raises(DatePassed):
-            confirm_bucket_list(party_desk, work, date(2027, 6, 7), {})
+            confirm_bucket_list(party_desk, work, date(2027, 6, 7))
         work.enter("bucket-list-confirmed", "bucket-lists/2027-06-14", {"confirmed": True})
         work.save()
     with party_desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(ListConfirmed):
-        confirm_bucket_list(party_desk, work, MONDAY, {})
+        confirm_bucket_list(party_desk, work, MONDAY)
     assert confirmed_bucket_list(party_desk, MONDAY) == {"confirmed": True}

@@ -2,15 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from io import BytesIO
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 from support.known_farm import PARTY, known_farm
+from support.paper_reading import text_of
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 
@@ -47,9 +46,3 @@ def paper() -> Paper:
         return text_of(answer.content)
 
     return read
-
-
-def text_of(pdf: bytes) -> str:
-    """The words of a PDF, lines and breaks within long words put together."""
-    pages = (page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
-    return " ".join(" ".join(pages).replace("\u200b", "").split())

@@ -51,9 +51,12 @@ def test_a_quote_by_pieces_turns_them_into_stems_by_role(open_door: Any) -> None
 
     # Two days ahead is Thursday 17; 15 % spare, rounded up.
     assert (texture["choice"], texture["stems"], texture["spare"]) == ("role=texture colour=cream", 15, 3)
-    assert (accent["choice"], accent["stems"], accent["confidence"]) == ("role=accent colour=cream", 10, 0.0)
-    # Half a choice at most may be of one kind, and only lagurus is a texture here.
-    assert (texture["pieces"], texture["confidence"]) == (["little jar"], 0.0)
+    # Where only one kind can come, it may be all of a role.
+    assert (texture["pieces"], texture["confidence"]) == (["little jar"], 1.0)
+    # Nothing here is an accent in cream, so that a neighbouring role stands in.
+    assert (accent["wanted"], accent["stems"], accent["confidence"]) == ("accent in cream", 10, 1.0)
+    assert accent["choice"] == "role=accent|secondary|filler|texture colour=cream"
+    assert accent["stand_in"] == "Accent alone is not sure enough that day; Bunny tail stands in."
 
 
 def test_all_lines_at_once_are_less_sure_than_each_alone(door: Door) -> None:

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import Fields, items, number, text
+from haulm_cli.fields import Fields, items, number, percent, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence, iso_date, named_count
@@ -26,6 +27,13 @@ _COLUMNS = (
 def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--date", type=iso_date, required=True, metavar="DATE", help="day of the event")
     parser.add_argument("--customer", metavar="KEY", help="who it is for")
+    parser.add_argument("--palette", metavar="WORDS", help="e.g. 'soft whites with movement'; for pieces")
+    parser.add_argument("--own-arranging", action="store_true", help="the couple arranges: more spare, no labour")
+    parser.add_argument("--dried-ok", action="store_true", help="dried stems count")
+    parser.add_argument("--no-substitute", action="store_true", help="nothing may stand in")
+    parser.add_argument(
+        "--without", action="append", default=[], metavar="VARIETY", help="a kind that is not wanted; may be repeated"
+    )
     add_confidence(parser)
     wanted = parser.add_mutually_exclusive_group(required=True)
     wanted.add_argument(
@@ -52,6 +60,11 @@ def _ask(service: Service, asked: Namespace) -> Reply:
         body["customer"] = asked.customer
     if asked.confidence is not None:
         body["confidence"] = asked.confidence
+    body |= {name: True for name in ("own_arranging", "dried_ok", "no_substitute") if getattr(asked, name)}
+    if asked.palette is not None:
+        body["palette"] = asked.palette
+    if asked.without:
+        body["unacceptable"] = asked.without
     if asked.pieces:
         body["pieces"] = [{"piece": piece, "count": count} for piece, count in asked.pieces]
     else:
@@ -64,8 +77,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     rows = [
         [
             text(line, "line"),
-            text(line, "product", "choice"),
-            " ".join(text(line, name) for name in ("piece", "role") if line.get(name)) or MISSING,
+            text(line, "wanted", "product", "choice"),
+            text(line, "pieces"),
             *(text(line, name) for name in ("stems", "spare", "free_to_promise")),
             percent(line.get("confidence")),
             money(line.get("price_minor"), currency),
@@ -75,16 +88,51 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     dates = f"for {text(body, 'date')}, stems due {text(body, 'due')}, customer {text(body, 'customer')}"
     price = money(body.get("price_minor"), currency)
     sure = f"All lines together: {percent(body.get('order_confidence'))} sure"
-    remarks = [f"Caution: {caution}" for caution in strings(body, "cautions")] + strings(body, "notes")
+    notes = [_under(line) for line in items(body, "lines")]
+    remarks = (
+        strings(body, "remarks")
+        + _more(body)
+        + [f"Caution: {caution}" for caution in strings(body, "cautions")]
+        + strings(body, "notes")
+    )
     return [
         screen.heading(f"Quote {text(body, 'id')} {dates}"),
         "",
-        *table(_COLUMNS, rows, screen),
+        *table(_COLUMNS, rows, screen, notes),
         "",
         screen.paragraph(f"{sure} ({percent(body.get('confidence_asked'))} asked). Price: {price}"),
+        *(screen.paragraph(part) for part in _parts(body)),
         *(screen.paragraph(remark) for remark in remarks),
         screen.paragraph("An estimate, not a guarantee; nothing is kept until 'haulm hold' or 'haulm contract'."),
     ]
+
+
+def _under(line: Fields) -> str:
+    """How sure a line is in words, what is hoped for in it, and what stands in."""
+    hoped = ", ".join(f"{text(kind, 'name')} ({text(kind, 'stems')})" for kind in items(line, "hoped_for"))
+    said = [text(line, "certainty"), f"hoped for: {hoped}" if hoped else "", text(line, "stand_in")]
+    return "; ".join(part for part in said if part not in ("", MISSING)) or MISSING
+
+
+def _parts(body: Fields) -> list[str]:
+    """What the price is made of."""
+    price, currency = body.get("price"), body.get("currency")
+    if not isinstance(price, Mapping):
+        return []
+    names = ("stems", "spare", "labour", "delivery", "tax")
+    parts = [f"{name} {money(price.get(f'{name}_minor'), currency)}" for name in names]
+    return [f"Of that: {', '.join(parts)}. It stands until {text(body, 'valid_until')}."]
+
+
+def _more(body: Fields) -> list[str]:
+    """Sowings that would make it safer, and other days."""
+    safer, currency = body.get("safer"), body.get("currency")
+    said = []
+    if isinstance(safer, Mapping):
+        price = money(safer.get("total_minor"), currency)
+        said.append(f"{text(safer, 'sentence')} Decide by {text(safer, 'decide_by')}; price with its seed: {price}.")
+    days = [f"{text(day, 'event_date')} ({percent(day.get('order_confidence'))})" for day in items(body, "other_dates")]
+    return said + ([f"Other days: {', '.join(days)}."] if days else [])
 
 
 COMMAND = Command("quote", "stems, confidence and price for a date", _add_arguments, _ask, _show)

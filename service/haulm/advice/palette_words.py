@@ -85,6 +85,10 @@ class Palette:
     wishes: tuple[Role, ...]
 
 
+ANY_PALETTE = Palette("", (), ())
+"""No palette: any colour, no wish."""
+
+
 def palette_of(text: str, farms_colours: Iterable[str] = ()) -> Palette:
     """The colours and wishes of a palette in words; a colour that a kind of the farm has is a word too.
 

@@ -13,7 +13,7 @@ from haulm.farm.orders import Recipe
 from haulm.farm.words import Role
 
 MOST_PIECES = 2_000
-"""A grower of one pair of hands makes no more of one piece for a day (common practice); above it is a slip of the pen."""
+"""One pair of hands makes no more of one piece for a day (common practice); more is a slip of the pen."""
 _WISH_GIVEN_BY = {
     Role.MOVEMENT: (Role.TEXTURE, Role.FILLER),
     Role.FOLIAGE: (Role.FILLER, Role.TEXTURE),

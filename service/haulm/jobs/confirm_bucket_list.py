@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import Any
 
+from haulm.advice.even_share import Share, even_share
 from haulm.demand.dated_line import DatedLine
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
 from haulm.jobs.desk import Desk
-from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay
+from haulm.jobs.letters import confirmed_letters
+from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, ShortTwice
 from haulm.matching.which_stems import Source
+from haulm.planning.keeping import crops_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import pile_name
-from haulm.store.journal import Promise, StemPosting
+from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
 
@@ -34,6 +38,7 @@ class BucketLine:
         bunches: whole bunches that go out; stems sold by the stem (weddings) go out as they are.
         over: stems that whole bunches leave behind.
         caution: what to take care of, or None.
+        share: the working of an even share, where the grower chose one.
         spare: stems of its breakage allowance asked; what there is for it, `spare_sources`, goes with it loose.
     """
 
@@ -45,6 +50,7 @@ class BucketLine:
     caution: str | None
     spare: int = 0
     spare_sources: tuple[Source, ...] = ()
+    share: Share | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,31 +71,64 @@ def draft_bucket_list(desk: Desk, day: date) -> BucketList:
     return _draft(desk.plan(), day)
 
 
-def confirm_bucket_list(desk: Desk, work: UnitOfWork, day: date, trimmed: Mapping[tuple[str, date], int]) -> BucketList:
-    """Confirm a list, line by line as drafted or with fewer stems, and post it to both books.
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What the grower decides of a list; nothing decided leaves it as drafted.
+
+    Attributes:
+        trimmed: stems to send instead, by line and due date; fewer than drafted, or none.
+        evenly: products to be shared evenly within a class, where there are not enough; precedence otherwise.
+        acknowledged: customers who are sent too few a second bucket day running, and of whom the grower says yes to it.
+    """
+
+    trimmed: Mapping[tuple[str, date], int] = field(default_factory=dict[tuple[str, date], int])
+    evenly: frozenset[str] = frozenset()
+    acknowledged: frozenset[str] = frozenset()
+
+
+AS_DRAFTED = Choices()
+
+
+def chosen_bucket_list(desk: Desk, day: date, choices: Choices) -> BucketList:
+    """The list of a bucket day with the grower's choices, before it is confirmed.
+
+    Raises:
+        NotABucketDay: the day is not the farm's bucket day.
+        NotFound, NotAccepted: a trimmed line is not on the list, or asks more than there is.
+    """
+    return _chosen(desk, desk.plan(), day, choices)
+
+
+def confirm_bucket_list(desk: Desk, work: UnitOfWork, day: date, choices: Choices = AS_DRAFTED) -> BucketList:
+    """Confirm a list as drafted or as the grower chose, to be posted to both books.
 
     Args:
         desk: where the work is done.
         work: the unit of work it is part of; writing is left to `post_bucket_list`.
         day: the bucket day.
-        trimmed: stems to send instead, by line and due date; fewer than drafted, or none.
+        choices: what the grower decided.
 
     Raises:
         NotABucketDay, DatePassed, ListConfirmed: the list cannot be confirmed.
         NotFound, NotAccepted: a trimmed line is not on the list, or asks more than there is.
+        ShortTwice: somebody would get too few a second time running, and the grower has not said yes to it.
     """
     plan = desk.plan_of(work.farm)
-    draft = _draft(plan, day)
+    draft = _chosen(desk, plan, day, choices)
     if draft.last < desk.today():
         raise DatePassed(what="Bucket list", found=day, today=desk.today())
     if work.last_entry(CONFIRMED, subject_of(day)) is not None:
         raise ListConfirmed(day=day)
-    return _trimmed(draft, trimmed, plan.crops)
+    again = sorted(short_customers(draft.lines) & short_before(desk, day) - choices.acknowledged)
+    if again:
+        raise ShortTwice(customers=tuple(again))
+    return draft
 
 
-def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str, object]) -> None:
-    """Write a confirmed list: one entry with the list as it was shown, then the two books."""
+def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str, Any]) -> None:
+    """Write a confirmed list: one entry with the list as it was shown, the two books, and a letter to each customer."""
     seq = work.enter(CONFIRMED, subject_of(confirmed.day), body)
+    store = dict(work.stem_balances())
     for bucket in confirmed.lines:
         line = bucket.line
         if not any(found.state is PromiseState.CONTRACTED for found in work.promises(line.line, line.due)[-1:]):
@@ -99,12 +138,35 @@ def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str,
         sent = Promise(line.line, line.due, line.order, PromiseState.DELIVERED, bucket.filled)
         work.promise(sent, entry=seq)
         for source in bucket.sources:
-            _post(work, f"{line.line}:{line.due}", source, seq)
+            _pack(work, f"{line.line}:{line.due}", source, seq, store)
         for source in bucket.spare_sources:
-            _post(work, f"{line.line}:{line.due}:spare", source, seq)
+            _pack(work, f"{line.line}:{line.due}:spare", source, seq, store)
+    for letter in confirmed_letters(work.farm, crops_of(work.farm), confirmed.day, body["customers"]):
+        work.send(letter)
 
 
-def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, object] | None:
+def short_customers(lines: Sequence[BucketLine]) -> frozenset[str]:
+    """Those who get fewer stems than they asked on some line; the stall does not count."""
+    return frozenset(
+        bucket.line.customer
+        for bucket in lines
+        if bucket.filled < bucket.line.stems and bucket.line.line_class is not LineClass.STALL
+    )
+
+
+def short_before(desk: Desk, day: date) -> frozenset[str]:
+    """Those who got too few on the bucket day before."""
+    before = confirmed_bucket_list(desk, day - timedelta(days=7))
+    customers: Sequence[Mapping[str, Any]] = () if before is None else before.get("customers", ())
+    return frozenset(
+        found["customer"]
+        for found in customers
+        for line in found["lines"]
+        if line["filled"] < line["asked"] and line["class"] != LineClass.STALL
+    )
+
+
+def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, Any] | None:
     """The list of a day as it was confirmed, or None."""
     entry = desk.store.last_entry(CONFIRMED, subject_of(day))
     return None if entry is None else entry.facts
@@ -184,12 +246,82 @@ def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> Buck
     return _with_spare(_bucket_line(bucket.line, kept, crops), bucket.spare, ())
 
 
-def _post(work: UnitOfWork, line: str, source: Source, entry: int) -> None:
-    """The way of the stems, from the field through cutting and the store into the bucket."""
+def _pack(work: UnitOfWork, line: str, source: Source, entry: int, store: dict[Pile, int]) -> None:
+    """The way of the stems into the bucket: those in the cool store from there, the others through cutting."""
     pile = pile_name(source.lot, source.length_cm)
-    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED)):
-        key = f"{line}:{source.product}:{pile}:{start}"
-        work.post(StemPosting(key, source.product, pile, start, end, source.stems), entry=entry)
+    kept = Pile(pile, source.product, Account.STORE)
+    from_store = min(source.stems, store.get(kept, 0))
+    store[kept] = store.get(kept, 0) - from_store
+    steps = [(Account.STORE, Account.PACKED, from_store)]
+    if source.stems > from_store:
+        ways = pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED))
+        steps += [(start, end, source.stems - from_store) for start, end in ways]
+    for place, (start, end, stems) in enumerate(steps):
+        if stems:
+            key = f"{line}:{source.product}:{pile}:{start}" + (":kept" if not place else "")
+            work.post(StemPosting(key, source.product, pile, start, end, stems), entry=entry)
+
+
+def _chosen(desk: Desk, plan: Plan, day: date, choices: Choices) -> BucketList:
+    draft = _draft(plan, day)
+    if choices.evenly:
+        lines = shared_evenly(draft.lines, choices.evenly, short_before(desk, day), plan.crops)
+        draft = BucketList(draft.day, draft.last, lines)
+    return _trimmed(draft, choices.trimmed, plan.crops)
+
+
+def shared_evenly(
+    lines: Sequence[BucketLine], products: frozenset[str], shorted: frozenset[str], crops: Mapping[str, Crop]
+) -> tuple[BucketLine, ...]:
+    """The lines with what they get of some products shared evenly among those who could have the same stems.
+
+    Args:
+        lines: the list as drafted.
+        products: the products to share.
+        shorted: customers who got too few on the bucket day before: the first in turn for a bunch that is left over.
+        crops: every variety, for its bunch.
+    """
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for place, bucket in enumerate(lines):
+        line = bucket.line
+        if line.product is not None and str(line.product) in products:
+            same = (str(line.product), line.line_class, line.due, line.stage, line.min_length_cm, line.max_age_days)
+            groups.setdefault(same, []).append(place)
+    changed = list(lines)
+    for places in groups.values():
+        if len(places) > 1 and any(lines[place].filled < lines[place].line.stems for place in places):
+            _share_group(changed, places, shorted, crops)
+    return tuple(changed)
+
+
+def _share_group(
+    lines: list[BucketLine], places: Sequence[int], shorted: frozenset[str], crops: Mapping[str, Crop]
+) -> None:
+    group = [lines[place] for place in places]
+    product = group[0].line.product
+    assert product is not None
+    pool = [source for bucket in group for source in bucket.sources if source.product == product]
+    there, asked = sum(source.stems for source in pool), [bucket.line.stems for bucket in group]
+    turns = sorted(range(len(group)), key=lambda one: (group[one].line.customer not in shorted, one))
+    shares = even_share(there, asked, turns, crops[product.variety].bunch_stems)
+    for place, bucket, share in zip(places, group, shares, strict=True):
+        others = [source for source in bucket.sources if source.product != product]
+        own = _dealt(pool, share.stems)
+        made = _bucket_line(bucket.line, [*own, *others], crops)
+        lines[place] = _with_spare(replace(made, share=share), bucket.spare, bucket.spare_sources)
+
+
+def _dealt(pool: list[Source], stems: int) -> list[Source]:
+    """So many stems off the front of a pool, which is left without them."""
+    dealt: list[Source] = []
+    while stems > 0 and pool:
+        first = pool.pop(0)
+        taken = min(stems, first.stems)
+        dealt.append(replace(first, stems=taken))
+        stems -= taken
+        if first.stems > taken:
+            pool.insert(0, replace(first, stems=first.stems - taken))
+    return dealt
 
 
 def _weekday(site: Site) -> str:

@@ -6,12 +6,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.settled import Settled
 from haulm.store.store import Store
 from haulm.store.words import Account, PromiseState
+
+_GONE = (Account.PACKED, Account.DELIVERED, Account.STALL, Account.DRIED, Account.WASTE)
+"""Where stems are no longer to be given to anybody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +44,8 @@ class Desk:
 
     def _settled(self) -> Settled:
         delivered = (found for found in self.store.promises() if found.state is PromiseState.DELIVERED)
-        packed = {
-            (pile.product, pile.source): stems
-            for pile, stems in self.store.stem_balances().items()
-            if pile.account is Account.PACKED
-        }
+        packed: dict[tuple[Product, str], int] = {}
+        for pile, stems in self.store.stem_balances().items():
+            if pile.account in _GONE:
+                packed[pile.product, pile.source] = packed.get((pile.product, pile.source), 0) + stems
         return Settled(frozenset((found.line, found.due) for found in delivered), packed)

@@ -12,7 +12,7 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.refusals import DatePassed, NotAQuote, PromiseRefused
+from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote, PromiseRefused
 from haulm.jobs.sound_rows import require_sound
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -38,7 +38,7 @@ def hold_quote(
         PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
     """
     today = desk.today()
-    order = _order(work.farm, order_key)
+    order = order_named(work.farm, order_key)
     _check_step(order, "hold", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
     if until < today:
         raise DatePassed(what="until", found=until, today=today)
@@ -46,22 +46,38 @@ def hold_quote(
     return _promise(desk, work, held, level, override)
 
 
+@dataclass(frozen=True, slots=True)
+class DepositNoted:
+    """A deposit that was paid: a fact that is written down, no advice [minor units]."""
+
+    amount_minor: int
+    on: date
+
+
 def contract_quote(
-    desk: Desk, work: UnitOfWork, order_key: str, *, level: float | None = None, override: bool = False
+    desk: Desk,
+    work: UnitOfWork,
+    order_key: str,
+    *,
+    level: float | None = None,
+    override: bool = False,
+    deposit: DepositNoted | None = None,
 ) -> Promised:
-    """Contract a quote or a hold, at the place of its kind.
+    """Contract a quote or a hold, at the place of its kind; a hold that is over has to be held again first.
 
     Raises:
-        NotFound, NotAQuote: the step is not open.
+        NotFound, NotAQuote, HoldExpired: the step is not open.
         PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
     """
     today = desk.today()
-    order = _order(work.farm, order_key)
+    order = order_named(work.farm, order_key)
     _check_step(order, "contract", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
+    if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and order.hold_until < today:
+        raise HoldExpired(order=order.key, until=order.hold_until)
     contracted = replace(
         order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=order.committed_on or today
     )
-    return _promise(desk, work, contracted, level, override)
+    return _promise(desk, work, contracted, level, override, deposit)
 
 
 def release_quote(desk: Desk, work: UnitOfWork, order_key: str) -> Order:
@@ -70,7 +86,7 @@ def release_quote(desk: Desk, work: UnitOfWork, order_key: str) -> Order:
     Raises:
         NotFound, NotAQuote: the step is not open.
     """
-    order = _order(work.farm, order_key)
+    order = order_named(work.farm, order_key)
     open_steps = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
     _check_step(order, "release", desk.today(), open_steps)
     released = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
@@ -96,7 +112,14 @@ def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], l
     return verdict(plan.outlooks, trial.outlooks, order.key, trial.joint(order.key), levels=levels)
 
 
-def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, override: bool) -> Promised:
+def _promise(
+    desk: Desk,
+    work: UnitOfWork,
+    order: Order,
+    level: float | None,
+    override: bool,
+    deposit: DepositNoted | None = None,
+) -> Promised:
     require_sound(work.farm, [order])
     asked = level if level is not None else work.farm.site.default_confidence
     lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
@@ -104,7 +127,7 @@ def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, ov
     if not found.accepted and not override:
         raise PromiseRefused(order=order.key, verdict=found)
     state = PromiseState.HELD if order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED
-    seq = work.enter(str(state), f"orders/{order.key}", _entry(order, found, overridden=not found.accepted))
+    seq = work.enter(str(state), f"orders/{order.key}", {**promise_facts(order, found), **_deposit(deposit)})
     work.put(order, entry=seq)
     for line in lines:
         work.put(line, entry=seq)
@@ -112,7 +135,12 @@ def _promise(desk: Desk, work: UnitOfWork, order: Order, level: float | None, ov
     return Promised(order, found, overridden=not found.accepted)
 
 
-def _order(farm: Farm, key: str) -> Order:
+def order_named(farm: Farm, key: str) -> Order:
+    """The order of that key.
+
+    Raises:
+        NotFound: there is none.
+    """
     found = next((order for order in farm.orders if order.key == key), None)
     if found is None:
         raise NotFound(kind="order", key=key)
@@ -127,11 +155,16 @@ def _check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatu
         raise DatePassed(what=f"Order '{order.key}' due", found=order.due_date, today=today)
 
 
-def _entry(order: Order, found: Verdict, *, overridden: bool) -> dict[str, object]:
+def promise_facts(order: Order, found: Verdict) -> dict[str, object]:
+    """What an entry keeps of a judgement."""
     return {
         "level": found.level,
         "order_confidence": found.joint,
         "hold_until": order.hold_until.isoformat() if order.hold_until else None,
-        "overridden": overridden,
+        "overridden": not found.accepted,
         "would_fall": [{"line": fall.line.line, "from": fall.before, "to": fall.after} for fall in found.falls],
     }
+
+
+def _deposit(noted: DepositNoted | None) -> dict[str, object]:
+    return {} if noted is None else {"deposit_minor": noted.amount_minor, "deposit_on": noted.on.isoformat()}

@@ -26,8 +26,8 @@ FROM_TRAYS = (Method.HEATED, Method.COVER)
 _OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
 _Z = np.array([-1.2816, 0.0, 1.2816])
 """Normal scores of the 10th, 50th and 90th percentile."""
-_KEEP_TIMES = 2
-"""A tray is kept twice as long as a slow one takes; erratic germination is normal (common practice)."""
+_KEEP_TIMES, _KEEP_DAYS = 2, 28
+"""A tray is kept twice as long as a slow one takes, and four weeks at least [d] (from memory)."""
 _AROUND = timedelta(days=14)
 
 
@@ -70,7 +70,7 @@ def germination_window(batch: Batch, crop: Crop, sown: date) -> GerminationWindo
     first, usual, last = (
         math.ceil(float(days)) for days in germination_delay(mean, SPREAD_HEATED if heated else SPREAD_OUTDOORS, _Z)
     )
-    keep = sown + timedelta(days=_KEEP_TIMES * last)
+    keep = sown + timedelta(days=max(_KEEP_DAYS, _KEEP_TIMES * last))
     return GerminationWindow(sown + timedelta(first), sown + timedelta(usual), sown + timedelta(last), keep)
 
 

@@ -47,7 +47,7 @@ class LinkNotValid(HaulmError):
 
 @dataclass(frozen=True, slots=True)
 class CalendarDay:
-    """One all-day event; `uid` stays the same when its day moves. `last` is its last day, where it has more than one."""
+    """One all-day event; `uid` stays the same when its day moves. `last` is its last day, where it has several."""
 
     uid: str
     day: date

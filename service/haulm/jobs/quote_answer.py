@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.advice.pieces import PieceAsked
-from haulm.farm.edits import with_rows
+from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
@@ -29,10 +29,11 @@ from haulm.jobs.refusals import DayNotServed, NothingInSeason
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.hoped_for import DayOutlook, LeftOver
 from haulm.planning.plan import Plan
+from haulm.planning.safer import can_still_be_sown
 
 ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
 """Who asks where nobody is named."""
-_WEEKS_EARLIER, _WEEKS_LATER = 8, 8
+_WEEKS_EARLIER, _WEEKS_LATER = 6, 6
 _SURE = 1e-9
 _LEAST_STEMS = 0.5
 
@@ -143,9 +144,9 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
     others: tuple[OtherDate, ...] = ()
     if outlook.joint < level - _SURE:
         others = _other_dates(base, draft, order, outlook.joint, level)
-    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected):
+    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
         raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
-    rows = [*new_customer(base.farm, order), order, *draft.order_lines]
+    rows: list[Row] = [*new_customer(base.farm, order), order, *draft.order_lines]
     trial = desk.planner.trial(base, with_rows(base.farm, rows))
     return Answered(order, draft, trial, look, outlook, level, others, moved_from)
 
@@ -153,6 +154,12 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
 def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
     """The customer of enquiries, where the farm does not have the one that an order is for."""
     return [] if any(customer.key == order.customer for customer in farm.customers) else [ENQUIRY]
+
+
+def _in_time(base: Plan, draft: Draft, order: Order) -> bool:
+    """Whether anything asked for could still be sown to flower by the day."""
+    kinds = (product for _, products in _with_products(base, draft, order) for product in products)
+    return can_still_be_sown(base, kinds, order.due_date)
 
 
 def _served_day(base: Plan, asked: QuoteAsked, order: Order, draft: Draft) -> date:
@@ -212,7 +219,7 @@ def _with_products(base: Plan, draft: Draft, order: Order) -> list[tuple[OrderLi
 
 
 def _other_dates(base: Plan, draft: Draft, order: Order, joint: float, level: float) -> tuple[OtherDate, ...]:
-    """The nearest day before and after, in whole weeks, that is sure enough; where none is, the surest that is surer."""
+    """The nearest day before and after, in whole weeks, that is sure enough; where none is, a surer one."""
     event = order.event_date or order.due_date
     steps = [weeks for weeks in range(-_WEEKS_EARLIER, _WEEKS_LATER + 1) if weeks]
     steps = [weeks for weeks in steps if order.due_date + timedelta(weeks=weeks) >= base.today]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from haulm.advice.palette_words import Palette, palette_of
+from haulm.advice.palette_words import ANY_PALETTE, Palette, palette_of
 from haulm.advice.piece_uses import left_out
 from haulm.advice.pieces import PieceAsked, PieceNeeds, piece_needs, spare_for, stems_by_role
 from haulm.advice.pricing import answering
@@ -72,7 +72,7 @@ class Draft:
 
     lines: tuple[DraftLine, ...]
     needs: tuple[PieceNeeds, ...] = ()
-    palette: Palette = Palette("", (), ())
+    palette: Palette = ANY_PALETTE
 
     @property
     def order_lines(self) -> tuple[OrderLine, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from haulm.errors import NotAccepted, NotFound
+from haulm.farm.edits import Row
 from haulm.farm.orders import Order, OrderLine, StandingLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus
@@ -54,7 +55,7 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     """Write a quote and say how sure it is, were it held today.
 
     Raises:
-        DatePassed, DayNotServed, NothingInSeason, NotAccepted, NotFound: the ask cannot be answered; nothing is written.
+        DatePassed, DayNotServed, NothingInSeason, NotAccepted, NotFound: it cannot be answered.
     """
     farm, today = work.farm, desk.today()
     plan = desk.plan_of(farm)
@@ -65,7 +66,8 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     version = version_of(found, asked, number=1, today=today)
     written = _quoted_order(order, found)
     seq = work.enter("quoted", f"orders/{order.key}", facts(version, asked))
-    for row in [*new_customer(farm, order), written, *found.draft.order_lines]:
+    rows: list[Row] = [*new_customer(farm, order), written, *found.draft.order_lines]
+    for row in rows:
         work.put(row, entry=seq)
     for line in found.draft.order_lines:
         state = Promise(line.key, written.due_date, order.key, PromiseState.ASKED, line.stems, found.level)

@@ -81,8 +81,10 @@ class NothingInSeason(HaulmError):
     code = "nothing-in-season"
 
     def __init__(self, *, event: date, others: Sequence[date]) -> None:
-        days = " or ".join(str(day) for day in others) or "none within eight weeks"
-        sentence = f"Nothing asked for can be in season for {event}, whatever is sown now; nearest days that can: {days}."
+        days = " or ".join(str(day) for day in others) or "none within six weeks"
+        sentence = (
+            f"Nothing asked for can be in season for {event}, whatever is sown now; nearest days that can: {days}."
+        )
         super().__init__(sentence, date=str(event), other_dates=[str(day) for day in others])
 
 
@@ -131,3 +133,15 @@ def _sentence(order: str, verdict: Verdict) -> str:
     return (
         f"Order '{order}' asks {percent(verdict.level)} and all its lines together are {percent(verdict.joint)} sure."
     )
+
+
+class ShortTwice(HaulmError):
+    """Somebody would be sent too few stems two bucket days running."""
+
+    code = "short-twice"
+
+    def __init__(self, *, customers: tuple[str, ...]) -> None:
+        super().__init__(
+            f"{', '.join(customers)} got too few last time as well: ask them first, then say yes to it by name.",
+            customers=list(customers),
+        )

@@ -8,6 +8,8 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
 from haulm.jobs.desk import Desk
 from haulm.jobs.keep_forecast import kept_this_week
+from haulm.jobs.lapse_holds import lapse_holds
+from haulm.jobs.recheck_quotes import recheck_quotes
 from haulm.jobs.send_digest import send_digest, send_grave_news
 
 ACTOR = "clock"
@@ -26,6 +28,8 @@ def run_due(desk: Desk) -> tuple[str, ...]:
     done: list[str] = []
     for job, period, act in (
         ("forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)),
+        ("holds", str(today), lambda: lapse_holds(desk, ACTOR)),
+        ("rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)),
         ("digest", str(last_of(today, site.digest_days)), lambda: send_digest(desk, ACTOR)),
     ):
         if desk.store.outbox.do_once(job, period, desk.now()):

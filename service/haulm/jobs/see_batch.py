@@ -80,7 +80,7 @@ def _seen(plan: Plan, batch: Batch, records: tuple[Record, ...]) -> SeenBatch:
     by_length = forecast.stems_of(batch.key, growth.first_day, growth.days)
     if not by_length:
         return SeenBatch(batch, crop, records, None, (), 0.0)
-    stems = np.sum(list(by_length.values()), axis=0, dtype=np.int32)
+    stems: IntArray = np.sum(np.stack(list(by_length.values())), axis=0, dtype=np.int32)
     gives = stems.any(axis=0)
     fails = float(forecast.weights[~gives].sum())
     weeks = _weeks(week_percentiles(stems, growth.first_day, forecast.weights))

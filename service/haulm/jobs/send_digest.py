@@ -8,8 +8,8 @@ from typing import Any
 from haulm.jobs.close_gap import DatedGap
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text, missing_sentence
-from haulm.jobs.warn_early import Alert, Digest, Told, is_grave, telling_gaps, warn_early
 from haulm.jobs.names import asked_in_words
+from haulm.jobs.warn_early import Alert, Digest, Told, is_grave, telling_gaps, warn_early
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 

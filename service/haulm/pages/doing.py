@@ -12,7 +12,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
 
-from haulm.errors import HaulmError
+from haulm.errors import HaulmError, NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.pages.look import HEADERS, page
@@ -88,6 +88,17 @@ def carried_out(
         return Answer(200, facts if isinstance(facts, Mapping) else {})
 
     return carry_out(desk, asked, acted, is_judged=is_judged).body
+
+
+def whole_number(name: str, text: str) -> int:
+    """A count that somebody typed.
+
+    Raises:
+        NotAccepted: it is no whole number, or larger than any count here.
+    """
+    if not (text.isascii() and text.isdigit() and len(text) < 8):
+        raise NotAccepted(where=name, found=f"'{text[:40]}'", accepted="a whole number such as 80")
+    return int(text)
 
 
 def actor_of(request: Request) -> str:

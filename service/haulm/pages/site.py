@@ -6,7 +6,7 @@ from importlib import resources
 
 from fastapi import APIRouter, Response
 
-from haulm.pages import free, home, honesty, login, mails, more, orders, plan, short
+from haulm.pages import bucket, field, free, home, honesty, login, mails, more, orders, plan, short
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -30,6 +30,8 @@ PAGE_ROUTERS = (
     free.router,
     plan.router,
     orders.router,
+    field.router,
+    bucket.router,
     honesty.router,
     more.router,
 )

@@ -14,8 +14,9 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.jobs.names import asked_in_words
 from haulm.paper.press import pressed
+from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
-from haulm.paper.words import day, money
+from haulm.paper.words import day
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -65,14 +66,13 @@ def _bunches(row: AvailabilityRow, crops: Mapping[str, Crop]) -> int:
 
 def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
     crop = plan.crops[row.product.variety]
-    price = crop.price_minor if row.week is not None else crop.dried_price_minor
     return {
         "name": asked_in_words(row.product, plan.crops),
         "colour": crop.colour or "",
         "lengths": ", ".join(f"{one.length_cm}" for one in crop.lengths) + (" cm" if crop.lengths else ""),
         "bunch": str(crop.bunch_stems),
         "bunches": f"{_bunches(row, plan.crops):,}",
-        "price": "on request" if price is None else money(price, plan.farm.site.currency),
+        "price": bunch_price(plan, row.product, "on request"),
         "caution": crop.caution or "",
     }
 

@@ -17,8 +17,9 @@ from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_tray
 from haulm.jobs.names import asked_in_words
 from haulm.jobs.see_batch import see_batch
 from haulm.paper.press import pressed
+from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, counted, day, food_words, money
+from haulm.paper.words import CARE, counted, day, food_words
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
@@ -26,7 +27,7 @@ _KEEP_NOTE = (
     "Uneven germination is normal: write nothing off before that day, and keep kinds that want a cold spell longer. "
     "Forecasts are estimates."
 )
-_METHODS = {"heated": "heated bench", "cover": "under cover, no heat"}
+_METHODS = {"heated": "heated bench", "cover": "under cover"}
 
 
 @router.get("/tray-labels.pdf", response_class=PaperAnswer, responses=PDF)
@@ -88,7 +89,7 @@ def _tray(label: TrayLabel) -> dict[str, str]:
         "places": counted(batch.places, "place") if batch.places else "",
         "sown": day(label.sown),
         "method": _METHODS.get(batch.method, str(batch.method)),
-        "up": f"{_short(window.first)} to {day(window.last)}, most by {_short(window.usual)}",
+        "up": f"{_short(window.first)} to {_short(window.last)}, usually {_short(window.usual)}",
         "keep_until": day(window.keep_until),
         "note": f"{_KEEP_NOTE} Out of the tray about {_short(label.plant_out)}.",
         "caution": crop.caution or "",
@@ -122,12 +123,10 @@ def _stall(desk: Desk, product: Product) -> dict[str, str]:
     plan = desk.plan()
     crop = plan.crops[product.variety]
     dried = product.form is Form.DRIED
-    price = crop.dried_price_minor if dried else crop.price_minor
-    bunch = f"a bunch of {crop.bunch_stems}"
     return {
         "name": asked_in_words(product, plan.crops),
         "colour": crop.colour or "",
-        "price": f"{bunch}: " + ("____________" if price is None else money(price, plan.farm.site.currency)),
+        "price": f"a bunch of {crop.bunch_stems}: {bunch_price(plan, product, '____________')}",
         "food": food_words(crop),
         "care": "Keep dry and out of the sun." if dried else CARE,
         "caution": crop.caution or "",

@@ -25,11 +25,10 @@ _ONLY_STANDS = {
     "cancelled": "This quote is cancelled.",
     "lapsed": "The hold on these flowers has lapsed; ask us for a new quote.",
 }
-_SURE = {
-    "we expect to have these": "we expect to have these (9 seasons in 10, or more)",
-    "likely": "likely (7 to 9 seasons in 10), a stand-in is named",
-    "hoped for": "hoped for (fewer than 7 seasons in 10)",
-}
+_LEGEND = (
+    "How sure: we expect to have these = 9 seasons in 10 or more; likely = 7 to 9 in 10, with a stand-in named; "
+    "hoped for = fewer than 7 in 10."
+)
 _NO_STAND_IN = "Nothing is to stand in for what is named. "
 
 
@@ -54,13 +53,13 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "event": day(found.event_date),
         "leaves": day(found.due_date),
         "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
-        "summary": f"{counted(found.stems, 'stem')} and {found.spare:,} spare. "
-        f"Everything together: {_SURE.get(sheet.certainty, sheet.certainty)}.",
+        "summary": f"{counted(found.stems, 'stem')} and {found.spare:,} spare. Everything together: {sheet.certainty}.",
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
         "palette": found.palette or " and ".join(found.colours),
         "substitutes": _NO_STAND_IN if found.no_substitute else "",
         "lines": [_line(line) for line in found.lines],
+        "legend": _LEGEND,
         "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
         "spare": _spare(sheet),
         "remarks": list(found.remarks),
@@ -92,7 +91,7 @@ def _line(line: SheetLine) -> dict[str, str]:
         "spare": f"{line.spare:,}",
         "hoped": hoped,
         "stand_in": line.stand_in,
-        "certainty": _SURE.get(line.certainty, line.certainty),
+        "certainty": line.certainty,
     }
 
 

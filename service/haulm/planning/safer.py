@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -32,11 +32,10 @@ _METHODS = {
 """What a grower can still sow for a day this year, the plainest way first (common practice)."""
 _EARLY_DAYS = 10
 """Sown so much earlier than the weeks to flower say, the batch is in the midst of its harvest on the day [d]."""
-_TRIES = 4
-_KINDS_TRIED = 3
-_PLACES_PER_WANTED = 1.5
+_KINDS_TRIED = 4
+_PLACES_PER_WANTED = 2.2
 """Places for each place that would do in a middling season (common practice)."""
-_GROW = 1.6
+_HALVINGS = 3
 _MOST_PLACES = 5_000
 
 
@@ -68,20 +67,20 @@ def surer(trial: Plan, order: str, level: float) -> Surer | None:
     forecast = trial.growth.forecast
     if forecast is None or forecast.seasons is None:
         return None
-    best: Surer | None = None
-    before = trial.joint(order)
-    prove = _proofs(trial, order)
-    choices = [list(_candidates(trial, line, lack)) for line, lack in _short(trial, order, level)]
-    for attempt in range(_TRIES):
-        batches = _placed(trial, [kinds[min(attempt // 2, len(kinds) - 1)] for kinds in choices if kinds], attempt)
-        if not batches:
-            break
-        found = _surer(trial, batches, prove(batches))
-        if found.joint > (before if best is None else best.joint) + 1e-9:
-            best = found
-        if best is not None and best.joint >= level - 1e-9:
-            return best
-    return best
+    choices = [(list(_candidates(trial, line)), lack) for line, lack in _short(trial, order, level)]
+    batches = _placed(trial, [(kinds[0], lack) for kinds, lack in choices if kinds])
+    if not batches:
+        return None
+    # One proof only, with ample places: a couple is waiting for the answer.
+    found = _surer(trial, batches, _joint(trial, order, batches))
+    return found if found.joint > trial.joint(order) + 1e-9 else None
+
+
+def can_still_be_sown(plan: Plan, products: Iterable[Product], due: date) -> bool:
+    """Whether any of these kinds could still be sown to flower by a day."""
+    if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
+        return False
+    return any(p.form is Form.FRESH and _candidate(plan, p, due) is not None for p in products)
 
 
 def _short(trial: Plan, order: str, level: float) -> list[tuple[DatedLine, float]]:
@@ -103,11 +102,8 @@ def _lack(trial: Plan, line: DatedLine, level: float) -> float:
     return float(missing.max())
 
 
-def _candidates(trial: Plan, line: DatedLine, lack: float) -> Iterator[tuple[Candidate, float]]:
-    """Kinds that could be sown in time for a line, each with its stems; the line's own role first, the quickest first.
-
-    A choice takes at most so many of one kind; what another kind would have to give is left to the next attempt.
-    """
+def _candidates(trial: Plan, line: DatedLine) -> Iterator[Candidate]:
+    """Kinds that could be sown in time for a line; the line's own role first, then those that give most at once."""
     products = [line.product] if line.product else list(answering(line.choice, trial.crops)) if line.choice else []
     first = line.choice.roles[0] if line.choice and line.choice.roles else None
     fresh = [product for product in products if product.form is Form.FRESH]
@@ -117,7 +113,7 @@ def _candidates(trial: Plan, line: DatedLine, lack: float) -> Iterator[tuple[Can
     for product in ranked[:_KINDS_TRIED]:
         candidate = _candidate(trial, product, line.due)
         if candidate is not None:
-            yield candidate, lack
+            yield candidate
 
 
 def _per_day(crop: Crop) -> float:
@@ -140,8 +136,8 @@ def _candidate(trial: Plan, product: Product, due: date) -> Candidate | None:
     return None
 
 
-def _placed(trial: Plan, wanted: Sequence[tuple[Candidate, float]], attempt: int) -> tuple[Batch, ...]:
-    """A batch for each kind, with bench and bed where there is room; those that find none are left out."""
+def _placed(trial: Plan, wanted: Sequence[tuple[Candidate, float]]) -> tuple[Batch, ...]:
+    """A batch for each kind, smaller where there is no room for all of it; those that find none are left out."""
     room = room_of(trial)
     stems: dict[Candidate, float] = {}
     for candidate, lack in wanted:
@@ -149,8 +145,9 @@ def _placed(trial: Plan, wanted: Sequence[tuple[Candidate, float]], attempt: int
     found: list[Batch] = []
     for number, (candidate, lack) in enumerate(stems.items()):
         crop = trial.crops[candidate.product.variety]
-        batch = _batch(trial, candidate, _places(trial, crop, lack) * _GROW ** (attempt % 2), number)
-        fitted = _fitted(trial, room, batch, crop)
+        places = _places(trial, crop, lack)
+        sizes = (_batch(trial, candidate, places / 2**halved, number) for halved in range(_HALVINGS))
+        fitted = next((fit for size in sizes if (fit := _fitted(trial, room, size, crop)) is not None), None)
         if fitted is not None:
             found.append(fitted)
             room = room.with_batch(fitted, crop)
@@ -188,23 +185,18 @@ def _fitted(trial: Plan, room: Room, batch: Batch, crop: Crop) -> Batch | None:
     return None if bed is None else replace(batch, bed=bed[0], metres=bed[1])
 
 
-def _proofs(trial: Plan, order: str) -> Callable[[tuple[Batch, ...]], float]:
-    """Re-matches of an order's lines with batches added: the weight of the seasons in which all are filled, 0-1."""
+def _joint(trial: Plan, order: str, batches: tuple[Batch, ...]) -> float:
+    """A re-match of an order's lines with batches added: the weight of the seasons in which all are filled, 0-1."""
     lines = trial.lines_of(order)
     tryout = Tryout(trial.result, [trial.result.places[line] for line in lines])
     weights = trial.result.supply.weights
-
-    def joint(batches: tuple[Batch, ...]) -> float:
-        added: dict[PoolName, list[Block]] = {}
-        for batch in batches:
-            sowing = sowing_of(trial.farm, batch, trial.crops[batch.variety])
-            for name, block in trial.growth.blocks_of(sowing).items():
-                added.setdefault(name, []).append(block)
-        full = [np.asarray(got == line.stems) for line, got in zip(lines, tryout.filled(added), strict=True)]
-        every = np.logical_and.reduce([np.broadcast_to(one, weights.shape) for one in full])
-        return weight_of(every, weights)
-
-    return joint
+    added: dict[PoolName, list[Block]] = {}
+    for batch in batches:
+        sowing = sowing_of(trial.farm, batch, trial.crops[batch.variety])
+        for name, block in trial.growth.blocks_of(sowing).items():
+            added.setdefault(name, []).append(block)
+    full = [np.asarray(got == line.stems) for line, got in zip(lines, tryout.filled(added), strict=True)]
+    return weight_of(np.logical_and.reduce([np.broadcast_to(one, weights.shape) for one in full]), weights)
 
 
 def _surer(trial: Plan, batches: tuple[Batch, ...], joint: float) -> Surer:

@@ -11,6 +11,7 @@ from fastapi.openapi.utils import get_openapi
 
 from haulm.jobs.desk import Desk
 from haulm.rest import (
+    after_the_list,
     availability,
     back_plan,
     bucket_lists,
@@ -18,6 +19,7 @@ from haulm.rest import (
     combined,
     digest,
     explanations,
+    field,
     health,
     honesty,
     matches,
@@ -50,7 +52,9 @@ _ROUTED = (
     combined,
     what_if,
     quotes,
+    field,
     bucket_lists,
+    after_the_list,
     digest,
     outbox,
     calendar,

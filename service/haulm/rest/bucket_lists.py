@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from itertools import groupby
 from typing import Any
 
 from fastapi import APIRouter
@@ -11,20 +9,28 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.jobs.confirm_bucket_list import (
-    BucketLine,
-    BucketList,
+    Choices,
     confirm_bucket_list,
     confirmed_bucket_list,
     draft_bucket_list,
     post_bucket_list,
 )
+from haulm.jobs.listed import listed_bucket_list
 from haulm.rest.reads import Day
-from haulm.rest.sources import SourceShape, source_shapes
+from haulm.rest.sources import SourceShape
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["bucket lists"])
+
+
+class ShareShape(Shape):
+    """The working of an even share: the part in proportion, and bunches that came by turn."""
+
+    exact: float
+    stems: int
+    extra_bunches: int
 
 
 class BucketLineShape(Shape):
@@ -42,6 +48,7 @@ class BucketLineShape(Shape):
     over: int
     sources: list[SourceShape] = Field(serialization_alias="from")
     caution: str | None
+    share: ShareShape | None
     spare: int
     spare_filled: int
     spare_sources: list[SourceShape] = Field(serialization_alias="spare_from")
@@ -80,6 +87,16 @@ class ConfirmAsk(Ask):
     )
 
     lines: tuple[TrimmedLine, ...] = ()
+    evenly: tuple[str, ...] = Field(default=(), description="Products to share evenly within a class, not by rank.")
+    acknowledge: tuple[str, ...] = Field(
+        default=(), description="Customers who may be sent too few a second bucket day running."
+    )
+
+
+class ListedShape(Shape):
+    """A list as the job keeps it; `BucketListShape` describes it."""
+
+    model_config = ConfigDict(extra="allow", frozen=True)
 
 
 @router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.HAND)])
@@ -91,54 +108,24 @@ def bucket_list(desk: TheDesk, day: Day) -> Any:
     confirmed = confirmed_bucket_list(desk, day)
     if confirmed is not None:
         return JSONResponse(dict(confirmed))
-    return _shape(draft_bucket_list(desk, day), confirmed=False)
+    return JSONResponse(listed_bucket_list(draft_bucket_list(desk, day), confirmed=False))
 
 
 @router.post("/v1/bucket-lists/{day}/confirm", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
 def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None) -> JSONResponse:
-    """Confirm the list: it is frozen, and posted to the book of promises and the book of stems."""
-    trimmed = {(line.line, line.due): line.stems for line in (body.lines if body else ())}
+    """Confirm the list: it is frozen, posted to both books, and each customer with an address is told.
 
-    def confirmed(work: UnitOfWork) -> BucketListShape:
-        found = confirm_bucket_list(call.desk, work, day, trimmed)
-        shape = _shape(found, confirmed=True)
-        post_bucket_list(work, found, shape.model_dump(mode="json", by_alias=True))
-        return shape
+    Lines get fewer stems where `lines` says so; products named in `evenly` are shared in whole bunches within a class.
+    Whoever got too few on the bucket day before and would again has to be named in `acknowledge`.
+    """
+    said = body or ConfirmAsk()
+    trimmed = {(line.line, line.due): line.stems for line in said.lines}
+    choices = Choices(trimmed, frozenset(said.evenly), frozenset(said.acknowledge))
+
+    def confirmed(work: UnitOfWork) -> ListedShape:
+        found = confirm_bucket_list(call.desk, work, day, choices)
+        listed = listed_bucket_list(found, confirmed=True)
+        post_bucket_list(work, found, listed)
+        return ListedShape(**listed)
 
     return call.answer(confirmed, is_judged=True)
-
-
-def _shape(found: BucketList, *, confirmed: bool) -> BucketListShape:
-    return BucketListShape(
-        date=found.day.isoformat(),
-        first=found.day.isoformat(),
-        last=found.last.isoformat(),
-        confirmed=confirmed,
-        customers=_customers(found.lines),
-    )
-
-
-def _customers(lines: Iterable[BucketLine]) -> list[CustomerShape]:
-    by_customer = groupby(lines, key=lambda bucket: bucket.line.customer)
-    return [CustomerShape(customer=key, lines=[_line(bucket) for bucket in found]) for key, found in by_customer]
-
-
-def _line(bucket: BucketLine) -> BucketLineShape:
-    line = bucket.line
-    return BucketLineShape(
-        line=line.line,
-        order=line.order,
-        line_class=line.line_class,
-        product=None if line.product is None else str(line.product),
-        choice=None if line.choice is None else str(line.choice),
-        due=line.due.isoformat(),
-        asked=line.stems,
-        filled=bucket.filled,
-        bunches=bucket.bunches,
-        over=bucket.over,
-        sources=source_shapes(bucket.sources),
-        caution=bucket.caution,
-        spare=bucket.spare,
-        spare_filled=sum(source.stems for source in bucket.spare_sources),
-        spare_sources=source_shapes(bucket.spare_sources),
-    )

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query
 from pydantic import Field
 
 from haulm.jobs.explain_line import Explanation, Holder, LotCounted, PoolUsedUp, SeasonShown, explain_line
+from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.reads import Day
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -55,16 +56,9 @@ class AtLimitShape(Shape):
     stems: int
 
 
-class ExplanationShape(Shape):
+class ExplanationShape(AskedLineShape):
     """What a line asks, gets and lacks in one season, and who holds the stems."""
 
-    line: str
-    order: str
-    customer: str
-    line_class: str = Field(serialization_alias="class")
-    product: str | None
-    choice: str | None
-    due: str
     season: str
     asked: int
     filled: int
@@ -99,13 +93,7 @@ def why(
 def _explanation(found: Explanation) -> ExplanationShape:
     line = found.line
     return ExplanationShape(
-        line=line.line,
-        order=line.order,
-        customer=line.customer,
-        line_class=line.line_class,
-        product=None if line.product is None else str(line.product),
-        choice=None if line.choice is None else str(line.choice),
-        due=line.due.isoformat(),
+        **asked_fields(line),
         season=found.season,
         asked=line.stems,
         filled=found.filled,

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from haulm.errors import NotAccepted
 from haulm.jobs.show_match import MatchedLine, show_match
+from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape, source_shapes
 from haulm.rest.wire import Shape, TheDesk
@@ -17,16 +18,9 @@ from haulm.web.audience import Audience, only_for
 router = APIRouter(tags=["match"])
 
 
-class MatchedLineShape(Shape):
+class MatchedLineShape(AskedLineShape):
     """One line of demand and what it is given."""
 
-    line: str
-    order: str
-    customer: str
-    line_class: str = Field(serialization_alias="class")
-    product: str | None
-    choice: str | None
-    due: str
     stems: int
     filled: int
     sources: list[SourceShape] = Field(serialization_alias="from")
@@ -63,13 +57,7 @@ def match(
 def _line(found: MatchedLine) -> MatchedLineShape:
     line = found.line
     return MatchedLineShape(
-        line=line.line,
-        order=line.order,
-        customer=line.customer,
-        line_class=line.line_class,
-        product=None if line.product is None else str(line.product),
-        choice=None if line.choice is None else str(line.choice),
-        due=line.due.isoformat(),
+        **asked_fields(line),
         stems=line.stems,
         filled=found.filled,
         sources=source_shapes(found.sources),

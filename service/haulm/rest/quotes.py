@@ -1,105 +1,46 @@
-"""POST /v1/quotes, and its steps: hold, contract, release."""
+"""Quotes: POST /v1/quotes, the list, one with its whole life, and its steps."""
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
-from pydantic import ConfigDict, Field
 
-from haulm.advice.pieces import PieceAsked
-from haulm.farm.orders import Order, OrderLine
-from haulm.farm.words import OrderKind
-from haulm.farm_folder.cells import row_from_values
-from haulm.jobs.hold_quote import Promised, contract_quote, hold_quote, release_quote
-from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.advice.certainty import certainty
+from haulm.errors import NotAccepted
+from haulm.farm.limits import TEXT_SENTENCE, is_text
+from haulm.farm.orders import Order
+from haulm.jobs.change_quote import Changed, change_quote
+from haulm.jobs.final_numbers import final_numbers
+from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote, release_quote
+from haulm.jobs.quote_steps import cancel_quote, fulfil_order
+from haulm.jobs.quote_wedding import Quote, quote_wedding
+from haulm.jobs.show_quote import list_quotes, show_quote
 from haulm.rest.falls import FallShape, fall_shapes
-from haulm.rest.reads import Day
-from haulm.rest.wire import Ask, Shape, TheCall
+from haulm.rest.quote_asks import (
+    CancelAsk,
+    ChangeAsk,
+    ContractAsk,
+    FinalNumbersAsk,
+    HoldAsk,
+    QuoteAsk,
+    asked_of,
+    pieces_of,
+)
+from haulm.rest.quote_shapes import (
+    NOTES,
+    ChangedShape,
+    QuoteLifeShape,
+    QuoteListShape,
+    QuoteShape,
+    life_shape,
+    row_shape,
+    version_shape,
+)
+from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["quotes"])
-
-_QUOTE_EXAMPLES: list[Any] = [
-    {"date": "2027-08-14", "pieces": [{"piece": "bridal bouquet", "count": 1, "colours": ["white", "cream"]}]},
-    {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
-]
-_MOST_LINES = 500
-
-
-class PieceAsk(Ask):
-    """So many of one piece."""
-
-    piece: str
-    count: int = Field(ge=1, le=100_000)
-    colours: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES)
-
-
-class QuoteAsk(Ask):
-    """Either pieces, turned into stems by the farm's recipes, or lines with the columns of order_lines.csv."""
-
-    model_config = ConfigDict(json_schema_extra={"examples": _QUOTE_EXAMPLES})
-
-    date: Day = Field(description="The day of the wedding or event.")
-    due: Day | None = Field(default=None, description="The day the stems leave; two days before unless said.")
-    customer: str | None = None
-    kind: OrderKind = OrderKind.WEDDING
-    confidence: float | None = Field(default=None, gt=0, lt=1)
-    spare_percent: float | None = Field(default=None, ge=0, le=100)
-    pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
-    lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
-
-
-class HoldAsk(Ask):
-    """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
-
-    model_config = ConfigDict(json_schema_extra={"examples": [{"until": "2027-08-01", "confidence": 0.8}]})
-
-    until: Day
-    confidence: float | None = Field(default=None, gt=0, lt=1)
-    override: bool = False
-
-
-class ContractAsk(Ask):
-    """How sure it has to be; `override` contracts in spite of a refusal, and that is written down."""
-
-    model_config = ConfigDict(json_schema_extra={"examples": [{"confidence": 0.8}]})
-
-    confidence: float | None = Field(default=None, gt=0, lt=1)
-    override: bool = False
-
-
-class QuotedLineShape(Shape):
-    """One line of a quote."""
-
-    line: str
-    product: str | None
-    choice: str | None
-    pieces: list[str]
-    stems: int
-    spare: int
-    free_to_promise: int
-    confidence: float
-    price_minor: int
-
-
-class QuoteShape(Shape):
-    """A quote; nothing is held yet. Confidence is that of a hold made today."""
-
-    id: str
-    date: str
-    due: str
-    customer: str
-    confidence_asked: float
-    lines: list[QuotedLineShape]
-    order_confidence: float
-    delivery_minor: int
-    price_minor: int
-    currency: str
-    cautions: list[str]
-    notes: list[str]
 
 
 class PromisedLineShape(Shape):
@@ -128,29 +69,33 @@ class PromiseShape(Shape):
 
 
 class ReleaseShape(Shape):
-    """An order whose stems were let go."""
+    """An order at the end of its life: its stems were let go, or they left."""
 
     id: str
     status: str
+
+
+@router.get("/v1/quotes", dependencies=[only_for(Audience.OWNER)])
+def quotes(desk: TheDesk) -> QuoteListShape:
+    """Every quote, hold and contract, the earliest event first, with what should be done about it."""
+    return QuoteListShape(quotes=[row_shape(found) for found in list_quotes(desk)])
+
+
+@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER)])
+def one_quote(desk: TheDesk, quote_id: str) -> QuoteLifeShape:
+    """One quote with its whole life: every version, every step, every recheck. The customer is named by key."""
+    return life_shape(show_quote(desk, quote_id))
 
 
 @router.post("/v1/quotes", status_code=201, response_model=QuoteShape, dependencies=[only_for(Audience.OWNER)])
 def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
     """Quote a wedding, an event or a one-off: stems by line, how sure each is and all together, and a price.
 
-    The wedding's stems leave two days before it unless `due` says otherwise. The price is what the farm's own prices
-    come to; it is not legal or tax advice.
+    Pieces become stems by role; where a role in the palette is not sure enough a neighbouring one stands in, and that
+    is said. The wedding's stems leave two days before it unless `due` says otherwise or no cut day can serve that. The
+    price is what the farm's own prices come to; it is not legal or tax advice.
     """
-    asked = QuoteAsked(
-        event_date=body.date,
-        pieces=tuple(PieceAsked(p.piece, p.count, tuple(c.lower() for c in p.colours)) for p in body.pieces),
-        lines=tuple(_line(values) for values in body.lines),
-        customer=body.customer,
-        kind=body.kind,
-        due_date=body.due,
-        confidence=body.confidence,
-        spare_percent=body.spare_percent,
-    )
+    asked = asked_of(body)
 
     def quoted(work: UnitOfWork) -> QuoteShape:
         return _quote(quote_wedding(call.desk, work, asked), work.farm.site.currency)
@@ -174,12 +119,45 @@ def hold(call: TheCall, quote_id: str, body: HoldAsk) -> JSONResponse:
 
 @router.post("/v1/quotes/{quote_id}/contract", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
 def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None) -> JSONResponse:
-    """Contract a quote or a hold, at the place of its kind; refused as a hold is."""
+    """Contract a quote or a hold, at the place of its kind; refused as a hold is, or where the hold is over."""
     said = body or ContractAsk()
+    paid_on = said.deposit_on or call.desk.today()
+    noted = None if said.deposit_minor is None else DepositNoted(said.deposit_minor, paid_on)
     return call.answer(
-        lambda work: _promise(contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override)),
+        lambda work: _promise(
+            contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override, deposit=noted)
+        ),
         is_judged=True,
     )
+
+
+@router.post("/v1/quotes/{quote_id}/change", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)])
+def change(call: TheCall, quote_id: str, body: ChangeAsk) -> JSONResponse:
+    """Write another version of a quote; those before it are kept, and what changed is listed.
+
+    What is held or contracted is judged as a hold is, with the new lines in the place of the old.
+    """
+    asked = asked_of(body)
+    return call.answer(
+        lambda work: _changed(change_quote(call.desk, work, quote_id, asked, override=body.override)), is_judged=True
+    )
+
+
+@router.post(
+    "/v1/quotes/{quote_id}/final-numbers", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)]
+)
+def numbers(call: TheCall, quote_id: str, body: FinalNumbersAsk) -> JSONResponse:
+    """Write the final counts of a quote's pieces as another version; judged as a change is."""
+    pieces = pieces_of(body.pieces)
+    return call.answer(
+        lambda work: _changed(final_numbers(call.desk, work, quote_id, pieces, override=body.override)), is_judged=True
+    )
+
+
+@router.post("/v1/quotes/{quote_id}/fulfil", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
+def fulfil(call: TheCall, quote_id: str) -> JSONResponse:
+    """Write down that a contracted order was delivered, on the day its stems leave or later."""
+    return call.answer(lambda work: _release(fulfil_order(call.desk, work, quote_id)))
 
 
 @router.post("/v1/quotes/{quote_id}/release", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
@@ -188,50 +166,58 @@ def release(call: TheCall, quote_id: str) -> JSONResponse:
     return call.answer(lambda work: _release(release_quote(call.desk, work, quote_id)))
 
 
+@router.post("/v1/quotes/{quote_id}/cancel", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
+def cancel(call: TheCall, quote_id: str, body: CancelAsk | None = None) -> JSONResponse:
+    """Write down that the customer cancelled, and why; the stems are free again."""
+    reason = "" if body is None else body.reason
+    if not is_text(reason):
+        raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
+    return call.answer(lambda work: _release(cancel_quote(call.desk, work, quote_id, reason=reason)))
+
+
 def _release(order: Order) -> ReleaseShape:
     return ReleaseShape(id=order.key, status=order.status)
 
 
-def _line(values: dict[str, Any]) -> OrderLine:
-    """A line of a quote; key and order are given when it is written."""
-    line: OrderLine = row_from_values("order_lines", {**values, "key": "line", "order": "quote"})
-    return line
-
-
 def _quote(quote: Quote, currency: str) -> QuoteShape:
-    notes = [
-        "Forecasts are estimates, not guarantees.",
-        "Prices are the farm's own; deposits, contracts and tax follow local law.",
-    ]
-    order = quote.order
+    order, version = quote.order, version_shape(quote.version)
     return QuoteShape(
         id=order.key,
-        date=(order.event_date or order.due_date).isoformat(),
-        due=order.due_date.isoformat(),
+        date=version.event_date,
+        due=version.due_date,
         customer=order.customer,
-        confidence_asked=quote.level,
-        lines=[_quoted_line(line) for line in quote.lines],
-        order_confidence=round(quote.order_confidence, 6),
-        delivery_minor=quote.delivery_minor,
-        price_minor=quote.total_minor,
+        confidence_asked=version.level,
+        valid_until=version.valid_until,
+        palette=version.palette,
+        colours=version.colours,
+        wishes=version.wishes,
+        pieces=version.pieces,
+        lines=version.lines,
+        stems=quote.version.stems,
+        spare=quote.version.spare,
+        order_confidence=version.order_confidence,
+        certainty=certainty(quote.version.order_confidence),
+        delivery_minor=version.price.delivery_minor,
+        price=version.price,
+        price_minor=version.price.total_minor,
         currency=currency,
-        cautions=list(quote.cautions),
-        notes=notes,
+        safer=version.safer,
+        other_dates=version.other_dates,
+        remarks=version.remarks,
+        cautions=version.cautions,
+        notes=NOTES,
     )
 
 
-def _quoted_line(quoted: QuotedLine) -> QuotedLineShape:
-    line = quoted.line
-    return QuotedLineShape(
-        line=line.key,
-        product=None if line.product is None else str(line.product),
-        choice=None if line.choice is None else str(line.choice),
-        pieces=list(quoted.pieces),
-        stems=line.stems,
-        spare=line.spare,
-        free_to_promise=quoted.free_to_promise,
-        confidence=round(quoted.confidence, 6),
-        price_minor=quoted.price_minor,
+def _changed(changed: Changed) -> ChangedShape:
+    judged = changed.verdict
+    return ChangedShape(
+        id=changed.order.key,
+        status=changed.order.status,
+        version=version_shape(changed.version),
+        overridden=judged is not None and not judged.accepted,
+        displaced=[] if judged is None else fall_shapes(judged.displaced),
+        falls=[] if judged is None else fall_shapes(judged.falls),
     )
 
 

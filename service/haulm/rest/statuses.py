@@ -16,6 +16,7 @@ from haulm.jobs.refusals import (
     NotAQuote,
     NothingInSeason,
     PromiseRefused,
+    ShortTwice,
 )
 from haulm.settings import SecretUnsafe
 from haulm.store.errors import (
@@ -53,6 +54,7 @@ STATUSES: dict[type[HaulmError], int] = {
     NotABucketDay: 422,
     NotAQuote: 409,
     PromiseRefused: 409,
+    ShortTwice: 409,
     BackupRefused: 409,
     DatabaseNotMigrated: 503,
     DatabaseUnreachable: 503,

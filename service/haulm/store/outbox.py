@@ -7,7 +7,7 @@ same Message-ID, counted as a repeat.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -200,7 +200,15 @@ def _claimed(row: RowMapping) -> Claimed:
 
 
 def _posted(row: RowMapping) -> Posted:
-    names: Sequence[str] = ("number", "kind", "customer")
-    state = LetterState(row["state"])
-    counts = (row["tries"], row["repeats"], row["message_id"], row["answer"])
-    return Posted(*(row[name] for name in names), row["made_at_utc"], row["due_at_utc"], state, *counts)
+    return Posted(
+        number=row["number"],
+        kind=row["kind"],
+        customer=row["customer"],
+        made_at=row["made_at_utc"],
+        due_at=row["due_at_utc"],
+        state=LetterState(row["state"]),
+        tries=row["tries"],
+        repeats=row["repeats"],
+        message_id=row["message_id"],
+        answer=row["answer"],
+    )

@@ -22,6 +22,7 @@ from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_an
 from haulm.store.journal import (
     Entry,
     EntryDraft,
+    Pile,
     Promise,
     StemPosting,
     clear_change,
@@ -33,7 +34,7 @@ from haulm.store.journal import (
 )
 from haulm.store.outbox import Letter, queue_letter
 from haulm.store.people import erase_person, written_people, written_person
-from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version
+from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version, stem_balances
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
 from haulm.store.tables.catalogue import ENTRIES, PROMISES
 
@@ -111,6 +112,10 @@ class UnitOfWork:
     def entries_of(self, *kinds: str, about: str | None = None) -> tuple[Entry, ...]:
         """Entries of these kinds that were saved before this unit of work, in order; about one subject, if named."""
         return entries_of(self._connection, self._start.farm_id, kinds, about)
+
+    def stem_balances(self) -> dict[Pile, int]:
+        """The stems of every pile that is not empty, with what was posted so far."""
+        return stem_balances(self._connection, self._start.farm_id)
 
     def promises(self, line: str, due: date) -> tuple[Promise, ...]:
         """What the book of promises says of a line on a due date, oldest first."""

@@ -69,7 +69,7 @@ class Links:
 
     def _read(self, purpose: str, token: str, holds: timedelta | None) -> Holder:
         try:
-            found = self._serializer(purpose).loads(token, max_age=None if holds is None else holds.total_seconds())
+            found = self._serializer(purpose).loads(token, max_age=None if holds is None else int(holds.total_seconds()))
         except (BadSignature, SignatureExpired):
             raise PersonalLinkNotValid from None
         customer, number = found

@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from sqlalchemy import BigInteger
+from sqlalchemy import BigInteger, CheckConstraint
 from sqlmodel import Field
 
 from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, Role, StandingStatus, Weekday
@@ -45,17 +45,18 @@ class StandingOrderRow(FarmRow, table=True):
     status: str
 
 
-class StandingLineRow(FarmRow, table=True):
-    """standing_lines.csv."""
-
-    __tablename__ = "standing_lines"
-    __table_args__ = (
-        reference("standing_lines", "order", "standing_orders"),
-        check("standing_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        check("standing_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
-        not_before("standing_lines", "stems", "minimum"),
-        *within_limits("standing_lines"),
+def _checks_of_a_line(table: str) -> tuple[CheckConstraint, ...]:
+    """What must hold of every line, standing or dated."""
+    return (
+        check(table, "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
+        check(table, "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
+        not_before(table, "stems", "minimum"),
+        *within_limits(table),
     )
+
+
+class AskedRow(FarmRow):
+    """What a line asks: the columns that standing and dated lines share."""
 
     order: str
     stems: int
@@ -68,6 +69,16 @@ class StandingLineRow(FarmRow, table=True):
     max_each: int | None
     max_age_days: int | None
     promised_confidence: float | None
+
+
+class StandingLineRow(AskedRow, table=True):
+    """standing_lines.csv."""
+
+    __tablename__ = "standing_lines"
+    __table_args__ = (
+        reference("standing_lines", "order", "standing_orders"),
+        *_checks_of_a_line("standing_lines"),
+    )
 
 
 class ChangeRow(FarmRow, table=True):
@@ -109,29 +120,15 @@ class OrderRow(FarmRow, table=True):
     unacceptable: str
 
 
-class OrderLineRow(FarmRow, table=True):
+class OrderLineRow(AskedRow, table=True):
     """order_lines.csv."""
 
     __tablename__ = "order_lines"
     __table_args__ = (
         reference("order_lines", "order", "orders"),
-        check("order_lines", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
-        check("order_lines", "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
-        not_before("order_lines", "stems", "minimum"),
-        *within_limits("order_lines"),
+        *_checks_of_a_line("order_lines"),
     )
 
-    order: str
-    stems: int
-    product: str | None
-    choice: str | None
-    minimum: int
-    substitutes: str
-    stage: str | None
-    min_length_cm: int
-    max_each: int | None
-    max_age_days: int | None
-    promised_confidence: float | None
     spare: int
     agreed_price_minor: int | None = Field(sa_type=BigInteger)
     no_substitute: bool

@@ -1,0 +1,202 @@
+"""After a bucket list: it was delivered, a number was another after all, or something was wrong with the stems."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from haulm.errors import NotAccepted, NotFound
+from haulm.jobs.confirm_bucket_list import CONFIRMED, subject_of
+from haulm.jobs.desk import Desk
+from haulm.store.journal import Entry, Promise, StemPosting, posting_from_json
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import Account, PromiseState
+
+CORRECTED, DELIVERED, CLAIM = "bucket-list-corrected", "bucket-list-delivered", "claim"
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A line of a confirmed list that got fewer stems after all."""
+
+    line: str
+    due: date
+    stems: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What a customer says was wrong.
+
+    Attributes:
+        number: its entry.
+        line, due: the line it is about.
+        customer: whose.
+        stems: how many stems.
+        reason: what was wrong.
+        credit_minor: what is credited [minor units].
+        on: when it was written down.
+        batches: the batches that the stems can have come from, as far as the book of stems tells.
+    """
+
+    number: int
+    line: str
+    due: date
+    customer: str
+    stems: int
+    reason: str
+    credit_minor: int
+    on: date
+    batches: tuple[str, ...]
+
+
+def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction) -> None:
+    """Take stems of a confirmed line back into the cool store; what was written stays, and this corrects it.
+
+    Raises:
+        NotFound: there is no such list, or no such line on it.
+        NotAccepted: the number is not below what was sent, or no reason is given.
+    """
+    entry = _list_entry(work, day)
+    line = _line_of(entry, correction.line, correction.due)
+    packed = _packed(work, entry, correction.line, correction.due)
+    there = sum(posting.stems for posting in packed)
+    if not 0 <= correction.stems < there:
+        raise NotAccepted(where="stems", found=str(correction.stems), accepted=f"0 to {there - 1}, less than was sent")
+    if not correction.reason.strip():
+        raise NotAccepted(where="reason", found="nothing", accepted="why, in a few words")
+    facts = {"line": correction.line, "due": correction.due.isoformat(), "stems": correction.stems}
+    facts |= {"was": there, "reason": correction.reason.strip(), "customer": line["customer"]}
+    seq = work.enter(CORRECTED, subject_of(day), facts, corrects=entry.seq)
+    back = there - correction.stems
+    for posting in reversed(packed):
+        taken = min(back, posting.stems)
+        if taken:
+            key = f"{posting.key}:back:{seq}"
+            reversing = StemPosting(key, posting.product, posting.source, Account.PACKED, Account.STORE, taken)
+            work.post(reversing, entry=seq)
+        back -= taken
+    order, asked = str(line["order"]), int(line["asked"])
+    again = Promise(correction.line, correction.due, order, PromiseState.CONTRACTED, asked)
+    work.promise(again, entry=seq)
+    sent = Promise(correction.line, correction.due, order, PromiseState.DELIVERED, correction.stems)
+    work.promise(sent, entry=seq)
+
+
+def deliver_list(work: UnitOfWork, day: date) -> int:
+    """Write down that the round was made: what was packed has been delivered; gives the stems.
+
+    Raises:
+        NotFound: there is no such list.
+        NotAccepted: it was delivered before.
+    """
+    entry = _list_entry(work, day)
+    if work.last_entry(DELIVERED, subject_of(day)) is not None:
+        raise NotAccepted(
+            where="bucket list", found=f"{day}, which was delivered", accepted="a list that is still packed"
+        )
+    seq = work.enter(DELIVERED, subject_of(day))
+    stems = 0
+    for line in lines_of(entry.facts):
+        for posting in _packed(work, entry, line["line"], date.fromisoformat(line["due"])):
+            key = f"{posting.key}:out"
+            work.post(
+                StemPosting(key, posting.product, posting.source, Account.PACKED, Account.DELIVERED, posting.stems),
+                entry=seq,
+            )
+            stems += posting.stems
+    return stems
+
+
+def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: int) -> int:
+    """Write down what a customer says was wrong with the stems of a line; gives the claim's number.
+
+    Raises:
+        NotFound: no confirmed list has such a line.
+        NotAccepted: no or too many stems, a credit below nought, or no reason.
+    """
+    entry = next((found for found in work.entries_of(CONFIRMED) if _has(found, claim.line, claim.due)), None)
+    if entry is None:
+        raise NotFound(kind=f"line due {claim.due} on a confirmed list", key=claim.line)
+    line = _line_of(entry, claim.line, claim.due)
+    sent = int(line["filled"]) + int(line["spare_filled"])
+    if not 1 <= claim.stems <= sent:
+        raise NotAccepted(where="stems", found=str(claim.stems), accepted=f"1 to {sent}, what was sent")
+    if credit_minor < 0:
+        raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
+    if not claim.reason.strip():
+        raise NotAccepted(where="reason", found="nothing", accepted="what was wrong, in a few words")
+    sources = sorted({posting.source for posting in _packed(work, entry, claim.line, claim.due)})
+    facts: dict[str, Any] = {"line": claim.line, "due": claim.due.isoformat(), "customer": line["customer"]}
+    facts |= {"stems": claim.stems, "reason": claim.reason.strip(), "credit_minor": credit_minor}
+    return work.enter(CLAIM, f"lines/{claim.line}", {**facts, "sources": sources, "on": desk.today().isoformat()})
+
+
+def claims(desk: Desk) -> tuple[Claim, ...]:
+    """Every claim, newest first, with the batches it leads back to."""
+    farm = desk.store.farm()
+    batch_of = {record.key: record.batch or f"any {record.variety}" for record in farm.records}
+    return tuple(
+        Claim(
+            entry.seq,
+            entry.facts["line"],
+            date.fromisoformat(entry.facts["due"]),
+            entry.facts["customer"],
+            entry.facts["stems"],
+            entry.facts["reason"],
+            entry.facts["credit_minor"],
+            date.fromisoformat(entry.facts["on"]),
+            tuple(batch_of.get(source, source) for source in entry.facts["sources"]),
+        )
+        for entry in reversed(desk.store.entries_of(CLAIM))
+    )
+
+
+def lines_of(facts: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
+    """The lines of a confirmed list, each with its customer."""
+    customers: Sequence[Mapping[str, Any]] = facts.get("customers", ())
+    for customer in customers:
+        for line in customer["lines"]:
+            yield {**line, "customer": customer["customer"]}
+
+
+def _list_entry(work: UnitOfWork, day: date) -> Entry:
+    entry = work.last_entry(CONFIRMED, subject_of(day))
+    if entry is None:
+        raise NotFound(kind="confirmed bucket list", key=str(day))
+    return entry
+
+
+def _has(entry: Entry, line: str, due: date) -> bool:
+    return any((found["line"], found["due"]) == (line, due.isoformat()) for found in lines_of(entry.facts))
+
+
+def _line_of(entry: Entry, line: str, due: date) -> Mapping[str, Any]:
+    found = next((one for one in lines_of(entry.facts) if (one["line"], one["due"]) == (line, due.isoformat())), None)
+    if found is None:
+        raise NotFound(kind=f"line due {due} on this list", key=line)
+    return found
+
+
+def _packed(work: UnitOfWork, entry: Entry, line: str, due: date) -> list[StemPosting]:
+    """What of a line is packed, with what later corrections took back left out."""
+    start = f"{line}:{due}:"
+    packed = [
+        posting
+        for posting in map(posting_from_json, entry.body.get("stems", ()))
+        if posting.key.startswith(start) and posting.account_to is Account.PACKED
+    ]
+    back: dict[str, int] = {}
+    for later in work.entries_of(CORRECTED, about=entry.subject):
+        for posting in map(posting_from_json, later.body.get("stems", ())):
+            name = posting.key.rpartition(":back:")[0]
+            back[name] = back.get(name, 0) + posting.stems
+    kept = [(posting, posting.stems - back.get(posting.key, 0)) for posting in packed]
+    return [
+        StemPosting(one.key, one.product, one.source, one.account_from, one.account_to, stems)
+        for one, stems in kept
+        if stems > 0
+    ]

@@ -1,0 +1,184 @@
+"""Change a quote: a new version beside those before it; what is held or contracted is judged by the acceptance rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.farm.edits import Row
+from haulm.farm.orders import Order, OrderLine
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
+from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_version import QuoteVersion
+from haulm.jobs.quote_wedding import facts, new_order
+from haulm.jobs.quote_written import version_of
+from haulm.jobs.refusals import HoldExpired, NotAQuote, PromiseRefused
+from haulm.jobs.show_quote import VERSION_KINDS, is_lapsed, versions_of
+from haulm.jobs.sound_rows import require_sound
+from haulm.planning.plan import Plan
+from haulm.store.journal import Promise
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import PromiseState
+
+_STATES = {
+    OrderStatus.QUOTED: PromiseState.ASKED,
+    OrderStatus.ON_HOLD: PromiseState.HELD,
+    OrderStatus.CONTRACTED: PromiseState.CONTRACTED,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A quote that was changed: the order as it stands, its new version, and the judgement where it holds stems."""
+
+    order: Order
+    version: QuoteVersion
+    verdict: Verdict | None
+
+
+def change_quote(
+    desk: Desk, work: UnitOfWork, key: str, asked: QuoteAsked, *, override: bool = False, are_final: bool = False
+) -> Changed:
+    """Write another version of a quote; the one before stays in the journal as it was.
+
+    Args:
+        desk: the desk.
+        work: the unit of work.
+        key: the order.
+        asked: what is asked for now, all of it.
+        override: write it in spite of a refusal.
+        are_final: whether these are the final numbers.
+
+    Raises:
+        NotFound, NotAQuote, HoldExpired: the quote cannot be changed any more.
+        DatePassed, DayNotServed, NothingInSeason, NotAccepted: what is asked cannot be answered.
+        PromiseRefused: it holds stems, and the change is less sure than asked or an earlier promise would fall.
+    """
+    today, farm = desk.today(), work.farm
+    order = _open_order(farm, key, today)
+    plan = desk.plan_of(farm)
+    asked = replace(asked, customer=asked.customer or order.customer, kind=order.kind)
+    now = _order_now(order, new_order(farm, asked, today, key))
+    base = desk.planner.trial(plan, _without(farm, order))
+    draft = drafted(base, asked, key)
+    require_sound(base.farm, [now, *draft.order_lines])
+    found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
+    judged = _judged(plan, found, asked, override=override) if _holds_stems(order) else None
+    before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
+    version = version_of(found, asked, number=len(before) + 1, today=today)
+    version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
+    written = replace(now, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
+    body = {**facts(version, asked), **({} if judged is None else promise_facts(written, judged))}
+    seq = work.enter("final-numbers" if are_final else "quote-changed", f"orders/{key}", body)
+    _write(work, order, written, found, entry=seq)
+    return Changed(written, version, judged)
+
+
+def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]:
+    """What changed between two versions, in sentences."""
+    if before is None:
+        yield "Written out as a quote."
+        return
+    for name, old, new in (
+        ("Day", before.event_date, now.event_date),
+        ("Stems leave", before.due_date, now.due_date),
+        ("Palette", before.palette or "any", now.palette or "any"),
+        ("Stems", before.stems, now.stems),
+        ("Spare", before.spare, now.spare),
+        ("Own arranging", before.own_arranging, now.own_arranging),
+        ("Dried stems accepted", before.dried_ok, now.dried_ok),
+        ("No substitutes", before.no_substitute, now.no_substitute),
+        ("Not wanted", ", ".join(before.unacceptable) or "none", ", ".join(now.unacceptable) or "none"),
+    ):
+        if old != new:
+            yield f"{name}: {_word(new)}, before {_word(old)}."
+    old_counts = {piece.piece: piece.count for piece in before.pieces}
+    new_counts = {piece.piece: piece.count for piece in now.pieces}
+    for piece in dict.fromkeys((*old_counts, *new_counts)):
+        old_count, new_count = old_counts.get(piece, 0), new_counts.get(piece, 0)
+        if old_count != new_count:
+            yield f"{piece.replace('_', ' ').capitalize()}: {new_count}, before {old_count}."
+
+
+def _word(value: object) -> str:
+    return ("yes" if value else "no") if isinstance(value, bool) else str(value)
+
+
+def _open_order(farm: Farm, key: str, today: date) -> Order:
+    order = order_named(farm, key)
+    if order.status not in _STATES:
+        accepted = " or ".join(map(str, _STATES))
+        raise NotAQuote(order=key, status=str(order.status), step="change", accepted=accepted)
+    if is_lapsed(order, today) and order.hold_until is not None:
+        raise HoldExpired(order=key, until=order.hold_until)
+    return order
+
+
+def _holds_stems(order: Order) -> bool:
+    return order.status is not OrderStatus.QUOTED
+
+
+def _order_now(order: Order, fresh: Order) -> Order:
+    """The order with what is asked now, at the step where it stands."""
+    return replace(
+        fresh,
+        committed_on=order.committed_on,
+        status=order.status,
+        hold_until=order.hold_until,
+        unacceptable=fresh.unacceptable or order.unacceptable,
+    )
+
+
+def _without(farm: Farm, order: Order) -> Farm:
+    """The farm without the order and its lines."""
+    return replace(
+        farm,
+        orders=tuple(other for other in farm.orders if other.key != order.key),
+        order_lines=tuple(line for line in farm.order_lines if line.order != order.key),
+    )
+
+
+def _judged(plan: Plan, found: Answered, asked: QuoteAsked, *, override: bool) -> Verdict:
+    trial, key = found.trial, found.order.key
+    usual = plan.farm.site.default_confidence
+    levels = Levels(asked=found.level, usual=usual)
+    judged = verdict(plan.outlooks, trial.outlooks, key, trial.joint(key), levels=levels)
+    if not judged.accepted and not override:
+        raise PromiseRefused(order=key, verdict=judged)
+    return judged
+
+
+def _write(work: UnitOfWork, before: Order, now: Order, found: Answered, *, entry: int) -> None:
+    """The order and its lines in the place of those before; the book of promises follows line by line."""
+    holds = _holds_stems(now)
+    lines = [_promised(line, found.level) if holds else line for line in found.draft.order_lines]
+    kept = {line.key for line in lines}
+    moved = before.due_date != now.due_date
+    for line in lines_of(work.farm, before.key):
+        if (moved or line.key not in kept) and _is_open(work, line, before.due_date):
+            gone = Promise(line.key, before.due_date, before.key, PromiseState.RELEASED, line.stems)
+            work.promise(gone, entry=entry)
+        if line.key not in kept:
+            work.remove("order_lines", line.key, entry=entry)
+    rows: list[Row] = [now, *lines]
+    for row in rows:
+        work.put(row, entry=entry)
+    _promise_lines(work, now, lines, found.level, entry=entry)
+
+
+def _promise_lines(work: UnitOfWork, now: Order, lines: Iterable[OrderLine], level: float, *, entry: int) -> None:
+    for line in lines:
+        work.promise(Promise(line.key, now.due_date, now.key, _STATES[now.status], line.stems, level), entry=entry)
+
+
+def _promised(line: OrderLine, level: float) -> OrderLine:
+    return replace(line, promised_confidence=level)
+
+
+def _is_open(work: UnitOfWork, line: OrderLine, due: date) -> bool:
+    return any(found.state.is_open for found in work.promises(line.key, due)[-1:])

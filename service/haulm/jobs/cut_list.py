@@ -1,0 +1,136 @@
+"""The cut list of a cut day: what to cut, how many, from which beds, and for whom; from the careful match."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.demand.dated_line import DatedLine
+from haulm.errors import NotAccepted
+from haulm.farm.batches import Batch
+from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.weeks import cut_days_for
+from haulm.farm.words import BatchStatus, Form, LineClass
+from haulm.jobs.desk import Desk
+from haulm.matching.which_stems import Source
+from haulm.planning.plan import Plan
+
+_READY = (BatchStatus.PLANTED, BatchStatus.CUTTING)
+_LAST_WALK = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class ForWhom:
+    """Stems of a row that are for one line; spare is marked, it is the first to be left standing."""
+
+    line: DatedLine
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class CutRow:
+    """One product, length class and stage to cut.
+
+    Attributes:
+        product: what.
+        crop: its kind.
+        length_cm: the least length asked; 0 where none is.
+        stage: the stage asked, or None.
+        stems: how many to cut, spare included.
+        beds: where it stands, in the order of walking, with the batches in each.
+        for_whom: the lines they are for, by due date.
+    """
+
+    product: Product
+    crop: Crop
+    length_cm: int
+    stage: str | None
+    stems: int
+    beds: tuple[tuple[str, tuple[str, ...]], ...]
+    for_whom: tuple[ForWhom, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """What to cut on a day; `closed_beds` are inside a spray's waiting time and are not walked."""
+
+    day: date
+    rows: tuple[CutRow, ...]
+    closed_beds: tuple[str, ...]
+
+
+def cut_list(desk: Desk, day: date) -> CutList:
+    """The cut list of one of the farm's cut days, today or later.
+
+    Stems are cut as late as their line allows, so that they are as fresh as can be.
+
+    Raises:
+        NotAccepted: the day is not a cut day, or has passed.
+    """
+    plan = desk.plan()
+    site = plan.farm.site
+    if day < plan.today or day.isoweekday() not in site.cut_weekdays:
+        accepted = f"a {' or '.join(site.cut_days)} from {plan.today} on"
+        raise NotAccepted(where="cut list", found=f"{day}, a {day:%A}", accepted=accepted)
+    wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
+    careful = plan.careful
+    for line, sources in zip(careful.result.lines, careful.sources, strict=True):
+        if line.line_class is LineClass.HOLD:
+            continue
+        for source in sources:
+            if _cut_on(plan, line, source) == day:
+                key = (source.product, line.min_length_cm, line.stage)
+                wanted.setdefault(key, []).append(ForWhom(line, source.stems))
+    rows = [_row(plan, key, found) for key, found in wanted.items()]
+    place = _places(plan)
+    rows.sort(
+        key=lambda row: (min((place.get(bed, 0) for bed, _ in row.beds), default=0), str(row.product), row.length_cm)
+    )
+    waits = {spray.bed for spray in plan.farm.sprays if spray.date <= day < spray.wait_until}
+    closed = tuple(bed.name for bed in plan.farm.beds if bed.key in waits)
+    return CutList(day, tuple(rows), closed)
+
+
+def _cut_on(plan: Plan, line: DatedLine, source: Source) -> date | None:
+    """The last cut day on which these stems stand and still come to drink in time; None where they are cut already."""
+    lot = source.lot
+    if lot.cut is not None or source.product.form is Form.DRIED:
+        return None
+    crop, site = plan.crops[source.product.variety], plan.farm.site
+    hold = crop.hold_days if line.max_age_days is None else min(crop.hold_days, line.max_age_days)
+    days = cut_days_for(
+        line.due,
+        weekdays=site.cut_weekdays,
+        hold_days=hold,
+        condition_days=site.condition_days,
+        today=plan.today,
+    )
+    return max((day for day in days if (day - lot.ready).days in range(crop.stand_days + 1)), default=None)
+
+
+def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom]) -> CutRow:
+    product, length, stage = key
+    merged: dict[tuple[str, date, bool], ForWhom] = {}
+    for one in found:
+        name = (one.line.line, one.line.due, one.line.is_spare)
+        before = merged[name].stems if name in merged else 0
+        merged[name] = ForWhom(one.line, before + one.stems)
+    ordered = tuple(sorted(merged.values(), key=lambda one: (one.line.due, one.line.customer, one.line.line)))
+    stems = sum(one.stems for one in ordered)
+    return CutRow(product, plan.crops[product.variety], length, stage, stems, _beds(plan, product), ordered)
+
+
+def _beds(plan: Plan, product: Product) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    place = _places(plan)
+    names = {bed.key: bed.name for bed in plan.farm.beds}
+    by_bed: dict[str, list[str]] = {}
+    batches: list[Batch] = sorted(plan.growth.seen.batches, key=lambda batch: (batch.sow_date or date.min, batch.key))
+    for batch in batches:
+        if batch.variety == product.variety and batch.form is Form.FRESH and batch.status in _READY:
+            by_bed.setdefault(names.get(batch.bed or "", ""), []).append(batch.key)
+    return tuple((bed, tuple(by_bed[bed])) for bed in sorted(by_bed, key=lambda bed: (place.get(bed, _LAST_WALK), bed)))
+
+
+def _places(plan: Plan) -> dict[str, int]:
+    return {bed.name: bed.walk if bed.walk is not None else _LAST_WALK for bed in plan.farm.beds}

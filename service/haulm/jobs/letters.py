@@ -1,0 +1,81 @@
+"""Letters that jobs queue: what each kind tells, as facts without names or addresses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import Any
+
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Crop
+from haulm.jobs.names import asked_in_words
+from haulm.store.outbox import Letter
+
+CONFIRMED_LIST = "list-confirmed"
+
+
+def confirmed_letters(
+    farm: Farm, crops: Mapping[str, Crop], day: date, customers: Iterable[Mapping[str, Any]]
+) -> Iterable[Letter]:
+    """One letter to each customer of a confirmed list who has an address.
+
+    Args:
+        farm: the farm.
+        crops: every variety, for its name.
+        day: the bucket day.
+        customers: the list as it is kept, by customer.
+    """
+    told = {customer.key for customer in farm.customers if customer.email}
+    for found in customers:
+        if found["customer"] in told:
+            yield confirmed_letter(farm, crops, day, found, key=f"{CONFIRMED_LIST}/{day}/{found['customer']}")
+
+
+def confirmed_letter(
+    farm: Farm,
+    crops: Mapping[str, Crop],
+    day: date,
+    customer: Mapping[str, Any],
+    *,
+    key: str,
+    correction: bool = False,
+) -> Letter:
+    """The letter of one customer's part of a list; a correction says that it takes the place of the one before."""
+    facts = {
+        "farm": farm.site.name,
+        "day": day.isoformat(),
+        "correction": correction,
+        "lines": [_line(line, crops) for line in customer["lines"]],
+    }
+    return Letter(CONFIRMED_LIST, customer["customer"], facts, key)
+
+
+def _line(line: Mapping[str, Any], crops: Mapping[str, Crop]) -> dict[str, Any]:
+    given: dict[str, int] = {}
+    for source in line["from"]:
+        given[source["product"]] = given.get(source["product"], 0) + source["stems"]
+    return {
+        "due": line["due"],
+        "asked": asked_in_words(line["product"] or line["choice"], crops),
+        "ordered": line["asked"],
+        "supplied": line["filled"],
+        "bunches": line["bunches"],
+        "given": [
+            {
+                "stems": stems,
+                "name": asked_in_words(product, crops),
+                "is_substitute": line["product"] not in (None, product),
+            }
+            for product, stems in given.items()
+        ],
+        "why": _why(line),
+        "caution": line["caution"],
+    }
+
+
+def _why(line: Mapping[str, Any]) -> str:
+    if line["filled"] >= line["asked"]:
+        return ""
+    if line["share"] is not None:
+        return "There were not enough for everybody; we shared them evenly."
+    return "There were not enough of them."

@@ -1,0 +1,126 @@
+"""A season looked back on: what each batch gave, what was wasted, what was sold, and who bought it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from haulm.farm.records import Record
+from haulm.farm.words import RecordKind
+from haulm.jobs.after_the_list import lines_of
+from haulm.jobs.confirm_bucket_list import CONFIRMED
+from haulm.jobs.desk import Desk
+from haulm.planning.seen import standing_records
+from haulm.planning.shared_out import shares_of
+from haulm.store.words import Account
+
+_SOLD = (Account.PACKED, Account.DELIVERED, Account.STALL)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchYear:
+    """What one batch gave in a year.
+
+    Attributes:
+        batch, variety: which.
+        cut, wasted: stems cut, and of these said to be waste.
+        sold: stems of its own cuts that went to customers or the stall, as far as the book of stems tells.
+        metres: bed metres it stood on, or None.
+    """
+
+    batch: str
+    variety: str
+    cut: int
+    wasted: int
+    sold: int
+    metres: float | None
+
+    @property
+    def by_metre(self) -> float | None:
+        """Stems cut for each metre of bed, or None where its metres are not known."""
+        return self.cut / self.metres if self.metres else None
+
+    @property
+    def sold_share(self) -> float | None:
+        """The share of what was cut that was sold, 0-1; None where nothing was cut."""
+        return self.sold / self.cut if self.cut else None
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerYear:
+    """What one customer asked and got in a year [stems]."""
+
+    customer: str
+    asked: int
+    sent: int
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """A year by batch and by customer."""
+
+    year: int
+    batches: tuple[BatchYear, ...]
+    customers: tuple[CustomerYear, ...]
+
+
+def season_end(desk: Desk, year: int) -> Season:
+    """The farm's year, from its records and its book of stems."""
+    return Season(year, _batches(desk, year), _customers(desk, year))
+
+
+def _batches(desk: Desk, year: int) -> tuple[BatchYear, ...]:
+    plan = desk.plan()
+    seen = plan.growth.seen
+    cut: dict[str, int] = {}
+    wasted: dict[str, int] = {}
+    batch_of: dict[str, list[Record]] = {}
+    for record in standing_records(plan.farm.records):
+        if record.date.year != year or record.kind not in (RecordKind.CUT, RecordKind.HUNG, RecordKind.WASTE):
+            continue
+        shares = list(shares_of(record, seen.batches, seen.evidence, plan.crops))
+        batch_of[record.key] = shares
+        sums = wasted if record.kind is RecordKind.WASTE else cut
+        for share in shares:
+            sums[share.batch or ""] = sums.get(share.batch or "", 0) + (share.count or 0)
+    sold = _sold(desk, batch_of)
+    for pile, stems in desk.store.stem_balances().items():
+        if pile.account is Account.WASTE and batch_of.get(pile.source):
+            first = batch_of[pile.source][0].batch or ""
+            wasted[first] = wasted.get(first, 0) + stems
+    return tuple(
+        BatchYear(
+            batch.key,
+            batch.variety,
+            cut.get(batch.key, 0),
+            wasted.get(batch.key, 0),
+            sold.get(batch.key, 0),
+            batch.metres,
+        )
+        for batch in sorted(seen.batches, key=lambda batch: batch.key)
+        if batch.key in cut or batch.key in wasted
+    )
+
+
+def _sold(desk: Desk, batch_of: dict[str, list[Record]]) -> dict[str, int]:
+    """Stems sold of each batch; those of a cut that was shared out over batches are shared out likewise."""
+    sold: dict[str, int] = {}
+    for pile, stems in desk.store.stem_balances().items():
+        if pile.account not in _SOLD:
+            continue
+        left = stems
+        for share in batch_of.get(pile.source, []):
+            taken = min(left, share.count or 0)
+            sold[share.batch or ""] = sold.get(share.batch or "", 0) + taken
+            left -= taken
+    return sold
+
+
+def _customers(desk: Desk, year: int) -> tuple[CustomerYear, ...]:
+    sums: dict[str, list[int]] = {}
+    for entry in desk.store.entries_of(CONFIRMED):
+        for line in lines_of(entry.facts):
+            if line["due"].startswith(f"{year:04d}-"):
+                one = sums.setdefault(line["customer"], [0, 0])
+                one[0] += int(line["asked"])
+                one[1] += int(line["filled"])
+    return tuple(CustomerYear(key, *sums[key]) for key in sorted(sums))

@@ -1,0 +1,157 @@
+"""The bucket list: drafted, decided line by line, confirmed; then frozen, corrected, delivered; and claims."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import RedirectResponse
+
+from haulm.errors import NotAccepted
+from haulm.jobs.after_the_list import Correction, claims, correct_list, deliver_list, make_claim
+from haulm.jobs.confirm_bucket_list import (
+    BucketList,
+    Choices,
+    chosen_bucket_list,
+    confirm_bucket_list,
+    confirmed_bucket_list,
+    post_bucket_list,
+    short_before,
+    short_customers,
+)
+from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.season_end import season_end
+from haulm.jobs.see_today import next_of
+from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
+from haulm.pages.look import HEADERS, back_to, page
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
+
+_STEMS, _EVENLY, _YES = "stems-", "evenly-", "yes-"
+
+
+@router.get("/bucket")
+def next_list(desk: PageDesk) -> Response:
+    """To the next bucket day."""
+    day = next_of(desk.today(), (desk.store.farm().site.bucket_day,))
+    return RedirectResponse(f"/bucket/{day}", status_code=303, headers=HEADERS)
+
+
+@router.get("/bucket/{day}")
+def bucket(request: Request, desk: PageDesk, day: date) -> Response:
+    """The list of a bucket day: the draft with its choices, or the confirmed one."""
+    week = timedelta(days=7)
+    around = {"before": day - week, "after": day + week}
+    names = {customer.key: customer.name for customer in desk.store.farm().customers}
+    confirmed = confirmed_bucket_list(desk, day)
+    if confirmed is not None:
+        return page(request, "bucket_confirmed.html", found=confirmed, day=day, names=names, **around)
+    chosen = _choices(dict(request.query_params))
+    found = chosen_bucket_list(desk, day, chosen)
+    again = short_customers(found.lines) & short_before(desk, day)
+    return page(
+        request,
+        "bucket.html",
+        found=found,
+        day=day,
+        names=names,
+        again=again,
+        evenly=chosen.evenly,
+        short=_short_products(found),
+        crops=desk.plan().crops,
+        **around,
+    )
+
+
+@router.post("/bucket/{day}")
+def confirm(request: Request, day: date, form: TheForm) -> Response:
+    """Confirm the list with what was decided; it is frozen from then on."""
+    desk, choices = desk_of(request), _choices(form)
+
+    def confirmed(work: UnitOfWork) -> None:
+        found = confirm_bucket_list(desk, work, day, choices)
+        post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+
+    carried_out(request, form, confirmed, is_judged=True)
+    return back_to(f"/bucket/{day}", "confirmed")
+
+
+@router.post("/bucket/{day}/correct")
+def correct(request: Request, day: date, form: TheForm) -> Response:
+    """Correct a line of a confirmed list."""
+    desk = desk_of(request)
+    correction = _correction(form)
+    carried_out(request, form, lambda work: correct_list(desk, work, day, correction))
+    return back_to(f"/bucket/{day}", "changed")
+
+
+@router.post("/bucket/{day}/delivered")
+def delivered(request: Request, day: date, form: TheForm) -> Response:
+    """The round was made."""
+    carried_out(request, form, lambda work: {"stems": deliver_list(work, day)})
+    return back_to(f"/bucket/{day}", "moved")
+
+
+@router.get("/claims")
+def all_claims(request: Request, desk: PageDesk) -> Response:
+    """Every claim, and the batches it leads back to."""
+    site = desk.store.farm().site
+    return page(request, "claims.html", claims=claims(desk), currency=site.currency, served=fill_rate(desk))
+
+
+@router.post("/claims")
+def claim(request: Request, form: TheForm) -> Response:
+    """Write down what a customer says was wrong."""
+    desk, said = desk_of(request), _correction(form)
+    credit = whole_number("credit", form.get("credit_minor") or "0")
+    carried_out(request, form, lambda work: {"number": make_claim(desk, work, said, credit)})
+    return back_to("/claims", "recorded")
+
+
+@router.get("/season")
+def season(request: Request, desk: PageDesk, year: int | None = None) -> Response:
+    """The year in figures."""
+    return page(request, "season.html", season=season_end(desk, year or desk.today().year))
+
+
+def _choices(form: Form) -> Choices:
+    trimmed = {
+        _line_and_due(name.removeprefix(_STEMS)): whole_number("stems", value)
+        for name, value in form.items()
+        if name.startswith(_STEMS) and value
+    }
+    return Choices(
+        trimmed,
+        frozenset(name.removeprefix(_EVENLY) for name in form if name.startswith(_EVENLY)),
+        frozenset(name.removeprefix(_YES) for name in form if name.startswith(_YES)),
+    )
+
+
+def _line_and_due(text: str) -> tuple[str, date]:
+    line, _, due = text.rpartition("@")
+    try:
+        return line, date.fromisoformat(due)
+    except ValueError:
+        raise NotAccepted(where="line", found=f"'{text[:60]}'", accepted="a line of this list") from None
+
+
+def _correction(form: Form) -> Correction:
+    line, due = _line_and_due(form.get("line", ""))
+    return Correction(line, due, whole_number("stems", form.get("stems", "")), form.get("reason", ""))
+
+
+def _short_products(found: BucketList) -> list[str]:
+    """The products of which several lines ask and somebody gets too few: those that can be shared evenly."""
+    asked: dict[str, list[Any]] = {}
+    for bucket_line in found.lines:
+        if bucket_line.line.product is not None:
+            asked.setdefault(str(bucket_line.line.product), []).append(bucket_line)
+    return [
+        product
+        for product, lines in asked.items()
+        if len(lines) > 1 and any(one.filled < one.line.stems for one in lines)
+    ]

@@ -1,0 +1,95 @@
+"""The field: the walk with one number a product, the cut list with two taps a row, and the cool store."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fastapi import APIRouter, Request, Response
+
+from haulm.errors import NotAccepted
+from haulm.farm.words import Grade
+from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored
+from haulm.jobs.cut_list import cut_list
+from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.see_today import next_of
+from haulm.jobs.walk_field import Count, record_walk, walk_field
+from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
+from haulm.pages.look import back_to, page
+from haulm.store.words import Account
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.HAND)])
+
+_COUNTED, _NOT_READY = "standing-", "not-ready-"
+
+
+@router.get("/walk")
+def walk(request: Request, desk: PageDesk) -> Response:
+    """One field a product, the last number beside it."""
+    return page(request, "walk.html", stops=walk_field(desk), day=desk.today())
+
+
+@router.post("/walk")
+def walked(request: Request, form: TheForm) -> Response:
+    """Write down every number that was typed; an empty field says nothing."""
+    desk = desk_of(request)
+    counts = [
+        Count(
+            name.removeprefix(_COUNTED),
+            whole_number(name, value),
+            _optional(form, _NOT_READY + name.removeprefix(_COUNTED)),
+        )
+        for name, value in form.items()
+        if name.startswith(_COUNTED) and value
+    ]
+    carried_out(request, form, lambda work: record_walk(desk, work, counts, frost=bool(form.get("frost"))) and None)
+    return back_to("/walk", "recorded")
+
+
+@router.get("/cut")
+def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Response:
+    """The cut list of a day, by default the next cut day."""
+    chosen = day or next_of(desk.today(), desk.store.farm().site.cut_days)
+    return page(request, "cut.html", found=cut_list(desk, chosen), names=_names(desk), today=desk.today())
+
+
+@router.post("/cut")
+def cut(request: Request, form: TheForm) -> Response:
+    """Write down one row as cut."""
+    desk = desk_of(request)
+    asked = CutAsked(
+        whole_number("stems", form.get("stems", "")),
+        variety=form.get("variety"),
+        left=_optional(form, "left"),
+        length_cm=_optional(form, "length_cm") or None,
+        grade=Grade.B if form.get("grade") == "B" else Grade.A,
+        beyond_count=bool(form.get("beyond_count")),
+    )
+    carried_out(request, form, lambda work: record_cut(desk, work, asked) and None)
+    return back_to(f"/cut?day={date.fromisoformat(form.get('day', str(desk.today())))}", "recorded")
+
+
+@router.get("/store")
+def stored(request: Request, desk: PageDesk) -> Response:
+    """What is in the cool store, the oldest first."""
+    crops = desk.plan().crops
+    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=WAYS_OUT)
+
+
+@router.post("/store")
+def moved(request: Request, form: TheForm) -> Response:
+    """Let stems go to the stall, to drying or to waste."""
+    desk, to = desk_of(request), form.get("to", "")
+    if to not in WAYS_OUT:
+        raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
+    stems = whole_number("stems", form.get("stems", ""))
+    carried_out(request, form, lambda work: move_stored(desk, work, form.get("pile", ""), Account(to), stems))
+    return back_to("/store", "moved")
+
+
+def _optional(form: TheForm, name: str) -> int | None:
+    return whole_number(name, form[name]) if form.get(name) else None
+
+
+def _names(desk: PageDesk) -> dict[str, str]:
+    return {customer.key: customer.name for customer in desk.store.farm().customers}

@@ -1,0 +1,54 @@
+"""The cut list of a cut day: what to cut from which beds in walking order, for whom, with a box for the count."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from fastapi import APIRouter
+
+from haulm.jobs.cut_list import CutRow, ForWhom, cut_list
+from haulm.jobs.names import asked_in_words
+from haulm.paper.press import pressed
+from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
+from haulm.paper.words import NOT_FOR_FOOD, day
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
+
+
+@router.get("/cut-lists/{cut_day}.pdf", response_class=PaperAnswer, responses=PDF)
+def cut_list_paper(desk: PaperDesk, cut_day: PaperDay, size: PaperSize = PaperSize.A4) -> PaperAnswer:
+    """What to cut on a cut day, as the careful match has it today."""
+    found = cut_list(desk, cut_day)
+    farm = desk.store.farm()
+    names = {customer.key: customer.name for customer in farm.customers}
+    data = {
+        "title": f"Cut list, {day(cut_day)}",
+        "farm": farm.site.name,
+        "size": size,
+        "intro": f"As of {day(desk.today())}; what is free beyond it stays standing.",
+        "closed": "; ".join(found.closed_beds),
+        "none": "Nothing is to be cut for an order on this day.",
+        "rows": [_row(row, names) for row in found.rows],
+        "notes": [f"{NOT_FOR_FOOD} Gloves for sap and spines."],
+    }
+    return sent(pressed("cut_list", data), f"cut-list-{cut_day}")
+
+
+def _row(row: CutRow, names: Mapping[str, str]) -> dict[str, str]:
+    stage = f"cut {row.stage}" if row.stage else ""
+    length = f"{row.length_cm} cm and longer" if row.length_cm else ""
+    return {
+        "name": asked_in_words(row.product, {row.crop.key: row.crop}),
+        "how": ", ".join(filter(None, (row.crop.colour, length, stage))),
+        "stems": f"{row.stems:,}",
+        "beds": "; ".join(f"{bed} ({', '.join(batches)})" for bed, batches in row.beds) or "bed not written down",
+        "for_whom": "; ".join(_for(one, names) for one in row.for_whom),
+        "caution": row.crop.caution or "",
+    }
+
+
+def _for(one: ForWhom, names: Mapping[str, str]) -> str:
+    spare = " spare" if one.line.is_spare else ""
+    due = f"{one.line.due:%a} {one.line.due.day} {one.line.due:%b}"
+    return f"{names.get(one.line.customer, one.line.customer)} {one.stems}{spare} ({due})"

@@ -1,0 +1,209 @@
+"""After a bucket list: corrections, the round, claims, how well customers are served, and the season's end."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from fastapi.responses import JSONResponse
+from pydantic import ConfigDict, Field
+
+from haulm.jobs.after_the_list import Claim, Correction, claims, correct_list, deliver_list, make_claim
+from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.season_end import BatchYear, season_end
+from haulm.rest.reads import Day
+from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["bucket lists"])
+
+_MOST_STEMS = 1_000_000
+_MOST_MINOR = 1_000_000_000
+_EXAMPLE = {"line": "anna-1", "due": "2027-06-15", "stems": 15, "reason": "heads bruised"}
+
+
+class CorrectAsk(Ask):
+    """A line of a confirmed list that got fewer stems after all, and why."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [_EXAMPLE]})
+
+    line: str
+    due: Day
+    stems: int = Field(ge=0, le=_MOST_STEMS)
+    reason: str = Field(max_length=500)
+
+
+class ClaimAsk(CorrectAsk):
+    """What a customer says was wrong, and what is credited for it."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{**_EXAMPLE, "credit_minor": 450}]})
+
+    credit_minor: int = Field(default=0, ge=0, le=_MOST_MINOR)
+
+
+class DoneShape(Shape):
+    """How many stems it was about."""
+
+    stems: int
+
+
+class ClaimShape(Shape):
+    """A claim, and the batches its stems can have come from."""
+
+    number: int
+    line: str
+    due: str
+    customer: str
+    stems: int
+    reason: str
+    credit_minor: int
+    on: str
+    batches: list[str]
+
+
+class ClaimsShape(Shape):
+    """Every claim, newest first."""
+
+    claims: list[ClaimShape]
+
+
+class ServedShape(Shape):
+    """One customer on one bucket day; `instead` is what was sent in place of what was asked."""
+
+    customer: str
+    date: str
+    asked: int
+    sent: int
+    instead: int
+    share: float
+
+
+class FillRateShape(Shape):
+    """How well customers were served, newest first."""
+
+    days: list[ServedShape]
+
+
+class BatchYearShape(Shape):
+    """What one batch gave in a year."""
+
+    batch: str
+    variety: str
+    cut: int
+    wasted: int
+    sold: int
+    sold_share: float | None
+    metres: float | None
+    stems_by_metre: float | None
+
+
+class CustomerYearShape(Shape):
+    """What one customer asked and got in a year."""
+
+    customer: str
+    asked: int
+    sent: int
+
+
+class SeasonShape(Shape):
+    """A year by batch and by customer."""
+
+    year: int
+    batches: list[BatchYearShape]
+    customers: list[CustomerYearShape]
+
+
+@router.post(
+    "/v1/bucket-lists/{day}/correct", status_code=201, response_model=DoneShape, dependencies=[only_for(Audience.OWNER)]
+)
+def correct(call: TheCall, day: Day, body: CorrectAsk) -> JSONResponse:
+    """Correct a line of a confirmed list downwards: a new entry, and its stems go back into the cool store."""
+    correction = Correction(body.line, body.due, body.stems, body.reason)
+
+    def corrected(work: UnitOfWork) -> DoneShape:
+        correct_list(call.desk, work, day, correction)
+        return DoneShape(stems=body.stems)
+
+    return call.answer(corrected, status=201)
+
+
+@router.post("/v1/bucket-lists/{day}/delivered", response_model=DoneShape, dependencies=[only_for(Audience.HAND)])
+def delivered(call: TheCall, day: Day) -> JSONResponse:
+    """Write down that the round was made: what was packed has been delivered."""
+    return call.answer(lambda work: DoneShape(stems=deliver_list(work, day)))
+
+
+@router.post("/v1/claims", status_code=201, response_model=DoneShape, dependencies=[only_for(Audience.OWNER)])
+def claim(call: TheCall, body: ClaimAsk) -> JSONResponse:
+    """Write down what a customer says was wrong with the stems of a line on a confirmed list."""
+    said = Correction(body.line, body.due, body.stems, body.reason)
+
+    def claimed(work: UnitOfWork) -> DoneShape:
+        make_claim(call.desk, work, said, body.credit_minor)
+        return DoneShape(stems=body.stems)
+
+    return call.answer(claimed, status=201)
+
+
+@router.get("/v1/claims", dependencies=[only_for(Audience.OWNER)])
+def all_claims(desk: TheDesk) -> ClaimsShape:
+    """Every claim, newest first, traced back to the batches by the book of stems."""
+    return ClaimsShape(claims=[_claim(found) for found in claims(desk)])
+
+
+@router.get("/v1/fill-rate", dependencies=[only_for(Audience.OWNER)])
+def served(
+    desk: TheDesk, customer: Annotated[str | None, Query(description="One customer; all unless said.")] = None
+) -> FillRateShape:
+    """What was asked, sent and sent instead, by customer and bucket day."""
+    return FillRateShape(
+        days=[
+            ServedShape(
+                customer=one.customer,
+                date=one.day.isoformat(),
+                asked=one.asked,
+                sent=one.sent,
+                instead=one.instead,
+                share=round(one.share, 4),
+            )
+            for one in fill_rate(desk, customer)
+        ]
+    )
+
+
+@router.get("/v1/season-end", dependencies=[only_for(Audience.OWNER)])
+def season(
+    desk: TheDesk, year: Annotated[int | None, Query(ge=1900, le=2999, description="This year unless said.")] = None
+) -> SeasonShape:
+    """A year looked back on: what each batch gave, by bed metre, what was wasted and sold, and to whom."""
+    found = season_end(desk, year or desk.today().year)
+    customers = [CustomerYearShape(customer=one.customer, asked=one.asked, sent=one.sent) for one in found.customers]
+    return SeasonShape(year=found.year, batches=[_batch(one) for one in found.batches], customers=customers)
+
+
+def _claim(found: Claim) -> ClaimShape:
+    return ClaimShape(
+        number=found.number,
+        line=found.line,
+        due=found.due.isoformat(),
+        customer=found.customer,
+        stems=found.stems,
+        reason=found.reason,
+        credit_minor=found.credit_minor,
+        on=found.on.isoformat(),
+        batches=list(found.batches),
+    )
+
+
+def _batch(found: BatchYear) -> BatchYearShape:
+    return BatchYearShape(
+        batch=found.batch,
+        variety=found.variety,
+        cut=found.cut,
+        wasted=found.wasted,
+        sold=found.sold,
+        sold_share=None if found.sold_share is None else round(found.sold_share, 4),
+        metres=found.metres,
+        stems_by_metre=None if found.by_metre is None else round(found.by_metre, 1),
+    )

@@ -1,0 +1,267 @@
+"""The walk in the field, the cut list, stems that were cut, and the cool store."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import JSONResponse
+from pydantic import ConfigDict, Field
+
+from haulm.farm.words import Grade
+from haulm.jobs.cool_store import cool_store, move_stored
+from haulm.jobs.cut_list import CutRow, cut_list
+from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.walk_field import Count, Stop, record_walk, walk_field
+from haulm.rest.reads import Day
+from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import Account
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["field"])
+
+_MOST_COUNTS = 500
+_MOST_STEMS = 1_000_000
+
+
+class StopShape(Shape):
+    """One kind on the walk: what was counted last, and what should stand today."""
+
+    variety: str
+    name: str
+    caution: str | None
+    batches: list[str]
+    beds: list[str]
+    last: int | None
+    last_on: str | None
+    expected_p10: int
+    expected_p50: int
+    expected_p90: int
+    sprayed: bool
+
+
+class WalkShape(Shape):
+    """The kinds to look at, in the order of walking."""
+
+    date: str
+    stops: list[StopShape]
+
+
+class CountAsk(Ask):
+    """What was counted of one kind."""
+
+    variety: str
+    standing: int = Field(ge=0, le=_MOST_STEMS)
+    not_ready: int | None = Field(default=None, ge=0, le=_MOST_STEMS)
+
+
+class WalkAsk(Ask):
+    """All that was counted on a walk, and whether there was a frost."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"counts": [{"variety": "lagurus", "standing": 80, "not_ready": 20}]}]}
+    )
+
+    counts: tuple[CountAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
+    frost: bool = False
+
+
+class WrittenShape(Shape):
+    """The records that were written."""
+
+    records: list[str]
+
+
+class ForWhomShape(Shape):
+    """Stems of a row that are for one line."""
+
+    line: str
+    order: str
+    customer: str
+    due: str
+    stems: int
+    spare: bool
+
+
+class BedShape(Shape):
+    """A bed, and the batches in it."""
+
+    bed: str
+    batches: list[str]
+
+
+class CutRowShape(Shape):
+    """What to cut of one product, length and stage."""
+
+    product: str
+    name: str
+    caution: str | None
+    min_length_cm: int
+    stage: str | None
+    stems: int
+    beds: list[BedShape]
+    for_whom: list[ForWhomShape] = Field(serialization_alias="for")
+
+
+class CutListShape(Shape):
+    """What to cut on a day, in the order of walking; closed beds are inside a spray's waiting time."""
+
+    date: str
+    rows: list[CutRowShape]
+    closed_beds: list[str]
+
+
+class CutAsk(Ask):
+    """Stems that were cut, of a batch or of a variety."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"variety": "lagurus", "stems": 40}]})
+
+    stems: int = Field(ge=1, le=_MOST_STEMS)
+    batch: str | None = None
+    variety: str | None = None
+    left: int | None = Field(default=None, ge=0, le=_MOST_STEMS)
+    length_cm: int | None = Field(default=None, ge=0, le=1000)
+    grade: Grade = Grade.A
+    beyond_count: bool = Field(default=False, description="More than were counted standing today, and that is right.")
+
+
+class StoredShape(Shape):
+    """Stems of one cut in the cool store."""
+
+    pile: str
+    product: str
+    stems: int
+    cut_on: str | None
+    usable_from: str | None
+    usable_until: str | None
+    over: bool
+
+
+class StoreShape(Shape):
+    """The cool store, the oldest first."""
+
+    stems: list[StoredShape]
+
+
+class MoveAsk(Ask):
+    """Stems of the cool store that go to the stall, to drying or to waste."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"pile": "r12", "to": "stall", "stems": 10}]})
+
+    pile: str
+    to: Account = Field(description="stall, dried or waste")
+    stems: int = Field(ge=1, le=_MOST_STEMS)
+
+
+@router.get("/v1/walk", dependencies=[only_for(Audience.HAND)])
+def walk(desk: TheDesk) -> WalkShape:
+    """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
+    return WalkShape(date=desk.today().isoformat(), stops=[_stop(stop) for stop in walk_field(desk)])
+
+
+@router.post("/v1/walk", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
+def walked(call: TheCall, body: WalkAsk) -> JSONResponse:
+    """Write down what was counted, all of it or nothing. A count of a variety is split over its ready batches."""
+    counts = [Count(one.variety, one.standing, one.not_ready) for one in body.counts]
+
+    def written(work: UnitOfWork) -> WrittenShape:
+        return WrittenShape(records=[row.key for row in record_walk(call.desk, work, counts, frost=body.frost)])
+
+    return call.answer(written, status=201)
+
+
+@router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND)])
+def to_cut(desk: TheDesk, day: Day) -> CutListShape:
+    """What to cut on a cut day, from the careful match: as late as each line allows, spare included."""
+    found = cut_list(desk, day)
+    rows = [_cut_row(row) for row in found.rows]
+    return CutListShape(date=found.day.isoformat(), rows=rows, closed_beds=list(found.closed_beds))
+
+
+@router.post("/v1/cuts", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
+def cut(call: TheCall, body: CutAsk) -> JSONResponse:
+    """Write down stems that were cut; they are in the cool store from then on.
+
+    More than a walk of today counted standing is refused, unless `beyond_count` says that it is right.
+    """
+    asked = CutAsked(
+        body.stems, body.batch, body.variety, body.left, body.length_cm, body.grade, beyond_count=body.beyond_count
+    )
+    return call.answer(lambda work: WrittenShape(records=[record_cut(call.desk, work, asked).key]), status=201)
+
+
+@router.get("/v1/store", dependencies=[only_for(Audience.HAND)])
+def stored(desk: TheDesk) -> StoreShape:
+    """What is in the cool store, with the days between which it may leave."""
+    return StoreShape(
+        stems=[
+            StoredShape(
+                pile=one.pile,
+                product=str(one.product),
+                stems=one.stems,
+                cut_on=_day(one.cut_on),
+                usable_from=_day(one.usable_from),
+                usable_until=_day(one.usable_until),
+                over=one.is_over,
+            )
+            for one in cool_store(desk)
+        ]
+    )
+
+
+@router.post("/v1/store/moves", status_code=201, response_model=StoreShape, dependencies=[only_for(Audience.HAND)])
+def moved(call: TheCall, body: MoveAsk) -> Any:
+    """Let stems go to the stall, to drying (they are stock once dry) or to waste."""
+
+    def acted(work: UnitOfWork) -> WrittenShape:
+        move_stored(call.desk, work, body.pile, body.to, body.stems)
+        return WrittenShape(records=[])
+
+    call.answer(acted, status=201)
+    return JSONResponse(stored(call.desk).model_dump(mode="json"), status_code=201)
+
+
+def _stop(stop: Stop) -> StopShape:
+    low, middle, high = stop.expected
+    return StopShape(
+        variety=stop.crop.key,
+        name=stop.crop.name,
+        caution=stop.crop.caution,
+        batches=[batch.key for batch in stop.batches],
+        beds=list(stop.beds),
+        last=stop.last,
+        last_on=_day(stop.last_on),
+        expected_p10=low,
+        expected_p50=middle,
+        expected_p90=high,
+        sprayed=stop.is_sprayed,
+    )
+
+
+def _cut_row(row: CutRow) -> CutRowShape:
+    return CutRowShape(
+        product=str(row.product),
+        name=row.crop.name,
+        caution=row.crop.caution,
+        min_length_cm=row.length_cm,
+        stage=row.stage,
+        stems=row.stems,
+        beds=[BedShape(bed=bed, batches=list(batches)) for bed, batches in row.beds],
+        for_whom=[
+            ForWhomShape(
+                line=one.line.line,
+                order=one.line.order,
+                customer=one.line.customer,
+                due=one.line.due.isoformat(),
+                stems=one.stems,
+                spare=one.line.is_spare,
+            )
+            for one in row.for_whom
+        ],
+    )
+
+
+def _day(found: dt.date | None) -> str | None:
+    return None if found is None else found.isoformat()
