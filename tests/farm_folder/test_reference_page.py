@@ -49,7 +49,9 @@ def setting_rows() -> list[str]:
     rows += [setting_row(setting, "must be given") for setting in (*FROST_SETTINGS, *TEMPERATURE_SETTINGS)]
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
-    return rows + [setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS]
+    return rows + [
+        setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS
+    ]
 
 
 @pytest.mark.parametrize("spec", FILES, ids=lambda spec: spec.collection)

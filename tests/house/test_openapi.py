@@ -16,6 +16,7 @@ from support.project_tree import ROOT
 METHODS = ("get", "post", "patch", "put", "delete")
 # What is asked of the whole farm, or opens and closes a link: nothing to say in a body.
 BODYLESS = {
+    "POST /v1/quotes/{quote_id}/fulfil",
     "POST /v1/quotes/{quote_id}/release",
     "POST /v1/calendar-link",
     "POST /v1/own-figures/{variety}/{figure}/accept",

@@ -216,6 +216,12 @@ def test_the_same_key_gets_the_first_answer_and_another_body_is_refused(jar_door
     assert len(jar_door.get("/v1/quotes")["quotes"]) == 1
 
 
+def test_a_day_for_which_nothing_can_be_there_is_refused_with_the_nearest_that_can(jar_door: Door) -> None:
+    problem = jar_door.refused(422, "POST", "/v1/quotes", json=jars(5, date="2027-06-30", due="2027-06-30"))
+
+    assert (problem["type"], problem["other_dates"]) == ("/problems/nothing-in-season", ["2027-06-16"])
+
+
 def test_where_the_couple_arranges_there_is_more_spare_and_no_labour(jar_door: Door) -> None:
     found = jar_door.post("/v1/quotes", jars(10, own_arranging=True))
 

@@ -56,7 +56,7 @@ def test_a_quote_by_pieces_turns_them_into_stems_by_role(open_door: Any) -> None
     # Nothing here is an accent in cream, so that a neighbouring role stands in.
     assert (accent["wanted"], accent["stems"], accent["confidence"]) == ("accent in cream", 10, 1.0)
     assert accent["choice"] == "role=accent|secondary|filler|texture colour=cream"
-    assert accent["stand_in"] == "Accent alone is not sure enough that day; Bunny tail stands in."
+    assert accent["stand_in"] == "Accent alone is not sure enough that day; standing in: Bunny tail."
 
 
 def test_all_lines_at_once_are_less_sure_than_each_alone(door: Door) -> None:

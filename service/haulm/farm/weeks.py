@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Weekday
@@ -90,3 +90,23 @@ def cut_days_for(
     """
     days = (due - timedelta(days=age) for age in range(hold_days, condition_days - 1, -1))
     return tuple(day for day in days if day >= today and day.isoweekday() in weekdays)
+
+
+def cutoff_before(day: date, weekday: Weekday, at: time) -> datetime:
+    """The last moment of a weekday and time that lies before a day, in the farm's own time."""
+    back = (day.isoweekday() - weekday.iso - 1) % 7 + 1
+    return datetime.combine(day - timedelta(days=back), at)
+
+
+def next_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
+    """The first day from today on that is one of these weekdays; today where none is named."""
+    wanted = {weekday.iso for weekday in weekdays}
+    days = (today + timedelta(days=ahead) for ahead in range(7))
+    return next((day for day in days if day.isoweekday() in wanted), today)
+
+
+def last_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
+    """The last day up to today that is one of these weekdays; today where none is named."""
+    wanted = {weekday.iso for weekday in weekdays}
+    days = (today - timedelta(days=back) for back in range(7))
+    return next((day for day in days if day.isoweekday() in wanted), today)

@@ -141,13 +141,12 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
     look = LeftOver(base, [due])
     draft = replace(draft, lines=_that_can_be_had(base, look, draft, order, level))
     outlook = look.outlook(_with_products(base, draft, order), at=0)
-    others: tuple[OtherDate, ...] = ()
-    if outlook.joint < level - _SURE:
-        others = _other_dates(base, draft, order, outlook.joint, level)
-    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
-        raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
     rows: list[Row] = [*new_customer(base.farm, order), order, *draft.order_lines]
     trial = desk.planner.trial(base, with_rows(base.farm, rows))
+    joint = max(outlook.joint, trial.joint(order.key))
+    others = () if joint >= level - _SURE else _other_dates(base, draft, order, joint, level)
+    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
+        raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
     return Answered(order, draft, trial, look, outlook, level, others, moved_from)
 
 

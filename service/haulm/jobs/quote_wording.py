@@ -50,7 +50,7 @@ def stand_in(found: Answered, draft: DraftLine, confidence: float, hoped: Sequen
         own = [item.name for item in hoped if crops[item.product.partition(":")[0]].role is draft.role]
         others = [item.name for item in hoped if item.name not in own]
         if others:
-            return f"{draft.role.capitalize()} alone is not sure enough that day; {joined(others, 'and')} stands in."
+            return f"{draft.role.capitalize()} alone is not sure enough that day; standing in: {joined(others, 'and')}."
     if confidence >= EXPECTED_FROM - 1e-9:
         return ""
     if line.no_substitute:

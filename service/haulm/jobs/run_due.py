@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
-
-from haulm.farm.weeks import Week
-from haulm.farm.words import Weekday
+from haulm.farm.weeks import Week, last_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.keep_forecast import kept_this_week
 from haulm.jobs.lapse_holds import lapse_holds
@@ -27,6 +24,7 @@ def run_due(desk: Desk) -> tuple[str, ...]:
     site = desk.store.farm().site
     done: list[str] = []
     for job, period, act in (
+        ("upkeep", str(today), lambda: (lapse_holds(desk, ACTOR), recheck_quotes(desk, ACTOR))),
         ("forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)),
         ("holds", str(today), lambda: lapse_holds(desk, ACTOR)),
         ("rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)),
@@ -38,10 +36,3 @@ def run_due(desk: Desk) -> tuple[str, ...]:
     if send_grave_news(desk, ACTOR):
         done.append("grave news")
     return tuple(done)
-
-
-def last_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
-    """The last day up to today that is one of these weekdays; today where none is named."""
-    wanted = {weekday.iso for weekday in weekdays}
-    days = (today - timedelta(days=back) for back in range(7))
-    return next((day for day in days if day.isoweekday() in wanted), today)

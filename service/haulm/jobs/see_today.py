@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
-from haulm.farm.words import Weekday
+from haulm.farm.weeks import next_of
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.warn_early import Task, tasks_of
@@ -56,10 +56,3 @@ def see_today(desk: Desk) -> Today:
         cut_day=next_of(plan.today, site.cut_days),
         forecast_missing=None if missing is None else missing.sentence,
     )
-
-
-def next_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
-    """The first day from today on that is one of these weekdays; today where none is named."""
-    wanted = {weekday.iso for weekday in weekdays}
-    days = (today + timedelta(days=ahead) for ahead in range(7))
-    return next((day for day in days if day.isoweekday() in wanted), today)

@@ -15,6 +15,8 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.names import asked_in_words
+from haulm.jobs.reply_to_list import open_replies
+from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
 from haulm.planning.resowing import ThinTray, thin_trays
@@ -127,7 +129,20 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 
 
 def notes_of(desk: Desk) -> Iterator[str]:
-    """What waits for somebody: mails that came back."""
+    """What waits for somebody: answers of florists, quotes that are less sure than promised, mails that came back."""
+    waiting = len(open_replies(desk))
+    if waiting:
+        yield (
+            "An answer of a florist waits for your word." if waiting == 1 else f"{waiting} answers wait for your word."
+        )
+    fell: dict[str, str] = {}
+    for entry in desk.store.entries_of(RECHECK_KIND):
+        if entry.facts["fell"]:
+            fell[entry.subject] = f"Order {entry.subject.partition('/')[2]}, {entry.facts['sentence']}"
+        else:
+            fell.pop(entry.subject, None)
+    due = {f"orders/{order.key}" for order in desk.store.farm().orders if order.due_date >= desk.today()}
+    yield from (sentence for subject, sentence in fell.items() if subject in due)
     bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
     if bounced:
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."

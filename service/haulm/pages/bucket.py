@@ -8,7 +8,9 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
+from haulm.advice.shortfalls import asked_of
 from haulm.errors import NotAccepted
+from haulm.farm.weeks import next_of
 from haulm.jobs.after_the_list import Correction, claims, correct_list, deliver_list, make_claim
 from haulm.jobs.confirm_bucket_list import (
     BucketList,
@@ -22,8 +24,8 @@ from haulm.jobs.confirm_bucket_list import (
 )
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.names import asked_in_words
 from haulm.jobs.season_end import season_end
-from haulm.jobs.see_today import next_of
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
 from haulm.store.unit_of_work import UnitOfWork
@@ -45,7 +47,7 @@ def next_list(desk: PageDesk) -> Response:
 def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     """The list of a bucket day: the draft with its choices, or the confirmed one."""
     week = timedelta(days=7)
-    around = {"before": day - week, "after": day + week}
+    around: dict[str, Any] = {"before": day - week, "after": day + week}
     names = {customer.key: customer.name for customer in desk.store.farm().customers}
     confirmed = confirmed_bucket_list(desk, day)
     if confirmed is not None:
@@ -53,16 +55,19 @@ def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     chosen = _choices(dict(request.query_params))
     found = chosen_bucket_list(desk, day, chosen)
     again = short_customers(found.lines) & short_before(desk, day)
+    crops = desk.plan().crops
+    said = {one.line: asked_in_words(asked_of(one.line), crops) for one in found.lines}
     return page(
         request,
         "bucket.html",
         found=found,
+        said=said,
         day=day,
         names=names,
         again=again,
         evenly=chosen.evenly,
         short=_short_products(found),
-        crops=desk.plan().crops,
+        crops=crops,
         **around,
     )
 

@@ -7,11 +7,11 @@ from datetime import date
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotAccepted
+from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
 from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.record_cut import CutAsked, record_cut
-from haulm.jobs.see_today import next_of
 from haulm.jobs.walk_field import Count, record_walk, walk_field
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import back_to, page

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import secrets
 from datetime import date
-from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from babel.numbers import format_currency, get_currency_precision
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
+from haulm.jobs.money_words import money_words
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -42,7 +41,6 @@ SAID = {
     "out": "You are logged out.",
 }
 """What a page may say after something was done, by the word that the address carries."""
-_LOCALE = "en_GB"
 
 
 def page(request: Request, template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
@@ -87,14 +85,6 @@ def week(found: Week) -> str:
     return f"week {found.number} ({short_day(found.monday)})"
 
 
-def money(minor: int, currency: str) -> str:
-    """An amount of minor units, exactly."""
-    digits = get_currency_precision(currency)
-    sign, whole = ("-" if minor < 0 else ""), str(abs(minor)).rjust(digits + 1, "0")
-    amount = f"{sign}{whole[: len(whole) - digits]}.{whole[len(whole) - digits :]}" if digits else f"{sign}{whole}"
-    return str(format_currency(Decimal(amount), currency, locale=_LOCALE))
-
-
 def stems(count: float) -> str:
     """A count of stems: whole, and `under 1` for the rest of a mean."""
     if 0 < count < 1:
@@ -112,5 +102,5 @@ def _templates() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    found.filters.update(day=day, short_day=short_day, week=week, money=money, percent=percent, stems=stems)
+    found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
     return found

@@ -6,7 +6,7 @@ from importlib import resources
 
 from fastapi import APIRouter, Response
 
-from haulm.pages import bucket, field, free, home, honesty, login, mails, more, orders, plan, short
+from haulm.pages import bucket, field, florist, free, home, honesty, login, mails, more, orders, plan, quotes, short
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -29,9 +29,11 @@ PAGE_ROUTERS = (
     short.router,
     free.router,
     plan.router,
+    quotes.router,
     orders.router,
     field.router,
     bucket.router,
+    florist.router,
     honesty.router,
     more.router,
 )

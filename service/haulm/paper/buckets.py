@@ -14,11 +14,12 @@ from haulm.advice.pricing import PriceList, whole_minor
 from haulm.errors import NotFound
 from haulm.farm.varieties import Crop
 from haulm.jobs.desk import Desk
+from haulm.jobs.money_words import money_words
 from haulm.jobs.names import asked_in_words
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, NOT_FOR_FOOD, counted, day, food_words, length, money
+from haulm.paper.words import CARE, NOT_FOR_FOOD, counted, day, food_words, length
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -249,14 +250,14 @@ def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
                     "stems": counted(part.stems, "stem"),
                     "out": _out(found, line, part, spare=spare),
                     "instead": _instead(found, line, part),
-                    "price": words or money(amount, found.plan.farm.site.currency),
+                    "price": words or money_words(amount, found.plan.farm.site.currency),
                 }
             )
     return {
         "number": f"{found.day}/{place}",
         "customer": found.name(one.customer),
         "rows": rows,
-        "total": money(total, found.plan.farm.site.currency),
+        "total": money_words(total, found.plan.farm.site.currency),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from haulm.advice.pricing import PriceList, whole_minor
 from haulm.farm.products import Product
-from haulm.paper.words import money
+from haulm.jobs.money_words import money_words
 from haulm.planning.plan import Plan
 
 
@@ -12,4 +12,4 @@ def bunch_price(plan: Plan, product: Product, otherwise: str) -> str:
     """The price of a bunch of the shortest length, or other words where the farm has none."""
     farm, crop = plan.farm, plan.crops[product.variety]
     stem = PriceList(farm.prices, plan.crops, farm.site.prices).stem_price(product, customer=None)
-    return money(whole_minor(stem * crop.bunch_stems), farm.site.currency) if stem else otherwise
+    return money_words(whole_minor(stem * crop.bunch_stems), farm.site.currency) if stem else otherwise

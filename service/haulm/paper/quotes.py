@@ -10,12 +10,13 @@ from fastapi import APIRouter
 from haulm.advice.certainty import certainty
 from haulm.farm.quantities import percent
 from haulm.jobs.desk import Desk
+from haulm.jobs.money_words import money_words
 from haulm.jobs.names import asked_in_words
 from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
 from haulm.jobs.show_quote import QuoteSheet, show_quote
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
-from haulm.paper.words import counted, day, money
+from haulm.paper.words import counted, day
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
@@ -64,7 +65,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "spare": _spare(sheet),
         "remarks": list(found.remarks),
         "price": list(_price(found.price, sheet.currency)),
-        "total": money(found.price.total_minor, sheet.currency),
+        "total": money_words(found.price.total_minor, sheet.currency),
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
         "cautions": list(found.cautions),
@@ -113,14 +114,14 @@ def _price(price: SheetPrice, currency: str) -> Iterator[dict[str, str]]:
         ("Delivery", price.delivery_minor),
         (f"Tax as the farm sets it, {price.tax_percent:g} %", price.tax_minor),
     )
-    yield from ({"part": part, "amount": money(amount, currency)} for part, amount in parts if amount)
+    yield from ({"part": part, "amount": money_words(amount, currency)} for part, amount in parts if amount)
 
 
 def _dates(sheet: QuoteSheet) -> Iterator[str]:
     if sheet.hold_until is not None and sheet.status == "on_hold":
         yield f"The stems are held for you through {day(sheet.hold_until)}."
     if sheet.deposit is not None:
-        yield f"Deposit of {money(sheet.deposit.amount_minor, sheet.currency)} noted on {day(sheet.deposit.on)}."
+        yield f"Deposit of {money_words(sheet.deposit.amount_minor, sheet.currency)} noted on {day(sheet.deposit.on)}."
     if sheet.final_numbers_date is not None:
         given = "We have your final numbers" if sheet.final_numbers_given else "Please give us your final numbers"
         yield f"{given}; they are due by {day(sheet.final_numbers_date)}."

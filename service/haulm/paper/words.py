@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
-
-from babel.numbers import format_currency, get_currency_precision
 
 from haulm.farm.varieties import Crop
 
-_LOCALE = "en_GB"
 NOT_FOR_FOOD = "Not for food."
 FOR_FOOD = "Grown for food use, says the farm."
 CARE = "Recut the stems, clean bucket, fresh water, cool and out of the sun."
@@ -24,12 +20,6 @@ def day(found: date) -> str:
 def iso_day(text: str | None) -> str:
     """A day in words from its ISO text; empty where there is none."""
     return day(date.fromisoformat(text)) if text else ""
-
-
-def money(minor: int, currency: str) -> str:
-    """An amount of minor units, exactly."""
-    digits = get_currency_precision(currency)
-    return str(format_currency(Decimal(minor).scaleb(-digits), currency, locale=_LOCALE))
 
 
 def length(cm: int | None) -> str:

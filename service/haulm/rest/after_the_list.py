@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
@@ -20,7 +20,7 @@ router = APIRouter(tags=["bucket lists"])
 
 _MOST_STEMS = 1_000_000
 _MOST_MINOR = 1_000_000_000
-_EXAMPLE = {"line": "anna-1", "due": "2027-06-15", "stems": 15, "reason": "heads bruised"}
+_EXAMPLE: dict[str, Any] = {"line": "anna-1", "due": "2027-06-15", "stems": 15, "reason": "heads bruised"}
 
 
 class CorrectAsk(Ask):

@@ -28,6 +28,7 @@ from haulm.rest import (
     outlooks,
     own_figures,
     quotes,
+    replies,
     shortfalls,
     what_if,
 )
@@ -55,6 +56,7 @@ _ROUTED = (
     field,
     bucket_lists,
     after_the_list,
+    replies,
     digest,
     outbox,
     calendar,

@@ -16,13 +16,13 @@ from haulm.rest.reads import Day
 from haulm.rest.wire import Ask
 
 _PALETTE: dict[str, Any] = {
-    "date": "2027-08-14",
+    "date": "2027-06-19",
     "palette": "soft whites with movement",
     "pieces": [{"piece": "bridal bouquet", "count": 1}, {"piece": "table jar", "count": 12}],
 }
 _QUOTE_EXAMPLES: list[Any] = [
     _PALETTE,
-    {"date": "2027-08-14", "pieces": [{"piece": "bridal bouquet", "count": 1, "colours": ["white", "cream"]}]},
+    {"date": "2027-06-19", "pieces": [{"piece": "bridal bouquet", "count": 1, "colours": ["white", "cream"]}]},
     {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
 ]
 _MOST_LINES = 500

@@ -68,8 +68,9 @@ class Links:
         return str(self._serializer(purpose).dumps([holder.customer, holder.number]))
 
     def _read(self, purpose: str, token: str, holds: timedelta | None) -> Holder:
+        most_s = None if holds is None else int(holds.total_seconds())
         try:
-            found = self._serializer(purpose).loads(token, max_age=None if holds is None else int(holds.total_seconds()))
+            found = self._serializer(purpose).loads(token, max_age=most_s)
         except (BadSignature, SignatureExpired):
             raise PersonalLinkNotValid from None
         customer, number = found

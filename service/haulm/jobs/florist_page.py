@@ -1,0 +1,161 @@
+"""What a florist sees by her link: what is sure and coming, her own standing order, and what she has answered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from haulm.advice.pricing import PriceList, whole_minor
+from haulm.advice.shortfalls import asked_of
+from haulm.errors import NotFound
+from haulm.farm.orders import Customer
+from haulm.farm.products import Product
+from haulm.farm.site import Site
+from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week, cutoff_before, next_of
+from haulm.farm.words import Form
+from haulm.jobs.desk import Desk
+from haulm.jobs.list_availability import AvailabilityAsked, list_availability
+from haulm.jobs.names import asked_in_words
+from haulm.planning.plan import Plan
+
+REPLIED = "florist-replied"
+_COMING_WEEKS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A kind that is sure enough to offer: whole bunches, and the price of one.
+
+    Attributes:
+        product: what.
+        crop: its kind.
+        bunches: whole bunches free to promise.
+        length: its length classes in words, or empty.
+        price_minor: of a bunch [minor units]; 0 where the farm has set none.
+    """
+
+    product: Product
+    crop: Crop
+    bunches: int
+    length: str
+    price_minor: int
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLine:
+    """A line of the florist's own standing order in the week."""
+
+    line: str
+    order: str
+    asked: str
+    due: date
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class FloristPage:
+    """All that a florist may see, and nothing of anybody else.
+
+    Attributes:
+        customer: who she is.
+        farm: the farm's name.
+        currency: of the prices.
+        week: the week of the next bucket day.
+        order_by: the last moment to change it, in the farm's own time.
+        is_late: whether that has passed.
+        offered: what is sure for the week.
+        coming: kinds that come in later weeks, with the first week in which they are sure.
+        own: her standing order in the week.
+        answers: what she has answered for the week, oldest first.
+    """
+
+    customer: Customer
+    farm: str
+    currency: str
+    week: Week
+    order_by: datetime
+    is_late: bool
+    offered: tuple[Offered, ...]
+    coming: tuple[tuple[Crop, Week], ...]
+    own: tuple[OwnLine, ...]
+    answers: tuple[Mapping[str, Any], ...]
+
+
+def florist_page(desk: Desk, key: str) -> FloristPage:
+    """The page of one florist.
+
+    Raises:
+        NotFound: there is no such customer.
+    """
+    plan = desk.plan()
+    site = plan.farm.site
+    customer = customer_named(plan, key)
+    bucket_day = next_of(desk.today(), (site.bucket_day,))
+    week = Week.of(bucket_day)
+    order_by = order_by_of(site, bucket_day)
+    rows = list_availability(desk, AvailabilityAsked(week, _COMING_WEEKS, site.default_confidence, site.bucket_day))
+    prices = PriceList(plan.farm.prices, plan.crops, site.prices)
+    offered: list[Offered] = []
+    coming: dict[str, Week] = {}
+    for row in rows:
+        crop = plan.crops[row.product.variety]
+        bunches = row.free_to_promise // crop.bunch_stems
+        if not bunches:
+            continue
+        if row.week is None or row.week == week:
+            price = whole_minor(prices.stem_price(row.product, customer=key) * crop.bunch_stems)
+            offered.append(Offered(row.product, crop, bunches, _lengths(crop), price))
+        elif row.product.form is Form.FRESH:
+            coming.setdefault(crop.key, row.week)
+    here = {one.crop.key for one in offered}
+    later = tuple((plan.crops[name], first) for name, first in coming.items() if name not in here)
+    answers = tuple(
+        {**entry.facts, "seq": entry.seq}
+        for entry in desk.store.entries_of(REPLIED, about=f"customers/{key}")
+        if entry.facts["week"] == str(week)
+    )
+    own = tuple(_own_lines(plan, key, week))
+    is_late = local_now(desk, site) > order_by
+    return FloristPage(customer, site.name, site.currency, week, order_by, is_late, tuple(offered), later, own, answers)
+
+
+def customer_named(plan: Plan, key: str) -> Customer:
+    """A customer by key.
+
+    Raises:
+        NotFound: there is none.
+    """
+    found = next((customer for customer in plan.farm.customers if customer.key == key), None)
+    if found is None:
+        raise NotFound(kind="customer", key=key)
+    return found
+
+
+def order_by_of(site: Site, bucket_day: date) -> datetime:
+    """The last moment to change an order for a bucket day, in the farm's own time."""
+    return cutoff_before(bucket_day, site.cutoff.weekday, site.cutoff.at)
+
+
+def local_now(desk: Desk, site: Site) -> datetime:
+    """The moment in the farm's own time, on the day that stands for today."""
+    clock = desk.now().astimezone(ZoneInfo(site.timezone)).time()
+    return datetime.combine(desk.today(), clock.replace(tzinfo=None))
+
+
+def _own_lines(plan: Plan, key: str, week: Week) -> list[OwnLine]:
+    return [
+        OwnLine(line.line, line.order, asked_in_words(asked_of(line), plan.crops), line.due, line.stems)
+        for line in plan.result.lines
+        if line.customer == key and Week.of(line.due) == week and not line.is_spare
+    ]
+
+
+def _lengths(crop: Crop) -> str:
+    found = [share.length_cm for share in crop.lengths]
+    if not found:
+        return ""
+    return f"{found[0]} cm" if len(found) == 1 else f"{found[0]} to {found[-1]} cm"

@@ -1,0 +1,165 @@
+"""A florist's answer: kept as it was given, told apart when it is late, and never written over an order by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from haulm.errors import NotAccepted, NotFound
+from haulm.farm.weeks import Week, next_of
+from haulm.farm.words import StandingStatus
+from haulm.jobs.desk import Desk
+from haulm.jobs.florist_page import REPLIED, customer_named, local_now, order_by_of
+from haulm.store.unit_of_work import UnitOfWork
+
+MOST_ASKS, MOST_BUNCHES, MOST_NOTE = 200, 10_000, 500
+JUDGED = "reply-judged"
+
+
+class AskKind(StrEnum):
+    """What a florist may ask."""
+
+    YES = "yes"
+    MORE = "more"
+    CHANGE = "change"
+    SKIP = "skip"
+    PAUSE = "pause"
+
+
+@dataclass(frozen=True, slots=True)
+class FloristAsk:
+    """One thing asked.
+
+    Attributes:
+        kind: yes to the standing order, more of a product, another number for a line, to skip the week, or to pause.
+        product: of which more is asked.
+        bunches: how many more.
+        line: of which another number is asked.
+        stems: that number.
+        until: the last week of a pause.
+    """
+
+    kind: AskKind
+    product: str | None = None
+    bunches: int | None = None
+    line: str | None = None
+    stems: int | None = None
+    until: Week | None = None
+
+
+def reply_to_list(desk: Desk, work: UnitOfWork, customer: str, asks: Sequence[FloristAsk], note: str = "") -> bool:
+    """Keep a florist's answer for the coming bucket day; gives whether it came in time.
+
+    Raises:
+        NotFound: there is no such customer, line or product.
+        NotAccepted: nothing is asked, too much, or something that cannot be.
+    """
+    plan = desk.plan_of(work.farm)
+    customer_named(plan, customer)
+    if not 1 <= len(asks) <= MOST_ASKS:
+        raise NotAccepted(where="asks", found=str(len(asks)), accepted=f"1 to {MOST_ASKS}")
+    if len(note) > MOST_NOTE:
+        raise NotAccepted(where="note", found=f"{len(note)} letters", accepted=f"at most {MOST_NOTE}")
+    site = work.farm.site
+    day = next_of(desk.today(), (site.bucket_day,))
+    own = _own_lines(work, customer)
+    for ask in asks:
+        _check(work, ask, own, Week.of(day))
+    late = local_now(desk, site) > order_by_of(site, day)
+    facts = {"week": str(Week.of(day)), "day": day.isoformat(), "late": late, "note": note.strip()}
+    work.enter(REPLIED, f"customers/{customer}", {**facts, "asks": [_facts(ask) for ask in asks]})
+    return not late
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """An answer of a florist that nobody has judged yet."""
+
+    number: int
+    customer: str
+    week: Week
+    day: date
+    is_late: bool
+    asks: tuple[Mapping[str, Any], ...]
+    note: str
+
+
+def open_replies(desk: Desk) -> tuple[Reply, ...]:
+    """The answers that wait to be judged, oldest first; a plain yes waits for nothing."""
+    judged = {entry.facts["reply"] for entry in desk.store.entries_of(JUDGED)}
+    found = (entry for entry in desk.store.entries_of(REPLIED) if entry.seq not in judged)
+    replies = (
+        Reply(
+            entry.seq,
+            entry.subject.partition("/")[2],
+            Week.parse(entry.facts["week"]),
+            date.fromisoformat(entry.facts["day"]),
+            bool(entry.facts["late"]),
+            tuple(entry.facts["asks"]),
+            str(entry.facts["note"]),
+        )
+        for entry in found
+    )
+    return tuple(reply for reply in replies if any(ask["kind"] != AskKind.YES for ask in reply.asks) or reply.note)
+
+
+def ask_in_words(ask: Mapping[str, Any]) -> str:
+    """One thing asked, as a sentence."""
+    match AskKind(ask["kind"]):
+        case AskKind.YES:
+            return "yes to the standing order"
+        case AskKind.MORE:
+            return f"{ask['bunches']} bunches more of {ask['product']}"
+        case AskKind.CHANGE:
+            return f"{ask['stems']} stems for {ask['line']} this week"
+        case AskKind.SKIP:
+            return "nothing this week"
+        case AskKind.PAUSE:
+            return f"a pause until {ask['until']}"
+
+
+def _own_lines(work: UnitOfWork, customer: str) -> frozenset[str]:
+    orders = {
+        order.key
+        for order in work.farm.standing_orders
+        if order.customer == customer and order.status is StandingStatus.ACTIVE
+    }
+    return frozenset(line.key for line in work.farm.standing_lines if line.order in orders)
+
+
+def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -> None:
+    match ask.kind:
+        case AskKind.MORE:
+            variety = (ask.product or "").partition(":")[0]
+            if all(found.key != variety for found in work.farm.varieties):
+                raise NotFound(kind="product", key=ask.product or "")
+            _check_number("bunches", ask.bunches, least=1)
+        case AskKind.CHANGE:
+            if ask.line not in own:
+                raise NotFound(kind="line of your standing order", key=ask.line or "")
+            _check_number("stems", ask.stems, least=0)
+        case AskKind.PAUSE:
+            if ask.until is None or ask.until < week or ask.until > week.plus(52):
+                accepted = f"a week from {week} to {week.plus(52)}"
+                raise NotAccepted(where="until", found=str(ask.until), accepted=accepted)
+        case AskKind.YES | AskKind.SKIP:
+            pass
+
+
+def _check_number(where: str, found: int | None, *, least: int) -> None:
+    if found is None or not least <= found <= MOST_BUNCHES:
+        raise NotAccepted(where=where, found=str(found), accepted=f"{least} to {MOST_BUNCHES}")
+
+
+def _facts(ask: FloristAsk) -> dict[str, Any]:
+    values = {
+        "product": ask.product,
+        "bunches": ask.bunches,
+        "line": ask.line,
+        "stems": ask.stems,
+        "until": None if ask.until is None else str(ask.until),
+    }
+    return {"kind": str(ask.kind), **{name: value for name, value in values.items() if value is not None}}

@@ -1,0 +1,120 @@
+"""A florist's own page by her link, and the grower's pages of answers and links."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+
+from haulm.errors import NotFound
+from haulm.farm.weeks import Week
+from haulm.jobs.florist_links import end_links, link_number
+from haulm.jobs.florist_page import florist_page
+from haulm.jobs.judge_reply import Word, judge_reply
+from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
+from haulm.jobs.send_availability import send_availability
+from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, actor_of, carried_out, desk_of, whole_number
+from haulm.pages.look import back_to, page
+from haulm.web.asking import caller_of
+from haulm.web.audience import Audience, only_for
+from haulm.web.links import Holder, Links
+
+router = APIRouter(include_in_schema=False, route_class=PageRoute)
+
+_MORE, _LINE, _BUNCHES = "more-", "line-", "bunches-"
+
+
+@router.get("/f/{token}", dependencies=[only_for(Audience.FLORIST)])
+def own(request: Request, desk: PageDesk, token: str) -> Response:
+    """What there is, what she has ordered, and the ways to answer."""
+    found = florist_page(desk, _customer(request))
+    answers = [[ask_in_words(ask) for ask in answer["asks"]] for answer in found.answers]
+    return page(request, "florist.html", found=found, token=token, answers=answers)
+
+
+@router.post("/f/{token}", dependencies=[only_for(Audience.FLORIST)])
+def answer(request: Request, token: str, form: TheForm) -> Response:
+    """Her answer: kept, thanked for, and judged by the grower."""
+    desk, customer = desk_of(request), _customer(request)
+    asks = _asks(form)
+    carried_out(
+        request,
+        form,
+        lambda work: {"in_time": reply_to_list(desk, work, customer, asks, form.get("note", ""))},
+        is_judged=True,
+    )
+    return back_to(f"/f/{token}", "told")
+
+
+@router.get("/replies", dependencies=[only_for(Audience.OWNER)])
+def replies(request: Request, desk: PageDesk) -> Response:
+    """The answers that wait."""
+    names = {customer.key: customer.name for customer in desk.store.farm().customers}
+    found = [(reply, [ask_in_words(ask) for ask in reply.asks]) for reply in open_replies(desk)]
+    return page(request, "replies.html", replies=found, names=names)
+
+
+@router.post("/replies/{reply}", dependencies=[only_for(Audience.OWNER)])
+def judge(request: Request, reply: int, form: TheForm) -> Response:
+    """Accept, trim or decline one."""
+    desk, accept = desk_of(request), form.get("word") == "accept"
+    bunches = {
+        int(name.removeprefix(_BUNCHES)): whole_number("bunches", value)
+        for name, value in form.items()
+        if name.startswith(_BUNCHES) and value and name.removeprefix(_BUNCHES).isdigit()
+    }
+    word = Word(reply, accept, bunches, form.get("note", ""), override=bool(form.get("override")))
+    carried_out(request, form, lambda work: {"outcomes": list(judge_reply(desk, work, word))}, is_judged=True)
+    return back_to("/replies", "accepted" if accept else "declined")
+
+
+@router.post("/replies", dependencies=[only_for(Audience.OWNER)])
+def send(request: Request, form: TheForm) -> Response:
+    """Queue the week's list to the florists."""
+    send_availability(desk_of(request), actor_of(request))
+    return back_to("/mails", "saved")
+
+
+@router.get("/links", dependencies=[only_for(Audience.OWNER)])
+def links(request: Request, desk: PageDesk) -> Response:
+    """Every florist's link as it stands, to be given by hand where there is no mail."""
+    made: Links = request.app.state.links
+    found = [
+        (customer, made.florist_path(Holder(customer.key, link_number(desk, customer.key))))
+        for customer in desk.store.farm().customers
+    ]
+    return page(request, "links.html", links=found, site=str(request.base_url).rstrip("/"))
+
+
+@router.post("/links/{customer}/end", dependencies=[only_for(Audience.OWNER)])
+def end(request: Request, customer: str, form: TheForm) -> Response:
+    """End a florist's links."""
+    carried_out(request, form, lambda work: end_links(work, customer))
+    return back_to("/links", "changed")
+
+
+def _asks(form: Form) -> list[FloristAsk]:
+    """What the form asks: a button for yes, skip or pause; or fields for more and for other numbers."""
+    word = form.get("word", "")
+    if word in (AskKind.YES, AskKind.SKIP):
+        return [FloristAsk(AskKind(word))]
+    if word == AskKind.PAUSE:
+        return [FloristAsk(AskKind.PAUSE, until=Week.parse(form.get("until", ""), where="until"))]
+    more = [
+        FloristAsk(AskKind.MORE, product=name.removeprefix(_MORE), bunches=whole_number("bunches", value))
+        for name, value in form.items()
+        if name.startswith(_MORE) and value not in ("", "0")
+    ]
+    changes = [
+        FloristAsk(AskKind.CHANGE, line=name.removeprefix(_LINE), stems=whole_number("stems", value))
+        for name, value in form.items()
+        if name.startswith(_LINE) and value and value != form.get(f"was-{name.removeprefix(_LINE)}")
+    ]
+    if not more and not changes and form.get("note"):
+        return [FloristAsk(AskKind.YES)]
+    return [*more, *changes]
+
+
+def _customer(request: Request) -> str:
+    customer = caller_of(request).customer
+    if customer is None:
+        raise NotFound(kind="customer", key="")
+    return customer

@@ -1,0 +1,244 @@
+"""The week's list to the florists, what they answer, and the grower's word on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Request
+from fastapi.responses import JSONResponse
+from pydantic import ConfigDict, Field
+
+from haulm.farm.weeks import Week
+from haulm.jobs.florist_links import end_links
+from haulm.jobs.florist_page import FloristPage, florist_page
+from haulm.jobs.judge_reply import Word, judge_reply
+from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
+from haulm.jobs.send_availability import send_availability
+from haulm.rest.wire import Ask, Call, Shape, TheCall, TheDesk
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.web.asking import caller_of
+from haulm.web.audience import Audience, only_for
+
+router = APIRouter(tags=["florists"])
+
+_MOST_ASKS = 200
+
+
+class SentShape(Shape):
+    """How many letters were queued."""
+
+    queued: int
+
+
+class OneAsk(Ask):
+    """One thing a florist asks; what is named depends on its kind."""
+
+    kind: AskKind
+    product: str | None = Field(default=None, max_length=100)
+    bunches: int | None = Field(default=None, ge=0, le=100_000)
+    line: str | None = Field(default=None, max_length=100)
+    stems: int | None = Field(default=None, ge=0, le=1_000_000)
+    until: str | None = Field(default=None, max_length=10, description="The last week of a pause, such as 2027-W30.")
+
+
+class AnswerAsk(Ask):
+    """A florist's answer for the coming bucket day."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"asks": [{"kind": "more", "product": "lagurus", "bunches": 2}]}]}
+    )
+
+    asks: tuple[OneAsk, ...] = Field(max_length=_MOST_ASKS)
+    note: str = Field(default="", max_length=500)
+
+
+class HeardShape(Shape):
+    """Whether an answer came in time; a late one is kept all the same."""
+
+    in_time: bool
+
+
+class ReplyShape(Shape):
+    """An answer that waits for the grower's word."""
+
+    id: int
+    customer: str
+    week: str
+    late: bool
+    asks: list[str]
+    note: str
+
+
+class RepliesShape(Shape):
+    """The answers that wait, oldest first."""
+
+    replies: list[ReplyShape]
+
+
+class WordAsk(Ask):
+    """The grower's word: fewer bunches by the place of the ask (from 0), a note, and whether to override."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"bunches": {"0": 1}, "note": "One bunch is sure."}]})
+
+    bunches: dict[int, Annotated[int, Field(ge=0, le=100_000)]] = Field(default_factory=dict, max_length=_MOST_ASKS)
+    note: str = Field(default="", max_length=500)
+    override: bool = False
+
+
+class OutcomesShape(Shape):
+    """What came of each ask."""
+
+    outcomes: list[str]
+
+
+class OfferedShape(Shape):
+    """A kind that is sure enough to offer."""
+
+    product: str
+    name: str
+    caution: str | None
+    bunches: int
+    bunch_stems: int
+    length: str
+    price_minor: int
+
+
+class OwnLineShape(Shape):
+    """A line of the florist's own standing order."""
+
+    line: str
+    asked: str
+    due: str
+    stems: int
+
+
+class ListShape(Shape):
+    """What one florist may see of the coming week."""
+
+    farm: str
+    week: str
+    order_by: str
+    late: bool
+    currency: str
+    offered: list[OfferedShape]
+    coming: dict[str, str]
+    own: list[OwnLineShape]
+
+
+class LinksShape(Shape):
+    """Whether the links that were made before still open anything."""
+
+    valid: bool
+
+
+@router.post("/v1/availability-lists", response_model=SentShape, dependencies=[only_for(Audience.OWNER)])
+def send_lists(request: Request, desk: TheDesk) -> SentShape:
+    """Queue the list of the coming bucket day to every florist with an address; once a week and florist."""
+    return SentShape(queued=send_availability(desk, caller_of(request).actor))
+
+
+@router.get("/v1/florist/{token}", dependencies=[only_for(Audience.FLORIST)])
+def own_list(request: Request, desk: TheDesk, token: str) -> ListShape:
+    """What is sure for the coming week and what comes later, for the florist whose link it is."""
+    return _list(florist_page(desk, _customer(request)))
+
+
+@router.post("/v1/florist/{token}/answers", response_model=HeardShape, dependencies=[only_for(Audience.FLORIST)])
+def answer(request: Request, call: TheCall, token: str, body: AnswerAsk) -> JSONResponse:
+    """A florist's answer; it is kept as it was given and changes nothing until the grower accepts it."""
+    customer = _customer(request)
+    asks = [_ask(one) for one in body.asks]
+
+    def heard(work: UnitOfWork) -> HeardShape:
+        return HeardShape(in_time=reply_to_list(call.desk, work, customer, asks, body.note))
+
+    return call.answer(heard, status=201, is_judged=True)
+
+
+@router.get("/v1/replies", dependencies=[only_for(Audience.OWNER)])
+def replies(desk: TheDesk) -> RepliesShape:
+    """The florists' answers that wait for the grower's word; a plain yes waits for nothing."""
+    return RepliesShape(
+        replies=[
+            ReplyShape(
+                id=found.number,
+                customer=found.customer,
+                week=str(found.week),
+                late=found.is_late,
+                asks=[ask_in_words(ask) for ask in found.asks],
+                note=found.note,
+            )
+            for found in open_replies(desk)
+        ]
+    )
+
+
+ReplyId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+
+
+@router.post("/v1/replies/{reply}/accept", response_model=OutcomesShape, dependencies=[only_for(Audience.OWNER)])
+def accept(call: TheCall, reply: ReplyId, body: WordAsk | None = None) -> JSONResponse:
+    """Accept an answer, with fewer bunches where `bunches` says so; judged by the match as every promise is."""
+    return _judged(call, reply, body or WordAsk(), accept=True)
+
+
+@router.post("/v1/replies/{reply}/decline", response_model=OutcomesShape, dependencies=[only_for(Audience.OWNER)])
+def decline(call: TheCall, reply: ReplyId, body: WordAsk | None = None) -> JSONResponse:
+    """Decline an answer; the standing order stands."""
+    return _judged(call, reply, body or WordAsk(), accept=False)
+
+
+@router.post("/v1/customers/{customer}/end-links", response_model=LinksShape, dependencies=[only_for(Audience.OWNER)])
+def end(call: TheCall, customer: str) -> JSONResponse:
+    """Make every personal link of a customer worth nothing; the next letter carries a new one."""
+
+    def ended(work: UnitOfWork) -> LinksShape:
+        end_links(work, customer)
+        return LinksShape(valid=False)
+
+    return call.answer(ended)
+
+
+def _judged(call: Call, reply: int, said: WordAsk, *, accept: bool) -> JSONResponse:
+    word = Word(reply, accept, said.bunches, said.note, said.override)
+    return call.answer(lambda work: OutcomesShape(outcomes=list(judge_reply(call.desk, work, word))), is_judged=True)
+
+
+def _customer(request: Request) -> str:
+    customer = caller_of(request).customer
+    assert customer is not None, "a route for a florist has one"
+    return customer
+
+
+def _ask(one: OneAsk) -> FloristAsk:
+    until = None if one.until is None else Week.parse(one.until, where="until")
+    return FloristAsk(one.kind, one.product, one.bunches, one.line, one.stems, until)
+
+
+def _list(found: FloristPage) -> ListShape:
+    coming: Mapping[str, Any] = {crop.name: str(week) for crop, week in found.coming}
+    return ListShape(
+        farm=found.farm,
+        week=str(found.week),
+        order_by=found.order_by.isoformat(timespec="minutes"),
+        late=found.is_late,
+        currency=found.currency,
+        offered=[
+            OfferedShape(
+                product=str(one.product),
+                name=one.crop.name,
+                caution=one.crop.caution,
+                bunches=one.bunches,
+                bunch_stems=one.crop.bunch_stems,
+                length=one.length,
+                price_minor=one.price_minor,
+            )
+            for one in found.offered
+        ],
+        coming=dict(coming),
+        own=[
+            OwnLineShape(line=line.line, asked=line.asked, due=line.due.isoformat(), stems=line.stems)
+            for line in found.own
+        ],
+    )
