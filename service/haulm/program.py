@@ -71,6 +71,13 @@ def argument_parser() -> argparse.ArgumentParser:
     serve.add_argument("--port", type=_port, default=8000)
     serve.set_defaults(run=_serve)
 
+    rehearsal = commands.add_parser(
+        "rehearse", help="let the demo farm live through some weeks, its mails kept as files"
+    )
+    rehearsal.add_argument("folder", type=Path, metavar="FOLDER")
+    rehearsal.add_argument("--weeks", type=int, choices=range(1, 27), default=8, metavar="N")
+    rehearsal.set_defaults(run=_rehearse)
+
     _add_doors(commands)
     _add_upkeep(commands)
     return parser
@@ -165,6 +172,14 @@ def _serve(given: argparse.Namespace, settings: Settings) -> int:
     require_password(desk, given.host)
     with _ending_gently(), listening(given.host, given.port) as door:
         serve(desk, settings, door)
+    return DONE
+
+
+def _rehearse(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.rehearsal import rehearse
+
+    with _ending_gently():
+        rehearse(given.folder, weeks=given.weeks)
     return DONE
 
 

@@ -29,13 +29,13 @@ def even_share(there: int, asked: Sequence[int], turns: Sequence[int], bunch_ste
     Args:
         there: stems there are [stems].
         asked: what each asks, not negative [stems].
-        turns: the places in `asked`, whoever was shorted longest ago last, so that the first gets the first bunch.
+        turns: every place in `asked` once, in the order in which bunches left over are given: the first gets the first.
         bunch_stems: stems of a bunch, 1 or more.
 
     Returns:
         One share for each; together never more than there is. Stems that make no bunch are left over.
 
-    Source: common practice (in proportion, whole bunches, the last bunch to whoever was shorted most recently).
+    Source: common practice (in proportion, whole bunches, the last bunch by turn).
     """
     wanted = sum(asked)
     part = 0.0 if wanted == 0 else min(1.0, there / wanted)

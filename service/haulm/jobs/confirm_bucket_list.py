@@ -20,12 +20,12 @@ from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, ShortT
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.planning.plan import Plan
-from haulm.planning.settled import pile_name
+from haulm.planning.settled import is_from_field, pile_name
 from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
 
-CONFIRMED = "bucket-list-confirmed"
+CONFIRMED, CORRECTED = "bucket-list-confirmed", "bucket-list-corrected"
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,14 +155,20 @@ def short_customers(lines: Sequence[BucketLine]) -> frozenset[str]:
 
 
 def short_before(desk: Desk, day: date) -> frozenset[str]:
-    """Those who got too few on the bucket day before."""
-    before = confirmed_bucket_list(desk, day - timedelta(days=7))
+    """Those who got too few on the bucket day before, be it by a correction."""
+    last = day - timedelta(days=7)
+    before = confirmed_bucket_list(desk, last)
+    less = {
+        (entry.facts["line"], entry.facts["due"]): int(entry.facts["stems"])
+        for entry in desk.store.entries_of(CORRECTED, about=subject_of(last))
+    }
     customers: Sequence[Mapping[str, Any]] = () if before is None else before.get("customers", ())
     return frozenset(
         found["customer"]
         for found in customers
         for line in found["lines"]
-        if line["filled"] < line["asked"] and line["class"] != LineClass.STALL
+        if min(line["filled"], less.get((line["line"], line["due"]), line["filled"])) < line["asked"]
+        and line["class"] != LineClass.STALL
     )
 
 
@@ -252,14 +258,27 @@ def _pack(work: UnitOfWork, line: str, source: Source, entry: int, store: dict[P
     kept = Pile(pile, source.product, Account.STORE)
     from_store = min(source.stems, store.get(kept, 0))
     store[kept] = store.get(kept, 0) - from_store
-    steps = [(Account.STORE, Account.PACKED, from_store)]
-    if source.stems > from_store:
-        ways = pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED))
-        steps += [(start, end, source.stems - from_store) for start, end in ways]
-    for place, (start, end, stems) in enumerate(steps):
-        if stems:
-            key = f"{line}:{source.product}:{pile}:{start}" + (":kept" if not place else "")
-            work.post(StemPosting(key, source.product, pile, start, end, stems), entry=entry)
+    left = source.stems - from_store
+    if from_store:
+        key = f"{line}:{source.product}:{pile}:{Account.STORE}:kept"
+        work.post(StemPosting(key, source.product, pile, Account.STORE, Account.PACKED, from_store), entry=entry)
+    for back in sorted(found for found in store if _is_taken_back(found, source)):
+        taken = min(left, store[back])
+        if taken:
+            key = f"{line}:{source.product}:{pile}:{back.source}:kept"
+            work.post(StemPosting(key, back.product, back.source, Account.STORE, Account.PACKED, taken), entry=entry)
+            store[back] -= taken
+            left -= taken
+    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED)):
+        if left:
+            key = f"{line}:{source.product}:{pile}:{start}"
+            work.post(StemPosting(key, source.product, pile, start, end, left), entry=entry)
+
+
+def _is_taken_back(pile: Pile, source: Source) -> bool:
+    """Whether a pile of the store was packed from the field, taken back, and is now counted with the stems of a cut."""
+    is_cut = source.lot.cut is not None
+    return is_cut and pile.account is Account.STORE and pile.product == source.product and is_from_field(pile.source)
 
 
 def _chosen(desk: Desk, plan: Plan, day: date, choices: Choices) -> BucketList:
@@ -307,6 +326,7 @@ def _share_group(
     for place, bucket, share in zip(places, group, shares, strict=True):
         others = [source for source in bucket.sources if source.product != product]
         own = _dealt(pool, share.stems)
+        others = _dealt(others, bucket.line.stems - share.stems)
         made = _bucket_line(bucket.line, [*own, *others], crops)
         lines[place] = _with_spare(replace(made, share=share), bucket.spare, bucket.spare_sources)
 

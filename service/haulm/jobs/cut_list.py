@@ -38,7 +38,7 @@ class CutRow:
         length_cm: the least length asked; 0 where none is.
         stage: the stage asked, or None.
         stems: how many to cut, spare included.
-        beds: where it stands, in the order of walking, with the batches in each.
+        beds: where it stands, in the order of walking, with the batches in each; closed beds are left out.
         for_whom: the lines they are for, by due date.
     """
 
@@ -82,14 +82,18 @@ def cut_list(desk: Desk, day: date) -> CutList:
             if _cut_on(plan, line, source) == day:
                 key = (source.product, line.min_length_cm, line.stage)
                 wanted.setdefault(key, []).append(ForWhom(line, source.stems))
-    rows = [_row(plan, key, found) for key, found in wanted.items()]
+    closed = _closed(plan, day)
+    rows = [_row(plan, key, found, closed) for key, found in wanted.items()]
     place = _places(plan)
     rows.sort(
         key=lambda row: (min((place.get(bed, 0) for bed, _ in row.beds), default=0), str(row.product), row.length_cm)
     )
-    waits = {spray.bed for spray in plan.farm.sprays if spray.date <= day < spray.wait_until}
-    closed = tuple(bed.name for bed in plan.farm.beds if bed.key in waits)
-    return CutList(day, tuple(rows), closed)
+    return CutList(day, tuple(rows), tuple(bed.name for bed in plan.farm.beds if bed.key in closed))
+
+
+def _closed(plan: Plan, day: date) -> frozenset[str]:
+    """Beds inside a spray's waiting time."""
+    return frozenset(spray.bed for spray in plan.farm.sprays if spray.date <= day < spray.wait_until)
 
 
 def _cut_on(plan: Plan, line: DatedLine, source: Source) -> date | None:
@@ -109,7 +113,7 @@ def _cut_on(plan: Plan, line: DatedLine, source: Source) -> date | None:
     return max((day for day in days if (day - lot.ready).days in range(crop.stand_days + 1)), default=None)
 
 
-def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom]) -> CutRow:
+def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom], closed: frozenset[str]) -> CutRow:
     product, length, stage = key
     merged: dict[tuple[str, date, bool], ForWhom] = {}
     for one in found:
@@ -118,16 +122,17 @@ def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom])
         merged[name] = ForWhom(one.line, before + one.stems)
     ordered = tuple(sorted(merged.values(), key=lambda one: (one.line.due, one.line.customer, one.line.line)))
     stems = sum(one.stems for one in ordered)
-    return CutRow(product, plan.crops[product.variety], length, stage, stems, _beds(plan, product), ordered)
+    return CutRow(product, plan.crops[product.variety], length, stage, stems, _beds(plan, product, closed), ordered)
 
 
-def _beds(plan: Plan, product: Product) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _beds(plan: Plan, product: Product, closed: frozenset[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     place = _places(plan)
     names = {bed.key: bed.name for bed in plan.farm.beds}
     by_bed: dict[str, list[str]] = {}
     batches: list[Batch] = sorted(plan.growth.seen.batches, key=lambda batch: (batch.sow_date or date.min, batch.key))
     for batch in batches:
-        if batch.variety == product.variety and batch.form is Form.FRESH and batch.status in _READY:
+        ready = batch.variety == product.variety and batch.form is Form.FRESH and batch.status in _READY
+        if ready and batch.bed not in closed:
             by_bed.setdefault(names.get(batch.bed or "", ""), []).append(batch.key)
     return tuple((bed, tuple(by_bed[bed])) for bed in sorted(by_bed, key=lambda bed: (place.get(bed, _LAST_WALK), bed)))
 

@@ -6,11 +6,19 @@ import textwrap
 from collections.abc import Iterator
 from datetime import date
 
+from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
 from haulm.farm.quantities import percent
 from haulm.jobs.warn_early import Alert, Digest
 
 _WIDTH = 76
+_NAMING = {
+    "swap": "A swap between {people} would give {asked}: ask them",
+    "substitute": "Offer something else for {asked} to {people}",
+    "ask_later": "Ask {people} whether they can do without {asked}",
+    "tell": "Tell {people} that {asked} may be short, and offer something else",
+}
+"""Kinds of option whose own sentence names customers, and what the letter says of them."""
 
 
 def digest_text(digest: Digest) -> str:
@@ -50,7 +58,16 @@ def _alert(alert: Alert) -> Iterator[str]:
     yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
     yield from _wrapped(f"{missing_sentence(alert.gap)}", "  ")
     if alert.best is not None:
-        yield from _wrapped(f"-> {alert.best.sentence}", "  ")
+        yield from _wrapped(f"-> {unnamed_sentence(alert.best, alert.asked)}", "  ")
+
+
+def unnamed_sentence(best: Option, asked: str) -> str:
+    """What to do, without the names of customers: a letter may lie about."""
+    if best.kind not in _NAMING:
+        return best.sentence
+    count = len({line.customer for line in best.lines}) or "the"
+    people = "a customer" if count == 1 else f"{count} customers"
+    return f"{_NAMING[best.kind].format(people=people, asked=asked)} by {best.decide_by}; the page says whom."
 
 
 def missing_sentence(gap: Gap) -> str:

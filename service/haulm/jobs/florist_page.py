@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.pricing import PriceList, whole_minor
 from haulm.advice.shortfalls import asked_of
 from haulm.errors import NotFound
@@ -19,7 +20,6 @@ from haulm.farm.weeks import Week, cutoff_before, next_of
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, list_availability
-from haulm.jobs.names import asked_in_words
 from haulm.planning.plan import Plan
 
 REPLIED = "florist-replied"

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.jobs.names import asked_in_words
 from haulm.store.outbox import Letter
 
 CONFIRMED_LIST = "list-confirmed"

@@ -15,6 +15,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.room import plant_out_day
 from haulm.errors import HaulmError
 from haulm.farm.batches import Batch
@@ -24,7 +25,6 @@ from haulm.forecast.percentiles import quantiles
 from haulm.jobs.close_gap import list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
-from haulm.jobs.names import asked_in_words
 from haulm.planning.plan import Plan
 
 LINK, SUBJECT = "calendar-link", "calendar"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.jobs.close_gap import DatedGap
 from haulm.jobs.desk import Desk
-from haulm.jobs.digest_text import digest_text, missing_sentence
-from haulm.jobs.names import asked_in_words
+from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_sentence
 from haulm.jobs.warn_early import Alert, Digest, Told, is_grave, telling_gaps, warn_early
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
@@ -92,6 +92,6 @@ def _gap(alert: Alert) -> dict[str, Any]:
         "decide_by": alert.decide_by.isoformat(),
         "change": str(alert.change),
         "grave": alert.is_grave,
-        "best": None if alert.best is None else alert.best.sentence,
+        "best": None if alert.best is None else unnamed_sentence(alert.best, alert.asked),
         "after": None if alert.best is None or alert.best.after is None else round(alert.best.after.confidence, 4),
     }

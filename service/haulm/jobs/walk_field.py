@@ -111,7 +111,8 @@ def _stop(plan: Plan, variety: str, batches: list[Batch]) -> Stop:
         if record.kind is RecordKind.STANDING
         and (record.variety == variety or record.batch in {batch.key for batch in ordered})
     ]
-    last = max(counted, key=lambda record: record.date, default=None)
+    # The last one written down, where one day has several.
+    last = max(reversed(counted), key=lambda record: record.date, default=None)
     waits = {spray.bed for spray in plan.farm.sprays if spray.date <= plan.today < spray.wait_until}
     sprayed = bool(ordered) and all(batch.bed in waits for batch in ordered)
     expected = _expected(plan, crop, plan.today - timedelta(days=crop.stand_days), plan.today)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.room import plant_out_day
 from haulm.advice.shortfalls import Gap
@@ -14,7 +15,6 @@ from haulm.farm.batches import Batch
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
-from haulm.jobs.names import asked_in_words
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.planning.plan import Plan
@@ -181,8 +181,15 @@ def _change(gap: Gap, told: Told) -> Change:
 def tasks_of(plan: Plan) -> Iterator[Task]:
     """What is due on the farm in the coming week, and holds that let go; in no order."""
     yield from _field_tasks(plan, plan.growth.seen.batches)
-    for tray in thin_trays(plan, plan.farm.site.default_confidence):
-        yield Task(plan.today, tray_sentence(tray))
+    trays = thin_trays(plan, plan.farm.site.default_confidence)
+    unseen = [tray.batch.key for tray in trays if tray.advice is None]
+    if unseen:
+        yield Task(
+            plan.today, f"Most of these should be up by now; count them, or record what you see: {', '.join(unseen)}."
+        )
+    for tray in trays:
+        if tray.advice is not None:
+            yield Task(plan.today, tray_sentence(tray))
     for order in plan.farm.orders:
         lapses = order.status is OrderStatus.ON_HOLD and order.hold_until is not None
         if lapses and order.hold_until is not None and plan.today <= order.hold_until <= plan.today + _AHEAD:

@@ -14,11 +14,15 @@ from urllib.parse import unquote, urlsplit
 
 PATIENCE_S = 20.0
 _LINE_DOTS = re.compile(rb"(?m)^\.")
-_LOST = (smtplib.SMTPServerDisconnected, OSError)
+_LOST = (smtplib.SMTPException, OSError)
 
 
 class NotNow(Exception):
     """The mail did not go out, and may be tried again later; the sentence says why."""
+
+
+class NoServer(NotNow):
+    """There is no mail server to be had, for this mail or any other; the sentence says why."""
 
 
 class Never(Exception):
@@ -74,9 +78,9 @@ class Smtp:
 
     def carry(self, sender: str, recipient: str, content: bytes, hand_over: Callable[[], None]) -> str:
         """Carry one mail, as `Carrier` says."""
+        client = self._connected()
         try:
-            client = self._connected()
-            self._ask(client.mail(sender))
+            self._ask_as_ourselves(client.mail(sender))
             self._ask(client.rcpt(recipient))
             self._ask(client.docmd("DATA"), wanted=354)
         except _LOST as fault:
@@ -105,18 +109,19 @@ class Smtp:
         return self._client
 
     def _opened(self) -> smtplib.SMTP:
+        client: smtplib.SMTP | None = None
         try:
             if self._is_tls:
-                client: smtplib.SMTP = smtplib.SMTP_SSL(
-                    self._host, self._port, timeout=self._patience_s, context=self._trust
-                )
+                client = smtplib.SMTP_SSL(self._host, self._port, timeout=self._patience_s, context=self._trust)
             else:
                 client = smtplib.SMTP(self._host, self._port, timeout=self._patience_s)
                 self._secure(client)
             if self._user is not None:
                 client.login(self._user, self._password)
-        except smtplib.SMTPException as fault:
-            raise NotNow(_said(fault)) from None
+        except (*_LOST, NoServer) as fault:
+            if client is not None:
+                client.close()
+            raise NoServer(_said(fault)) from None
         return client
 
     def _secure(self, client: smtplib.SMTP) -> None:
@@ -125,8 +130,14 @@ class Smtp:
             client.starttls(context=self._trust)
             client.ehlo()
         elif not _is_here(self._host):
-            client.close()
-            raise NotNow(f"{self._host} offers no TLS, and no mail goes out without it.")
+            raise NoServer(f"{self._host} offers no TLS, and no mail goes out without it.")
+
+    def _ask_as_ourselves(self, answer: tuple[int, bytes]) -> None:
+        """Whether the server takes mail from the farm's address: that it does not is no fault of whom it goes to."""
+        try:
+            self._ask(answer)
+        except Never as refusal:
+            raise NotNow(f"The farm's own address was refused: {refusal}") from None
 
     def _ask(self, answer: tuple[int, bytes], *, wanted: int = 250) -> str:
         """The server's answer as text, where it is the one wanted; what it refuses ends this mail's turn."""

@@ -7,12 +7,15 @@ import uuid
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
+from email.errors import MessageError
+
+from jinja2 import TemplateError
 
 from haulm.errors import HaulmError
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_links import link_number
 from haulm.jobs.no_more_mail import wants_no_mail
-from haulm.mail.carrier import Carrier, Never, NotNow, Unsure
+from haulm.mail.carrier import Carrier, Never, NoServer, NotNow, Unsure
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Claimed
 from haulm.web.links import Holder, Links
@@ -45,21 +48,39 @@ class PostOffice:
 
 
 def post_once(desk: Desk, office: PostOffice) -> int:
-    """Try every letter that is due once; gives how many were tried. Nothing is claimed where nothing can leave."""
+    """Try every letter that is due once; gives how many were tried.
+
+    Nothing is claimed where nothing can leave, and where no server is to be had the others wait untried.
+    """
     if office.carrier is None:
         return 0
     tried = 0
     try:
         while claimed := desk.store.outbox.claim(office.worker, desk.now(), AT_ONCE):
-            for letter in claimed:
-                _post(desk, office, office.carrier, letter)
-            tried += len(claimed)
+            for place, letter in enumerate(claimed):
+                tried += 1
+                if not _post(desk, office, office.carrier, letter):
+                    desk.store.outbox.put_back(office.worker, [one.number for one in claimed[place + 1 :]])
+                    return tried
     finally:
         office.carrier.close()
     return tried
 
 
-def _post(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) -> None:
+def _post(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) -> bool:
+    """Try one letter; False where there is no server to be had. One that cannot be made holds up no other."""
+    try:
+        _make_and_carry(desk, office, carrier, claimed)
+    except NoServer as fault:
+        desk.store.outbox.later(office.worker, claimed, str(fault), desk.now(), is_unsure=claimed.is_repeat)
+        return False
+    except (HaulmError, ArithmeticError, LookupError, TypeError, ValueError, TemplateError, MessageError) as fault:
+        said = f"No mail can be made of it: {type(fault).__name__}."
+        desk.store.outbox.later(office.worker, claimed, said, desk.now(), is_unsure=claimed.is_repeat)
+    return True
+
+
+def _make_and_carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) -> None:
     outbox, worker = desk.store.outbox, office.worker
     envelope = _envelope(desk, office, claimed)
     if envelope is None:
@@ -79,7 +100,7 @@ def _carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed, m
     outbox, worker, (envelope, content) = desk.store.outbox, office.worker, mail
 
     def hand_over() -> None:
-        if not outbox.hand_over(worker, claimed):
+        if not outbox.hand_over(worker, claimed, desk.now()):
             carrier.close()
             raise _Taken
 
@@ -87,6 +108,8 @@ def _carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed, m
         answer = carrier.carry(_bare(envelope.sender), _bare(envelope.recipient), content, hand_over)
     except Never as refusal:
         outbox.bounced(worker, claimed.number, str(refusal))
+    except NoServer:
+        raise
     except NotNow as refusal:
         outbox.later(worker, claimed, str(refusal), desk.now(), is_unsure=claimed.is_repeat)
     except Unsure as lost:

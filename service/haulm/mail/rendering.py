@@ -18,6 +18,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from haulm.farm.quantities import percent
 from haulm.store.outbox import Letter
 
+_SEVEN_BIT = SMTP.clone(cte_type="7bit")
+"""Every server takes such mail as it is; nothing on the way has to write it anew."""
 _SUBJECTS = {
     "digest": "{farm}: {headline}",
     "availability": "{farm}: what there is for {monday}",
@@ -51,7 +53,7 @@ class Envelope:
 def rendered(letter: Letter, envelope: Envelope, made_at: datetime, message_id: str) -> bytes:
     """A letter as the bytes of a mail, the same whenever it is made from the same values."""
     facts = {**letter.facts, "headline": _headline(letter.facts)}
-    message = EmailMessage(policy=SMTP)
+    message = EmailMessage(policy=_SEVEN_BIT)
     message["Subject"] = _plain(_SUBJECTS[letter.kind].format_map(_words(facts)))
     message["From"] = _address(envelope.sender)
     message["To"] = _address(envelope.recipient, envelope.name)

@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
 from haulm.errors import NotAccepted
 from haulm.farm.weeks import next_of
@@ -24,7 +25,6 @@ from haulm.jobs.confirm_bucket_list import (
 )
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.listed import listed_bucket_list
-from haulm.jobs.names import asked_in_words
 from haulm.jobs.season_end import season_end
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
@@ -56,12 +56,12 @@ def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     found = chosen_bucket_list(desk, day, chosen)
     again = short_customers(found.lines) & short_before(desk, day)
     crops = desk.plan().crops
-    said = {one.line: asked_in_words(asked_of(one.line), crops) for one in found.lines}
+    asked_for = {one.line: asked_in_words(asked_of(one.line), crops) for one in found.lines}
     return page(
         request,
         "bucket.html",
         found=found,
-        said=said,
+        asked_for=asked_for,
         day=day,
         names=names,
         again=again,

@@ -7,12 +7,12 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
-from haulm.jobs.names import asked_in_words
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent

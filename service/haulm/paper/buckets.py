@@ -10,12 +10,12 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.pricing import PriceList, whole_minor
 from haulm.errors import NotFound
 from haulm.farm.varieties import Crop
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
-from haulm.jobs.names import asked_in_words
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
 from haulm.jobs.confirm_bucket_list import confirmed_bucket_list
 from haulm.jobs.desk import Desk
-from haulm.jobs.names import asked_in_words
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from fastapi import APIRouter
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.jobs.cut_list import CutRow, ForWhom, cut_list
-from haulm.jobs.names import asked_in_words
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
 from haulm.paper.words import NOT_FOR_FOOD, day

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.errors import NotFound
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
@@ -14,7 +15,6 @@ from haulm.farm.varieties import Crop
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
-from haulm.jobs.names import asked_in_words
 from haulm.jobs.see_batch import see_batch
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price

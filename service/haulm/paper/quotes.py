@@ -7,11 +7,11 @@ from typing import Any
 
 from fastapi import APIRouter
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.certainty import certainty
 from haulm.farm.quantities import percent
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
-from haulm.jobs.names import asked_in_words
 from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
 from haulm.jobs.show_quote import QuoteSheet, show_quote
 from haulm.paper.press import pressed

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.faster_kind import as_faster, faster_kinds
 from haulm.advice.options.last_resorts import buying_in, telling
 from haulm.advice.options.option import Option, Proof
@@ -65,7 +66,13 @@ def _worked_out(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
         proved = [option for option in proved if option.closes]
     found = [
         *proved,
-        buying_in(gap, situation.before, today=plan.today, condition_days=plan.farm.site.condition_days),
+        buying_in(
+            gap,
+            situation.before,
+            asked=situation.asked,
+            today=plan.today,
+            condition_days=plan.farm.site.condition_days,
+        ),
         _telling(plan, gap, situation.before),
     ]
     open_still = [option for option in found if option.decide_by >= plan.today]
@@ -104,4 +111,5 @@ def _preference(option: Option) -> tuple[bool, int, int, int]:
 
 def _telling(plan: Plan, gap: Gap, before: Proof) -> Option:
     notice = {customer.key: customer.notice_days for customer in plan.farm.customers}
-    return telling(gap, before, notice_days=notice, today=plan.today)
+    asked = asked_in_words(gap.asked, plan.crops)
+    return telling(gap, before, asked=asked, notice_days=notice, today=plan.today)

@@ -35,11 +35,16 @@ def pile_name(lot: Lot, length_cm: int) -> str:
     return lot.key or f"{_FIELD}{lot.ready.isoformat()}.{length_cm}"
 
 
+def is_from_field(pile: str) -> bool:
+    """Whether a pile's stems were packed straight from the field, before anybody wrote down their cut."""
+    return pile.startswith(_FIELD)
+
+
 def packed_from_field(settled: Settled, product: Product) -> list[tuple[date, int]]:
     """Ready dates and stems that were packed straight from the field, oldest first."""
     found = [
         (date.fromisoformat(name.removeprefix(_FIELD).partition(".")[0]), stems)
         for (packed, name), stems in settled.packed.items()
-        if packed == product and name.startswith(_FIELD)
+        if packed == product and is_from_field(name)
     ]
     return sorted(found)

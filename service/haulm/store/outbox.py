@@ -7,7 +7,7 @@ same Message-ID, counted as a repeat.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -122,10 +122,26 @@ class Outbox:
         """Keep a letter's bytes, which every later try sends unchanged."""
         self._note(worker, number, message_id=message_id, content=content)
 
-    def hand_over(self, worker: str, claimed: Claimed) -> bool:
-        """Note that the bytes are about to go out; False where another worker has the letter by now."""
-        repeats = OUTBOX.c.repeats + (1 if claimed.is_repeat else 0)
-        return self._note(worker, claimed.number, is_handed_over=True, tries=OUTBOX.c.tries + 1, repeats=repeats)
+    def hand_over(self, worker: str, claimed: Claimed, now: datetime) -> bool:
+        """Note that the bytes are about to go out; False where another worker has the letter by now.
+
+        The letter stays this worker's for a whole while from here on: nobody else sends it while it is on the wire.
+        """
+        return self._note(
+            worker,
+            claimed.number,
+            is_handed_over=True,
+            tries=claimed.tries + 1,
+            repeats=OUTBOX.c.repeats + (1 if claimed.is_repeat else 0),
+            lease_until_utc=now + LEASE,
+        )
+
+    def put_back(self, worker: str, numbers: Sequence[int]) -> None:
+        """Give up letters that were claimed and not tried."""
+        columns = OUTBOX.c
+        mine = (columns.farm_id == self._farm_id, columns.number.in_(numbers), columns.worker == worker)
+        with self._write() as connection:
+            connection.execute(update(OUTBOX).where(*mine).values(lease_until_utc=None))
 
     def sent(self, worker: str, number: int, answer: str) -> None:
         """Note that the mail server has taken it; the bytes with their names are dropped."""
@@ -147,9 +163,14 @@ class Outbox:
         if claimed.tries >= len(BACK_OFF):
             self._end(worker, claimed.number, LetterState.GIVEN_UP, answer)
             return
-        due = now + BACK_OFF[claimed.tries]
         self._note(
-            worker, claimed.number, due_at_utc=due, is_handed_over=is_unsure, answer=answer, lease_until_utc=None
+            worker,
+            claimed.number,
+            due_at_utc=now + BACK_OFF[claimed.tries],
+            tries=claimed.tries + 1,
+            is_handed_over=is_unsure,
+            answer=answer,
+            lease_until_utc=None,
         )
 
     def posted(self, limit: int = 200) -> tuple[Posted, ...]:

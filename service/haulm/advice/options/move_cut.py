@@ -34,7 +34,7 @@ def move_cut(
     said = ", ".join(f"{day:%a} {day}" for day in days)
     return Option(
         kind="move_cut",
-        sentence=f"Cut {situation.gap.asked} once more on {said}: {situation.said(proof)}.",
+        sentence=f"Cut {situation.asked} once more on {said}: {situation.said(proof)}.",
         decide_by=min(days),
         before=situation.before,
         after=proof,

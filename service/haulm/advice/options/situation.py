@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from haulm.advice.asked_words import named
 from haulm.advice.options.option import Proof
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
-from haulm.farm.words import Form
 
 HELPS = 0.5
 """What does not close a gap is worth telling if it halves the stems that it lacks."""
@@ -76,8 +76,12 @@ class Situation:
 
     def name(self, product: Product) -> str:
         """A product for people."""
-        name = self.names.get(product.variety, product.variety)
-        return f"dried {name}" if product.form is Form.DRIED else name
+        return named(product, self.names)
+
+    @property
+    def asked(self) -> str:
+        """What is short, for people."""
+        return named(self.gap.asked, self.names)
 
     def said(self, proof: Proof) -> str:
         """What changes, as the end of a sentence."""

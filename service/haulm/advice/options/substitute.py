@@ -76,7 +76,7 @@ def _option(situation: Situation, product: Product, asked: tuple[DatedLine, ...]
     whom = said_lines(asked)
     return Option(
         kind="substitute",
-        sentence=f"Offer {name} where {situation.gap.asked} is short to {whom}, by {by}: {situation.said(proof)}.",
+        sentence=f"Offer {name} where {situation.asked} is short to {whom}, by {by}: {situation.said(proof)}.",
         decide_by=by,
         before=situation.before,
         after=proof,

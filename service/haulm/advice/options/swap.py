@@ -48,7 +48,7 @@ def swap(situation: Situation, swaps: Sequence[Swap], prove: ProveLines) -> Opti
     by = situation.ask_by(lines)
     return Option(
         kind="swap",
-        sentence=f"If {_said(situation, taken)}, {situation.gap.asked} goes to {said_lines(situation.lines)}; tell "
+        sentence=f"If {_said(situation, taken)}, {situation.asked} goes to {said_lines(situation.lines)}; tell "
         f"{', '.join(sorted({line.customer for line in lines}))} by {by}: {situation.said(proof)}.",
         decide_by=by,
         before=situation.before,

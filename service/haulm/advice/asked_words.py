@@ -10,13 +10,16 @@ from haulm.farm.words import Form
 
 
 def asked_in_words(asked: Product | Choice | str, crops: Mapping[str, Crop]) -> str:
-    """A product or a choice as people say it: `Hare's tail grass, dried`, `white or green filler`."""
+    """A product or a choice as people say it: `dried Hare's-tail grass`, `white or green filler`."""
+    return named(asked, {key: crop.name for key, crop in crops.items()})
+
+
+def named(asked: Product | Choice | str, names: Mapping[str, str]) -> str:
+    """The same with the names of varieties, by key."""
     if isinstance(asked, str):
         asked = Choice.parse(asked) if "=" in asked else Product.parse(asked)
     if isinstance(asked, Product):
-        crop = crops.get(asked.variety)
-        name = asked.variety if crop is None else crop.name
-        return f"{name}, dried" if asked.form is Form.DRIED else name
-    colours = " or ".join(asked.colours)
-    roles = " or ".join(asked.roles)
+        name = names.get(asked.variety, asked.variety)
+        return f"dried {name}" if asked.form is Form.DRIED else name
+    colours, roles = " or ".join(asked.colours), " or ".join(asked.roles)
     return f"{colours} {roles}".strip() or "a choice of anything"

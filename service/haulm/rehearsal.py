@@ -1,0 +1,396 @@
+"""The rehearsal: the demo farm lives through some weeks under a clock of its own, with invented weather and replies.
+
+What grows is one of the seasons that the forecast drew in March, hidden from the farm: the grower in it counts, cuts,
+confirms and answers by what stands there, through the same jobs as everybody. No mail leaves: each is a file to read.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from functools import partial
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+
+from haulm.advice.room import plant_out_day
+from haulm.errors import NotAccepted
+from haulm.farm.batches import Batch
+from haulm.farm.weeks import Week
+from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
+from haulm.farm_folder.cells import values_of
+from haulm.forecast.supply import Forecast
+from haulm.jobs.after_the_list import deliver_list
+from haulm.jobs.change_rows import RowAsked, add_row
+from haulm.jobs.confirm_bucket_list import (
+    Choices,
+    chosen_bucket_list,
+    confirm_bucket_list,
+    post_bucket_list,
+    short_before,
+)
+from haulm.jobs.cool_store import cool_store, move_stored
+from haulm.jobs.cut_list import cut_list
+from haulm.jobs.desk import Desk
+from haulm.jobs.import_farm import import_farm
+from haulm.jobs.judge_reply import Word, judge_reply
+from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.refusals import PromiseRefused
+from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
+from haulm.jobs.run_due import run_due
+from haulm.jobs.send_availability import send_availability
+from haulm.jobs.walk_field import Count, record_walk, walk_field
+from haulm.jobs.warn_early import telling_gaps
+from haulm.mail.post import PostOffice, post_once
+from haulm.planning.growth import Drawing
+from haulm.planning.planner import Planner
+from haulm.planning.remedies import remedies
+from haulm.store.store import Store
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import Account
+from haulm.web.links import Links
+
+DRAWN_ON = date(2027, 3, 15)
+START = date(2027, 5, 17)
+WEEKS = 8
+SEASONS = 400
+_ACTOR = "rehearsal"
+_MORNING = time(6, 0, tzinfo=UTC)
+_FROM_TRAYS = (Method.HEATED, Method.COVER)
+_SURVIVE = 0.85
+_COLD_DAY = 9
+_PAUSE_WEEK = 3
+
+
+@dataclass
+class Clock:
+    """The clock of the rehearsal: both the day that stands for today and the moment of entries."""
+
+    day: date
+
+    def today(self) -> date:
+        """The day."""
+        return self.day
+
+    def now(self) -> datetime:
+        """Six in the morning of that day."""
+        return datetime.combine(self.day, _MORNING)
+
+
+@dataclass
+class FileCarrier:
+    """Carries each mail into a folder, as a file that any mail program opens."""
+
+    folder: Path
+    count: int = 0
+
+    def carry(self, sender: str, recipient: str, content: bytes, hand_over: Callable[[], None]) -> str:
+        """Write one mail."""
+        hand_over()
+        self.count += 1
+        (self.folder / f"{self.count:03d}.eml").write_bytes(content)
+        return "250 kept as a file"
+
+    def close(self) -> None:
+        """There is no connection to end."""
+
+
+@dataclass
+class Truth:
+    """What really becomes ready: fresh stems by variety and day in the one hidden season, less what was cut."""
+
+    first_day: date
+    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]]
+    stand_days: dict[str, int]
+    cut: Counter[tuple[str, int]] = field(default_factory=Counter)
+
+    def standing(self, variety: str, day: date) -> int:
+        """Stems of a kind that stand ready on a day."""
+        return sum(stems for _, stems in self._lots(variety, day))
+
+    def take(self, variety: str, day: date, stems: int) -> int:
+        """Cut up to so many stems, the oldest first; gives how many there were."""
+        left = stems
+        for place, there in self._lots(variety, day):
+            taken = min(left, there)
+            self.cut[variety, place] += taken
+            left -= taken
+        return stems - left
+
+    def _lots(self, variety: str, day: date) -> list[tuple[int, int]]:
+        ready = self.ready.get(variety)
+        if ready is None:
+            return []
+        last = (day - self.first_day).days
+        first = max(0, last - self.stand_days[variety])
+        places = range(first, min(last + 1, len(ready)))
+        return [(place, int(ready[place]) - self.cut[variety, place]) for place in places]
+
+
+@dataclass
+class Tally:
+    """What has happened so far."""
+
+    lists: int = 0
+    replies: int = 0
+    counts: int = 0
+    cut: int = 0
+    confirmed: int = 0
+    sent: int = 0
+    asked: int = 0
+    sown_extra: int = 0
+    evenings: int = 0
+
+
+def rehearse(folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS) -> Tally:
+    """Live through some weeks in a new folder: the farm's database and the mails are left there.
+
+    Args:
+        folder: a folder that is not there yet, or is empty.
+        weeks: how many weeks from the middle of May on.
+        seasons: how many seasons the forecast draws; fewer are quicker and rougher.
+
+    Raises:
+        NotAccepted: the folder has something in it.
+    """
+    if folder.exists() and any(folder.iterdir()):
+        raise NotAccepted(where="folder", found=f"'{folder}', which has something in it", accepted="a new folder")
+    (folder / "mails").mkdir(parents=True, exist_ok=True)
+    store = Store.open(f"sqlite:///{folder / 'farm.db'}")
+    try:
+        store.migrate()
+        return _Life(store, folder, seasons).live(weeks)
+    finally:
+        store.close()
+
+
+class _Life:
+    """One run of the rehearsal."""
+
+    def __init__(self, store: Store, folder: Path, seasons: int) -> None:
+        self.clock = Clock(DRAWN_ON)
+        self.desk = Desk(store, Planner(Drawing(seasons, 7)), self.clock.today, self.clock.now)
+        self.carrier = FileCarrier(folder / "mails")
+        links = Links("of the rehearsal alone", self.clock.now)
+        farm = "Wimberbeek Flower Field <field@wimberbeek.example>"
+        self.office = PostOffice(farm, farm, self.carrier, links, "http://127.0.0.1:8000", "rehearsal")
+        self.tally = Tally()
+
+    def live(self, weeks: int) -> Tally:
+        """Every day of some weeks."""
+        with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
+            import_farm(self.desk.store, path, replace=False, actor=_ACTOR, now=self.clock.now())
+        self.truth = _truth(self.desk)
+        self.clock.day = START
+        self._catch_up()
+        _say(f"The farm on {START}: what was planned before has been sown and planted.")
+        for number in range(7 * weeks):
+            self.clock.day = START + timedelta(days=number)
+            self._day(number)
+            if number % 7 == 6:
+                self._say_week()
+        _say(f"{self.carrier.count} mails are in {self.carrier.folder}.")
+        _say(f"The ledger balanced on {self.tally.evenings} evenings.")
+        return self.tally
+
+    def _day(self, number: int) -> None:
+        self._catch_up()
+        if number == _COLD_DAY:
+            self._do(lambda work: record_walk(self.desk, work, [], frost=True))
+            _say(f"{self.clock.day}: a frost in the night, written down for the whole farm.")
+        run_due(self.desk)
+        self._sow_what_closes()
+        site = self.desk.store.farm().site
+        weekday = list(Weekday)[self.clock.day.weekday()]
+        if weekday is Weekday.THU:
+            self._walk()
+            self.tally.lists += send_availability(self.desk, _ACTOR)
+        if weekday is Weekday.FRI:
+            self._florists_answer(number // 7)
+        if weekday is Weekday.SUN:
+            self._judge()
+        if weekday is site.bucket_day:
+            self._confirm()
+        if weekday in site.cut_days:
+            self._cut()
+        if weekday is Weekday.SAT:
+            self._clear_store()
+        post_once(self.desk, self.office)
+        self._balance()
+
+    def _catch_up(self) -> None:
+        """Sow and plant out what is due by today, as planned; a tray loses some of its places."""
+        plan = self.desk.plan()
+        rows: list[tuple[date, dict[str, object]]] = []
+        for batch in plan.growth.seen.batches:
+            if batch.sow_date is None or batch.sow_date > self.clock.day:
+                continue
+            if batch.status is BatchStatus.PLANNED:
+                rows.append((batch.sow_date, {"batch": batch.key, "kind": "sown", "count": batch.places}))
+            out = plant_out_day(batch, plan.crops[batch.variety], batch.sow_date)
+            waits = batch.status in (BatchStatus.PLANNED, BatchStatus.SOWN) and batch.method in _FROM_TRAYS
+            if waits and out <= self.clock.day and batch.places:
+                count = max(1, int(batch.places * _SURVIVE))
+                rows.append((out, {"batch": batch.key, "kind": "planted", "count": count}))
+        if rows:
+            rows.sort(key=lambda row: row[0])
+            asked = [RowAsked("records", {**values, "date": day.isoformat()}) for day, values in rows]
+            self._do(lambda work: [_record(self.desk, work, one, place) for place, one in enumerate(asked)])
+
+    def _walk(self) -> None:
+        counts = [
+            Count(stop.crop.key, self.truth.standing(stop.crop.key, self.clock.day))
+            for stop in walk_field(self.desk)
+            if stop.expected[2] > 0 and not stop.is_sprayed
+        ]
+        if counts:
+            self._do(lambda work: record_walk(self.desk, work, counts))
+            self.tally.counts += len(counts)
+
+    def _cut(self) -> None:
+        wanted: Counter[str] = Counter()
+        for row in cut_list(self.desk, self.clock.day).rows:
+            if row.product.form is Form.FRESH:
+                wanted[row.product.variety] += row.stems
+        for variety, stems in sorted(wanted.items()):
+            there = self.truth.take(variety, self.clock.day, stems)
+            if there:
+                left = self.truth.standing(variety, self.clock.day)
+                asked = CutAsked(there, variety=variety, left=left, beyond_count=True)
+                self._do(partial(_called, record_cut, self.desk, asked))
+                self.tally.cut += there
+
+    def _florists_answer(self, week: int) -> None:
+        """One says yes, one asks for more, one pauses once; the others say nothing."""
+        florists = [found.key for found in self.desk.store.farm().customers if found.kind is CustomerKind.FLORIST]
+        answers: list[tuple[str, FloristAsk]] = []
+        if florists:
+            answers.append((florists[week % len(florists)], FloristAsk(AskKind.YES)))
+        if len(florists) > 1:
+            more = FloristAsk(AskKind.MORE, product="lagurus:dried", bunches=1)
+            answers.append((florists[(week + 1) % len(florists)], more))
+        if week == _PAUSE_WEEK and len(florists) > 2:
+            until = Week.of(self.clock.day).plus(3)
+            answers.append((florists[2], FloristAsk(AskKind.PAUSE, until=until)))
+        for customer, ask in answers:
+            self._do(partial(_called, reply_to_list, self.desk, customer, [ask]))
+        self.tally.replies += len(answers)
+
+    def _judge(self) -> None:
+        for reply in open_replies(self.desk):
+            try:
+                self._do(partial(_called, judge_reply, self.desk, Word(reply.number, accept=True, bunches={})))
+            except PromiseRefused:
+                note = "We are sorry, that is more than we can be sure of."
+                word = Word(reply.number, accept=False, bunches={}, note=note)
+                self._do(partial(_called, judge_reply, self.desk, word))
+
+    def _confirm(self) -> None:
+        day = self.clock.day
+        before = chosen_bucket_list(self.desk, day, Choices())
+        choices = Choices(acknowledged=short_before(self.desk, day))
+
+        def confirmed(work: UnitOfWork) -> None:
+            found = confirm_bucket_list(self.desk, work, day, choices)
+            post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+
+        self._do(confirmed)
+        self._do(lambda work: deliver_list(work, day))
+        self.tally.confirmed += 1
+        self.tally.asked += sum(line.line.stems for line in before.lines)
+        self.tally.sent += sum(line.filled for line in before.lines)
+
+    def _sow_what_closes(self) -> None:
+        """Once, take the best sowing that closes a gap, as the early warning suggests it."""
+        if self.tally.sown_extra:
+            return
+        plan = self.desk.plan()
+        level = plan.farm.site.default_confidence
+        for dated in telling_gaps(plan, level):
+            best = next((way for way in remedies(plan, dated.gap, level) if way.closes and way.batches), None)
+            if best is None:
+                continue
+            rows = [RowAsked("batches", values_of("batches", batch)) for batch in best.batches]
+            self._do(partial(_added, self.desk, rows))
+            still = {gap.key for gap in self.desk.plan().gaps(level)}
+            said = "and it is closed" if dated.gap.key not in still else "and it is smaller"
+            _say(f"{self.clock.day}: {best.sentence} It was put into the plan, {said}.")
+            self.tally.sown_extra += 1
+            return
+
+    def _clear_store(self) -> None:
+        """What may not leave any more goes to waste, the rest to the stall."""
+        for one in cool_store(self.desk):
+            to = Account.WASTE if one.is_over else Account.STALL
+            self._do(partial(_called, move_stored, self.desk, one.pile, to, one.stems))
+
+    def _balance(self) -> None:
+        """Each evening every pile adds up to nothing over its accounts, and only the field is below zero."""
+        sums: Counter[tuple[str, str]] = Counter()
+        for pile, stems in self.desk.store.stem_balances().items():
+            assert stems >= 0 or pile.account is Account.FIELD, f"{pile} holds {stems}"
+            sums[pile.source, str(pile.product)] += stems
+        assert not any(sums.values()), f"the book of stems does not balance: {sums}"
+        self.tally.evenings += 1
+
+    def _say_week(self) -> None:
+        tally = self.tally
+        _say(
+            f"To {self.clock.day}: {tally.lists} lists sent, {tally.replies} answers, {tally.counts} counts, "
+            f"{tally.cut} stems cut, {tally.confirmed} bucket lists, {tally.sent} of {tally.asked} stems sent, "
+            f"{self.carrier.count} mails."
+        )
+
+    def _do(self, act: Callable[[UnitOfWork], object]) -> None:
+        with self.desk.store.unit_of_work(actor=_ACTOR, now=self.clock.now()) as work:
+            act(work)
+            work.save()
+
+
+def _called(job: Callable[..., object], desk: Desk, *more: object) -> object:
+    """A job with its unit of work put in where jobs have it, as the last argument of a partial."""
+    *given, work = more
+    return job(desk, work, *given)
+
+
+def _added(desk: Desk, rows: list[RowAsked], work: UnitOfWork) -> object:
+    return [add_row(desk, work, row) for row in rows]
+
+
+def _record(desk: Desk, work: UnitOfWork, asked: RowAsked, place: int) -> object:
+    values = {**asked.values, "key": f"r-{desk.today()}-{work.next_seq}-{place}"}
+    return add_row(desk, work, RowAsked("records", values))
+
+
+def _truth(desk: Desk) -> Truth:
+    """The hidden season: the one whose stems in all are in the middle of those drawn."""
+    plan = desk.plan()
+    forecast = plan.growth.forecast
+    assert forecast is not None, "the demo farm has a forecast"
+    first, days = plan.growth.first_day, plan.growth.days
+    stems = {batch.key: _stems(forecast, batch, first, days) for batch in plan.growth.seen.batches}
+    totals = np.sum([found.sum(axis=0) for found in stems.values()], axis=0)
+    season = int(np.argsort(totals, kind="stable")[len(totals) // 2])
+    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]] = {}
+    for batch in plan.growth.seen.batches:
+        if batch.form is Form.FRESH:
+            ready[batch.variety] = ready.get(batch.variety, np.zeros(days, np.int64)) + stems[batch.key][:, season]
+    return Truth(first, ready, {key: crop.stand_days for key, crop in plan.crops.items()})
+
+
+def _stems(forecast: Forecast, batch: Batch, first: date, days: int) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]:
+    found = list(forecast.stems_of(batch.key, first, days).values())
+    if not found:
+        return np.zeros((days, forecast.setting.seasons), np.int64)
+    total: np.ndarray[tuple[int, int], np.dtype[np.int64]] = np.sum(np.stack(found), axis=0, dtype=np.int64)
+    return total
+
+
+def _say(text: str) -> None:
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
