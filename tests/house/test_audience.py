@@ -19,6 +19,7 @@ FOR_ANYBODY = {
     "POST /logout",
     "GET /no-more-mail/{token}",
     "POST /no-more-mail/{token}",
+    "POST /no-more-mail/{token}/again",
 }
 
 

@@ -22,4 +22,5 @@ def named(asked: Product | Choice | str, names: Mapping[str, str]) -> str:
         name = names.get(asked.variety, asked.variety)
         return f"dried {name}" if asked.form is Form.DRIED else name
     colours, roles = " or ".join(asked.colours), " or ".join(asked.roles)
-    return f"{colours} {roles}".strip() or "a choice of anything"
+    words = f"{colours} {roles}".strip() or "a choice of anything"
+    return f"dried {words}" if asked.forms == (Form.DRIED,) else words

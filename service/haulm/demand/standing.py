@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from haulm.demand.dated_line import DatedLine
@@ -21,31 +21,48 @@ def standing_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
     A change replaces the stems of that week only; 0 skips the week. A change of one line outranks a change of the
     whole order, and of two equal ones the later row stands.
     """
+    for order, asked in standing_asks(farm):
+        yield from order_dates(farm.site, order, asked, today)
+
+
+@dataclass(frozen=True, slots=True)
+class StandingAsk:
+    """What a standing order asks: its lines and its changes, in the order in which they were written."""
+
+    lines: tuple[StandingLine, ...]
+    changes: tuple[Change, ...]
+
+
+def standing_asks(farm: Farm) -> Iterator[tuple[StandingOrder, StandingAsk]]:
+    """Every standing order with what belongs to it."""
     lines: dict[str, list[StandingLine]] = {}
     for line in farm.standing_lines:
         lines.setdefault(line.order, []).append(line)
-    changes = {(change.order, change.week, change.line): change for change in farm.changes}
+    changes: dict[str, list[Change]] = {}
+    for change in farm.changes:
+        changes.setdefault(change.order, []).append(change)
     for order in farm.standing_orders:
-        if order.status is not StandingStatus.ACTIVE:
+        yield order, StandingAsk(tuple(lines.get(order.key, ())), tuple(changes.get(order.key, ())))
+
+
+def order_dates(site: Site, order: StandingOrder, asked: StandingAsk, today: date) -> Iterator[DatedLine]:
+    """The dated lines of one standing order, as `standing_demand` has them; none while it is not active."""
+    if order.status is not StandingStatus.ACTIVE:
+        return
+    changes = {(change.week, change.line): change for change in asked.changes}
+    for week in _weeks(order):
+        due = week.day(order.weekday)
+        if due < today:
             continue
-        for week in _weeks(order):
-            due = week.day(order.weekday)
-            if due < today:
-                continue
-            for line in lines.get(order.key, ()):
-                dated = _dated(farm.site, order, line, due, _change(changes, line, week))
-                if dated.stems > 0:
-                    yield dated
+        for line in asked.lines:
+            dated = _dated(site, order, line, due, changes.get((week, line.key), changes.get((week, None))))
+            if dated.stems > 0:
+                yield dated
 
 
 def _weeks(order: StandingOrder) -> Iterator[Week]:
     weeks = list(weeks_between(order.first_week, order.last_week))
     return iter(weeks[:: order.every])
-
-
-def _change(changes: dict[tuple[str, Week, str | None], Change], line: StandingLine, week: Week) -> Change | None:
-    own = changes.get((line.order, week, line.key))
-    return own if own is not None else changes.get((line.order, week, None))
 
 
 def _dated(site: Site, order: StandingOrder, line: StandingLine, due: date, change: Change | None) -> DatedLine:

@@ -8,18 +8,23 @@ from datetime import date
 from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
-from haulm.jobs.confirm_bucket_list import CONFIRMED, subject_of
+from haulm.farm.limits import TEXT_SENTENCE, is_text
+from haulm.jobs.confirm_bucket_list import CONFIRMED, CORRECTED, subject_of
 from haulm.jobs.desk import Desk
+from haulm.jobs.record_cut import STEMS_CUT
+from haulm.planning.plan import Plan
+from haulm.planning.seen import first_keys
+from haulm.planning.settled import is_from_field
 from haulm.store.journal import Entry, Promise, StemPosting, posting_from_json
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
 
-CORRECTED, DELIVERED, CLAIM = "bucket-list-corrected", "bucket-list-delivered", "claim"
+DELIVERED, CLAIM = "bucket-list-delivered", "claim"
 
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A line of a confirmed list that got fewer stems after all."""
+    """A line of a confirmed list that got fewer stems after all, its spare counted in."""
 
     line: str
     due: date
@@ -54,20 +59,23 @@ class Claim:
 
 
 def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction) -> None:
-    """Take stems of a confirmed line back into the cool store; what was written stays, and this corrects it.
+    """Take stems of a confirmed line, spare first, back into the cool store; what was written stays, this corrects it.
 
     Raises:
         NotFound: there is no such list, or no such line on it.
-        NotAccepted: the number is not below what was sent, or no reason is given.
+        NotAccepted: the round was made, the number is not below what was sent, or no reason is given.
     """
     entry = _list_entry(work, day)
+    if work.last_entry(DELIVERED, subject_of(day)) is not None:
+        raise NotAccepted(
+            where="bucket list", found=f"{day}, which was delivered", accepted="a claim, for what was wrong"
+        )
     line = _line_of(entry, correction.line, correction.due)
     packed = _packed(work, entry, correction.line, correction.due)
     there = sum(posting.stems for posting in packed)
     if not 0 <= correction.stems < there:
         raise NotAccepted(where="stems", found=str(correction.stems), accepted=f"0 to {there - 1}, less than was sent")
-    if not correction.reason.strip():
-        raise NotAccepted(where="reason", found="nothing", accepted="why, in a few words")
+    _require_reason(correction.reason)
     facts = {"line": correction.line, "due": correction.due.isoformat(), "stems": correction.stems}
     facts |= {"was": there, "reason": correction.reason.strip(), "customer": line["customer"]}
     seq = work.enter(CORRECTED, subject_of(day), facts, corrects=entry.seq)
@@ -82,7 +90,9 @@ def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction
     order, asked = str(line["order"]), int(line["asked"])
     again = Promise(correction.line, correction.due, order, PromiseState.CONTRACTED, asked)
     work.promise(again, entry=seq)
-    sent = Promise(correction.line, correction.due, order, PromiseState.DELIVERED, correction.stems)
+    # Spare is taken back first and is no part of the promise.
+    own = min(correction.stems, int(line["filled"]))
+    sent = Promise(correction.line, correction.due, order, PromiseState.DELIVERED, own)
     work.promise(sent, entry=seq)
 
 
@@ -122,23 +132,24 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: in
     if entry is None:
         raise NotFound(kind=f"line due {claim.due} on a confirmed list", key=claim.line)
     line = _line_of(entry, claim.line, claim.due)
-    sent = int(line["filled"]) + int(line["spare_filled"])
+    packed = _packed(work, entry, claim.line, claim.due)
+    sent = sum(posting.stems for posting in packed)
     if not 1 <= claim.stems <= sent:
         raise NotAccepted(where="stems", found=str(claim.stems), accepted=f"1 to {sent}, what was sent")
     if credit_minor < 0:
         raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
-    if not claim.reason.strip():
-        raise NotAccepted(where="reason", found="nothing", accepted="what was wrong, in a few words")
-    sources = sorted({posting.source for posting in _packed(work, entry, claim.line, claim.due)})
+    _require_reason(claim.reason)
+    piles = sorted({(str(posting.product), posting.source) for posting in packed})
     facts: dict[str, Any] = {"line": claim.line, "due": claim.due.isoformat(), "customer": line["customer"]}
     facts |= {"stems": claim.stems, "reason": claim.reason.strip(), "credit_minor": credit_minor}
-    return work.enter(CLAIM, f"lines/{claim.line}", {**facts, "sources": sources, "on": desk.today().isoformat()})
+    return work.enter(CLAIM, f"lines/{claim.line}", {**facts, "piles": piles, "on": desk.today().isoformat()})
 
 
 def claims(desk: Desk) -> tuple[Claim, ...]:
     """Every claim, newest first, with the batches it leads back to."""
-    farm = desk.store.farm()
-    batch_of = {record.key: record.batch or f"any {record.variety}" for record in farm.records}
+    plan = desk.plan()
+    cuts = _cuts_of_packed(desk, plan)
+    batches = _batches_by_record(plan)
     return tuple(
         Claim(
             entry.seq,
@@ -149,10 +160,50 @@ def claims(desk: Desk) -> tuple[Claim, ...]:
             entry.facts["reason"],
             entry.facts["credit_minor"],
             date.fromisoformat(entry.facts["on"]),
-            tuple(batch_of.get(source, source) for source in entry.facts["sources"]),
+            _led_back(plan, entry.facts, cuts, batches),
         )
         for entry in reversed(desk.store.entries_of(CLAIM))
     )
+
+
+def _batches_by_record(plan: Plan) -> dict[str, list[str]]:
+    """The batches that each record of a cut speaks of, by the record's first key."""
+    first = first_keys(plan.farm.records)
+    found: dict[str, list[str]] = {}
+    for batch, records in plan.growth.seen.told_by.items():
+        for key in records:
+            found.setdefault(first.get(key, key), []).append(batch)
+    return found
+
+
+def _cuts_of_packed(desk: Desk, plan: Plan) -> list[tuple[str, str, str]]:
+    """Cuts written down after a list had packed their stems: product, day and record."""
+    days = {record.key: record.date.isoformat() for record in plan.farm.records}
+    found = ((entry.facts, entry.subject.partition("/")[2]) for entry in desk.store.entries_of(STEMS_CUT))
+    return [(facts["product"], days[key], key) for facts, key in found if facts["packed_before"] and key in days]
+
+
+def _led_back(
+    plan: Plan, claim: Mapping[str, Any], cuts: list[tuple[str, str, str]], batches: Mapping[str, list[str]]
+) -> tuple[str, ...]:
+    """The batches of the cuts a line was packed from; of stems whose cut is not known, the batches they stood in."""
+    found: set[str] = set()
+    for product, source in claim["piles"]:
+        if not is_from_field(source):
+            found.update(batches.get(source, [source]))
+            continue
+        ready = source.partition(":")[2].partition(".")[0]
+        own = [key for cut, day, key in cuts if cut == product and ready <= day <= claim["due"]]
+        traced = {batch for key in own for batch in batches.get(key, [])}
+        found |= traced or {batch.key for batch in plan.growth.seen.batches if str(batch.product) == product}
+    return tuple(sorted(found))
+
+
+def _require_reason(reason: str) -> None:
+    if not reason.strip():
+        raise NotAccepted(where="reason", found="nothing", accepted="what was wrong, in a few words")
+    if not is_text(reason.strip()):
+        raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
 
 
 def lines_of(facts: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:

@@ -262,7 +262,7 @@ def _pack(work: UnitOfWork, line: str, source: Source, entry: int, store: dict[P
     if from_store:
         key = f"{line}:{source.product}:{pile}:{Account.STORE}:kept"
         work.post(StemPosting(key, source.product, pile, Account.STORE, Account.PACKED, from_store), entry=entry)
-    for back in sorted(found for found in store if _is_taken_back(found, source)):
+    for back in sorted(found for found in store if _is_taken_back(work, found, source)) if left else ():
         taken = min(left, store[back])
         if taken:
             key = f"{line}:{source.product}:{pile}:{back.source}:kept"
@@ -275,9 +275,9 @@ def _pack(work: UnitOfWork, line: str, source: Source, entry: int, store: dict[P
             work.post(StemPosting(key, source.product, pile, start, end, left), entry=entry)
 
 
-def _is_taken_back(pile: Pile, source: Source) -> bool:
+def _is_taken_back(work: UnitOfWork, pile: Pile, source: Source) -> bool:
     """Whether a pile of the store was packed from the field, taken back, and is now counted with the stems of a cut."""
-    is_cut = source.lot.cut is not None
+    is_cut = any(record.key == source.lot.key for record in work.farm.records)
     return is_cut and pile.account is Account.STORE and pile.product == source.product and is_from_field(pile.source)
 
 

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from haulm.demand.dated_line import DatedLine
+from haulm.demand.precedence import demand
 from haulm.errors import NotAccepted
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
-from haulm.farm.weeks import cut_days_for
+from haulm.farm.weeks import cut_days_for, next_of
 from haulm.farm.words import BatchStatus, Form, LineClass
+from haulm.jobs.after_the_list import lines_of
+from haulm.jobs.confirm_bucket_list import CONFIRMED
 from haulm.jobs.desk import Desk
-from haulm.matching.which_stems import Source
+from haulm.jobs.record_cut import STEMS_CUT
 from haulm.planning.plan import Plan
 
+_Wanted = tuple[DatedLine, Product, int]
 _READY = (BatchStatus.PLANTED, BatchStatus.CUTTING)
 _LAST_WALK = 10_000
 
@@ -74,14 +81,8 @@ def cut_list(desk: Desk, day: date) -> CutList:
         accepted = f"a {' or '.join(site.cut_days)} from {plan.today} on"
         raise NotAccepted(where="cut list", found=f"{day}, a {day:%A}", accepted=accepted)
     wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
-    careful = plan.careful
-    for line, sources in zip(careful.result.lines, careful.sources, strict=True):
-        if line.line_class is LineClass.HOLD:
-            continue
-        for source in sources:
-            if _cut_on(plan, line, source) == day:
-                key = (source.product, line.min_length_cm, line.stage)
-                wanted.setdefault(key, []).append(ForWhom(line, source.stems))
+    for line, product, stems in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
+        wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems))
     closed = _closed(plan, day)
     rows = [_row(plan, key, found, closed) for key, found in wanted.items()]
     place = _places(plan)
@@ -92,16 +93,57 @@ def cut_list(desk: Desk, day: date) -> CutList:
 
 
 def _closed(plan: Plan, day: date) -> frozenset[str]:
-    """Beds inside a spray's waiting time."""
-    return frozenset(spray.bed for spray in plan.farm.sprays if spray.date <= day < spray.wait_until)
+    """Beds inside a spray's waiting time, its last day included."""
+    return frozenset(spray.bed for spray in plan.farm.sprays if spray.date <= day <= spray.wait_until)
 
 
-def _cut_on(plan: Plan, line: DatedLine, source: Source) -> date | None:
-    """The last cut day on which these stems stand and still come to drink in time; None where they are cut already."""
-    lot = source.lot
-    if lot.cut is not None or source.product.form is Form.DRIED:
-        return None
-    crop, site = plan.crops[source.product.variety], plan.farm.site
+def _to_be_given(plan: Plan, day: date) -> Iterator[_Wanted]:
+    """Stems that the careful match gives from the field, and that are best cut on a day."""
+    careful = plan.careful
+    for line, sources in zip(careful.result.lines, careful.sources, strict=True):
+        for source in sources if line.line_class is not LineClass.HOLD else ():
+            is_standing = source.lot.cut is None and source.product.form is Form.FRESH
+            if is_standing and _last_cut_day(plan, line, source.product, source.lot.ready) == day:
+                yield line, source.product, source.stems
+
+
+def _packed_uncut(desk: Desk, plan: Plan, day: date) -> Iterator[_Wanted]:
+    """Stems of confirmed lists that still stand: best cut on a day, or to be cut at once where that day has passed.
+
+    What was cut since comes off the lines that leave first.
+    """
+    lines = {(line.line, line.due.isoformat(), line.is_spare): line for line in demand(plan.farm, plan.today)}
+    cut = Counter[str]()
+    for entry in desk.store.entries_of(STEMS_CUT):
+        cut[entry.facts["product"]] += entry.facts["packed_before"]
+    for due, key, is_spare, source in sorted(_standing_sources(desk), key=lambda one: one[:3]):
+        stems = source["stems"]
+        if source["stock"] is None:
+            done = min(stems, cut[source["product"]])
+            cut[source["product"]] -= done
+            stems -= done
+        line = lines.get((key, due, is_spare))
+        if line is None or not stems:
+            continue
+        product, ready = Product.parse(source["product"]), date.fromisoformat(source["ready_date"])
+        best = _last_cut_day(plan, line, product, ready)
+        if best == day or (best is None and day == next_of(plan.today, plan.farm.site.cut_days)):
+            yield line, product, stems
+
+
+def _standing_sources(desk: Desk) -> Iterator[tuple[str, str, bool, Mapping[str, Any]]]:
+    """The fresh stems of all confirmed lists that stood in the field then: due day, line, whether spare, and source."""
+    for entry in desk.store.entries_of(CONFIRMED):
+        for line in lines_of(entry.facts):
+            for is_spare, sources in ((False, line["from"]), (True, line["spare_from"])):
+                for source in sources:
+                    if source["cut_date"] is None and Product.parse(source["product"]).form is Form.FRESH:
+                        yield line["due"], line["line"], is_spare, source
+
+
+def _last_cut_day(plan: Plan, line: DatedLine, product: Product, ready: date) -> date | None:
+    """The last cut day on which stems of a ready date stand and still come to drink in time for a line."""
+    crop, site = plan.crops[product.variety], plan.farm.site
     hold = crop.hold_days if line.max_age_days is None else min(crop.hold_days, line.max_age_days)
     days = cut_days_for(
         line.due,
@@ -110,7 +152,7 @@ def _cut_on(plan: Plan, line: DatedLine, source: Source) -> date | None:
         condition_days=site.condition_days,
         today=plan.today,
     )
-    return max((day for day in days if (day - lot.ready).days in range(crop.stand_days + 1)), default=None)
+    return max((day for day in days if (day - ready).days in range(crop.stand_days + 1)), default=None)
 
 
 def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom], closed: frozenset[str]) -> CutRow:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,6 +11,7 @@ from haulm.farm.snapshot import Farm
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.settled import Settled
+from haulm.store.journal import Pile
 from haulm.store.store import Store
 from haulm.store.words import Account, PromiseState
 
@@ -44,8 +45,14 @@ class Desk:
 
     def _settled(self) -> Settled:
         delivered = (found for found in self.store.promises() if found.state is PromiseState.DELIVERED)
-        packed: dict[tuple[Product, str], int] = {}
-        for pile, stems in self.store.stem_balances().items():
-            if pile.account in _GONE:
-                packed[pile.product, pile.source] = packed.get((pile.product, pile.source), 0) + stems
-        return Settled(frozenset((found.line, found.due) for found in delivered), packed)
+        lines = frozenset((found.line, found.due) for found in delivered)
+        return Settled(lines, gone_stems(self.store.stem_balances()))
+
+
+def gone_stems(balances: Mapping[Pile, int]) -> dict[tuple[Product, str], int]:
+    """Stems that are no longer to be given to anybody, by product and the pile's name."""
+    gone: dict[tuple[Product, str], int] = {}
+    for pile, stems in balances.items():
+        if pile.account in _GONE:
+            gone[pile.product, pile.source] = gone.get((pile.product, pile.source), 0) + stems
+    return gone

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from haulm.advice.options.option import Option
@@ -45,8 +45,10 @@ def _alerts(digest: Digest) -> Iterator[str]:
         return
     yield f"{count} gap{'s' if count > 1 else ''} at {percent(digest.level)} sure, by the day to decide:"
     for alert in digest.alerts:
-        yield ""
-        yield from _alert(alert)
+        if not alert.is_told:
+            yield ""
+            yield from _alert(alert)
+    yield from _told(alert for alert in digest.alerts if alert.is_told)
     if digest.more_gaps:
         yield ""
         yield f"and {digest.more_gaps} more: see the list of shortfalls."
@@ -68,6 +70,16 @@ def unnamed_sentence(best: Option, asked: str) -> str:
     count = len({line.customer for line in best.lines}) or "the"
     people = "a customer" if count == 1 else f"{count} customers"
     return f"{_NAMING[best.kind].format(people=people, asked=asked)} by {best.decide_by}; the page says whom."
+
+
+def _told(alerts: Iterable[Alert]) -> Iterator[str]:
+    """One line for each gap that is as the letter before told it."""
+    for place, alert in enumerate(alerts):
+        if not place:
+            yield ""
+            yield "As told before:"
+        weeks = f"{alert.gap.weeks[0]}" + ("" if len(alert.gap.weeks) == 1 else f" to {alert.gap.weeks[-1]}")
+        yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {weeks}", "  ")
 
 
 def missing_sentence(gap: Gap) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from haulm.jobs.after_the_list import CORRECTED, lines_of
-from haulm.jobs.confirm_bucket_list import CONFIRMED
+from haulm.jobs.after_the_list import lines_of
+from haulm.jobs.confirm_bucket_list import CONFIRMED, CORRECTED
 from haulm.jobs.desk import Desk
 
 
@@ -28,14 +28,14 @@ class Served:
 
 def fill_rate(desk: Desk, customer: str | None = None) -> tuple[Served, ...]:
     """Every confirmed list by customer, newest first; of one customer, if named."""
-    less = _corrections(desk)
+    less = corrections(desk)
     found: list[Served] = []
     for entry in reversed(desk.store.entries_of(CONFIRMED)):
         day = date.fromisoformat(entry.facts["date"])
         by_customer: dict[str, list[int]] = {}
         for line in lines_of(entry.facts):
             sums = by_customer.setdefault(line["customer"], [0, 0, 0])
-            sent = less.get((line["line"], line["due"]), int(line["filled"]))
+            sent = min(int(line["filled"]), less.get((line["line"], line["due"]), int(line["filled"])))
             sums[0] += int(line["asked"])
             sums[1] += sent
             sums[2] += sum(one["stems"] for one in line["from"] if line["product"] not in (None, one["product"]))
@@ -43,7 +43,7 @@ def fill_rate(desk: Desk, customer: str | None = None) -> tuple[Served, ...]:
     return tuple(found)
 
 
-def _corrections(desk: Desk) -> dict[tuple[str, str], int]:
+def corrections(desk: Desk) -> dict[tuple[str, str], int]:
     """The last number of every line that was corrected."""
     return {
         (entry.facts["line"], entry.facts["due"]): entry.facts["stems"] for entry in desk.store.entries_of(CORRECTED)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,7 +17,7 @@ from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, cutoff_before, next_of
-from haulm.farm.words import Form
+from haulm.farm.words import Form, LineClass
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, list_availability
 from haulm.planning.plan import Plan
@@ -47,13 +47,22 @@ class Offered:
 
 @dataclass(frozen=True, slots=True)
 class OwnLine:
-    """A line of the florist's own standing order in the week."""
+    """A line that the florist has ordered.
+
+    Attributes:
+        line, order: their keys.
+        asked: what, in words.
+        due: the day it leaves.
+        stems: how many.
+        is_standing: whether it is of a standing order, which she may change for once.
+    """
 
     line: str
     order: str
     asked: str
     due: date
     stems: int
+    is_standing: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +78,7 @@ class FloristPage:
         is_late: whether that has passed.
         offered: what is sure for the week.
         coming: kinds that come in later weeks, with the first week in which they are sure.
-        own: her standing order in the week.
+        own: what she has ordered for that day and the six after it, whatever the kind of order.
         answers: what she has answered for the week, oldest first.
     """
 
@@ -118,7 +127,7 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
         for entry in desk.store.entries_of(REPLIED, about=f"customers/{key}")
         if entry.facts["week"] == str(week)
     )
-    own = tuple(_own_lines(plan, key, week))
+    own = tuple(_own_lines(plan, key, bucket_day))
     is_late = local_now(desk, site) > order_by
     return FloristPage(customer, site.name, site.currency, week, order_by, is_late, tuple(offered), later, own, answers)
 
@@ -146,12 +155,22 @@ def local_now(desk: Desk, site: Site) -> datetime:
     return datetime.combine(desk.today(), clock.replace(tzinfo=None))
 
 
-def _own_lines(plan: Plan, key: str, week: Week) -> list[OwnLine]:
-    return [
-        OwnLine(line.line, line.order, asked_in_words(asked_of(line), plan.crops), line.due, line.stems)
+def _own_lines(plan: Plan, key: str, day: date) -> list[OwnLine]:
+    """The customer's lines of a bucket day, the standing ones first."""
+    until = day + timedelta(days=7)
+    found = [
+        OwnLine(
+            line.line,
+            line.order,
+            asked_in_words(asked_of(line), plan.crops),
+            line.due,
+            line.stems,
+            line.line_class is LineClass.STANDING,
+        )
         for line in plan.result.lines
-        if line.customer == key and Week.of(line.due) == week and not line.is_spare
+        if line.customer == key and day <= line.due < until and not line.is_spare
     ]
+    return sorted(found, key=lambda line: (not line.is_standing, line.due, line.line))
 
 
 def _lengths(crop: Crop) -> str:

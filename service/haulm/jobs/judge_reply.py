@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
+from haulm.advice.acceptance import Levels, verdict
 from haulm.errors import NotAccepted, NotFound
-from haulm.farm.edits import Row
+from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Change, Order, OrderLine, StandingOrder
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
@@ -17,11 +18,10 @@ from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
 from haulm.jobs.confirm_bucket_list import CONFIRMED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
-from haulm.jobs.hold_quote import judged
-from haulm.jobs.judge_demand import judge_demand, keep_promises
 from haulm.jobs.quote_wedding import free_quote_key
 from haulm.jobs.refusals import PromiseRefused
-from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words
+from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words, orders_of_day
+from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.keeping import crops_of
 from haulm.store.journal import Entry, Promise
@@ -49,10 +49,21 @@ class Word:
     override: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """An answer that is being judged: whose, for which bucket day, and whether that day is past changing."""
+
+    customer: str
+    day: date
+    is_closed: bool
+    seq: int
+
+
 def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     """Judge an answer and write what follows from it; gives the outcome of each ask in words.
 
-    A confirmed list is never touched by it: once the week's list is confirmed, only a pause of later weeks counts.
+    All that an answer asks is judged together. A confirmed list is never touched by it, nor a week that is over: then
+    only a pause of later weeks counts.
 
     Raises:
         NotFound: there is no such answer.
@@ -60,105 +71,135 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
         PromiseRefused: an earlier promise would fall, and nobody overrode it.
     """
     entry = _reply(work, word.reply)
-    facts, customer = entry.facts, entry.subject.partition("/")[2]
-    is_confirmed = work.last_entry(CONFIRMED, subject_of(date.fromisoformat(facts["day"]))) is not None
+    asks, customer, day = entry.facts["asks"], entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
     seq = work.enter(JUDGED, f"customers/{customer}", {"reply": word.reply, "accepted": word.accept, "note": word.note})
-    outcomes = tuple(
-        _outcome(desk, work, (customer, Week.parse(facts["week"])), (place, ask), word, (seq, is_confirmed))
-        for place, ask in enumerate(facts["asks"])
+    is_closed = (
+        work.last_entry(CONFIRMED, subject_of(day)) is not None or _usual_day(work.farm, customer, day) < desk.today()
     )
-    told = {"farm": work.farm.site.name, "monday": facts["day"], "note": word.note}
-    asks = [
-        {"sentence": ask_in_words(ask), "outcome": outcome}
-        for ask, outcome in zip(facts["asks"], outcomes, strict=True)
-    ]
-    if any(found.key == customer and found.email for found in work.farm.customers):
-        work.send(Letter(JUDGED, customer, {**told, "asks": asks}, f"{JUDGED}/{word.reply}"))
+    answer = _Answer(customer, day, is_closed, seq)
+    order = _order_for_more(desk, work.farm, answer)
+    found = [_outcome(desk, work.farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
+    _write(desk, work, order, [row for _, rows in found for row in rows], answer, override=word.override)
+    outcomes = tuple(outcome for outcome, _ in found)
+    _tell(work, answer, word, list(zip(asks, outcomes, strict=True)))
     return outcomes
 
 
+def _trimmed(ask: Mapping[str, Any], word: Word, place: int) -> Mapping[str, Any]:
+    """An ask with what the grower makes of it: `accepted`, the bunches that are `given`, and its place from 1."""
+    if AskKind(ask["kind"]) is not AskKind.MORE:
+        return {**ask, "place": place + 1, "accepted": word.accept}
+    given = word.bunches.get(place, ask["bunches"])
+    if not 0 <= given <= ask["bunches"]:
+        raise NotAccepted(where="bunches", found=str(given), accepted=f"0 to {ask['bunches']}, what was asked")
+    return {**ask, "place": place + 1, "accepted": word.accept and given > 0, "given": given}
+
+
 def _outcome(
-    desk: Desk,
-    work: UnitOfWork,
-    who: tuple[str, Week],
-    asked: tuple[int, Mapping[str, Any]],
-    word: Word,
-    state: tuple[int, bool],
-) -> str:
-    (customer, week), (place, ask), (seq, is_confirmed) = who, asked, state
+    desk: Desk, farm: Farm, answer: _Answer, order: Order, ask: Mapping[str, Any]
+) -> tuple[str, tuple[Row, ...]]:
+    """What is said to one ask, and the rows that follow from it."""
     kind = AskKind(ask["kind"])
     if kind is AskKind.YES:
-        return "thank you"
-    if not word.accept:
-        return "not this time; your standing order stands"
+        return "thank you", ()
+    if not ask["accepted"]:
+        return "not this time; your standing order stands", ()
     if kind is AskKind.PAUSE:
-        first = week.plus(1) if is_confirmed else week
-        rows: list[Row] = [
-            Change(f"pause-{seq}-{number}", order.key, found, 0)
-            for number, (order, found) in enumerate(_weeks(work.farm, customer, first, Week.parse(ask["until"])), 1)
-        ]
-        _write(desk, work, rows, seq, override=word.override)
-        return "yes"
-    if is_confirmed:
-        return "too late for this week: the list was confirmed"
+        return _pause(desk, farm, answer, Week.parse(ask["until"]))
+    if answer.is_closed:
+        return "too late for this week", ()
     if kind is AskKind.MORE:
-        return _more(desk, work, (customer, week), ask, word.bunches.get(place), (seq, word.override))
+        product = Product.parse(ask["product"])
+        stems = ask["given"] * crops_of(farm)[product.variety].bunch_stems
+        level = farm.site.default_confidence
+        line = OrderLine(f"{order.key}-{ask['place']}", order.key, stems, product, promised_confidence=level)
+        return ("yes" if ask["given"] == ask["bunches"] else f"{ask['given']} of {ask['bunches']} bunches"), (line,)
+    running = orders_of_day(farm, answer.customer, answer.day)
     if kind is AskKind.SKIP:
-        orders = _orders(work.farm, customer)
-        _write(
-            desk,
-            work,
-            [Change(f"skip-{seq}-{number}", order.key, week, 0) for number, order in enumerate(orders, 1)],
-            seq,
-            override=word.override,
+        return "yes", tuple(row for which, week in running for row in _nothing(farm, which, week, answer.seq))
+    return _change(farm, running, answer.seq, ask)
+
+
+def _change(
+    farm: Farm, running: Iterable[tuple[StandingOrder, Week]], seq: int, ask: Mapping[str, Any]
+) -> tuple[str, tuple[Row, ...]]:
+    key = next((line.order for line in farm.standing_lines if line.key == ask["line"]), None)
+    week = next((week for order, week in running if order.key == key), None)
+    if key is None or week is None:
+        return "this line does not run any more", ()
+    return "yes", (Change(f"change-{seq}-{ask['place']}", key, week, ask["stems"], ask["line"]),)
+
+
+def _pause(desk: Desk, farm: Farm, answer: _Answer, until: Week) -> tuple[str, tuple[Row, ...]]:
+    """No stems from the first week that can still be changed to the last of the pause."""
+    orders = [found for found in farm.standing_orders if found.customer == answer.customer]
+    first = answer.day + timedelta(days=7 if answer.is_closed else 0)
+    rows = [
+        row
+        for order in orders
+        if order.status is StandingStatus.ACTIVE
+        for week in weeks_between(max(Week.of(first), order.first_week), min(until, order.last_week))
+        if max(first, desk.today()) <= week.day(order.weekday)
+        for row in _nothing(farm, order, week, answer.seq)
+    ]
+    return ("yes" if rows else "too late for this week"), tuple(rows)
+
+
+def _nothing(farm: Farm, order: StandingOrder, week: Week, seq: int) -> Iterable[Row]:
+    """The changes that leave out a week: of the order, and of each line that has a number of its own in it."""
+    own = {found.line for found in farm.changes if found.order == order.key and found.week == week}
+    for number, line in enumerate([None, *sorted(line for line in own if line is not None)]):
+        yield Change(f"none-{seq}-{order.key}-{week}-{number}".lower(), order.key, week, 0, line)
+
+
+def _order_for_more(desk: Desk, farm: Farm, answer: _Answer) -> Order:
+    """The one-off order that more bunches become; of the day on which her stems usually leave."""
+    due, key = _usual_day(farm, answer.customer, answer.day), free_quote_key(farm, answer.seq)
+    return Order(key, answer.customer, OrderKind.ONE_OFF, due, committed_on=desk.today(), status=OrderStatus.CONTRACTED)
+
+
+def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, *, override: bool) -> None:
+    lines = [row for row in rows if isinstance(row, OrderLine)]
+    put_in: list[Row] = [order, *rows] if lines else rows
+    require_sound(work.farm, put_in)
+    _judge(desk, work.farm, order, put_in, override=override)
+    for row in put_in:
+        work.put(row, entry=answer.seq)
+    for line in lines:
+        promised = Promise(
+            line.key, order.due_date, order.key, PromiseState.CONTRACTED, line.stems, line.promised_confidence
         )
-        return "yes"
-    order = next(line.order for line in work.farm.standing_lines if line.key == ask["line"])
-    change = Change(f"change-{seq}-{place + 1}", order, week, ask["stems"], ask["line"])
-    _write(desk, work, [change], seq, override=word.override)
-    return "yes"
+        work.promise(promised, entry=answer.seq)
 
 
-def _more(
-    desk: Desk,
-    work: UnitOfWork,
-    who: tuple[str, Week],
-    ask: Mapping[str, Any],
-    bunches: int | None,
-    how: tuple[int, bool],
-) -> str:
-    """More of a product becomes a one-off order of the bucket day, judged as every promise is."""
-    (customer, week), (seq, override) = who, how
-    wanted = ask["bunches"] if bunches is None else bunches
-    if not 0 <= wanted <= ask["bunches"]:
-        raise NotAccepted(where="bunches", found=str(wanted), accepted=f"0 to {ask['bunches']}, what was asked")
-    if wanted == 0:
-        return "not this time"
-    farm = work.changed_farm
-    product = Product.parse(ask["product"])
-    stems = wanted * crops_of(farm)[product.variety].bunch_stems
-    due = _usual_day(farm, customer, week)
-    key, level = free_quote_key(farm, seq), farm.site.default_confidence
-    today = desk.today()
-    order = Order(key, customer, OrderKind.ONE_OFF, due, committed_on=today, status=OrderStatus.CONTRACTED)
-    line = OrderLine(f"{key}-1", key, stems, product, promised_confidence=level)
-    require_sound(farm, [order, line])
-    verdict = judged(desk, work.farm, order, (line,), level)
-    if not verdict.accepted and not override:
-        raise PromiseRefused(order=key, verdict=verdict)
-    work.put(order, entry=seq)
-    work.put(line, entry=seq)
-    work.promise(Promise(line.key, due, key, PromiseState.CONTRACTED, stems, level), entry=seq)
-    return "yes" if wanted == ask["bunches"] else f"{wanted} bunches"
+def _judge(desk: Desk, farm: Farm, order: Order, rows: list[Row], *, override: bool) -> None:
+    """Refuse where more bunches are not sure enough, or anybody's earlier promise would fall.
+
+    A standing line that is changed is not judged itself, as everywhere: what it lacks is what the early warning is for.
+    """
+    plan = desk.plan_of(farm)
+    lines = [row for row in rows if isinstance(row, OrderLine)]
+    for line in lines:
+        check_day_served(farm.site, plan.crops, line, order.due_date)
+    changed = {(row.line, row.week) for row in rows if isinstance(row, Change) and row.stems}
+    if not lines and not changed:
+        return
+    trial = desk.planner.trial(plan, with_rows(farm, rows))
+    after = [found for found in trial.outlooks if (found.line.line, Week.of(found.line.due)) not in changed]
+    usual = farm.site.default_confidence
+    levels = Levels(asked=usual if lines else 0.0, usual=usual)
+    found = verdict(plan.outlooks, after, order.key, trial.joint(order.key) if lines else 1.0, levels=levels)
+    if not found.accepted and not override:
+        raise PromiseRefused(order=order.key, verdict=found)
 
 
-def _write(desk: Desk, work: UnitOfWork, rows: list[Row], seq: int, *, override: bool) -> None:
-    for row in rows:
-        require_sound(work.changed_farm, [row])
-        change = judge_demand(desk, work.farm, row, override=override)
-        work.put(row, entry=seq)
-        if change is not None:
-            keep_promises(work, change, entry=seq)
+def _tell(work: UnitOfWork, answer: _Answer, word: Word, said: list[tuple[Mapping[str, Any], str]]) -> None:
+    """Queue the letter with the outcome of each ask, where there is an address."""
+    if not any(found.key == answer.customer and found.email for found in work.farm.customers):
+        return
+    asks = [{"sentence": ask_in_words(ask, work.farm), "outcome": outcome} for ask, outcome in said]
+    facts = {"farm": work.farm.site.name, "monday": answer.day.isoformat(), "note": word.note, "asks": asks}
+    work.send(Letter(JUDGED, answer.customer, facts, f"{JUDGED}/{word.reply}"))
 
 
 def _reply(work: UnitOfWork, number: int) -> Entry:
@@ -170,20 +211,6 @@ def _reply(work: UnitOfWork, number: int) -> Entry:
     return entry
 
 
-def _orders(farm: Farm, customer: str) -> list[StandingOrder]:
-    return [
-        order for order in farm.standing_orders if order.customer == customer and order.status is StandingStatus.ACTIVE
-    ]
-
-
-def _weeks(farm: Farm, customer: str, first: Week, last: Week) -> Iterable[tuple[StandingOrder, Week]]:
-    """The weeks of a pause in which each standing order runs."""
-    for order in _orders(farm, customer):
-        for week in weeks_between(max(first, order.first_week), min(last, order.last_week)):
-            yield order, week
-
-
-def _usual_day(farm: Farm, customer: str, week: Week) -> date:
-    """The day on which a florist's stems usually leave in a week; the bucket day where she has no standing order."""
-    orders = _orders(farm, customer)
-    return week.day(orders[0].weekday if orders else farm.site.bucket_day)
+def _usual_day(farm: Farm, customer: str, day: date) -> date:
+    """The day on which a florist's stems leave of a bucket day; the bucket day itself where nothing of hers runs."""
+    return min((week.day(order.weekday) for order, week in orders_of_day(farm, customer, day)), default=day)

@@ -115,10 +115,10 @@ def _field_days(plan: Plan) -> Iterator[CalendarDay]:
         if batch.status is BatchStatus.PLANNED:
             yield CalendarDay(f"sow-{batch.key}", batch.sow_date, f"Sow {crop.name} ({batch.method}), {batch.key}")
         if batch.method in FROM_TRAYS:
-            yield from _tray_days(batch, crop, what)
+            yield from tray_days(batch, crop, what)
 
 
-def _tray_days(batch: Batch, crop: Crop, what: str) -> Iterator[CalendarDay]:
+def tray_days(batch: Batch, crop: Crop, what: str) -> Iterator[CalendarDay]:
     """From the tray into the ground.
 
     Source: potting on half way between coming up and planting out, where that is three weeks or more, is from memory;

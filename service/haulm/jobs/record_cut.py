@@ -11,11 +11,16 @@ from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form, Grade, RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.desk import Desk
-from haulm.planning.seen import standing_records
+from haulm.jobs.desk import Desk, gone_stems
+from haulm.planning.keeping import crops_of
+from haulm.planning.known import still_in_store
+from haulm.planning.seen import seen, standing_records
+from haulm.planning.settled import Settled
 from haulm.store.journal import StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
+
+STEMS_CUT = "stems-cut"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +48,8 @@ class CutAsked:
 def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     """Write down a cut and post its stems into the cool store.
 
+    Stems that a confirmed list has packed from the field before anybody wrote down their cut are not stored again.
+
     Raises:
         NotAccepted: no stems, neither or both of batch and kind, or more than were counted standing today.
         FolderRefused: the record does not fit the farm.
@@ -63,11 +70,21 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     optional = {"batch": asked.batch, "variety": asked.variety, "left": asked.left, "length_cm": asked.length_cm}
     values |= {name: value for name, value in optional.items() if value is not None}
     record: Record = add_row(desk, work, RowAsked("records", values))
-    seq = work.enter("stems-cut", f"records/{record.key}", {"stems": asked.stems})
     product = Product(_variety(farm, asked), Form.FRESH)
-    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE)):
-        work.post(StemPosting(f"cut:{record.key}:{start}", product, record.key, start, end, asked.stems), entry=seq)
+    stems = _not_packed(work, record)
+    facts = {"stems": asked.stems, "packed_before": asked.stems - stems, "product": str(product)}
+    seq = work.enter(STEMS_CUT, f"records/{record.key}", facts)
+    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE)) if stems else ():
+        work.post(StemPosting(f"cut:{record.key}:{start}", product, record.key, start, end, stems), entry=seq)
     return record
+
+
+def _not_packed(work: UnitOfWork, record: Record) -> int:
+    """The stems of a new cut that no confirmed list has packed already, from the field as it then stood."""
+    farm = work.changed_farm
+    cuts = seen(farm, crops_of(farm)).cut
+    stored = still_in_store(cuts, Settled(packed=gone_stems(work.stem_balances())))
+    return next((stock.stems for stock in stored if stock.key == record.key), record.count or 0)
 
 
 def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
@@ -79,15 +96,25 @@ def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
         for record in standing_records(farm.records)
         if record.date == today and (record.variety == variety or record.batch in batches)
     ]
-    counted = [record.count or 0 for record in own if record.kind is RecordKind.STANDING]
+    of_batch = [record for record in own if record.batch is not None and record.batch == asked.batch]
+    if any(record.kind is RecordKind.STANDING for record in of_batch):
+        own = of_batch
+    counted: dict[str, int] = {}
+    cut = 0
+    for record in own:
+        if record.kind is RecordKind.STANDING:
+            counted[record.batch or ""] = record.count or 0
+            cut = 0
+        elif record.kind is RecordKind.CUT:
+            cut += record.count or 0
     if not counted:
         return
-    cut = sum(record.count or 0 for record in own if record.kind is RecordKind.CUT)
-    if cut + asked.stems > counted[-1]:
+    standing = max(counted.get("", 0), sum(stems for batch, stems in counted.items() if batch))
+    if cut + asked.stems > standing:
         found = (
             f"{asked.stems} stems of {variety} besides {cut} cut before" if cut else f"{asked.stems} stems of {variety}"
         )
-        accepted = f"at most the {counted[-1]} counted standing today, or beyond_count"
+        accepted = f"at most the {standing} counted standing today, or beyond_count"
         raise NotAccepted(where="cut", found=found, accepted=accepted)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from haulm.advice.acceptance import Verdict
+from haulm.advice.acceptance import Fall, Verdict
 from haulm.errors import HaulmError
 from haulm.farm.quantities import percent
 
@@ -16,28 +16,30 @@ class PromiseRefused(HaulmError):
     code = "promise-refused"
 
     def __init__(self, *, order: str, verdict: Verdict) -> None:
-        would_fall = [
-            {
-                "line": fall.line.line,
-                "order": fall.line.order,
-                "customer": fall.line.customer,
-                "due": fall.line.due.isoformat(),
-                "from": round(fall.before, 4),
-                "to": round(fall.after, 4),
-                "floor": round(fall.floor, 4),
-            }
-            for fall in verdict.falls
-        ]
         unsure = [{"line": outlook.line.line, "confidence": round(outlook.confidence, 4)} for outlook in verdict.unsure]
         super().__init__(
             _sentence(order, verdict),
             order=order,
             level=verdict.level,
             order_confidence=round(verdict.joint, 4),
-            would_fall=would_fall,
+            would_fall=[_lowered(fall) for fall in verdict.falls],
+            displaced=[_lowered(fall) for fall in verdict.displaced],
             unsure=unsure,
         )
         self.verdict = verdict
+
+
+def _lowered(fall: Fall) -> dict[str, str | float | None]:
+    """A line that would be less sure than now, as a refusal names it."""
+    return {
+        "line": fall.line.line,
+        "order": fall.line.order,
+        "customer": fall.line.customer,
+        "due": fall.line.due.isoformat(),
+        "from": round(fall.before, 4),
+        "to": round(fall.after, 4),
+        "floor": round(fall.floor, 4),
+    }
 
 
 class DayNotServed(HaulmError):

@@ -8,7 +8,11 @@ from datetime import date
 from enum import StrEnum
 from typing import Any
 
+from haulm.advice.asked_words import named
 from haulm.errors import NotAccepted, NotFound
+from haulm.farm.orders import StandingOrder
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, next_of
 from haulm.farm.words import StandingStatus
 from haulm.jobs.desk import Desk
@@ -65,7 +69,7 @@ def reply_to_list(desk: Desk, work: UnitOfWork, customer: str, asks: Sequence[Fl
         raise NotAccepted(where="note", found=f"{len(note)} letters", accepted=f"at most {MOST_NOTE}")
     site = work.farm.site
     day = next_of(desk.today(), (site.bucket_day,))
-    own = _own_lines(work, customer)
+    own = _own_lines(work.farm, customer, day)
     for ask in asks:
         _check(work, ask, own, Week.of(day))
     late = local_now(desk, site) > order_by_of(site, day)
@@ -106,36 +110,54 @@ def open_replies(desk: Desk) -> tuple[Reply, ...]:
     return tuple(reply for reply in replies if any(ask["kind"] != AskKind.YES for ask in reply.asks) or reply.note)
 
 
-def ask_in_words(ask: Mapping[str, Any]) -> str:
+def ask_in_words(ask: Mapping[str, Any], farm: Farm) -> str:
     """One thing asked, as a sentence."""
+    kinds = {variety.key: variety.name for variety in farm.varieties}
     match AskKind(ask["kind"]):
         case AskKind.YES:
             return "yes to the standing order"
         case AskKind.MORE:
-            return f"{ask['bunches']} bunches more of {ask['product']}"
+            bunches = ask["bunches"]
+            return f"{bunches} bunch{'' if bunches == 1 else 'es'} more of {named(ask['product'], kinds)}"
         case AskKind.CHANGE:
-            return f"{ask['stems']} stems for {ask['line']} this week"
+            line = next((found for found in farm.standing_lines if found.key == ask["line"]), None)
+            asked = (line.product or line.choice) if line is not None else None
+            return f"{ask['stems']} stems of {named(asked, kinds) if asked else ask['line']} this week"
         case AskKind.SKIP:
             return "nothing this week"
         case AskKind.PAUSE:
-            return f"a pause until {ask['until']}"
+            return f"a pause until the end of week {Week.parse(ask['until']).number}"
 
 
-def _own_lines(work: UnitOfWork, customer: str) -> frozenset[str]:
-    orders = {
-        order.key
-        for order in work.farm.standing_orders
+def orders_of_day(farm: Farm, customer: str, day: date) -> tuple[tuple[StandingOrder, Week], ...]:
+    """The standing orders whose stems leave on a bucket day or in the six days after it, each with the week of it."""
+    return tuple((order, week) for order, week in _orders(farm, customer, day) if _runs(order, week))
+
+
+def _orders(farm: Farm, customer: str, day: date) -> list[tuple[StandingOrder, Week]]:
+    return [
+        (order, Week.of(next_of(day, (order.weekday,))))
+        for order in farm.standing_orders
         if order.customer == customer and order.status is StandingStatus.ACTIVE
-    }
-    return frozenset(line.key for line in work.farm.standing_lines if line.order in orders)
+    ]
+
+
+def _runs(order: StandingOrder, week: Week) -> bool:
+    since = (week.monday - order.first_week.monday).days // 7
+    return order.first_week <= week <= order.last_week and since % order.every == 0
+
+
+def _own_lines(farm: Farm, customer: str, day: date) -> frozenset[str]:
+    orders = {order.key for order, _ in orders_of_day(farm, customer, day)}
+    return frozenset(line.key for line in farm.standing_lines if line.order in orders)
 
 
 def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -> None:
     match ask.kind:
         case AskKind.MORE:
-            variety = (ask.product or "").partition(":")[0]
-            if all(found.key != variety for found in work.farm.varieties):
-                raise NotFound(kind="product", key=ask.product or "")
+            product = Product.parse(ask.product or "")
+            if all(found.key != product.variety for found in work.farm.varieties):
+                raise NotFound(kind="product", key=str(product))
             _check_number("bunches", ask.bunches, least=1)
         case AskKind.CHANGE:
             if ask.line not in own:

@@ -2,37 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from datetime import date
+
 from haulm.farm.weeks import Week, last_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.keep_forecast import kept_this_week
 from haulm.jobs.lapse_holds import lapse_holds
 from haulm.jobs.recheck_quotes import recheck_quotes
-from haulm.jobs.send_digest import send_digest, send_grave_news
+from haulm.jobs.send_digest import send_due_digest, send_grave_news
 
 ACTOR = "clock"
+Due = tuple[str, str, Callable[[], object]]
 
 
 def run_due(desk: Desk) -> tuple[str, ...]:
     """Do what is due today and has not been done; gives the names of what was done.
 
-    A letter that was missed, since the computer slept, goes out once on waking.
+    A job counts as done when it has ended well: one that fails, or is cut off, is tried again at the next call, and
+    holds up no other. Each can be done twice without harm, since what it writes has a key of its own. A letter that was
+    missed, since the computer slept, goes out once on waking.
 
     Raises:
         FarmEmpty: nothing was imported yet.
+        Exception: the first fault of a job, once the others have had their turn.
     """
-    today = desk.today()
-    site = desk.store.farm().site
+    faults: list[Exception] = []
     done: list[str] = []
-    for job, period, act in (
-        ("upkeep", str(today), lambda: (lapse_holds(desk, ACTOR), recheck_quotes(desk, ACTOR))),
-        ("forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)),
-        ("holds", str(today), lambda: lapse_holds(desk, ACTOR)),
-        ("rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)),
-        ("digest", str(last_of(today, site.digest_days)), lambda: send_digest(desk, ACTOR)),
-    ):
-        if desk.store.outbox.do_once(job, period, desk.now()):
-            act()
-            done.append(job)
+    for job, period, act in _due(desk, desk.today()):
+        if not desk.store.outbox.is_done(job, period):
+            try:
+                act()
+            except Exception as fault:  # whatever it is, the other jobs are due all the same
+                faults.append(fault)
+            else:
+                desk.store.outbox.note_done(job, period, desk.now())
+                done.append(job)
+    if faults:
+        raise faults[0]
     if send_grave_news(desk, ACTOR):
         done.append("grave news")
     return tuple(done)
+
+
+def _due(desk: Desk, today: date) -> Iterator[Due]:
+    letter = last_of(today, desk.store.farm().site.digest_days)
+    yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)
+    yield "rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)
+    yield "forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)
+    yield "digest", str(letter), lambda: send_due_digest(desk, ACTOR, letter)

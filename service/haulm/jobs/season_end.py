@@ -9,7 +9,9 @@ from haulm.farm.words import RecordKind
 from haulm.jobs.after_the_list import lines_of
 from haulm.jobs.confirm_bucket_list import CONFIRMED
 from haulm.jobs.desk import Desk
-from haulm.planning.seen import standing_records
+from haulm.jobs.fill_rate import corrections
+from haulm.jobs.record_cut import STEMS_CUT
+from haulm.planning.seen import first_keys, standing_records
 from haulm.planning.shared_out import shares_of
 from haulm.store.words import Account
 
@@ -70,7 +72,7 @@ def season_end(desk: Desk, year: int) -> Season:
 
 def _batches(desk: Desk, year: int) -> tuple[BatchYear, ...]:
     plan = desk.plan()
-    seen = plan.growth.seen
+    seen, first = plan.growth.seen, first_keys(plan.farm.records)
     cut: dict[str, int] = {}
     wasted: dict[str, int] = {}
     batch_of: dict[str, list[Record]] = {}
@@ -78,15 +80,15 @@ def _batches(desk: Desk, year: int) -> tuple[BatchYear, ...]:
         if record.date.year != year or record.kind not in (RecordKind.CUT, RecordKind.HUNG, RecordKind.WASTE):
             continue
         shares = list(shares_of(record, seen.batches, seen.evidence, plan.crops))
-        batch_of[record.key] = shares
+        batch_of[first.get(record.key, record.key)] = shares
         sums = wasted if record.kind is RecordKind.WASTE else cut
         for share in shares:
             sums[share.batch or ""] = sums.get(share.batch or "", 0) + (share.count or 0)
     sold = _sold(desk, batch_of)
     for pile, stems in desk.store.stem_balances().items():
         if pile.account is Account.WASTE and batch_of.get(pile.source):
-            first = batch_of[pile.source][0].batch or ""
-            wasted[first] = wasted.get(first, 0) + stems
+            oldest = batch_of[pile.source][0].batch or ""
+            wasted[oldest] = wasted.get(oldest, 0) + stems
     return tuple(
         BatchYear(
             batch.key,
@@ -103,12 +105,16 @@ def _batches(desk: Desk, year: int) -> tuple[BatchYear, ...]:
 
 def _sold(desk: Desk, batch_of: dict[str, list[Record]]) -> dict[str, int]:
     """Stems sold of each batch; those of a cut that was shared out over batches are shared out likewise."""
-    sold: dict[str, int] = {}
+    by_cut: dict[str, int] = {
+        entry.subject.partition("/")[2]: int(entry.facts["packed_before"]) for entry in desk.store.entries_of(STEMS_CUT)
+    }
     for pile, stems in desk.store.stem_balances().items():
-        if pile.account not in _SOLD:
-            continue
+        if pile.account in _SOLD:
+            by_cut[pile.source] = by_cut.get(pile.source, 0) + stems
+    sold: dict[str, int] = {}
+    for key, stems in by_cut.items():
         left = stems
-        for share in batch_of.get(pile.source, []):
+        for share in batch_of.get(key, []):
             taken = min(left, share.count or 0)
             sold[share.batch or ""] = sold.get(share.batch or "", 0) + taken
             left -= taken
@@ -116,11 +122,12 @@ def _sold(desk: Desk, batch_of: dict[str, list[Record]]) -> dict[str, int]:
 
 
 def _customers(desk: Desk, year: int) -> tuple[CustomerYear, ...]:
+    less = corrections(desk)
     sums: dict[str, list[int]] = {}
     for entry in desk.store.entries_of(CONFIRMED):
         for line in lines_of(entry.facts):
             if line["due"].startswith(f"{year:04d}-"):
                 one = sums.setdefault(line["customer"], [0, 0])
                 one[0] += int(line["asked"])
-                one[1] += int(line["filled"])
+                one[1] += min(int(line["filled"]), less.get((line["line"], line["due"]), int(line["filled"])))
     return tuple(CustomerYear(key, *sums[key]) for key in sorted(sums))

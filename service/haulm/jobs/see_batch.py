@@ -15,6 +15,7 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.forecast.percentiles import LEVELS, quantiles, week_percentiles
 from haulm.jobs.desk import Desk
+from haulm.jobs.show_evidence import Moved, show_evidence
 from haulm.matching.supply import FloatArray, IntArray
 from haulm.planning.plan import Plan
 from haulm.planning.seen import standing_records
@@ -39,6 +40,8 @@ class SeenBatch:
         first_stem: the day of its first ready stem, early, middling and late; None where it gives none.
         weeks: from the first week with stems to the last.
         fails: weight of the seasons in which it gives nothing, 0-1.
+        moved: what its own records did to the forecast, or None where they moved no other batch.
+        moved_by: the names and keys of other batches whose records moved the forecast, the strongest first.
     """
 
     batch: Batch
@@ -47,6 +50,8 @@ class SeenBatch:
     first_stem: tuple[date, date, date] | None
     weeks: tuple[WeekOfBatch, ...]
     fails: float
+    moved: Moved | None = None
+    moved_by: tuple[tuple[str, str], ...] = ()
 
 
 def see_batch(desk: Desk, key: str) -> SeenBatch:
@@ -84,7 +89,16 @@ def _seen(plan: Plan, batch: Batch, records: tuple[Record, ...]) -> SeenBatch:
     gives = stems.any(axis=0)
     fails = float(forecast.weights[~gives].sum())
     weeks = _weeks(week_percentiles(stems, growth.first_day, forecast.weights))
-    return SeenBatch(batch, crop, records, _first_stem(stems, growth.first_day, forecast.weights), weeks, fails)
+    first = _first_stem(stems, growth.first_day, forecast.weights)
+    evidence = show_evidence(plan).moved_by
+    own = next((one for one in evidence if one.batch == batch.key), None)
+    others = tuple((_name_of(plan, one.batch), one.batch) for one in evidence if one.batch != batch.key)
+    return SeenBatch(batch, crop, records, first, weeks, fails, own, others)
+
+
+def _name_of(plan: Plan, key: str) -> str:
+    variety = next(batch.variety for batch in plan.growth.seen.batches if batch.key == key)
+    return plan.crops[variety].name
 
 
 def _first_stem(stems: IntArray, first_day: date, weights: FloatArray) -> tuple[date, date, date] | None:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
+from haulm.farm.orders import Order
 from haulm.farm.weeks import next_of
-from haulm.jobs.close_gap import DatedGap, dated_gaps
+from haulm.farm.words import OrderStatus
+from haulm.jobs.close_gap import dated_gaps
 from haulm.jobs.desk import Desk
-from haulm.jobs.warn_early import Task, tasks_of
+from haulm.jobs.see_shortfalls import NamedGap, named_gaps
+from haulm.jobs.warn_early import Task, notes_of, tasks_of
 
 MOST_GAPS = 5
+_HOLDS_AHEAD = timedelta(days=14)
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +29,9 @@ class Today:
         gaps: the gaps whose day to decide comes first.
         more_gaps: how many others there are.
         tasks: what is due in the coming week, by day.
+        holds: orders on hold whose stems are let go within two weeks, the soonest first.
+        notes: sentences about answers, mails and quotes that somebody has to look at.
+        is_bare: whether there is neither a batch nor an order yet.
         bucket_day, cut_day: the next of each, today included.
         forecast_missing: why there is no forecast, or None.
     """
@@ -31,9 +39,12 @@ class Today:
     farm: str
     day: date
     level: float
-    gaps: tuple[DatedGap, ...]
+    gaps: tuple[NamedGap, ...]
     more_gaps: int
     tasks: tuple[Task, ...]
+    holds: tuple[Order, ...]
+    notes: tuple[str, ...]
+    is_bare: bool
     bucket_day: date
     cut_day: date
     forecast_missing: str | None
@@ -49,10 +60,25 @@ def see_today(desk: Desk) -> Today:
         farm=site.name,
         day=plan.today,
         level=site.default_confidence,
-        gaps=found[:MOST_GAPS],
+        gaps=named_gaps(plan, found[:MOST_GAPS]),
         more_gaps=max(0, len(found) - MOST_GAPS),
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
+        holds=_lapsing(plan.farm.orders, plan.today),
+        notes=tuple(notes_of(desk)),
+        is_bare=not (plan.farm.batches or plan.farm.known_stems or plan.farm.orders or plan.farm.standing_orders),
         bucket_day=next_of(plan.today, (site.bucket_day,)),
         cut_day=next_of(plan.today, site.cut_days),
         forecast_missing=None if missing is None else missing.sentence,
     )
+
+
+def _lapsing(orders: Iterable[Order], today: date) -> tuple[Order, ...]:
+    """The holds that end soon, the soonest first."""
+    found = [
+        (order.hold_until, order.key, order)
+        for order in orders
+        if order.status is OrderStatus.ON_HOLD
+        and order.hold_until is not None
+        and today <= order.hold_until <= today + _HOLDS_AHEAD
+    ]
+    return tuple(order for _, _, order in sorted(found, key=lambda one: one[:2]))

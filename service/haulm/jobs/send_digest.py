@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
-from haulm.advice.asked_words import asked_in_words
 from haulm.jobs.close_gap import DatedGap
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_sentence
-from haulm.jobs.warn_early import Alert, Digest, Told, is_grave, telling_gaps, warn_early
+from haulm.jobs.no_more_mail import farm_wants_no_mail
+from haulm.jobs.warn_early import Alert, Change, Digest, Told, is_grave, telling_gaps, warn_early
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -26,24 +27,27 @@ def gaps_told(desk: Desk) -> Told:
 
 def send_digest(desk: Desk, actor: str) -> Digest:
     """Queue today's letter to the farm, with what has changed since the one before; once a day."""
-    found = warn_early(desk, gaps_told(desk))
-    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
-        _send(desk, work, found, key=f"digest/{found.day}")
-        work.save()
-    return found
+    return _written(desk, actor, desk.today())
+
+
+def send_due_digest(desk: Desk, actor: str, due: date) -> None:
+    """Queue the letter of a day on which one is due, late where the day was missed; nothing where none is wanted."""
+    if not farm_wants_no_mail(desk):
+        _written(desk, actor, due)
 
 
 def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
-    """The gaps that are grave and were not told as they are; looked at without working out any option."""
+    """The gaps that are grave and were in no letter; looked at without working out any option."""
     plan = desk.plan()
-    told = gaps_told(desk)
+    entry = desk.store.last_entry(SENT, SUBJECT)
+    known = () if entry is None else (*entry.facts.get("gaps", ()), *entry.facts.get("counted", ()))
     found = telling_gaps(plan, plan.farm.site.default_confidence)
-    return tuple(dated for dated in found if is_grave(plan, dated) and dated.gap.key not in told)
+    return tuple(dated for dated in found if is_grave(plan, dated) and dated.gap.key not in known)
 
 
 def send_grave_news(desk: Desk, actor: str) -> bool:
     """Queue a letter at once where something grave is new; it counts as told from then on."""
-    news = grave_news(desk)
+    news = () if farm_wants_no_mail(desk) else grave_news(desk)
     if not news:
         return False
     found = warn_early(desk, gaps_told(desk))
@@ -70,16 +74,28 @@ def digest_facts(found: Digest) -> dict[str, Any]:
     }
 
 
+def _written(desk: Desk, actor: str, due: date) -> Digest:
+    found = warn_early(desk, gaps_told(desk))
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        _send(desk, work, found, key=f"digest/{due}")
+        work.save()
+    return found
+
+
 def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
-    """Queue the letter and enter what it told: every gap worth telling, those it only counted as well."""
+    """Queue the letter and enter the gaps it told, and those that it only counted.
+
+    What is as before keeps the figure that was told, so that a slow change is told in the end.
+    """
     if not work.send(Letter(DIGEST, None, digest_facts(found), key)):
         return
-    plan = desk.plan_of(work.farm)
-    told = {
-        dated.gap.key: [round(dated.gap.confidence, 4), asked_in_words(dated.gap.asked, plan.crops)]
-        for dated in telling_gaps(plan, found.level)
-    }
-    work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": told})
+    standing = [dated.gap.key for dated in telling_gaps(desk.plan_of(work.farm), found.level)]
+    told = {key: list(words) for key, words in gaps_told(desk).items() if key in standing}
+    for alert in found.alerts:
+        if alert.change is not Change.SAME:
+            told[alert.gap.key] = [round(alert.gap.confidence, 4), alert.asked]
+    counted = [key for key in standing if key not in told]
+    work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": told, "counted": counted})
 
 
 def _gap(alert: Alert) -> dict[str, Any]:
@@ -92,6 +108,7 @@ def _gap(alert: Alert) -> dict[str, Any]:
         "decide_by": alert.decide_by.isoformat(),
         "change": str(alert.change),
         "grave": alert.is_grave,
+        "again": alert.is_told,
         "best": None if alert.best is None else unnamed_sentence(alert.best, alert.asked),
         "after": None if alert.best is None or alert.best.after is None else round(alert.best.after.confidence, 4),
     }

@@ -113,7 +113,7 @@ def _stop(plan: Plan, variety: str, batches: list[Batch]) -> Stop:
     ]
     # The last one written down, where one day has several.
     last = max(reversed(counted), key=lambda record: record.date, default=None)
-    waits = {spray.bed for spray in plan.farm.sprays if spray.date <= plan.today < spray.wait_until}
+    waits = {spray.bed for spray in plan.farm.sprays if spray.date <= plan.today <= spray.wait_until}
     sprayed = bool(ordered) and all(batch.bed in waits for batch in ordered)
     expected = _expected(plan, crop, plan.today - timedelta(days=crop.stand_days), plan.today)
     return Stop(

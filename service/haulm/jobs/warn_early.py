@@ -15,6 +15,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
+from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.planning.plan import Plan
@@ -58,6 +59,11 @@ class Alert:
     best: Option | None
     change: Change = Change.NEW
     is_grave: bool = False
+
+    @property
+    def is_told(self) -> bool:
+        """Whether the letter before said all this, and a line that reminds of it is enough."""
+        return self.change is Change.SAME and not self.is_grave
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,3 +231,12 @@ def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:
             day = plant_out_day(batch, plan.crops[batch.variety], batch.sow_date)
             if plan.today <= day <= last:
                 yield Task(day, f"Plant out {places}{name}, batch {batch.key}, hardened off.")
+            yield from _tray_tasks(plan, batch, last)
+
+
+def _tray_tasks(plan: Plan, batch: Batch, last: date) -> Iterator[Task]:
+    """Potting on and hardening off, on the days of the calendar."""
+    crop = plan.crops[batch.variety]
+    for found in tray_days(batch, crop, f"{crop.name}, batch {batch.key}"):
+        if found.uid.startswith(("pot-", "harden-")) and plan.today <= found.day <= last:
+            yield Task(found.day, f"{found.summary}.")

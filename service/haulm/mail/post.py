@@ -14,7 +14,7 @@ from jinja2 import TemplateError
 from haulm.errors import HaulmError
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_links import link_number
-from haulm.jobs.no_more_mail import wants_no_mail
+from haulm.jobs.no_more_mail import THE_FARM, wants_no_mail
 from haulm.mail.carrier import Carrier, Never, NoServer, NotNow, Unsure
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Claimed
@@ -76,6 +76,7 @@ def _post(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) ->
         return False
     except (HaulmError, ArithmeticError, LookupError, TypeError, ValueError, TemplateError, MessageError) as fault:
         said = f"No mail can be made of it: {type(fault).__name__}."
+        carrier.close()
         desk.store.outbox.later(office.worker, claimed, said, desk.now(), is_unsure=claimed.is_repeat)
     return True
 
@@ -126,7 +127,8 @@ def _envelope(desk: Desk, office: PostOffice, claimed: Claimed) -> Envelope | No
     """From whom to whom; None where there is nobody to send it to."""
     key = claimed.letter.customer
     if key is None:
-        return Envelope(office.sender, office.owner, site=office.site)
+        ended = office.links.no_more_mail_path(Holder(THE_FARM, 0))
+        return Envelope(office.sender, office.owner, site=office.site, no_more_mail=ended)
     customer = next((found for found in desk.store.farm().customers if found.key == key), None)
     is_unwanted = claimed.letter.kind in _OPTIONAL and wants_no_mail(desk, key)
     if customer is None or not customer.email or is_unwanted:

@@ -26,7 +26,8 @@ _MORE, _LINE, _BUNCHES = "more-", "line-", "bunches-"
 def own(request: Request, desk: PageDesk, token: str) -> Response:
     """What there is, what she has ordered, and the ways to answer."""
     found = florist_page(desk, _customer(request))
-    answers = [[ask_in_words(ask) for ask in answer["asks"]] for answer in found.answers]
+    farm = desk.store.farm()
+    answers = [[ask_in_words(ask, farm) for ask in answer["asks"]] for answer in found.answers]
     return page(request, "florist.html", found=found, token=token, answers=answers)
 
 
@@ -47,8 +48,9 @@ def answer(request: Request, token: str, form: TheForm) -> Response:
 @router.get("/replies", dependencies=[only_for(Audience.OWNER)])
 def replies(request: Request, desk: PageDesk) -> Response:
     """The answers that wait."""
-    names = {customer.key: customer.name for customer in desk.store.farm().customers}
-    found = [(reply, [ask_in_words(ask) for ask in reply.asks]) for reply in open_replies(desk)]
+    farm = desk.store.farm()
+    names = {customer.key: customer.name for customer in farm.customers}
+    found = [(reply, [ask_in_words(ask, farm) for ask in reply.asks]) for reply in open_replies(desk)]
     return page(request, "replies.html", replies=found, names=names)
 
 

@@ -1,11 +1,11 @@
-"""Mail on its way; and the page on which a florist ends the lists by mail."""
+"""Mail on its way; and the page on which a florist ends the lists by mail, or the farm its early warning."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
 from haulm.jobs.florist_links import link_number
-from haulm.jobs.no_more_mail import want_mail
+from haulm.jobs.no_more_mail import THE_FARM, want_mail, wants_no_mail
 from haulm.pages.doing import PageDesk, PageRoute, desk_of
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for
@@ -21,20 +21,42 @@ def mails(request: Request, desk: PageDesk) -> Response:
 
 
 @router.get("/no-more-mail/{token}", dependencies=[only_for(Audience.ANYBODY)])
-def ask(request: Request, desk: PageDesk, token: str) -> Response:
+def ask(request: Request, token: str) -> Response:
     """The page with the button; opening it ends nothing."""
-    _holder(request, token)
-    return page(request, "no_more_mail.html", token=token, farm=desk.store.farm().site.name, is_done=False)
+    return _shown(request, token, _holder(request, token))
 
 
 @router.post("/no-more-mail/{token}", dependencies=[only_for(Audience.ANYBODY)])
 def end(request: Request, token: str) -> Response:
-    """End the lists by mail: by the button, or by a mail program on its user's word (RFC 8058)."""
+    """End such mail: by the button, or by a mail program on its user's word (RFC 8058)."""
+    return _set(request, token, wanted=False)
+
+
+@router.post("/no-more-mail/{token}/again", dependencies=[only_for(Audience.ANYBODY)])
+def begin_again(request: Request, token: str) -> Response:
+    """Begin such mail again, by the button of whoever ended it."""
+    return _set(request, token, wanted=True)
+
+
+def _set(request: Request, token: str, *, wanted: bool) -> Response:
     desk, holder = desk_of(request), _holder(request, token)
-    with desk.store.unit_of_work(actor=f"florist:{holder.customer}", now=desk.now()) as work:
-        want_mail(work, holder.customer, wanted=False)
+    actor = "owner" if holder.customer == THE_FARM else f"florist:{holder.customer}"
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        want_mail(work, holder.customer, wanted=wanted)
         work.save()
-    return page(request, "no_more_mail.html", token=token, farm=desk.store.farm().site.name, is_done=True)
+    return _shown(request, token, holder)
+
+
+def _shown(request: Request, token: str, holder: Holder) -> Response:
+    desk = desk_of(request)
+    return page(
+        request,
+        "no_more_mail.html",
+        token=token,
+        farm=desk.store.farm().site.name,
+        is_farm=holder.customer == THE_FARM,
+        is_ended=wants_no_mail(desk, holder.customer),
+    )
 
 
 def _holder(request: Request, token: str) -> Holder:

@@ -28,6 +28,7 @@ from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.settled import Settled
+from haulm.planning.thin_tray import ThinTray
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +51,7 @@ class Plan:
         settled: lines and stems that are done with.
         remembered_options: the options of gaps that were worked out, by the gap's key and level.
         remembered_combined: the combined plans that were worked out, by level.
+        remembered_trays: the trays to look at, by the level of a new sowing.
     """
 
     def __init__(
@@ -70,6 +72,7 @@ class Plan:
         self._like = like
         self.remembered_options: dict[tuple[str, float], tuple[Option, ...]] = {}
         self.remembered_combined: dict[float, CombinedPlan] = {}
+        self.remembered_trays: dict[float, tuple[ThinTray, ...]] = {}
 
     @property
     def crops(self) -> Mapping[str, Crop]:

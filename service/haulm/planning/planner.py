@@ -15,8 +15,11 @@ from itertools import chain
 from haulm.demand.dated_line import DatedLine
 from haulm.demand.dated_orders import order_demand
 from haulm.demand.precedence import in_order
-from haulm.demand.standing import standing_demand
+from haulm.demand.standing import StandingAsk, order_dates, standing_asks
+from haulm.farm.orders import StandingOrder
+from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
+from haulm.farm.words import StandingStatus
 from haulm.matching.match import match, rematch
 from haulm.matching.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
@@ -151,28 +154,30 @@ def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -
 
 
 class _Demand:
-    """All demand of a farm in the strict order; that of standing orders is kept while they stay as they are.
+    """All demand of a farm in the strict order; that of a standing order is kept while the order stays as it is.
 
     The match tells lines that have stayed by being the same objects, which is much quicker than comparing them.
     """
 
     def __init__(self) -> None:
-        self._standing: tuple[tuple[object, ...], tuple[DatedLine, ...]] | None = None
+        self._known: dict[str, tuple[tuple[object, ...], tuple[DatedLine, ...]]] = {}
 
     def lines(self, farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
         """The dated lines from a day on that are not settled."""
-        standing = (line for line in self._standing_lines(farm, today) if (line.line, line.due) not in settled.lines)
-        dated = (line for line in order_demand(farm, today) if (line.line, line.due) not in settled.lines)
-        return in_order(chain(standing, dated))
+        asked = standing_asks(farm)
+        standing = chain.from_iterable(self._of(farm.site, order, ask, today) for order, ask in asked)
+        every = chain(standing, order_demand(farm, today))
+        return in_order(line for line in every if (line.line, line.due) not in settled.lines)
 
-    def _standing_lines(self, farm: Farm, today: date) -> tuple[DatedLine, ...]:
-        parts = (farm.site, farm.standing_orders, farm.standing_lines, farm.changes, today)
-        known = self._standing
-        if known is not None and all(a is b or a == b for a, b in zip(known[0], parts, strict=True)):
-            return known[1]
-        lines = tuple(standing_demand(farm, today))
-        self._standing = (parts, lines)
-        return lines
+    def _of(self, site: Site, order: StandingOrder, asked: StandingAsk, today: date) -> tuple[DatedLine, ...]:
+        if order.status is not StandingStatus.ACTIVE:
+            return ()
+        parts = (site, order, asked, today)
+        known = self._known.get(order.key)
+        if known is None or known[0] != parts:
+            known = (parts, tuple(order_dates(site, order, asked, today)))
+            self._known[order.key] = known
+        return known[1]
 
 
 def _last_due(lines: tuple[DatedLine, ...], today: date) -> date:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -16,19 +15,10 @@ from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
+from haulm.planning.thin_tray import ThinTray as ThinTray
 
 _SOWN = (Method.COVER, Method.HEATED, Method.DIRECT)
 _NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
-
-
-@dataclass(frozen=True, slots=True)
-class ThinTray:
-    """A sown batch past the day by which nine trays in ten are up; `advice` is None where nobody has counted it."""
-
-    batch: Batch
-    check_on: date
-    up: int | None
-    advice: Resow | None
 
 
 def thin_trays(plan: Plan, level: float) -> tuple[ThinTray, ...]:
@@ -42,8 +32,11 @@ def thin_trays(plan: Plan, level: float) -> tuple[ThinTray, ...]:
         In the order of the batches. A batch is promised to the named lines of its product that are due while it is in
         flower in the middling season.
     """
-    drawn = plan.growth.forecast
-    return () if drawn is None or drawn.seasons is None else tuple(_thin(plan, drawn, level))
+    if level not in plan.remembered_trays:
+        drawn = plan.growth.forecast
+        found = () if drawn is None or drawn.seasons is None else tuple(_thin(plan, drawn, level))
+        plan.remembered_trays[level] = found
+    return plan.remembered_trays[level]
 
 
 def _thin(plan: Plan, drawn: Forecast, level: float) -> Iterator[ThinTray]:

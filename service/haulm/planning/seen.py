@@ -53,6 +53,7 @@ class _Notes:
 
 def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
     """Read the farm's records, oldest first."""
+    first = first_keys(farm.records)
     notes = _Notes({batch.key: batch for batch in farm.batches}, {batch.key: Evidence() for batch in farm.batches})
     for record in sorted(standing_records(farm.records), key=lambda record: record.date):
         if record.kind is RecordKind.FROST:
@@ -65,7 +66,8 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
             _read(share, notes.batches[share.batch or ""], notes)
         if shares and record.kind in (RecordKind.CUT, RecordKind.HUNG):
             batch = notes.batches[shares[0].batch or ""]
-            notes.cut.extend(_stock(record, batch, crops[batch.variety]))
+            stock = _stock(record, batch, crops[batch.variety])
+            notes.cut.extend(replace(one, key=first.get(one.key, one.key)) for one in stock)
     told_by = {key: tuple(records) for key, records in notes.told_by.items()}
     return Seen(
         tuple(notes.batches.values()),
@@ -95,6 +97,14 @@ def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
             record = replace(record, kind=first.kind, batch=first.batch, variety=first.variety)
         found.append(record)
     return tuple(found)
+
+
+def first_keys(records: Iterable[Record]) -> dict[str, str]:
+    """By the key of a correction, the key of the record it corrects in the end: the stems of a cut keep that name."""
+    by_key = {record.key: record for record in records}
+    corrections = (record for record in by_key.values() if record.kind is RecordKind.CORRECTED)
+    found = {record.key: _origin(record, by_key) for record in corrections}
+    return {key: first.key for key, first in found.items() if first is not None}
 
 
 def _origin(record: Record, by_key: Mapping[str, Record]) -> Record | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
@@ -155,6 +154,14 @@ class MoveAsk(Ask):
     stems: int = Field(ge=1, le=_MOST_STEMS)
 
 
+class MovedShape(Shape):
+    """What left the cool store, and where it went."""
+
+    pile: str
+    to: str
+    stems: int
+
+
 @router.get("/v1/walk", dependencies=[only_for(Audience.HAND)])
 def walk(desk: TheDesk) -> WalkShape:
     """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
@@ -211,16 +218,15 @@ def stored(desk: TheDesk) -> StoreShape:
     )
 
 
-@router.post("/v1/store/moves", status_code=201, response_model=StoreShape, dependencies=[only_for(Audience.HAND)])
-def moved(call: TheCall, body: MoveAsk) -> Any:
+@router.post("/v1/store/moves", status_code=201, response_model=MovedShape, dependencies=[only_for(Audience.HAND)])
+def moved(call: TheCall, body: MoveAsk) -> JSONResponse:
     """Let stems go to the stall, to drying (they are stock once dry) or to waste."""
 
-    def acted(work: UnitOfWork) -> WrittenShape:
+    def acted(work: UnitOfWork) -> MovedShape:
         move_stored(call.desk, work, body.pile, body.to, body.stems)
-        return WrittenShape(records=[])
+        return MovedShape(pile=body.pile, to=str(body.to), stems=body.stems)
 
-    call.answer(acted, status=201)
-    return JSONResponse(stored(call.desk).model_dump(mode="json"), status_code=201)
+    return call.answer(acted, status=201)
 
 
 def _stop(stop: Stop) -> StopShape:

@@ -105,12 +105,13 @@ class OfferedShape(Shape):
 
 
 class OwnLineShape(Shape):
-    """A line of the florist's own standing order."""
+    """A line that the florist has ordered; one of a standing order may be changed for once."""
 
     line: str
     asked: str
     due: str
     stems: int
+    standing: bool
 
 
 class ListShape(Shape):
@@ -159,6 +160,7 @@ def answer(request: Request, call: TheCall, token: str, body: AnswerAsk) -> JSON
 @router.get("/v1/replies", dependencies=[only_for(Audience.OWNER)])
 def replies(desk: TheDesk) -> RepliesShape:
     """The florists' answers that wait for the grower's word; a plain yes waits for nothing."""
+    farm = desk.store.farm()
     return RepliesShape(
         replies=[
             ReplyShape(
@@ -166,7 +168,7 @@ def replies(desk: TheDesk) -> RepliesShape:
                 customer=found.customer,
                 week=str(found.week),
                 late=found.is_late,
-                asks=[ask_in_words(ask) for ask in found.asks],
+                asks=[ask_in_words(ask, farm) for ask in found.asks],
                 note=found.note,
             )
             for found in open_replies(desk)
@@ -238,7 +240,13 @@ def _list(found: FloristPage) -> ListShape:
         ],
         coming=dict(coming),
         own=[
-            OwnLineShape(line=line.line, asked=line.asked, due=line.due.isoformat(), stems=line.stems)
+            OwnLineShape(
+                line=line.line,
+                asked=line.asked,
+                due=line.due.isoformat(),
+                stems=line.stems,
+                standing=line.is_standing,
+            )
             for line in found.own
         ],
     )

@@ -181,13 +181,15 @@ class Outbox:
             rows = connection.execute(select(OUTBOX).where(mine).order_by(columns.number.desc()).limit(limit))
             return tuple(_posted(row) for row in rows.mappings())
 
-    def do_once(self, job: str, period: str, now: datetime) -> bool:
-        """Whether this is the first time that a job is begun for a period; of many that ask at once, one is told so."""
-        values = {"farm_id": self._farm_id, "job": job, "period": period, "at_utc": now}
+    def is_done(self, job: str, period: str) -> bool:
+        """Whether a job was done for a period."""
         mine = (DONE_JOBS.c.farm_id == self._farm_id, DONE_JOBS.c.job == job, DONE_JOBS.c.period == period)
         with self._read() as connection:
-            if connection.execute(select(DONE_JOBS.c.at_utc).where(*mine)).first() is not None:
-                return False
+            return connection.execute(select(DONE_JOBS.c.at_utc).where(*mine)).first() is not None
+
+    def note_done(self, job: str, period: str, now: datetime) -> bool:
+        """Note that a job was done for a period; of many that say so at once, one is the first."""
+        values = {"farm_id": self._farm_id, "job": job, "period": period, "at_utc": now}
         with self._write() as connection:
             try:
                 connection.execute(insert(DONE_JOBS).values(**values))
