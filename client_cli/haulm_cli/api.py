@@ -76,9 +76,49 @@ class Service:
         """What goes into which bucket."""
         return self._get(f"/v1/bucket-lists/{_part(day)}")
 
-    def confirm_bucket_list(self, day: str) -> Reply:
-        """Confirm a bucket list as it stands."""
-        return self._post(f"/v1/bucket-lists/{_part(day)}/confirm", {})
+    def confirm_bucket_list(self, day: str, body: Fields) -> Reply:
+        """Confirm a bucket list as it stands, or as the body decides."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/confirm", body)
+
+    def walk(self) -> Reply:
+        """The kinds to look at in the field, in the order of walking."""
+        return self._get("/v1/walk")
+
+    def record_walk(self, body: Fields) -> Reply:
+        """Write down what was counted on a walk."""
+        return self._post("/v1/walk", body)
+
+    def cut_list(self, day: str) -> Reply:
+        """What to cut on a cut day."""
+        return self._get(f"/v1/cut-lists/{_part(day)}")
+
+    def cut(self, body: Fields) -> Reply:
+        """Write down stems that were cut."""
+        return self._post("/v1/cuts", body)
+
+    def store(self) -> Reply:
+        """What is in the cool store."""
+        return self._get("/v1/store")
+
+    def move_stored(self, body: Fields) -> Reply:
+        """Let stems of the cool store go to the stall, to drying or to waste."""
+        return self._post("/v1/store/moves", body)
+
+    def claims(self) -> Reply:
+        """Every claim, traced to its batches."""
+        return self._get("/v1/claims")
+
+    def claim(self, body: Fields) -> Reply:
+        """Write down what a customer says was wrong."""
+        return self._post("/v1/claims", body)
+
+    def fill_rate(self, query: Query) -> Reply:
+        """What was asked and sent, by customer and bucket day; `query`: customer."""
+        return self._get("/v1/fill-rate", query)
+
+    def season_end(self, query: Query) -> Reply:
+        """A year by batch and by customer; `query`: year."""
+        return self._get("/v1/season-end", query)
 
     def record(self, body: Fields) -> Reply:
         """Write down what was seen or done."""

@@ -169,7 +169,7 @@ def _serve(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.serving import desk_over, listening, require_password, serve
 
     desk = desk_over(_opened(settings), settings)
-    require_password(desk, given.host)
+    require_password(desk, settings, given.host)
     with _ending_gently(), listening(given.host, given.port) as door:
         serve(desk, settings, door)
     return DONE

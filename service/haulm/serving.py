@@ -26,7 +26,7 @@ from haulm.pages.site import PAGE_ROUTERS
 from haulm.paper.site import PAPER_ROUTERS
 from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
-from haulm.settings import Settings, kept_secret
+from haulm.settings import Settings, kept_secret, what_is_set
 from haulm.store.errors import FarmEmpty
 from haulm.store.store import Store
 from haulm.store.words import DoorRole
@@ -85,6 +85,8 @@ def listening(host: str, port: int) -> Iterator[socket.socket]:
 def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
     """The thread that does what is due and posts mail, beside the service or in a process of its own."""
     office = post_office(settings, links)
+    if office.carrier is None:
+        sys.stderr.write(f"post: {_why_none_leaves(settings)} Letters wait in the outbox.\n")
 
     def complain(sentence: str) -> None:
         sys.stderr.write(f"post: {sentence}\n")
@@ -104,18 +106,27 @@ def post_office(settings: Settings, links: Links) -> PostOffice:
     return PostOffice(sender or "", owner, carrier, links, settings.public_url)
 
 
+def _why_none_leaves(settings: Settings) -> str:
+    if settings.today is not None and settings.rehearsal_smtp_url is None:
+        return "No mail leaves while HAULM_TODAY stands for today, unless HAULM_REHEARSAL_SMTP_URL is set."
+    return "No mail leaves until HAULM_SMTP_URL and HAULM_MAIL_FROM are set."
+
+
 def links_of(desk: Desk, settings: Settings) -> Links:
     """Personal links under the service's own secret."""
-    return Links(kept_secret(settings, beyond_loopback=bool(settings.hosts)), desk.now)
+    return Links(kept_secret(settings, beyond_loopback=_is_reached(settings)), desk.now)
 
 
-def require_password(desk: Desk, host: str) -> None:
+def require_password(desk: Desk, settings: Settings, host: str) -> None:
     """Refuse to listen where others can reach the service while nobody has to say who they are.
 
     Raises:
-        NotAccepted: the address is not of this computer alone and the owner has no password.
+        NotAccepted: the address is not of this computer alone, and the owner has no password or the secret is short.
     """
-    if host in ("localhost", "") or is_loopback(host) or DoorRole.OWNER in desk.store.doors.password_hashes():
+    if host == "localhost" or is_loopback(host):
+        return
+    if DoorRole.OWNER in desk.store.doors.password_hashes():
+        kept_secret(settings, beyond_loopback=True)
         return
     accepted = "127.0.0.1, or any address once `haulm-service password` has set the owner's password"
     raise NotAccepted(where="--host", found=f"'{host}'", accepted=accepted)
@@ -151,8 +162,9 @@ def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
 
 def application(desk: Desk, settings: Settings) -> FastAPI:
     """Every door of the service as one application."""
-    secret = kept_secret(settings, beyond_loopback=bool(settings.hosts))
+    secret = kept_secret(settings, beyond_loopback=_is_reached(settings))
     app = create_app(desk, hosts=_hosts(settings), more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=secret)
+    app.state.what_is_set = what_is_set(settings)
     app.state.is_secure = (settings.public_url or "").startswith("https://")
     return app
 
@@ -169,6 +181,11 @@ def give_back_memory() -> None:
         mallopt = ctypes.CDLL(None).mallopt
         for setting, value in ((_MOST_HEAPS, 2), (_LARGE_FROM_BYTES, 1 << 17), (_KEEP_AT_MOST_BYTES, 1 << 17)):
             mallopt(setting, value)
+
+
+def _is_reached(settings: Settings) -> bool:
+    """Whether the settings name an address under which others reach the service."""
+    return bool(_hosts(settings) - LOOPBACK_HOSTS)
 
 
 def _hosts(settings: Settings) -> frozenset[str]:

@@ -65,6 +65,22 @@ class Settings:
         return self.smtp_url if self.today is None else self.rehearsal_smtp_url
 
 
+def what_is_set(settings: Settings) -> tuple[tuple[str, str], ...]:
+    """The settings as people may read them: what is set, and of what is secret only whether it is."""
+    kind = settings.database_url.partition(":")[0].partition("+")[0]
+    mail = "leaves by the server that is set" if settings.way_out else "does not leave: no server is set"
+    return (
+        ("Database", "PostgreSQL" if kind.startswith("postgres") else "a file on the farm's computer (SQLite)"),
+        ("Today", "the real date" if settings.today is None else f"{settings.today} stands for today"),
+        ("Address in mails", settings.public_url or "none: mails carry no links"),
+        ("Asked under", ", ".join(settings.hosts) or "this computer's own names only"),
+        ("Mail", mail),
+        ("Mail comes from", settings.mail_from or "nobody yet"),
+        ("Mail to the farm goes to", settings.mail_to or settings.mail_from or "nobody yet"),
+        ("Secret that signs links", "set" if settings.secret else "made by the service and kept in its own file"),
+    )
+
+
 def settings_from(environ: Mapping[str, str]) -> Settings:
     """The settings that an environment holds; an empty one counts as not there.
 

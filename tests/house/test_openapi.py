@@ -16,6 +16,9 @@ from support.project_tree import ROOT
 METHODS = ("get", "post", "patch", "put", "delete")
 # What is asked of the whole farm, or opens and closes a link: nothing to say in a body.
 BODYLESS = {
+    "POST /v1/availability-lists",
+    "POST /v1/bucket-lists/{day}/delivered",
+    "POST /v1/customers/{customer}/end-links",
     "POST /v1/quotes/{quote_id}/fulfil",
     "POST /v1/quotes/{quote_id}/release",
     "POST /v1/calendar-link",

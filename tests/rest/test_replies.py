@@ -74,7 +74,7 @@ def asked_stems(door: Door, customer: str = "anna") -> dict[tuple[str, str], int
     return {
         (line["line"], line["due"]): line["stems"]
         for line in door.get("/v1/match")["lines"]
-        if line["customer"] == customer and not line["is_spare"]
+        if line["customer"] == customer and not line["spare"]
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import random
 import socket
 import ssl
@@ -24,6 +25,7 @@ class Mood(StrEnum):
     TAKES = "takes"
     REFUSES = "refuses for good"
     LATER = "refuses for now"
+    HANGS = "hangs until it is left"
     DIES_BEFORE = "dies before it has the mail"
     DIES_AFTER = "dies after it has the mail, before it says so"
 
@@ -60,6 +62,9 @@ class _Handler:
             return "550 5.1.1 no such mailbox here"
         if mood is Mood.LATER:
             return "451 4.3.0 come back later"
+        if mood is Mood.HANGS:
+            await asyncio.sleep(3)
+            return "451 4.3.0 too late"
         if mood is Mood.DIES_BEFORE:
             _hang_up(smtp)
             return "421 gone"
@@ -72,7 +77,7 @@ class _Handler:
         return "250 2.0.0 taken"
 
 
-def _free_port() -> int:
+def free_port() -> int:
     """A port that was free a moment ago; the controller takes no other kind."""
     with socket.socket() as door:
         door.bind(("127.0.0.1", 0))
@@ -97,7 +102,7 @@ def mail_server() -> Iterator[MailServer]:
     certificate = authority.issue_cert("localhost", "127.0.0.1")
     offered = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
     certificate.configure_cert(offered)
-    server = MailServer(port=_free_port())
+    server = MailServer(port=free_port())
     authority.configure_trust(server.trust)
     controller = Controller(
         _Handler(server),

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, Namespace
+from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Sequence
 
 from haulm_cli.api import Service
-from haulm_cli.commands.arguments import iso_date
+from haulm_cli.commands.arguments import count, iso_date
 from haulm_cli.commands.command import Command
 from haulm_cli.fields import MISSING, Fields, items, number, plain, sources, strings, text
 from haulm_cli.tables import Column, Layout, Screen
@@ -27,11 +27,43 @@ _COLUMNS = (
 
 def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("date", type=iso_date, metavar="DATE", help="the bucket day, e.g. 2027-08-09")
-    parser.add_argument("--confirm", action="store_true", help="confirm the list as it stands")
+    parser.add_argument("--confirm", action="store_true", help="confirm the list as it stands, or as said beside it")
+    decided = parser.add_argument_group("what is decided (only with --confirm; each may be repeated)")
+    decided.add_argument(
+        "--send",
+        dest="sent",
+        action="append",
+        type=_sent,
+        default=[],
+        metavar="LINE@DUE=N",
+        help="a line gets fewer stems, or 0, e.g. anna-1@2027-08-10=20",
+    )
+    decided.add_argument(
+        "--evenly", action="append", default=[], metavar="PRODUCT", help="share it evenly, not by rank"
+    )
+    decided.add_argument(
+        "--acknowledge", action="append", default=[], metavar="CUSTOMER", help="may be short a second time running"
+    )
+    parser.set_defaults(misused=parser.error)
+
+
+def _sent(given: str) -> Fields:
+    """A line, its due day and its stems such as `anna-1@2027-08-10=20`."""
+    named, equals, stems = given.rpartition("=")
+    line, at, due = named.rpartition("@")
+    if not (equals and at and line):
+        raise ArgumentTypeError(f"'{given}' is no line with stems; accepted is one such as anna-1@2027-08-10=20")
+    return {"line": line, "due": iso_date(due), "stems": count(stems)}
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
-    return service.confirm_bucket_list(asked.date) if asked.confirm else service.bucket_list(asked.date)
+    named = {"lines": asked.sent, "evenly": asked.evenly, "acknowledge": asked.acknowledge}
+    decided = {name: value for name, value in named.items() if value}
+    if decided and not asked.confirm:
+        asked.misused("what is decided is written down with --confirm only")
+    if asked.confirm:
+        return service.confirm_bucket_list(asked.date, decided)
+    return service.bucket_list(asked.date)
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:

@@ -17,6 +17,7 @@ from haulm.farm.words import LineClass
 from haulm.jobs.desk import Desk
 from haulm.jobs.letters import confirmed_letters
 from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, ShortTwice
+from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.planning.plan import Plan
@@ -319,7 +320,7 @@ def _share_group(
     group = [lines[place] for place in places]
     product = group[0].line.product
     assert product is not None
-    pool = [source for bucket in group for source in bucket.sources if source.product == product]
+    pool = _merged([source for bucket in group for source in bucket.sources if source.product == product])
     there, asked = sum(source.stems for source in pool), [bucket.line.stems for bucket in group]
     turns = sorted(range(len(group)), key=lambda one: (group[one].line.customer not in shorted, one))
     shares = even_share(there, asked, turns, crops[product.variety].bunch_stems)
@@ -329,6 +330,16 @@ def _share_group(
         others = _dealt(others, bucket.line.stems - share.stems)
         made = _bucket_line(bucket.line, [*own, *others], crops)
         lines[place] = _with_spare(replace(made, share=share), bucket.spare, bucket.spare_sources)
+
+
+def _merged(sources: Sequence[Source]) -> list[Source]:
+    """The sources with each lot once: a line that is dealt of a lot is sent it in one piece."""
+    found: dict[tuple[str, int, Lot], Source] = {}
+    for source in sources:
+        same = (str(source.product), source.length_cm, source.lot)
+        before = found[same].stems if same in found else 0
+        found[same] = replace(source, stems=before + source.stems)
+    return list(found.values())
 
 
 def _dealt(pool: list[Source], stems: int) -> list[Source]:

@@ -17,7 +17,7 @@ from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, cutoff_before, next_of
-from haulm.farm.words import Form, LineClass
+from haulm.farm.words import Form, LineClass, Weekday
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, list_availability
 from haulm.planning.plan import Plan
@@ -76,7 +76,7 @@ class FloristPage:
         week: the week of the next bucket day.
         order_by: the last moment to change it, in the farm's own time.
         is_late: whether that has passed.
-        offered: what is sure for the week.
+        offered: what is sure for the day on which her stems leave; the bucket day where nothing of hers is standing.
         coming: kinds that come in later weeks, with the first week in which they are sure.
         own: what she has ordered for that day and the six after it, whatever the kind of order.
         answers: what she has answered for the week, oldest first.
@@ -106,7 +106,11 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
     bucket_day = next_of(desk.today(), (site.bucket_day,))
     week = Week.of(bucket_day)
     order_by = order_by_of(site, bucket_day)
-    rows = list_availability(desk, AvailabilityAsked(week, _COMING_WEEKS, site.default_confidence, site.bucket_day))
+    own = tuple(_own_lines(plan, key, bucket_day))
+    leaves = own[0].due if own and own[0].is_standing else bucket_day
+    weekday = next(found for found in Weekday if found.iso == leaves.isoweekday())
+    asked = AvailabilityAsked(Week.of(leaves), _COMING_WEEKS, site.default_confidence, weekday)
+    rows = list_availability(desk, asked)
     prices = PriceList(plan.farm.prices, plan.crops, site.prices)
     offered: list[Offered] = []
     coming: dict[str, Week] = {}
@@ -115,7 +119,7 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
         bunches = row.free_to_promise // crop.bunch_stems
         if not bunches:
             continue
-        if row.week is None or row.week == week:
+        if row.week is None or row.week == asked.first:
             price = whole_minor(prices.stem_price(row.product, customer=key) * crop.bunch_stems)
             offered.append(Offered(row.product, crop, bunches, _lengths(crop), price))
         elif row.product.form is Form.FRESH:
@@ -127,7 +131,6 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
         for entry in desk.store.entries_of(REPLIED, about=f"customers/{key}")
         if entry.facts["week"] == str(week)
     )
-    own = tuple(_own_lines(plan, key, bucket_day))
     is_late = local_now(desk, site) > order_by
     return FloristPage(customer, site.name, site.currency, week, order_by, is_late, tuple(offered), later, own, answers)
 

@@ -51,11 +51,12 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class _Answer:
-    """An answer that is being judged: whose, for which bucket day, and whether that day is past changing."""
+    """An answer that is being judged: whose, for which bucket day, whether that is past changing, what is confirmed."""
 
     customer: str
     day: date
     is_closed: bool
+    confirmed: frozenset[date]
     seq: int
 
 
@@ -72,11 +73,14 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     """
     entry = _reply(work, word.reply)
     asks, customer, day = entry.facts["asks"], entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
+    if strange := sorted(set(word.bunches) - set(range(len(asks)))):
+        raise NotAccepted(where="bunches", found=f"ask {strange[0]}", accepted=f"asks 0 to {len(asks) - 1}")
     seq = work.enter(JUDGED, f"customers/{customer}", {"reply": word.reply, "accepted": word.accept, "note": word.note})
     is_closed = (
         work.last_entry(CONFIRMED, subject_of(day)) is not None or _usual_day(work.farm, customer, day) < desk.today()
     )
-    answer = _Answer(customer, day, is_closed, seq)
+    confirmed = frozenset(date.fromisoformat(found.subject.partition("/")[2]) for found in work.entries_of(CONFIRMED))
+    answer = _Answer(customer, day, is_closed, confirmed, seq)
     order = _order_for_more(desk, work.farm, answer)
     found = [_outcome(desk, work.farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
     _write(desk, work, order, [row for _, rows in found for row in rows], answer, override=word.override)
@@ -88,6 +92,8 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
 def _trimmed(ask: Mapping[str, Any], word: Word, place: int) -> Mapping[str, Any]:
     """An ask with what the grower makes of it: `accepted`, the bunches that are `given`, and its place from 1."""
     if AskKind(ask["kind"]) is not AskKind.MORE:
+        if place in word.bunches:
+            raise NotAccepted(where="bunches", found=f"ask {place}, {ask['kind']}", accepted="asks for more bunches")
         return {**ask, "place": place + 1, "accepted": word.accept}
     given = word.bunches.get(place, ask["bunches"])
     if not 0 <= given <= ask["bunches"]:
@@ -140,6 +146,7 @@ def _pause(desk: Desk, farm: Farm, answer: _Answer, until: Week) -> tuple[str, t
         if order.status is StandingStatus.ACTIVE
         for week in weeks_between(max(Week.of(first), order.first_week), min(until, order.last_week))
         if max(first, desk.today()) <= week.day(order.weekday)
+        and not any(list_day <= week.day(order.weekday) < list_day + timedelta(days=7) for list_day in answer.confirmed)
         for row in _nothing(farm, order, week, answer.seq)
     ]
     return ("yes" if rows else "too late for this week"), tuple(rows)

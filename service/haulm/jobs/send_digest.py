@@ -6,11 +6,14 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from haulm.advice.asked_words import asked_in_words
+from haulm.farm.weeks import Week
 from haulm.jobs.close_gap import DatedGap
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_sentence
 from haulm.jobs.no_more_mail import farm_wants_no_mail
-from haulm.jobs.warn_early import Alert, Change, Digest, Told, is_grave, telling_gaps, warn_early
+from haulm.jobs.told_gaps import Told, ToldGap, told_before
+from haulm.jobs.warn_early import Alert, Change, Digest, is_grave, telling_gaps, warn_early
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -21,8 +24,7 @@ DIGEST = "digest"
 def gaps_told(desk: Desk) -> Told:
     """Every gap as the last letter told it."""
     entry = desk.store.last_entry(SENT, SUBJECT)
-    told: Mapping[str, Any] = {} if entry is None else entry.facts.get("gaps", {})
-    return {key: (float(confidence), str(words)) for key, (confidence, words) in told.items()}
+    return {} if entry is None else _told(entry.facts["gaps"])
 
 
 def send_digest(desk: Desk, actor: str) -> Digest:
@@ -40,9 +42,9 @@ def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
     """The gaps that are grave and were in no letter; looked at without working out any option."""
     plan = desk.plan()
     entry = desk.store.last_entry(SENT, SUBJECT)
-    known = () if entry is None else (*entry.facts.get("gaps", ()), *entry.facts.get("counted", ()))
+    known = {} if entry is None else _told({**entry.facts["gaps"], **entry.facts["counted"]})
     found = telling_gaps(plan, plan.farm.site.default_confidence)
-    return tuple(dated for dated in found if is_grave(plan, dated) and dated.gap.key not in known)
+    return tuple(dated for dated in found if is_grave(plan, dated) and told_before(dated.gap, known) is None)
 
 
 def send_grave_news(desk: Desk, actor: str) -> bool:
@@ -89,13 +91,25 @@ def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
     """
     if not work.send(Letter(DIGEST, None, digest_facts(found), key)):
         return
-    standing = [dated.gap.key for dated in telling_gaps(desk.plan_of(work.farm), found.level)]
-    told = {key: list(words) for key, words in gaps_told(desk).items() if key in standing}
-    for alert in found.alerts:
-        if alert.change is not Change.SAME:
-            told[alert.gap.key] = [round(alert.gap.confidence, 4), alert.asked]
-    counted = [key for key in standing if key not in told]
-    work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": told, "counted": counted})
+    plan, before = desk.plan_of(work.farm), gaps_told(desk)
+    shown = {alert.gap.key for alert in found.alerts if alert.change is not Change.SAME}
+    gaps: dict[str, Any] = {}
+    counted: dict[str, Any] = {}
+    for dated in telling_gaps(plan, found.level):
+        gap = dated.gap
+        known = told_before(gap, before)
+        confidence = gap.confidence if known is None or gap.key in shown else before[known].confidence
+        kept = counted if known is None and gap.key not in shown else gaps
+        words = asked_in_words(gap.asked, plan.crops)
+        kept[gap.key] = [round(confidence, 4), words, str(gap.weeks[0]), str(gap.weeks[-1])]
+    work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": gaps, "counted": counted})
+
+
+def _told(kept: Mapping[str, Any]) -> Told:
+    return {
+        key: ToldGap(float(confidence), str(words), Week.parse(first), Week.parse(last))
+        for key, (confidence, words, first, last) in kept.items()
+    }
 
 
 def _gap(alert: Alert) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -12,12 +12,14 @@ from haulm.advice.options.option import Option
 from haulm.advice.room import plant_out_day
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
+from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
+from haulm.jobs.told_gaps import Told, closed_words, told_before
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
 from haulm.planning.resowing import ThinTray, thin_trays
@@ -33,8 +35,6 @@ _AHEAD = timedelta(days=7)
 _FROM_TRAYS = (Method.HEATED, Method.COVER)
 _USUAL_BUNCH = 10
 _CHANGED_BY = 0.05
-Told = Mapping[str, tuple[float, str]]
-"""The confidence of each gap as the letter before told it, and what it was in words, by the gap's key."""
 
 
 class Change(StrEnum):
@@ -102,7 +102,7 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     found_out = (_alert(plan, found, level, told or {}) for found in dated[:MOST_GAPS])
     alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
     missing = plan.growth.missing
-    still = {found.gap.key for found in dated_gaps(plan, level)}
+    standing = [found.gap for found in dated_gaps(plan, level)]
     return Digest(
         farm=plan.farm.site.name,
         day=plan.today,
@@ -111,7 +111,7 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
         more_gaps=max(0, len(dated) - MOST_GAPS),
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
         forecast_missing=None if missing is None else missing.sentence,
-        closed=tuple(dict.fromkeys(words for key, (_, words) in (told or {}).items() if key not in still)),
+        closed=closed_words(told or {}, standing, Week.of(plan.today)),
         notes=tuple(notes_of(desk)),
     )
 
@@ -176,12 +176,12 @@ def _alert(plan: Plan, found: DatedGap, level: float, told: Told) -> Alert:
 
 
 def _change(gap: Gap, told: Told) -> Change:
-    before = told.get(gap.key)
-    if before is None:
+    key = told_before(gap, told)
+    if key is None:
         return Change.NEW
-    if abs(gap.confidence - before[0]) < _CHANGED_BY:
+    if abs(gap.confidence - told[key].confidence) < _CHANGED_BY:
         return Change.SAME
-    return Change.BETTER if gap.confidence > before[0] else Change.WORSE
+    return Change.BETTER if gap.confidence > told[key].confidence else Change.WORSE
 
 
 def tasks_of(plan: Plan) -> Iterator[Task]:

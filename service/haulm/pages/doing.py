@@ -18,7 +18,7 @@ from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.web.asking import Role, caller_of
+from haulm.web.asking import Role, caller_of, path_to_keep
 from haulm.web.problems import status_of
 from haulm.web.refusals import NotForYou
 
@@ -81,7 +81,7 @@ def carried_out(
     desk = desk_of(request)
     key = form.get("once") or None
     body = "&".join(f"{name}={form[name]}" for name in sorted(form))
-    asked = Asked(actor_of(request), f"POST {request.url.path}", key, hashlib.sha256(body.encode()).hexdigest())
+    asked = Asked(actor_of(request), f"POST {path_to_keep(request)}", key, hashlib.sha256(body.encode()).hexdigest())
 
     def acted(work: UnitOfWork) -> Answer:
         facts = act(work)

@@ -50,6 +50,15 @@ def strip(steps: Sequence[tuple[str, int, int, int]]) -> Strip:
     return Strip(" ".join([*high, *reversed(low)]), " ".join(middle), names, top)
 
 
+PLOT = 280
+"""Width and height of the reliability plot inside its axes."""
+
+
+def dots(points: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Where pairs of shares, stated and come true, stand in a square of `PLOT` whose corner lies at 30, 10."""
+    return tuple((round(30 + PLOT * stated, 1), round(10 + PLOT * (1 - came), 1)) for stated, came in points)
+
+
 @dataclass(frozen=True, slots=True)
 class Span:
     """One batch on the calendar: where its bar begins and how long it is, and where it is planted out."""

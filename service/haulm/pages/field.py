@@ -33,6 +33,10 @@ def walk(request: Request, desk: PageDesk) -> Response:
 def walked(request: Request, form: TheForm) -> Response:
     """Write down every number that was typed; an empty field says nothing."""
     desk = desk_of(request)
+    for name, value in form.items():
+        if name.startswith(_NOT_READY) and value and not form.get(_COUNTED + name.removeprefix(_NOT_READY)):
+            found = f"nothing, beside {value[:9]} not ready yet"
+            raise NotAccepted(where="standing ready", found=found, accepted="a number; nought where none is ready")
     counts = [
         Count(
             name.removeprefix(_COUNTED),
@@ -56,7 +60,7 @@ def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Respons
 @router.post("/cut")
 def cut(request: Request, form: TheForm) -> Response:
     """Write down one row as cut."""
-    desk = desk_of(request)
+    desk, day = desk_of(request), _day(form, desk_of(request).today())
     asked = CutAsked(
         whole_number("stems", form.get("stems", "")),
         variety=form.get("variety"),
@@ -66,7 +70,7 @@ def cut(request: Request, form: TheForm) -> Response:
         beyond_count=bool(form.get("beyond_count")),
     )
     carried_out(request, form, lambda work: record_cut(desk, work, asked) and None)
-    return back_to(f"/cut?day={date.fromisoformat(form.get('day', str(desk.today())))}", "recorded")
+    return back_to(f"/cut?day={day}", "recorded")
 
 
 @router.get("/store")
@@ -85,6 +89,14 @@ def moved(request: Request, form: TheForm) -> Response:
     stems = whole_number("stems", form.get("stems", ""))
     carried_out(request, form, lambda work: move_stored(desk, work, form.get("pile", ""), Account(to), stems))
     return back_to("/store", "moved")
+
+
+def _day(form: TheForm, today: date) -> date:
+    """The day whose list the form was on."""
+    try:
+        return date.fromisoformat(form.get("day") or str(today))
+    except ValueError:
+        raise NotAccepted(where="day", found=f"'{form['day'][:20]}'", accepted="a day such as 2027-08-14") from None
 
 
 def _optional(form: TheForm, name: str) -> int | None:

@@ -40,7 +40,7 @@ def free(
     crops = desk.plan().crops
     by_product = groupby(list_availability(desk, asked), key=lambda row: row.product)
     products = [
-        (str(product), crops[product.variety].name, shown, _drawn(shown))
+        (str(product), crops[product.variety].name, crops[product.variety].caution, shown, _drawn(shown))
         for product, shown in ((product, list(rows)) for product, rows in by_product)
         if any(row.ready[2] or row.committed for row in shown)
     ]

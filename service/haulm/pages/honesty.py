@@ -5,8 +5,11 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from haulm.jobs.honesty_board import honesty_board
-from haulm.pages.doing import PageDesk, PageRoute
-from haulm.pages.look import page
+from haulm.jobs.learn_figures import accept_figure, list_own_figures, refuse_figure
+from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
+from haulm.pages.drawing import dots
+from haulm.pages.look import back_to, page
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
@@ -14,5 +17,38 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 
 @router.get("/honesty")
 def honesty(request: Request, desk: PageDesk) -> Response:
-    """The honesty board."""
-    return page(request, "honesty.html", board=honesty_board(desk))
+    """The honesty board, and what finished seasons say of the farm's own figures."""
+    board = honesty_board(desk)
+    names = {variety.key: variety.name for variety in desk.store.farm().varieties}
+    return page(
+        request,
+        "honesty.html",
+        board=board,
+        dots=dots([(point.stated, point.judged.share) for point in board.points]),
+        figures=list_own_figures(desk),
+        names=names,
+    )
+
+
+@router.post("/honesty/{variety}/{figure}/accept")
+def accept(request: Request, variety: str, figure: str, form: TheForm) -> Response:
+    """Take a figure over as the variety's own."""
+    desk = desk_of(request)
+
+    def accepted(work: UnitOfWork) -> None:
+        accept_figure(desk, work, variety, figure)
+
+    carried_out(request, form, accepted, is_judged=True)
+    return back_to("/honesty", "accepted")
+
+
+@router.post("/honesty/{variety}/{figure}/refuse")
+def refuse(request: Request, variety: str, figure: str, form: TheForm) -> Response:
+    """Leave a figure as it is."""
+    desk = desk_of(request)
+
+    def refused(work: UnitOfWork) -> None:
+        refuse_figure(desk, work, variety, figure)
+
+    carried_out(request, form, refused, is_judged=True)
+    return back_to("/honesty", "kept")

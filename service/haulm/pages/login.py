@@ -57,4 +57,5 @@ def leave(request: Request) -> Response:
 
 def _own(to: str) -> str:
     """A path of this service; anything else leads home."""
-    return to if to.startswith("/") and not to.startswith(("//", "/\\")) else "/"
+    plain = to.isascii() and to.isprintable() and to.startswith("/") and "\\" not in to and " " not in to
+    return to if plain and not to.startswith("//") else "/"

@@ -36,6 +36,8 @@ SAID = {
     "accepted": "Accepted.",
     "declined": "Declined.",
     "moved": "Moved.",
+    "kept": "The figure stays as it was.",
+    "ended": "The calendar's address is worth nothing any more.",
     "told": "Thank you, it has been noted.",
     "saved": "Saved.",
     "out": "You are logged out.",
@@ -93,6 +95,14 @@ def stems(count: float) -> str:
     return f"{whole:,} stem{'' if whole == 1 else 's'}"
 
 
+def days_late(days: float) -> str:
+    """So many days later or earlier, in words: `about 3 days later`."""
+    whole = round(abs(days))
+    if not whole:
+        return "less than a day earlier or later"
+    return f"about {whole} day{'' if whole == 1 else 's'} {'later' if days > 0 else 'earlier'}"
+
+
 @cache
 def _templates() -> Environment:
     found = Environment(
@@ -103,4 +113,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
+    found.filters["days_late"] = days_late
     return found

@@ -1,11 +1,12 @@
-"""The rest: where everything else is."""
+"""The rest: where everything else is, what is set, and the address of the calendar."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.pages.doing import PageDesk, PageRoute
-from haulm.pages.look import page
+from haulm.jobs.list_calendar import make_calendar_link, revoke_calendar_link
+from haulm.pages.doing import PageDesk, PageRoute, actor_of, desk_of
+from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
@@ -13,5 +14,21 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 
 @router.get("/more")
 def more(request: Request, desk: PageDesk) -> Response:
-    """Links to papers, the calendar, florists' links and the log of mail."""
-    return page(request, "more.html", site=desk.store.farm().site, today=desk.today())
+    """Links to papers, the calendar, florists' links and the log of mail; and what is set, without secrets."""
+    what_is_set = getattr(request.app.state, "what_is_set", ())
+    return page(request, "more.html", site=desk.store.farm().site, what_is_set=what_is_set)
+
+
+@router.post("/calendar")
+def make(request: Request) -> Response:
+    """A new address of the calendar, shown this once; the one before is worth nothing from now on."""
+    token = make_calendar_link(desk_of(request), actor_of(request))
+    site = str(request.base_url).rstrip("/")
+    return page(request, "calendar.html", address=f"{site}/v1/calendar.ics?token={token}")
+
+
+@router.post("/calendar/end")
+def end(request: Request) -> Response:
+    """Make the address of the calendar worth nothing."""
+    revoke_calendar_link(desk_of(request), actor_of(request))
+    return back_to("/more", "ended")

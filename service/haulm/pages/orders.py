@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Literal
 
 from fastapi import APIRouter, Request, Response
 
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.shortfalls import asked_of
 from haulm.jobs.explain_line import explain_line
+from haulm.jobs.see_shortfalls import caution_of
 from haulm.jobs.show_match import show_match
 from haulm.jobs.show_outlook import show_outlook
 from haulm.pages.doing import PageDesk, PageRoute
@@ -17,16 +21,30 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 
 
 @router.get("/orders")
-def orders(request: Request, desk: PageDesk, sure: float | None = None) -> Response:
-    """Every order by the day it is due, with how sure it is as a whole."""
-    return page(request, "orders.html", outlook=show_outlook(desk, sure), names=_names(desk))
+def orders(
+    request: Request, desk: PageDesk, sure: float | None = None, show: Literal["all", "unsure"] = "all"
+) -> Response:
+    """Every order by the day it is due, or those alone that are not sure, with how sure each is as a whole."""
+    outlook = show_outlook(desk, sure)
+    shown = [one for one in outlook.orders if show == "all" or not one.is_sure]
+    return page(request, "orders.html", outlook=outlook, shown=shown, show=show, names=_names(desk))
 
 
 @router.get("/orders/{key}/{due}")
 def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
     """The lines of one order on one day."""
     lines = [found for found in show_match(desk, due, due) if found.line.order == key]
-    return page(request, "order.html", key=key, due=due, lines=lines, names=_names(desk))
+    plan = desk.plan()
+    return page(
+        request,
+        "order.html",
+        key=key,
+        due=due,
+        lines=lines,
+        names=_names(desk),
+        words={found.line: asked_in_words(asked_of(found.line), plan.crops) for found in lines},
+        cautions={found.line: caution_of(plan, asked_of(found.line)) for found in lines},
+    )
 
 
 @router.get("/orders/{key}/{due}/{line}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from enum import StrEnum
 
 from fastapi import APIRouter, Request, Response
 
@@ -21,10 +22,19 @@ _NOT_OF_A_BATCH = (RecordKind.FROST, RecordKind.CORRECTED)
 _FIELDS = ("date", "kind", "count", "left", "note")
 
 
+class Order(StrEnum):
+    """How the list of batches is ordered."""
+
+    DAY = "day"
+    BED = "bed"
+
+
 @router.get("/plan")
-def batches(request: Request, desk: PageDesk) -> Response:
-    """Every batch, as bars along the year and as a table."""
+def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response:
+    """Every batch, as bars along the year and as a table, by the day of sowing or bed by bed."""
     found = see_batches(desk)
+    if by is Order.BED:
+        found = tuple(sorted(found, key=lambda one: (one[0].bed is None, one[0].bed or "")))
     year = desk.today().year
     first, last = date(year, 1, 1), date(year, 12, 31)
     months = tuple(
@@ -32,7 +42,8 @@ def batches(request: Request, desk: PageDesk) -> Response:
         for month in range(1, 13)
     )
     now = 100 * (desk.today() - first).days / 365
-    return page(request, "plan.html", batches=found, spans=spans(found, first, last), months=months, now=now, year=year)
+    bars = spans(found, first, last)
+    return page(request, "plan.html", batches=found, spans=bars, months=months, now=now, year=year, by=by)
 
 
 @router.get("/plan/{key}")

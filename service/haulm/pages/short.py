@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.errors import NotFound
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.options.option import Option
+from haulm.errors import NotAccepted, NotFound
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.close_gap import gap_options, list_shortfalls
+from haulm.jobs.close_gap import gap_options
+from haulm.jobs.desk import Desk
+from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_mark
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
@@ -23,7 +27,7 @@ def short(request: Request, desk: PageDesk) -> Response:
     return page(
         request,
         "short.html",
-        gaps=list_shortfalls(desk),
+        gaps=see_shortfalls(desk),
         level=plan.farm.site.default_confidence,
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
     )
@@ -41,7 +45,9 @@ def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
         request,
         "gap.html",
         gap=found,
-        ways=list(enumerate(ways)),
+        asked=asked_in_words(found.asked, desk.plan().crops),
+        caution=caution_of(desk.plan(), found.asked),
+        ways=[(way_mark(way), way) for way in ways],
         currency=farm.site.currency,
         level=farm.site.default_confidence,
     )
@@ -49,17 +55,25 @@ def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
 
 @router.post("/short/{gap}/sow")
 def sow(request: Request, gap: str, form: TheForm) -> Response:
-    """Put the batches of one way into the plan, exactly as they were proved."""
+    """Put the batches of one way into the plan, exactly as they were shown; a second tap adds nothing."""
     desk = desk_of(request)
-    _, ways = gap_options(desk, gap)
-    wanted = form.get("way", "")
-    chosen = next((way for place, way in enumerate(ways) if str(place) == wanted and way.batches), None)
-    if chosen is None:
-        raise NotFound(kind="way to close this gap", key=wanted)
+    chosen = _way_marked(desk, gap, form.get("way", ""))
 
     def sown(work: UnitOfWork) -> None:
+        if chosen is None:
+            found = "one that has changed since the page was shown"
+            raise NotAccepted(where="the sowing", found=found, accepted="one that the page of the gap shows now")
         for batch in chosen.batches:
             add_row(desk, work, RowAsked("batches", values_of("batches", batch)))
 
     carried_out(request, form, sown)
     return back_to(f"/short/{gap}", "added")
+
+
+def _way_marked(desk: Desk, gap: str, mark: str) -> Option | None:
+    """The way that a page showed under a mark, or None where it is no way any more."""
+    try:
+        _, ways = gap_options(desk, gap)
+    except NotFound:
+        return None
+    return next((way for way in ways if way.batches and way_mark(way) == mark), None)

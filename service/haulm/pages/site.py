@@ -6,7 +6,22 @@ from importlib import resources
 
 from fastapi import APIRouter, Response
 
-from haulm.pages import bucket, field, florist, free, home, honesty, login, mails, more, orders, plan, quotes, short
+from haulm.pages import (
+    bucket,
+    field,
+    florist,
+    free,
+    home,
+    honesty,
+    login,
+    mails,
+    more,
+    orders,
+    plan,
+    quotes,
+    short,
+    suppose,
+)
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -31,6 +46,7 @@ PAGE_ROUTERS = (
     plan.router,
     quotes.router,
     orders.router,
+    suppose.router,
     field.router,
     bucket.router,
     florist.router,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 
 import numpy as np
 
-from haulm.advice.resow import PromisedStems, Resow, check_day, places_short, resow
-from haulm.farm.batches import Batch
+from haulm.advice.resow import PromisedStems, check_day, places_short, resow
 from haulm.farm.words import BatchStatus, LineClass, Method
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.percentiles import quantiles

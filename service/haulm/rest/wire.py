@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict
 from haulm.jobs.desk import Desk
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.web.asking import caller_of
+from haulm.web.asking import caller_of, path_to_keep
 from haulm.web.idempotency import InFlight, body_hash, idempotency_key
 
 
@@ -69,7 +69,7 @@ def desk_of(request: Request) -> Desk:
 
 async def call_of(request: Request) -> Call:
     """The write request as a call; reads the body to tie the key to it."""
-    route = f"{request.method} {quote(request.url.path)}"
+    route = f"{request.method} {quote(path_to_keep(request))}"
     asked = Asked(caller_of(request).actor, route, idempotency_key(request), body_hash(await request.body()))
     in_flight: InFlight = request.app.state.in_flight
     return Call(request.app.state.desk, asked, in_flight)

@@ -59,6 +59,14 @@ def token_of(request: Request) -> str | None:
     return request.cookies.get(COOKIE)
 
 
+def path_to_keep(request: Request) -> str:
+    """The path of a request as it may be kept: a personal link is named for whom it is, never by what opens it."""
+    caller = caller_of(request)
+    if caller.customer is None:
+        return request.url.path
+    return request.url.path.replace(str(request.path_params["token"]), caller.customer)
+
+
 def _role(request: Request) -> Role:
     desk: Desk = request.app.state.desk
     token = token_of(request)

@@ -1,0 +1,229 @@
+"""What the grower decides of a list, and what comes after it: shares, corrections, the round, claims, the year."""
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+
+from haulm.errors import NotAccepted, NotFound
+from haulm.jobs.after_the_list import claims
+from haulm.jobs.confirm_bucket_list import Choices, chosen_bucket_list, confirmed_bucket_list
+from haulm.jobs.cool_store import cool_store
+from haulm.jobs.desk import Desk
+from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.refusals import ListConfirmed, ShortTwice
+from haulm.jobs.season_end import season_end
+from haulm.store.words import Account, PromiseState
+from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm
+from support.desks import MONDAY, on
+
+OpenDesk = Callable[[dict[str, bytes]], Desk]
+
+EVENLY = Choices(evenly=frozenset({"lagurus"}))
+
+
+@pytest.fixture
+def day(open_desk: OpenDesk) -> BucketDay:
+    """Monday 14 June: 90 stand for the 60, 40 and 20 of anna, bram and cora."""
+    opened = BucketDay(open_desk(bucket_farm()))
+    opened.walk(lagurus=90)
+    return opened
+
+
+def filled(day: BucketDay, choices: Choices, monday: date = MONDAY) -> dict[str, int]:
+    """Stems by customer."""
+    return {found.line.customer: found.filled for found in chosen_bucket_list(day.desk, monday, choices).lines}
+
+
+def test_precedence_decides_unless_the_grower_says_evenly(day: BucketDay) -> None:
+    assert filled(day, Choices()) == {"anna": 60, "bram": 30, "cora": 0}
+    # In proportion 45, 30 and 15; in bunches 40, 30 and 10, and one bunch that is left.
+    assert filled(day, EVENLY) == {"anna": 50, "bram": 30, "cora": 10}
+
+
+def test_an_even_share_shows_its_working(day: BucketDay) -> None:
+    shares = [found.share for found in chosen_bucket_list(day.desk, MONDAY, EVENLY).lines]
+
+    assert [(share.exact, share.stems, share.extra_bunches) for share in shares if share] == [
+        (45.0, 50, 1),
+        (30.0, 30, 0),
+        (15.0, 10, 0),
+    ]
+
+
+def test_an_even_share_sends_no_stem_twice(day: BucketDay) -> None:
+    day.confirm(choices=EVENLY)
+
+    assert day.held(Account.PACKED) == 90 == -day.held(Account.FIELD)
+
+
+def test_what_does_not_run_short_is_not_shared(day: BucketDay) -> None:
+    day.walk(lagurus=200)
+
+    found = chosen_bucket_list(day.desk, MONDAY, EVENLY)
+    assert [bucket.share for bucket in found.lines] == [None, None, None]
+
+
+def test_nobody_is_short_twice_running_without_a_yes_by_name(day: BucketDay) -> None:
+    day.confirm()
+    day.cut(90, left=0)
+    on(day.desk, NEXT_MONDAY)
+    day.walk(lagurus=90)
+
+    with pytest.raises(ShortTwice) as refused:
+        day.confirm(NEXT_MONDAY, Choices(acknowledged=frozenset({"bram"})))
+    assert refused.value.facts["customers"] == ["cora"]
+    assert confirmed_bucket_list(day.desk, NEXT_MONDAY) is None
+
+    day.confirm(NEXT_MONDAY, Choices(acknowledged=frozenset({"bram", "cora"})))
+    assert confirmed_bucket_list(day.desk, NEXT_MONDAY) is not None
+
+
+def test_a_list_that_was_corrected_downwards_was_short(day: BucketDay) -> None:
+    day.walk(lagurus=120)
+    day.confirm()
+    day.correct("anna-1", 50)
+    day.cut(70, left=0, more=True)
+    on(day.desk, NEXT_MONDAY)
+    day.walk(lagurus=30)
+
+    with pytest.raises(ShortTwice) as refused:
+        day.confirm(NEXT_MONDAY, Choices(trimmed={("anna-1", date(2027, 6, 22)): 10}))
+    assert refused.value.facts["customers"] == ["anna"]
+
+
+def test_a_list_is_confirmed_once(day: BucketDay) -> None:
+    day.confirm()
+    balances = day.desk.store.stem_balances()
+
+    with pytest.raises(ListConfirmed):
+        day.confirm()
+    assert day.desk.store.stem_balances() == balances
+
+
+def test_a_correction_takes_stems_back_and_leaves_the_list_as_it_was(day: BucketDay) -> None:
+    day.confirm()
+    before = confirmed_bucket_list(day.desk, MONDAY)
+    day.correct("anna-1", 45)
+
+    assert confirmed_bucket_list(day.desk, MONDAY) == before
+    assert (day.held(Account.PACKED), day.held(Account.STORE)) == (75, 15)
+    last = day.desk.store.promises(line="anna-1")[-1]
+    assert (last.state, last.stems) == (PromiseState.DELIVERED, 45)
+    (entry,) = day.desk.store.entries_of("bucket-list-corrected")
+    assert entry.corrects == day.desk.store.entries_of("bucket-list-confirmed")[0].seq
+
+
+def test_corrections_to_nothing_reverse_a_list_exactly(day: BucketDay) -> None:
+    day.confirm()
+    for line, steps in (("anna-1", (45, 0)), ("bram-1", (0,))):
+        for stems in steps:
+            day.correct(line, stems)
+
+    assert (day.held(Account.PACKED), day.held(Account.STORE), day.held(Account.FIELD)) == (0, 90, -90)
+
+
+@pytest.mark.parametrize(("line", "stems", "reason"), [("anna-1", 60, "x"), ("anna-1", -1, "x"), ("anna-1", 5, " ")])
+def test_a_correction_is_downwards_and_has_a_reason(day: BucketDay, line: str, stems: int, reason: str) -> None:
+    day.confirm()
+
+    with pytest.raises(NotAccepted):
+        day.correct(line, stems, reason=reason)
+    assert day.held(Account.PACKED) == 90
+
+
+def test_there_must_be_a_list_with_the_line_to_correct_deliver_or_claim(day: BucketDay) -> None:
+    with pytest.raises(NotFound):
+        day.correct("anna-1", 5)
+    with pytest.raises(NotFound):
+        day.deliver()
+    with pytest.raises(NotFound):
+        day.claim("anna-1", 5)
+    day.confirm()
+    with pytest.raises(NotFound):
+        day.correct("dora-1", 5)
+    with pytest.raises(NotFound):
+        day.claim("dora-1", 5)
+
+
+def test_the_round_delivers_what_is_packed_once_and_closes_the_list(day: BucketDay) -> None:
+    day.confirm()
+    day.correct("anna-1", 50)
+
+    assert day.deliver() == 80
+    assert (day.held(Account.PACKED), day.held(Account.DELIVERED), day.held(Account.STORE)) == (0, 80, 10)
+    with pytest.raises(NotAccepted, match="was delivered"):
+        day.deliver()
+    with pytest.raises(NotAccepted, match="was delivered"):
+        day.correct("anna-1", 40)
+    assert day.held(Account.DELIVERED) == 80
+
+
+def test_a_claim_leads_back_to_the_batch_that_was_cut(open_desk: OpenDesk) -> None:
+    day = BucketDay(open_desk(bucket_farm(asked=(60,))))
+    day.cut(60, batch="newer", left=0)
+    day.confirm()
+    day.deliver()
+    day.claim("anna-1", 15, credit=450, reason="heads bruised")
+
+    (claim,) = claims(day.desk)
+    assert (claim.customer, claim.stems, claim.credit_minor, claim.batches) == ("anna", 15, 450, ("newer",))
+
+
+def test_a_claim_on_stems_that_were_cut_after_the_list_leads_back_too(open_desk: OpenDesk) -> None:
+    day = BucketDay(open_desk(bucket_farm(asked=(60,))))
+    day.walk(lagurus=60)
+    day.confirm()
+    day.cut(60, batch="newer", left=0)
+    day.claim("anna-1", 15)
+
+    assert claims(day.desk)[0].batches == ("newer",)
+
+
+@pytest.mark.parametrize(("stems", "credit", "reason"), [(0, 0, "x"), (61, 0, "x"), (5, -1, "x"), (5, 0, "")])
+def test_a_claim_is_of_stems_that_were_sent(day: BucketDay, stems: int, credit: int, reason: str) -> None:
+    day.confirm()
+
+    with pytest.raises(NotAccepted):
+        day.claim("anna-1", stems, credit=credit, reason=reason)
+    assert claims(day.desk) == ()
+
+
+def test_the_fill_rate_counts_what_was_sent_in_the_end(day: BucketDay) -> None:
+    day.confirm()
+    day.correct("anna-1", 45)
+
+    assert [(one.customer, one.day, one.asked, one.sent, one.instead) for one in fill_rate(day.desk)] == [
+        ("anna", MONDAY, 60, 45, 0),
+        ("bram", MONDAY, 40, 30, 0),
+        ("cora", MONDAY, 20, 0, 0),
+    ]
+    assert [one.share for one in fill_rate(day.desk, "anna")] == [0.75]
+
+
+def test_the_year_adds_up_by_batch_and_by_customer(open_desk: OpenDesk) -> None:
+    day = BucketDay(open_desk(bucket_farm(asked=(60,))))
+    pile = day.cut(80, batch="older", left=0)
+    day.confirm()
+    day.deliver()
+    day.move(pile, Account.STALL, 5)
+    day.move(pile, Account.WASTE, 15)
+
+    season = season_end(day.desk, 2027)
+    (batch,) = season.batches
+    assert (batch.batch, batch.cut, batch.sold, batch.wasted) == ("older", 80, 65, 15)
+    assert batch.sold_share == 65 / 80
+    assert [(one.customer, one.asked, one.sent) for one in season.customers] == [("anna", 60, 60)]
+    assert season_end(day.desk, 2026).batches == ()
+
+
+def test_stems_taken_back_from_a_list_are_not_sold(day: BucketDay) -> None:
+    day.confirm()
+    day.cut(90, batch="older", left=0)
+    day.correct("anna-1", 40)
+    day.deliver()
+
+    (batch,) = season_end(day.desk, 2027).batches
+    assert (day.held(Account.DELIVERED), day.held(Account.STORE)) == (70, 20)
+    assert (batch.cut, batch.sold) == (90, 70)
+    assert sum(stored.stems for stored in cool_store(day.desk)) == 20

@@ -1,0 +1,182 @@
+"""The early warning as mail: in time, with a way that works, once each, and nothing that was told is told anew."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from haulm.farm_folder.cells import values_of
+from haulm.jobs import run_due as timed
+from haulm.jobs.change_rows import RowAsked, add_row, change_row
+from haulm.jobs.desk import Desk
+from haulm.jobs.no_more_mail import THE_FARM, want_mail
+from haulm.jobs.run_due import run_due
+from haulm.jobs.send_digest import gaps_told, send_grave_news
+from haulm.jobs.warn_early import warn_early
+from haulm.store.outbox import Claimed
+from haulm.store.unit_of_work import UnitOfWork
+from support.desks import NOW, on
+from support.known_farm import CUSTOMERS, PARTY, growing_farm, known_farm
+
+OpenDesk = Callable[[dict[str, bytes]], Desk]
+SPRING = date(2027, 3, 22)
+
+
+def week_30_farm() -> dict[str, bytes]:
+    """Anna takes 40 stems in week 30, and the one batch that is planned comes too late for her."""
+    files = growing_farm()
+    orders = "key,customer,weekday,first_week,last_week,committed_on\nw,anna,tue,2027-W30,2027-W30,2027-01-10\n"
+    files["standing_orders.csv"] = orders.encode()
+    files["standing_lines.csv"] = b"key,order,stems,product\nw1,w,40,lagurus\n"
+    return files
+
+
+def letters(desk: Desk) -> list[Claimed]:
+    """The letters to the farm that wait, oldest first; asking takes them."""
+    return list(desk.store.outbox.claim("test", NOW + timedelta(days=400), 50))
+
+
+def do(desk: Desk, act: Callable[[UnitOfWork], object]) -> None:
+    with desk.store.unit_of_work(actor="owner", now=desk.now()) as work:
+        act(work)
+        work.save()
+
+
+def test_a_shortfall_of_week_30_is_told_before_its_day_with_a_sowing_that_closes_it(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+
+    (letter,) = letters(desk)
+    (gap,) = letter.letter.facts["gaps"]
+    assert gap["weeks"] == ["2027-W30"] and gap["change"] == "new"
+    assert letter.letter.facts["day"] <= gap["decide_by"]
+    assert gap["best"].startswith("Sow ") and gap["confidence"] < 0.8 <= gap["after"]
+
+    (alert,) = warn_early(desk, gaps_told(desk)).alerts
+    assert alert.best is not None and alert.best.batches
+    rows = [RowAsked("batches", values_of("batches", batch)) for batch in alert.best.batches]
+    do(desk, lambda work: [add_row(desk, work, row) for row in rows])
+    on(desk, SPRING + timedelta(days=3))
+    run_due(desk)
+
+    (after,) = letters(desk)
+    assert (after.letter.facts["gaps"], after.letter.facts["closed"]) == ([], ["Hare's-tail grass"])
+
+
+def test_what_was_told_is_only_a_line_in_the_next_letter(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+    on(desk, SPRING + timedelta(days=3))
+    run_due(desk)
+
+    first, second = (found.letter.facts for found in letters(desk))
+    (told,) = second["gaps"]
+    assert (told["change"], told["again"], second["closed"]) == ("as before", True, [])
+    assert "-> Sow" in first["text"]
+    assert "-> Sow" not in second["text"] and "As told before:" in second["text"]
+
+
+def test_a_gap_whose_week_is_over_is_not_called_closed(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, date(2027, 7, 22))
+    run_due(desk)
+    on(desk, date(2027, 8, 2))
+    run_due(desk)
+
+    first, second = (found.letter.facts for found in letters(desk))
+    assert first["gaps"] and (second["gaps"], second["closed"]) == ([], [])
+
+
+def test_a_gap_of_several_weeks_is_the_same_gap_when_its_first_week_has_passed(open_desk: OpenDesk) -> None:
+    desk = open_desk(growing_farm())
+    on(desk, date(2027, 9, 9))
+    run_due(desk)
+    on(desk, date(2027, 9, 20))
+    run_due(desk)
+
+    first, second = (found.letter.facts for found in letters(desk))
+    assert [gap["weeks"] for gap in first["gaps"]] == [["2027-W37", "2027-W38"]]
+    assert [(gap["weeks"], gap["change"] != "new") for gap in second["gaps"]] == [(["2027-W38"], True)]
+    assert second["closed"] == []
+
+
+def test_a_letter_that_was_slept_through_goes_out_once_on_waking(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+    on(desk, SPRING + timedelta(days=12))
+    assert "digest" in run_due(desk)
+    assert "digest" not in run_due(desk)
+
+    assert [found.letter.facts["day"] for found in letters(desk)] == ["2027-03-22", "2027-04-03"]
+
+
+def test_on_the_days_between_nothing_is_sent(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    for days in range(7):
+        on(desk, SPRING + timedelta(days=days))
+        run_due(desk)
+
+    assert [found.letter.facts["day"] for found in letters(desk)] == ["2027-03-22", "2027-03-25"]
+
+
+def test_grave_news_goes_out_at_once_and_once(open_desk: OpenDesk) -> None:
+    desk = open_desk(known_farm(**PARTY))
+    run_due(desk)
+    (before,) = letters(desk)
+    assert {gap["weeks"][0] for gap in before.letter.facts["gaps"]} == {"2027-W26"}
+    fewer = RowAsked("known_stems", {"stems": 10}, override=True)
+    do(desk, lambda work: change_row(desk, work, "k1", fewer, expected=None))
+
+    assert "grave news" in run_due(desk)
+    assert "grave news" not in run_due(desk)
+    (letter,) = letters(desk)
+    told = [(gap["weeks"], gap["change"], gap["grave"]) for gap in letter.letter.facts["gaps"]]
+    assert (["2027-W24"], "new", True) in told
+
+
+def test_whoever_ended_the_early_warning_gets_none_until_it_is_wanted_again(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    do(desk, lambda work: want_mail(work, THE_FARM, wanted=False))
+    run_due(desk)
+    assert (letters(desk), send_grave_news(desk, "test")) == ([], False)
+
+    do(desk, lambda work: want_mail(work, THE_FARM, wanted=True))
+    on(desk, SPRING + timedelta(days=3))
+    run_due(desk)
+    assert len(letters(desk)) == 1
+
+
+def test_a_job_that_fails_holds_up_no_other_and_is_done_again(
+    open_desk: OpenDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+
+    def fails(*_given: Any) -> None:
+        raise ArithmeticError("an invented fault")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(timed, "recheck_quotes", fails)
+        with pytest.raises(ArithmeticError):
+            run_due(desk)
+    assert len(letters(desk)) == 1
+
+    assert run_due(desk) == ("rechecks",)
+
+
+def test_no_letter_names_a_customer(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, date(2027, 7, 20))
+    run_due(desk)
+
+    (letter,) = letters(desk)
+    names = [row.split(",")[1].strip() for row in CUSTOMERS.split("\n") if "," in row][1:]
+    assert letter.letter.facts["gaps"] and names
+    assert not any(name in str(letter.letter.facts) for name in (*names, "anna", "bram"))

@@ -1,0 +1,111 @@
+"""A farm on a bucket day: two batches that stand ready, two florists and a party; and its jobs, each in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TypeVar
+
+from haulm.farm.words import Grade
+from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
+from haulm.jobs.confirm_bucket_list import AS_DRAFTED, BucketList, Choices, confirm_bucket_list, post_bucket_list
+from haulm.jobs.cool_store import move_stored
+from haulm.jobs.desk import Desk
+from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.walk_field import Count, record_walk
+from haulm.store.unit_of_work import UnitOfWork
+from haulm.store.words import Account
+from support.desks import MONDAY, NOW
+from support.known_farm import CUSTOMERS, growing_farm
+
+Found = TypeVar("Found")
+
+NEXT_MONDAY = MONDAY + timedelta(days=7)
+
+
+def bucket_farm(*, asked: Sequence[int] = (60, 40, 20), **files: str) -> dict[str, bytes]:
+    """Lagurus stands in two beds; anna, bram and cora ask for it each Tuesday of weeks 24 and 25."""
+    customers = CUSTOMERS.strip() + "\n    cora,Cora's stems,,3\n"
+    names = ("anna", "bram", "cora")[: len(asked)]
+    orders = ["key,customer,weekday,first_week,last_week,committed_on"]
+    orders += [f"{name}-weekly,{name},tue,2027-W24,2027-W25,2027-01-{day}" for day, name in enumerate(names, 10)]
+    lines = ["key,order,stems,product"]
+    lines += [f"{name}-1,{name}-weekly,{stems},lagurus" for name, stems in zip(names, asked, strict=True)]
+    own = {
+        "beds": "key,name,metres,width_cm,kind,walk\nsouth,South bed,10,,outdoor,2\nnorth,North bed,20,,outdoor,1",
+        "batches": "key,variety,sow_date,method,sown,plants,plant_out_date,bed,status\n"
+        "older,lagurus,2027-02-22,heated,60,50,2027-04-20,south,planted\n"
+        "newer,lagurus,2027-03-01,heated,60,50,2027-04-27,north,planted",
+        "customers": "\n".join(line.strip() for line in customers.splitlines()),
+        "standing_orders": "\n".join(orders),
+        "standing_lines": "\n".join(lines),
+        **files,
+    }
+    return {**growing_farm(), **{f"{name}.csv": (text.strip() + "\n").encode() for name, text in own.items()}}
+
+
+@dataclass(frozen=True)
+class BucketDay:
+    """The jobs of a bucket day at one desk; each is a unit of work of its own, written wholly or not at all."""
+
+    desk: Desk
+
+    def done(self, job: Callable[[UnitOfWork], Found]) -> Found:
+        """One job, saved."""
+        with self.desk.store.unit_of_work(actor="owner", now=NOW) as work:
+            found = job(work)
+            work.save()
+        return found
+
+    def walk(self, *, frost: bool = False, **standing: int) -> list[str]:
+        """The records of a walk on which so many stems were counted of each kind."""
+        counts = [Count(variety, stems) for variety, stems in standing.items()]
+        return [row.key for row in self.done(lambda work: record_walk(self.desk, work, counts, frost=frost))]
+
+    def cut(
+        self,
+        stems: int,
+        *,
+        batch: str | None = None,
+        left: int | None = None,
+        grade: Grade = Grade.A,
+        more: bool = False,
+    ) -> str:
+        """The record of a cut of lagurus, or of a batch of it; `more` than was counted, where it is said."""
+        variety = "lagurus" if batch is None else None
+        asked = CutAsked(stems, batch, variety, left, grade=grade, beyond_count=more)
+        return self.done(lambda work: record_cut(self.desk, work, asked)).key
+
+    def confirm(self, day: date = MONDAY, choices: Choices = AS_DRAFTED) -> BucketList:
+        """The list of a day, confirmed and posted."""
+
+        def job(work: UnitOfWork) -> BucketList:
+            found = confirm_bucket_list(self.desk, work, day, choices)
+            post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+            return found
+
+        return self.done(job)
+
+    def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = "heads bruised") -> None:
+        """A line of a confirmed list gets fewer stems after all."""
+        correction = Correction(line, day + timedelta(days=1), stems, reason)
+        self.done(lambda work: correct_list(self.desk, work, day, correction))
+
+    def deliver(self, day: date = MONDAY) -> int:
+        """The stems that went out on the round."""
+        return self.done(lambda work: deliver_list(work, day))
+
+    def claim(self, line: str, stems: int, *, credit: int = 0, day: date = MONDAY, reason: str = "wilted") -> int:
+        """The number of a claim."""
+        said = Correction(line, day + timedelta(days=1), stems, reason)
+        return self.done(lambda work: make_claim(self.desk, work, said, credit))
+
+    def move(self, pile: str, to: Account, stems: int) -> None:
+        """Stems of the cool store go elsewhere."""
+        self.done(lambda work: move_stored(self.desk, work, pile, to, stems))
+
+    def held(self, account: Account) -> int:
+        """The stems in an account, over all piles."""
+        return sum(stems for pile, stems in self.desk.store.stem_balances().items() if pile.account is account)
