@@ -132,6 +132,10 @@ class Service:
         """The early warning as text."""
         return self._get("/v1/digest")
 
+    def outbox(self) -> Reply:
+        """Mail on its way."""
+        return self._get("/v1/outbox")
+
     def own_figures(self) -> Reply:
         """What finished seasons say of the farm's own figures."""
         return self._get("/v1/own-figures")

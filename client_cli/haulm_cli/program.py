@@ -26,6 +26,7 @@ from haulm_cli.commands import (
     health,
     hold,
     honesty,
+    mails,
     match,
     may_promise,
     options,
@@ -79,6 +80,7 @@ COMMANDS: tuple[Command, ...] = tuple(
         own_figures,
         honesty,
         digest,
+        mails,
         health,
     )
 )

@@ -50,6 +50,7 @@ ONE_OF_EACH = {
     "own-figures": [],
     "honesty": [],
     "digest": [],
+    "mails": [],
     "health": [],
 }
 

@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 
 from haulm.jobs.florist_links import end_links, link_number
-from haulm.jobs.let_in import give_token, set_password
+from haulm.jobs.let_in import NotLetIn, give_token, log_in, set_password
 from haulm.store.words import DoorRole
 from haulm.web.audience import Audience, audiences
 from haulm.web.links import Holder, Links, PersonalLinkNotValid
+from haulm.web.throttle import TooManyTries
 from support.desks import NOW
 from support.door import SECRET, Door
 from support.known_farm import known_farm
@@ -89,6 +90,15 @@ def test_guessing_has_to_wait(locked: Door) -> None:
 
     assert tries == [403] * 5 + [429] * 2
     assert locked.ask("POST", "/login", data={"password": PASSWORD}).status_code == 429
+    throttle = locked.app.state.throttle
+    with pytest.raises(TooManyTries, match=r"try again in \d+ seconds"):
+        throttle.check("127.0.0.1", locked.desk.now())
+    throttle.check("127.0.0.1", locked.desk.now() + timedelta(minutes=16))
+
+
+def test_a_wrong_password_lets_nobody_in(locked: Door) -> None:
+    with pytest.raises(NotLetIn, match="not known here"):
+        log_in(locked.desk, "lagurus in the sun")
 
 
 def test_a_short_password_is_refused_in_a_sentence(door: Door) -> None:

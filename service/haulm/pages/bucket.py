@@ -32,18 +32,20 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
+hands = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.HAND)])
+"""What a farm hand sees and does of it: the list, and that the round was made."""
 
 _STEMS, _EVENLY, _YES = "stems-", "evenly-", "yes-"
 
 
-@router.get("/bucket")
+@hands.get("/bucket")
 def next_list(desk: PageDesk) -> Response:
     """To the next bucket day."""
     day = next_of(desk.today(), (desk.store.farm().site.bucket_day,))
     return RedirectResponse(f"/bucket/{day}", status_code=303, headers=HEADERS)
 
 
-@router.get("/bucket/{day}")
+@hands.get("/bucket/{day}")
 def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     """The list of a bucket day: the draft with its choices, or the confirmed one."""
     week = timedelta(days=7)
@@ -94,7 +96,7 @@ def correct(request: Request, day: date, form: TheForm) -> Response:
     return back_to(f"/bucket/{day}", "changed")
 
 
-@router.post("/bucket/{day}/delivered")
+@hands.post("/bucket/{day}/delivered")
 def delivered(request: Request, day: date, form: TheForm) -> Response:
     """The round was made."""
     carried_out(request, form, lambda work: {"stems": deliver_list(work, day)})

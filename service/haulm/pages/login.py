@@ -8,6 +8,7 @@ from haulm.jobs.let_in import NotLetIn, log_in
 from haulm.pages.doing import PageRoute, TheForm, desk_of
 from haulm.pages.look import back_to, page
 from haulm.store.doors import BROWSER_DAYS
+from haulm.store.words import DoorRole
 from haulm.web.asking import COOKIE, token_of
 from haulm.web.audience import Audience, only_for
 from haulm.web.throttle import Throttle
@@ -15,6 +16,8 @@ from haulm.web.throttle import Throttle
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.ANYBODY)])
 
 _DAY_S = 24 * 60 * 60
+_HANDS_FIRST = "/walk"
+"""The first page is the owner's; a farm hand begins in the field."""
 
 
 @router.get("/login")
@@ -36,7 +39,8 @@ def enter(request: Request, form: TheForm) -> Response:
         throttle.wrong(address, desk.now())
         return page(request, "login.html", status=403, to=to, wrong=refusal.sentence)
     throttle.right(address)
-    answer = Response(status_code=303, headers={"Location": to})
+    is_hand = desk.store.doors.role_of(token, desk.now()) is DoorRole.HAND
+    answer = Response(status_code=303, headers={"Location": _HANDS_FIRST if is_hand and to == "/" else to})
     is_secure = request.url.scheme == "https" or bool(request.app.state.is_secure)
     answer.set_cookie(
         COOKIE, token, max_age=BROWSER_DAYS * _DAY_S, httponly=True, samesite="lax", secure=is_secure, path="/"

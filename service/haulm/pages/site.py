@@ -48,6 +48,7 @@ PAGE_ROUTERS = (
     orders.router,
     suppose.router,
     field.router,
+    bucket.hands,
     bucket.router,
     florist.router,
     honesty.router,

@@ -69,7 +69,7 @@ def surer(trial: Plan, order: str, level: float) -> Surer | None:
         return None
     choices = [(list(_candidates(trial, line)), lack) for line, lack in _short(trial, order, level)]
     found: Surer | None = None
-    # Two proofs at most, with ample places: a couple is waiting for the answer. Two kinds for a line rarely fail at once.
+    # Two proofs at most, with ample places, since a couple is waiting. Two kinds for a line rarely fail at once.
     for kinds_each in (1, 2):
         wanted = [(kind, lack) for kinds, lack in choices for kind in kinds[:kinds_each]]
         batches = _placed(trial, wanted)

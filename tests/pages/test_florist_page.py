@@ -1,0 +1,53 @@
+"""A florist's page by her link: what the return key sends, and that a form acts once."""
+
+import re
+from datetime import date
+
+from haulm.jobs.florist_links import link_number
+from haulm.web.links import Holder, Links
+from support.desks import on
+from support.door import SECRET, Door
+
+
+def link_of(door: Door, customer: str = "anna") -> str:
+    """The path of a customer's page, in time for the next list."""
+    on(door.desk, date(2027, 6, 10))
+    return Links(SECRET, door.desk.now).florist_path(Holder(customer, link_number(door.desk, customer)))
+
+
+def test_the_return_key_in_a_number_sends_what_was_typed_and_never_a_plain_yes(known: Door) -> None:
+    page = known.ask("GET", link_of(known)).text
+    (form,) = [found for found in re.findall(r"<form.*?</form>", page, flags=re.DOTALL) if "more-nigella" in found]
+
+    # A browser presses the first button of the form.
+    assert re.findall(r'name="word" value="(\w+)"', form) == ["ask"]
+
+
+def test_a_second_tap_of_an_answer_is_one_answer(known: Door) -> None:
+    path = link_of(known)
+    form = {"once": "a-key-of-the-form", "word": "ask", "more-nigella": "2"}
+
+    assert [known.ask("POST", path, data=form).status_code for _ in range(2)] == [303, 303]
+    assert len(known.get("/v1/replies")["replies"]) == 1
+    assert "2 bunches more of Love-in-a-mist" in known.ask("GET", path).text
+
+
+def test_a_refused_answer_is_a_page_without_the_grower_s_pages(known: Door) -> None:
+    answer = known.ask("POST", link_of(known), data={"word": "ask", "more-nigella": "many"})
+
+    assert (answer.status_code, answer.headers["content-type"].partition(";")[0]) == (422, "text/html")
+    assert "a whole number such as 80" in answer.text and 'href="/short"' not in answer.text
+
+
+def test_a_number_of_not_ready_alone_is_refused_and_a_strange_day_is_a_page(known: Door) -> None:
+    stood = known.desk.store.farm().version
+
+    assert known.ask("POST", "/walk", data={"not-ready-lagurus": "20"}).status_code == 422
+    assert known.ask("POST", "/cut", data={"variety": "lagurus", "stems": "5", "day": "soon"}).status_code == 422
+    assert known.desk.store.farm().version == stood
+
+
+def test_after_the_password_nobody_is_sent_to_another_site(known: Door) -> None:
+    for strange in ("//elsewhere.example", "/\\elsewhere.example", "/\t/elsewhere.example", "/é"):
+        page = known.ask("GET", "/login", params={"to": strange}).text
+        assert 'name="to" value="/"' in page, strange

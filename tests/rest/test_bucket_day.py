@@ -1,0 +1,155 @@
+"""The routes of a bucket day: walk, cut list, cuts, store, the list's choices, claims, fill rate, the year."""
+
+from collections.abc import Callable
+
+import pytest
+
+from haulm.store.words import Account
+from support.bucket_days import NEXT_MONDAY, bucket_farm
+from support.desks import on
+from support.door import Door
+
+MONDAY = "/v1/bucket-lists/2027-06-14"
+TUESDAY = "2027-06-15"
+
+
+@pytest.fixture
+def field_door(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
+    """The door to the farm of two beds, with 90 stems counted for 60, 40 and 20."""
+    opened = open_door(bucket_farm())
+    opened.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 90, "not_ready": 20}]})
+    return opened
+
+
+def held(door: Door, account: Account) -> int:
+    """The stems in an account."""
+    return sum(stems for pile, stems in door.desk.store.stem_balances().items() if pile.account is account)
+
+
+def test_the_walk_shows_what_was_counted_and_keeps_the_buds_as_a_note(field_door: Door) -> None:
+    (stop,) = field_door.get("/v1/walk")["stops"]
+
+    assert (stop["variety"], stop["last"], stop["last_on"], stop["sprayed"]) == ("lagurus", 90, "2027-06-14", False)
+    assert stop["beds"] == ["North bed", "South bed"]
+    (record,) = field_door.get("/v1/records")["records"]
+    assert (record["variety"], record["count"], record["note"]) == ("lagurus", 90, "20 not ready")
+
+
+def test_a_walk_sent_twice_under_one_key_is_written_once(field_door: Door) -> None:
+    body = {"counts": [{"variety": "lagurus", "standing": 70}], "frost": True}
+    first = field_door.post("/v1/walk", body, Idempotency_Key="monday")
+    again = field_door.post("/v1/walk", body, Idempotency_Key="monday")
+
+    assert first == again
+    assert len(first["records"]) == 2
+    assert len(field_door.get("/v1/records")["records"]) == 3
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {},
+        {"counts": []},
+        {"counts": [{"variety": "tulip", "standing": 5}]},
+        {"counts": [{"variety": "lagurus", "standing": 5}, {"variety": "tulip", "standing": 5}]},
+        {"counts": [{"variety": "lagurus", "standing": 5}, {"variety": "lagurus", "standing": 6}]},
+        {"counts": [{"variety": "lagurus", "standing": -1}]},
+    ],
+)
+def test_a_walk_with_one_fault_is_not_written(field_door: Door, body: object) -> None:
+    field_door.refused(422, "POST", "/v1/walk", json=body)
+
+    assert len(field_door.get("/v1/records")["records"]) == 1
+
+
+def test_the_cut_list_says_what_to_cut_where_and_for_whom(field_door: Door) -> None:
+    (row,) = field_door.get("/v1/cut-lists/2027-06-14")["rows"]
+
+    assert (row["product"], row["stems"]) == ("lagurus", 90)
+    assert [bed["bed"] for bed in row["beds"]] == ["North bed", "South bed"]
+    assert [(one["customer"], one["stems"]) for one in row["for"]] == [("anna", 60), ("bram", 30)]
+    field_door.refused(422, "GET", "/v1/cut-lists/2027-06-15")
+
+
+def test_a_cut_is_in_the_store_once_however_often_it_is_sent(field_door: Door) -> None:
+    body = {"variety": "lagurus", "stems": 40, "left": 50}
+    for _ in range(2):
+        (record,) = field_door.post("/v1/cuts", body, Idempotency_Key="first-bucket")["records"]
+
+    (stored,) = field_door.get("/v1/store")["stems"]
+    assert (stored["pile"], stored["stems"]) == (record, 40)
+    assert (stored["cut_on"], stored["usable_from"], stored["over"]) == ("2027-06-14", "2027-06-15", False)
+
+
+def test_more_than_was_counted_is_refused_unless_it_is_said_again(field_door: Door) -> None:
+    body = {"variety": "lagurus", "stems": 91}
+    problem = field_door.refused(422, "POST", "/v1/cuts", json=body)
+    assert "the 90 counted standing today" in problem["detail"]
+
+    field_door.post("/v1/cuts", {**body, "beyond_count": True})
+    assert held(field_door, Account.STORE) == 91
+
+
+def test_stems_leave_the_store_and_no_more_than_there_are(field_door: Door) -> None:
+    (pile,) = field_door.post("/v1/cuts", {"variety": "lagurus", "stems": 40})["records"]
+
+    moved = field_door.post("/v1/store/moves", {"pile": pile, "to": "stall", "stems": 15})
+    assert moved == {"pile": pile, "to": "stall", "stems": 15}
+    too_many = {"pile": pile, "to": "waste", "stems": 26}
+    assert field_door.refused(409, "POST", "/v1/store/moves", json=too_many)["type"] == "/problems/stems-not-there"
+    field_door.refused(422, "POST", "/v1/store/moves", json={"pile": pile, "to": "packed", "stems": 1})
+    assert (held(field_door, Account.STORE), held(field_door, Account.STALL)) == (25, 15)
+
+
+def test_an_even_share_is_confirmed_with_its_working(field_door: Door) -> None:
+    confirmed = field_door.post(f"{MONDAY}/confirm", {"evenly": ["lagurus"]})
+
+    lines = [line for customer in confirmed["customers"] for line in customer["lines"]]
+    assert [(line["filled"], line["share"]["exact"], line["share"]["extra_bunches"]) for line in lines] == [
+        (50, 45.0, 1),
+        (30, 30.0, 0),
+        (10, 15.0, 0),
+    ]
+    assert held(field_door, Account.PACKED) == 90
+
+
+def test_who_is_short_a_second_time_has_to_be_acknowledged(field_door: Door) -> None:
+    field_door.post(f"{MONDAY}/confirm")
+    on(field_door.desk, NEXT_MONDAY)
+    field_door.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 70}]})
+
+    again = f"/v1/bucket-lists/{NEXT_MONDAY}/confirm"
+    problem = field_door.refused(409, "POST", again)
+    assert (problem["type"], problem["customers"]) == ("/problems/short-twice", ["bram", "cora"])
+    field_door.post(again, {"acknowledge": ["bram", "cora"]})
+
+
+def test_after_the_list_come_corrections_the_round_and_claims(field_door: Door) -> None:
+    confirmed = field_door.post(f"{MONDAY}/confirm")
+    line = {"line": "anna-1", "due": TUESDAY, "reason": "heads bruised"}
+    field_door.post(f"{MONDAY}/correct", {**line, "stems": 45})
+    assert field_door.get(MONDAY) == confirmed
+
+    assert field_door.post(f"{MONDAY}/delivered") == {"stems": 75}
+    field_door.refused(422, "POST", f"{MONDAY}/delivered")
+    field_door.refused(422, "POST", f"{MONDAY}/correct", json={**line, "stems": 40})
+
+    field_door.post("/v1/claims", {**line, "stems": 5, "credit_minor": 225})
+    (claim,) = field_door.get("/v1/claims")["claims"]
+    assert (claim["customer"], claim["stems"], claim["credit_minor"]) == ("anna", 5, 225)
+    field_door.refused(422, "POST", "/v1/claims", json={**line, "stems": 46})
+    field_door.refused(404, "POST", "/v1/claims", json={**line, "line": "dora-1", "stems": 5})
+
+
+def test_the_fill_rate_and_the_year_tell_what_was_sent_in_the_end(field_door: Door) -> None:
+    field_door.post("/v1/cuts", {"batch": "older", "stems": 90, "left": 0})
+    field_door.post(f"{MONDAY}/confirm")
+    field_door.post(f"{MONDAY}/correct", {"line": "anna-1", "due": TUESDAY, "stems": 45, "reason": "bruised"})
+
+    (anna,) = field_door.get("/v1/fill-rate", customer="anna")["days"]
+    assert (anna["asked"], anna["sent"], anna["share"]) == (60, 45, 0.75)
+    season = field_door.get("/v1/season-end", year=2027)
+    (batch,) = season["batches"]
+    assert (batch["batch"], batch["cut"], batch["sold"]) == ("older", 90, 75)
+    assert season["customers"][0] == {"customer": "anna", "asked": 60, "sent": 45}
+    assert field_door.get("/v1/season-end", year=2026)["batches"] == []
