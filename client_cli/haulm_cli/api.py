@@ -132,6 +132,14 @@ class Service:
         """The early warning as text."""
         return self._get("/v1/digest")
 
+    def replies(self) -> Reply:
+        """What florists answered and nobody has judged yet."""
+        return self._get("/v1/replies")
+
+    def judge_reply(self, number: int, word: str, body: Fields) -> Reply:
+        """The grower's word on an answer; `word`: accept or decline."""
+        return self._post(f"/v1/replies/{number}/{word}", body)
+
     def outbox(self) -> Reply:
         """Mail on its way."""
         return self._get("/v1/outbox")

@@ -12,6 +12,7 @@ import httpx
 
 from haulm_cli.api import Service
 from haulm_cli.commands import (
+    accept_reply,
     availability,
     back_plan,
     batch,
@@ -35,6 +36,7 @@ from haulm_cli.commands import (
     quote,
     record,
     release,
+    replies,
     season_end,
     shortfalls,
     store,
@@ -79,6 +81,8 @@ COMMANDS: tuple[Command, ...] = tuple(
         back_plan,
         own_figures,
         honesty,
+        replies,
+        accept_reply,
         digest,
         mails,
         health,

@@ -50,6 +50,8 @@ ONE_OF_EACH = {
     "own-figures": [],
     "honesty": [],
     "digest": [],
+    "replies": [],
+    "accept-reply": ["12"],
     "mails": [],
     "health": [],
 }

@@ -63,12 +63,13 @@ class Program:
             store.migrate()
             import_farm(store, folder, replace=False, actor="program", now=datetime.now(UTC))
 
-    def run(self, *arguments: object) -> Said:
-        """Runs one command to its end; a traceback is never what a user should see."""
+    def run(self, *arguments: object, typed: str = "") -> Said:
+        """Runs one command to its end, given what is typed; a traceback is never what a user should see."""
         found = subprocess.run(
             [*COMMAND, *map(str, arguments)],
             env=self._environ,
             cwd=self.folder,
+            input=typed.encode(),
             capture_output=True,
             timeout=PATIENCE_S * 4,
         )
