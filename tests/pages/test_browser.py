@@ -3,16 +3,20 @@
 import os
 import re
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from haulm.jobs.florist_links import link_number
 from haulm.serving import application
 from haulm.settings import Settings
-from support.desks import desk_over, sqlite_store
-from support.known_farm import growing_farm
+from haulm.web.links import Holder, Links
+from support.desks import desk_over, on, sqlite_store
+from support.door import SECRET, Door
+from support.known_farm import PARTY, growing_farm, known_farm
 from support.live_service import live_service
 
 pytestmark = pytest.mark.browser
@@ -45,6 +49,7 @@ WALKED = (
     "/honesty",
     "/more",
     "/walk",
+    "/bucket/2027-06-14",
     "/cut",
     "/store",
     "/claims",
@@ -69,7 +74,7 @@ TEXT_AND_GROUND = """() => {
         }
         return 'rgb(255, 255, 255)';
     };
-    return [...document.querySelectorAll('body *')]
+    return [...document.querySelectorAll('body *:not(title)')]
         .filter(one => [...one.childNodes].some(node => node.nodeType === 3 && node.textContent.trim()))
         .map(one => one instanceof SVGElement
             ? [getComputedStyle(one).fill, ground(one), one.outerHTML.slice(0, 120)]
@@ -216,3 +221,25 @@ def test_what_a_thumb_hits_is_tall_enough(browser: Browser, site: str, path: str
     for target in page.locator("nav a, button, .button, select, input:not([type=hidden], [type=checkbox])").all():
         box = target.bounding_box()
         assert box is not None and box["height"] >= 44, target.evaluate("one => one.outerHTML")
+
+
+def test_a_florist_answers_with_the_keyboard_alone(browser: Browser, tmp_path: Path) -> None:
+    store = sqlite_store(tmp_path)
+    with Door(desk_over(store, known_farm(**PARTY))) as door:
+        on(door.desk, date(2027, 6, 10))
+        path = Links(SECRET, door.desk.now).florist_path(Holder("anna", link_number(door.desk, "anna")))
+        with live_service(door.app) as address:
+            page, said = opened(browser, viewport={"width": 360, "height": 740})
+            page.goto(f"{address}{path}")
+            assert page.evaluate("document.documentElement.scrollWidth") <= 360
+            for _ in range(60):
+                page.keyboard.press("Tab")
+                if page.locator(":focus").get_attribute("name") == "more-nigella":
+                    break
+            page.keyboard.type("2")
+            # The return key in a field sends what was typed, and never a plain yes.
+            page.keyboard.press("Enter")
+            page.wait_for_url("**said=told")
+            assert "2 bunches more of Love-in-a-mist" in page.inner_text("main")
+            assert said == []
+    store.close()

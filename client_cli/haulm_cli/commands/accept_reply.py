@@ -7,7 +7,7 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import count, some
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import Fields, strings
+from haulm_cli.fields import MISSING, Fields, strings
 from haulm_cli.tables import Screen
 from haulm_cli.wire import Reply
 
@@ -44,7 +44,7 @@ def _ask(service: Service, asked: Namespace) -> Reply:
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     outcomes = enumerate(strings(body, "outcomes"), 1)
-    return [screen.paragraph(f"Ask {place}: {outcome}.") for place, outcome in outcomes]
+    return [screen.paragraph(f"Ask {place}: {outcome}.") for place, outcome in outcomes] or [MISSING]
 
 
 COMMAND = Command("accept-reply", "accept, trim or decline a florist's answer", _add_arguments, _ask, _show)
