@@ -49,9 +49,9 @@ ONE_OF_EACH = {
     "back-plan": ["ammi", "2027-W32", "60"],
     "own-figures": [],
     "honesty": [],
-    "digest": [],
     "replies": [],
     "accept-reply": ["12"],
+    "digest": [],
     "mails": [],
     "health": [],
 }
