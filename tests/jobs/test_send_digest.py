@@ -81,6 +81,21 @@ def test_what_was_told_is_only_a_line_in_the_next_letter(open_desk: OpenDesk) ->
     assert "-> Sow" not in second["text"] and "As told before:" in second["text"]
 
 
+def test_what_has_become_grave_since_it_was_told_is_told_in_full_once_more(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    days = (date(2027, 7, 15), date(2027, 7, 22), date(2027, 7, 26))
+    for day in days:
+        on(desk, day)
+        run_due(desk)
+
+    told = [(found.letter.facts["day"], gap) for found in letters(desk) for gap in found.letter.facts["gaps"]]
+    assert [(day, gap["grave"], gap["again"]) for day, gap in told] == [
+        ("2027-07-15", False, False),
+        ("2027-07-22", True, False),
+        ("2027-07-26", True, True),
+    ]
+
+
 def test_a_gap_whose_week_is_over_is_not_called_closed(open_desk: OpenDesk) -> None:
     desk = open_desk(week_30_farm())
     on(desk, date(2027, 7, 22))

@@ -14,6 +14,7 @@ from haulm.jobs.florist_links import link_number
 from haulm.serving import application
 from haulm.settings import Settings
 from haulm.web.links import Holder, Links
+from support import scale
 from support.desks import desk_over, on, sqlite_store
 from support.door import SECRET, Door
 from support.known_farm import PARTY, growing_farm, known_farm
@@ -32,7 +33,7 @@ QUIET = (
     "--disable-sync",
 )
 GAP = "/short/lagurus-2027-W37"
-WALKED = (
+EVERY_PAGE = (
     "/",
     "/short",
     GAP,
@@ -58,6 +59,8 @@ WALKED = (
     "/links",
     "/mails",
 )
+WALKED = EVERY_PAGE[:: scale.count(usual=4, large=1)]
+"""A browser takes a second a page: the usual run opens every fourth, the long run all."""
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (AA), for text of the usual size."""
 WIDER_THAN_THE_SCREEN = """() => [...document.querySelectorAll('body *')]
@@ -82,7 +85,7 @@ TEXT_AND_GROUND = """() => {
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Chromium of the system, without what it would do on its own; where there is none it is skipped, in CI it fails."""
+    """Chromium of the system; where there is none its tests are skipped, in CI they fail."""
     if not BROWSER.exists():
         message = f"{BROWSER} is not there: apt install chromium"
         if "CI" in os.environ:
@@ -198,7 +201,7 @@ def test_every_text_stands_out_from_its_ground(browser: Browser, site: str, sche
             if contrast(text, ground) < LEAST_CONTRAST:
                 pale.add(f"{path} {text} on {ground}: {what}")
 
-    assert seen > 500
+    assert seen > 150
     assert sorted(pale) == []
 
 
@@ -212,7 +215,7 @@ def test_the_page_is_dark_where_dark_is_wished(browser: Browser, site: str) -> N
     assert grounds["dark"] < 0.05 < 0.8 < grounds["light"]
 
 
-@pytest.mark.parametrize("path", ["/", GAP, "/plan/first", "/what-if", "/free", "/walk", "/cut"])
+@pytest.mark.parametrize("path", ("/", GAP, "/plan/first", "/what-if", "/free", "/walk", "/cut")[:: scale.count(3, 1)])
 def test_what_a_thumb_hits_is_tall_enough(browser: Browser, site: str, path: str) -> None:
     page, _ = opened(browser, viewport={"width": 390, "height": 844})
     page.goto(f"{site}{path}")

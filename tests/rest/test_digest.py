@@ -33,6 +33,16 @@ def test_the_letter_says_what_is_due_on_the_farm(open_door: Any) -> None:
     )
 
 
+def test_many_overdue_sowings_are_one_sentence(open_door: Any) -> None:
+    files = growing_farm()
+    rows = "".join(f"late-{day},lagurus,2027-05-{day},direct,15,10,south,planned\n" for day in range(10, 15))
+    files["batches.csv"] = b"key,variety,sow_date,method,sown,plants,bed,status\n" + rows.encode()
+
+    (task,) = open_door(files).get("/v1/digest")["tasks"]
+    assert task["sentence"].startswith("5 sowings are overdue, the first since 2027-05-10")
+    assert all(f"late-{day}" in task["sentence"] for day in range(10, 15))
+
+
 def test_a_hold_that_lets_go_this_week_is_a_task(door: Door) -> None:
     quote = door.post("/v1/quotes", {"date": "2027-06-20", "lines": [{"product": "lagurus", "stems": 5}]})["id"]
     door.post(f"/v1/quotes/{quote}/hold", {"until": "2027-06-17"})

@@ -13,7 +13,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_sentence
 from haulm.jobs.no_more_mail import farm_wants_no_mail
 from haulm.jobs.told_gaps import Told, ToldGap, told_before
-from haulm.jobs.warn_early import Alert, Change, Digest, is_grave, telling_gaps, warn_early
+from haulm.jobs.warn_early import Alert, Digest, is_grave, telling_gaps, warn_early
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -92,7 +92,7 @@ def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
     if not work.send(Letter(DIGEST, None, digest_facts(found), key)):
         return
     plan, before = desk.plan_of(work.farm), gaps_told(desk)
-    shown = {alert.gap.key for alert in found.alerts if alert.change is not Change.SAME}
+    shown = {alert.gap.key for alert in found.alerts if not alert.is_told}
     gaps: dict[str, Any] = {}
     counted: dict[str, Any] = {}
     for dated in telling_gaps(plan, found.level):
@@ -101,14 +101,15 @@ def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
         confidence = gap.confidence if known is None or gap.key in shown else before[known].confidence
         kept = counted if known is None and gap.key not in shown else gaps
         words = asked_in_words(gap.asked, plan.crops)
-        kept[gap.key] = [round(confidence, 4), words, str(gap.weeks[0]), str(gap.weeks[-1])]
+        grave = is_grave(plan, dated) if known is None or gap.key in shown else before[known].was_grave
+        kept[gap.key] = [round(confidence, 4), words, str(gap.weeks[0]), str(gap.weeks[-1]), grave]
     work.enter(SENT, SUBJECT, {"day": found.day.isoformat(), "gaps": gaps, "counted": counted})
 
 
 def _told(kept: Mapping[str, Any]) -> Told:
     return {
-        key: ToldGap(float(confidence), str(words), Week.parse(first), Week.parse(last))
-        for key, (confidence, words, first, last) in kept.items()
+        key: ToldGap(float(confidence), str(words), Week.parse(first), Week.parse(last), bool(grave))
+        for key, (confidence, words, first, last, grave) in kept.items()
     }
 
 

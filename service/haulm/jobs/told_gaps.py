@@ -11,12 +11,13 @@ from haulm.farm.weeks import Week
 
 @dataclass(frozen=True, slots=True)
 class ToldGap:
-    """A gap as it was told: how sure, what was short in words, and its weeks."""
+    """A gap as it was told: how sure, what was short in words, its weeks, and whether it was grave then."""
 
     confidence: float
     words: str
     first: Week
     last: Week
+    was_grave: bool
 
 
 Told = Mapping[str, ToldGap]

@@ -34,6 +34,7 @@ GRAVE_DAYS = timedelta(days=3)
 _AHEAD = timedelta(days=7)
 _FROM_TRAYS = (Method.HEATED, Method.COVER)
 _USUAL_BUNCH = 10
+_MOST_ALONE, _MOST_NAMED = 3, 8
 _CHANGED_BY = 0.05
 
 
@@ -50,7 +51,8 @@ class Change(StrEnum):
 class Alert:
     """A gap with the best option it has, and the last day on which that can still be taken.
 
-    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter.
+    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter; `is_told` where the letter before
+    said all this, and a line that reminds of it is enough.
     """
 
     gap: Gap
@@ -59,11 +61,7 @@ class Alert:
     best: Option | None
     change: Change = Change.NEW
     is_grave: bool = False
-
-    @property
-    def is_told(self) -> bool:
-        """Whether the letter before said all this, and a line that reminds of it is enough."""
-        return self.change is Change.SAME and not self.is_grave
+    is_told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +170,9 @@ def _alert(plan: Plan, found: DatedGap, level: float, told: Told) -> Alert:
     best = options[0] if options else None
     decide_by = best.decide_by if best is not None and best.closes else found.decide_by
     asked = asked_in_words(found.gap.asked, plan.crops)
-    return Alert(found.gap, asked, decide_by, best, _change(found.gap, told), is_grave(plan, found))
+    key, change, grave = told_before(found.gap, told), _change(found.gap, told), is_grave(plan, found)
+    is_told = key is not None and change is Change.SAME and (told[key].was_grave or not grave)
+    return Alert(found.gap, asked, decide_by, best, change, grave, is_told)
 
 
 def _change(gap: Gap, told: Told) -> Change:
@@ -187,6 +187,7 @@ def _change(gap: Gap, told: Told) -> Change:
 def tasks_of(plan: Plan) -> Iterator[Task]:
     """What is due on the farm in the coming week, and holds that let go; in no order."""
     yield from _field_tasks(plan, plan.growth.seen.batches)
+    yield from _overdue_tasks(plan)
     trays = thin_trays(plan, plan.farm.site.default_confidence)
     unseen = [tray.batch.key for tray in trays if tray.advice is None]
     if unseen:
@@ -224,14 +225,33 @@ def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:
             continue
         name = plan.crops[batch.variety].name
         places = f"{batch.places} places of " if batch.places else ""
-        if batch.status is BatchStatus.PLANNED and batch.sow_date <= last:
-            late = " It is overdue: record it as sown, or it counts for nothing." if batch.sow_date < plan.today else ""
-            yield Task(batch.sow_date, f"Sow {places}{name} ({batch.method}), batch {batch.key}.{late}")
+        if batch.status is BatchStatus.PLANNED and plan.today <= batch.sow_date <= last:
+            yield Task(batch.sow_date, f"Sow {places}{name} ({batch.method}), batch {batch.key}.")
         elif batch.status is BatchStatus.SOWN and batch.method in _FROM_TRAYS:
             day = plant_out_day(batch, plan.crops[batch.variety], batch.sow_date)
             if plan.today <= day <= last:
                 yield Task(day, f"Plant out {places}{name}, batch {batch.key}, hardened off.")
             yield from _tray_tasks(plan, batch, last)
+
+
+def _overdue_tasks(plan: Plan) -> Iterator[Task]:
+    """Sowings whose day has passed: each alone while they are few, else in one sentence."""
+    late = [
+        (batch.sow_date, batch)
+        for batch in plan.growth.seen.batches
+        if batch.status is BatchStatus.PLANNED and batch.sow_date is not None and batch.sow_date < plan.today
+    ]
+    if len(late) > _MOST_ALONE:
+        keys = [batch.key for _, batch in sorted(late, key=lambda one: (one[0], one[1].key))]
+        more = f" and {len(keys) - _MOST_NAMED} more" if len(keys) > _MOST_NAMED else ""
+        said = f"{len(late)} sowings are overdue, the first since {min(day for day, _ in late)}"
+        keys_said = ", ".join(keys[:_MOST_NAMED])
+        yield Task(plan.today, f"{said}: record them as sown, or they count for nothing. {keys_said}{more}.")
+        return
+    for day, batch in late:
+        places = f"{batch.places} places of " if batch.places else ""
+        said = f"Sow {places}{plan.crops[batch.variety].name} ({batch.method}), batch {batch.key}."
+        yield Task(day, f"{said} It is overdue: record it as sown, or it counts for nothing.")
 
 
 def _tray_tasks(plan: Plan, batch: Batch, last: date) -> Iterator[Task]:
