@@ -51,8 +51,8 @@ class Change(StrEnum):
 class Alert:
     """A gap with the best option it has, and the last day on which that can still be taken.
 
-    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter; `is_told` where the letter before
-    said all this, and a line that reminds of it is enough.
+    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter; `is_told` where the letter
+    before said all this, and a line that reminds of it is enough.
     """
 
     gap: Gap

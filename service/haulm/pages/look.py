@@ -21,10 +21,12 @@ HEADERS = {
         "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; "
         "frame-ancestors 'none'"
     ),
-    "Referrer-Policy": "no-referrer",
+    "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
 }
-"""Nothing from elsewhere, no scripts, no trace of the address."""
+"""Nothing from elsewhere, no scripts, no trace of the address to any other site.
+
+Not `no-referrer`: a browser then sends a form of our own as of no origin, and it would be refused as another site's."""
 SAID = {
     "added": "The batch is in the plan.",
     "recorded": "Written down.",
