@@ -14,6 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
 from haulm.jobs.money_words import money_words
+from haulm.web.audience import BY_LINK
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -26,7 +27,9 @@ HEADERS = {
 }
 """Nothing from elsewhere, no scripts, no trace of the address to any other site.
 
-Not `no-referrer`: a browser then sends a form of our own as of no origin, and it would be refused as another site's."""
+A form of a page without any referrer is sent as of no origin, which is refused; pages that a signed link opens leave no
+trace at all, and their address itself is the leave to write.
+"""
 SAID = {
     "added": "The batch is in the plan.",
     "recorded": "Written down.",
@@ -59,7 +62,9 @@ def page(request: Request, template: str, *, status: int = 200, **values: Any) -
         .get_template(template)
         .render(here=request.url.path, said=said, once=once, caller=getattr(request.state, "caller", None), **values)
     )
-    return HTMLResponse(text, status_code=status, headers=HEADERS)
+    by_link = request.url.path.startswith(BY_LINK)
+    headers = {**HEADERS, "Referrer-Policy": "no-referrer"} if by_link else HEADERS
+    return HTMLResponse(text, status_code=status, headers=headers)
 
 
 def back_to(path: str, said: str) -> RedirectResponse:

@@ -20,8 +20,11 @@ from haulm.web.asking import Caller, Role, caller_of
 from haulm.web.links import Links, PersonalLinkNotValid
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
-_ONE_CLICK = "/no-more-mail/"
-"""Where a mail program may write on its user's word (RFC 8058); the signed address itself is the leave."""
+BY_LINK = ("/no-more-mail/", "/f/")
+"""Addresses that hold a signed link, which itself is the leave to write.
+
+A page without a referrer sends its forms as of no origin, and a mail program may end a list on its user's word (RFC 8058).
+"""
 _READS = ("GET", "HEAD", "OPTIONS")
 
 
@@ -103,7 +106,7 @@ def check_host_and_origin(listed: frozenset[str]) -> Callable[[Request], None]:
         host = request.headers.get("host", "")
         if _name_of(f"//{host}") not in listed:
             raise HostNotListed(found=host, accepted=", ".join(sorted(listed)))
-        if request.method not in _READS and not request.url.path.startswith(_ONE_CLICK):
+        if request.method not in _READS and not request.url.path.startswith(BY_LINK):
             _check_origin(request, host)
 
     return check
