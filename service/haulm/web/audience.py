@@ -23,7 +23,8 @@ from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 BY_LINK = ("/no-more-mail/", "/f/")
 """Addresses that hold a signed link, which itself is the leave to write.
 
-A page without a referrer sends its forms as of no origin, and a mail program may end a list on its user's word (RFC 8058).
+A page without a referrer sends its forms as of no origin, and a mail program may end a list on its user's word
+(RFC 8058).
 """
 _READS = ("GET", "HEAD", "OPTIONS")
 
