@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
+from haulm.advice.asked_words import named
 from haulm.advice.options.option import Option
 from haulm.advice.pieces import PieceAsked
 from haulm.demand.dated_line import DatedLine
@@ -59,6 +60,7 @@ _LARGE_WEDDING = QuoteAsked(
 )
 _ACTOR = "demo"
 _WIDTH = 100
+_COLUMN = 30
 _MOST_BUCKETS = 12
 
 
@@ -198,7 +200,7 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
 def _quoted_line(quoted: QuotedLine, currency: str) -> str:
     line = quoted.line
     stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:5d} free to promise"
-    return f"  {_asked(line):30s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
+    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
 
 
 def _monday(desk: Desk) -> None:
@@ -245,7 +247,10 @@ def _bucket_line(bucket: BucketLine) -> str:
 
 
 def _asked(line: OrderLine | DatedLine) -> str:
-    return str(line.product or line.choice)
+    """What a line asks, short enough for its column; a kind by its key, which the client takes."""
+    asked = line.product or line.choice
+    assert asked is not None, "a line asks a product or a choice"
+    return textwrap.shorten(named(asked, {}), _COLUMN, placeholder=" ...")
 
 
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:

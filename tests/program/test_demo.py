@@ -58,7 +58,7 @@ def test_a_small_wedding_is_held_at_the_farms_own_level(printed: tuple[Program, 
 def test_a_large_wedding_is_refused_by_the_name_of_who_would_lose(printed: tuple[Program, Said]) -> None:
     told = under(printed[1].out, "Job two: contract a larger wedding on Sat 14 Aug 2027")
 
-    assert re.search(r"Refused: Order '\w+' would take \w+'s line '[\w-]+' due 2027-08-\d\d from \d+% to \d+%", told)
+    assert re.search(r"Refused: Order '\w+' would take \w+'s line '[\w-]+' due 2027-08-\d\d from \d+ % to \d+ %", told)
 
 
 def test_a_bucket_list_says_who_gets_what(printed: tuple[Program, Said]) -> None:

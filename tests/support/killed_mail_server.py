@@ -18,13 +18,18 @@ from typing import Any
 from aiosmtpd.smtp import SMTP
 
 _STARTS_S = 10.0
+_LOOKS_S = 0.005
+_THINKS_S = 0.02
+"""Between having a mail and saying so: a server killed in this moment has a mail whose sender cannot know."""
+_MOST_TAKEN = 12
+"""Mails that one life takes at most before it is killed."""
 
 
 class KilledMailServer:
     """Starts the server again and again at the same port, and kills it at random."""
 
     def __init__(self, folder: Path, port: int, seed: int) -> None:
-        """A server that has not started; each of its lives lasts a short while, drawn from a seed."""
+        """A server that has not started; each of its lives ends after a few mails, their number drawn from a seed."""
         self.folder, self.port = folder, port
         self._chance = random.Random(seed)
         self._over = threading.Event()
@@ -59,9 +64,14 @@ class KilledMailServer:
                 assert process.stdout is not None
                 process.stdout.readline()
                 self._is_up.set()
-                self._over.wait(self._chance.uniform(0.05, 0.6))
+                self._wait_for_mails(f"{place.name}-*.eml", self._chance.randint(1, _MOST_TAKEN))
+                self._over.wait(self._chance.uniform(0, 2 * _THINKS_S))
                 self._is_up.clear()
                 process.send_signal(signal.SIGKILL)
+
+    def _wait_for_mails(self, pattern: str, count: int) -> None:
+        while len(list(self.folder.glob(pattern))) < count and not self._over.wait(_LOOKS_S):
+            pass
 
 
 class _Keeping:
@@ -75,7 +85,7 @@ class _Keeping:
         path = Path(f"{self._place}-{next(self._count):05d}")
         path.write_bytes(envelope.content)
         path.rename(path.with_suffix(".eml"))
-        await asyncio.sleep(0.02)
+        await asyncio.sleep(_THINKS_S)
         return "250 2.0.0 taken"
 
 
