@@ -23,10 +23,11 @@ from haulm.farm.products import Choice, Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
 from haulm.farm.words import Role
+from haulm.jobs.bucket_lines import BucketLine, BucketList
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
-from haulm.jobs.confirm_bucket_list import BucketLine, BucketList, draft_bucket_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text
+from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding

@@ -25,17 +25,14 @@ from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
 from haulm.forecast.supply import Forecast
 from haulm.jobs.after_the_list import deliver_list
+from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import (
-    Choices,
-    chosen_bucket_list,
-    confirm_bucket_list,
-    post_bucket_list,
-    short_before,
-)
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import short_before
 from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.desk import Desk
+from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.listed import listed_bucket_list

@@ -195,13 +195,17 @@ def test_a_season_is_shown_by_batch_and_by_customer(client: Client) -> None:
 
 def test_what_is_decided_of_a_list_goes_with_its_confirmation_and_never_without(client: Client) -> None:
     words = "--send anna-1@2027-08-10=0 --evenly lagurus --acknowledge anna".split()
+    words += "--fill anna-1@2027-08-10=nigella --fill bram-1@2027-08-10=lagurus:dried".split()
     body = {"from": "2027-08-09", "to": "2027-08-15", "confirmed": True, "customers": []}
 
     ended = client.shows("bucket-list", "2027-08-09", "--confirm", *words, body=body)
     silent = client.run("bucket-list", "2027-08-09", *words, answers=[])
 
     assert ended.sent == {
-        "lines": [{"line": "anna-1", "due": "2027-08-10", "stems": 0}],
+        "lines": [
+            {"line": "anna-1", "due": "2027-08-10", "stems": 0, "product": "nigella"},
+            {"line": "bram-1", "due": "2027-08-10", "product": "lagurus:dried"},
+        ],
         "evenly": ["lagurus"],
         "acknowledge": ["anna"],
     }

@@ -14,18 +14,14 @@ from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.words import RecordKind
 from haulm.jobs.after_the_list import Correction, correct_list, deliver_list
-from haulm.jobs.confirm_bucket_list import (
-    BucketLine,
-    Choices,
-    confirm_bucket_list,
-    confirmed_bucket_list,
-    post_bucket_list,
-    shared_evenly,
-)
+from haulm.jobs.bucket_lines import BucketLine, Choices
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.desk import Desk
 from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.share_list_evenly import shared_evenly
 from haulm.jobs.walk_field import Count, record_walk
 from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.words import Grade
-from haulm.jobs.confirm_bucket_list import Choices, confirmed_bucket_list
+from haulm.jobs.bucket_lines import Choices
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.cool_store import WAYS_OUT, cool_store
 from haulm.store.journal import Pile
 from haulm.store.words import Account
@@ -42,9 +43,9 @@ def confirmed(monday: date, evenly: bool, trimmed: Mapping[str, int]) -> Step:
     return lambda day: day.confirm(
         monday,
         Choices(
-            {(line, due): stems for line, stems in trimmed.items()},
-            frozenset({"lagurus"} if evenly else ()),
-            frozenset({"anna", "bram", "cora"}),
+            trimmed={(line, due): stems for line, stems in trimmed.items()},
+            evenly=frozenset({"lagurus"} if evenly else ()),
+            acknowledged=frozenset({"anna", "bram", "cora"}),
         ),
     )
 

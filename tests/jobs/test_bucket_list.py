@@ -5,13 +5,18 @@ from typing import Any
 
 import pytest
 
+from haulm.errors import HaulmError, NotAccepted, NotFound
+from haulm.farm.products import Product
 from haulm.farm.words import LineClass
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list, confirmed_bucket_list, draft_bucket_list
+from haulm.jobs.bucket_lines import Choices
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.desk import Desk
+from haulm.jobs.draft_bucket_list import chosen_bucket_list, draft_bucket_list
 from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay
 from haulm.jobs.show_match import show_match
 from support.desks import NOW
-from support.known_farm import PARTY, growing_farm, known_farm
+from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
 
 MONDAY = date(2027, 6, 14)
 
@@ -53,3 +58,53 @@ def test_only_the_bucket_day_has_a_list_and_only_once(party_desk: Desk) -> None:
     with party_desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(ListConfirmed):
         confirm_bucket_list(party_desk, work, MONDAY)
     assert confirmed_bucket_list(party_desk, MONDAY) == {"confirmed": True}
+
+
+STAND_IN = """
+    key,order,stems,product,substitutes
+    anna-1,anna-weekly,25,lagurus,nigella
+    """
+
+
+def sent(desk: Desk, kind: str | None = None) -> list[tuple[str, int]]:
+    """What anna is drafted on Tuesday, with one kind decided or none."""
+    line_due = ("anna-1", date(2027, 6, 15))
+    chosen = Choices() if kind is None else Choices(kinds={line_due: Product.parse(kind)})
+    (bucket,) = (one for one in chosen_bucket_list(desk, MONDAY, chosen).lines if one.line.line == "anna-1")
+    assert bucket.filled == sum(source.stems for source in bucket.sources)
+    assert str(bucket.line.product) == "lagurus", "what was asked stays as it was"
+    return [(str(source.product), source.stems) for source in bucket.sources]
+
+
+def test_the_grower_decides_which_accepted_kind_fills_a_line(open_desk: Any) -> None:
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    desk = open_desk(known_farm(standing_lines=STAND_IN, known_stems=few))
+
+    assert sent(desk) == [("lagurus", 10), ("nigella", 15)]
+    assert sent(desk, kind="lagurus") == [("lagurus", 10)]
+    assert sent(desk, kind="nigella") == [("nigella", 25)]
+
+
+def test_a_kind_that_takes_the_place_of_another_leaves_its_stems_to_the_next(open_desk: Any) -> None:
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,30")
+    desk = open_desk(known_farm(standing_lines=STAND_IN, known_stems=few, **PARTY))
+    due = {("anna-1", date(2027, 6, 15)): Product("nigella")}
+
+    def party(choices: Choices) -> int:
+        return next(one.filled for one in chosen_bucket_list(desk, MONDAY, choices).lines if one.line.order == "party")
+
+    assert party(Choices()) < 20
+    assert party(Choices(kinds=due)) == 20
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "refusal"), [("anna-1", "tulip", NotAccepted), ("anna-9", "nigella", NotFound)]
+)
+def test_a_line_is_filled_with_what_its_florist_accepts_and_nothing_else(
+    open_desk: Any, line: str, kind: str, refusal: type[HaulmError]
+) -> None:
+    desk = open_desk(known_farm(standing_lines=STAND_IN))
+    choices = Choices(kinds={(line, date(2027, 6, 15)): Product(kind)})
+
+    with pytest.raises(refusal, match="lagurus or nigella" if refusal is NotAccepted else "anna-9"):
+        chosen_bucket_list(desk, MONDAY, choices)

@@ -7,9 +7,11 @@ import pytest
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.jobs.after_the_list import claims
-from haulm.jobs.confirm_bucket_list import Choices, chosen_bucket_list, confirmed_bucket_list
+from haulm.jobs.bucket_lines import Choices
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.cool_store import cool_store
 from haulm.jobs.desk import Desk
+from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.refusals import ListConfirmed, ShortTwice
 from haulm.jobs.season_end import season_end

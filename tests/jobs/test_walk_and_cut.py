@@ -7,10 +7,10 @@ import pytest
 
 from haulm.errors import HaulmError, NotAccepted
 from haulm.farm.words import Grade, RecordKind
-from haulm.jobs.confirm_bucket_list import draft_bucket_list
 from haulm.jobs.cool_store import cool_store
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.desk import Desk
+from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.walk_field import Count, record_walk, walk_field
 from haulm.store.errors import StemsNotThere
 from haulm.store.words import Account

@@ -6,7 +6,7 @@ import pytest
 
 from haulm.errors import HaulmError
 from haulm.jobs.after_the_list import claims
-from haulm.jobs.confirm_bucket_list import confirmed_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.refusals import ListConfirmed
 from haulm.store.errors import StemsNotThere
 from haulm.store.store import Store

@@ -9,7 +9,8 @@ from typing import TypeVar
 
 from haulm.farm.words import Grade
 from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
-from haulm.jobs.confirm_bucket_list import AS_DRAFTED, BucketList, Choices, confirm_bucket_list, post_bucket_list
+from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
 from haulm.jobs.cool_store import move_stored
 from haulm.jobs.desk import Desk
 from haulm.jobs.listed import listed_bucket_list

@@ -39,6 +39,15 @@ def _add_arguments(parser: ArgumentParser) -> None:
         help="a line gets fewer stems, or 0, e.g. anna-1@2027-08-10=20",
     )
     decided.add_argument(
+        "--fill",
+        dest="filled",
+        action="append",
+        type=_filled,
+        default=[],
+        metavar="LINE@DUE=PRODUCT",
+        help="only this fills a line: its own product, or one it accepts instead",
+    )
+    decided.add_argument(
         "--evenly", action="append", default=[], metavar="PRODUCT", help="share it evenly, not by rank"
     )
     decided.add_argument(
@@ -49,15 +58,35 @@ def _add_arguments(parser: ArgumentParser) -> None:
 
 def _sent(given: str) -> Fields:
     """A line, its due day and its stems such as `anna-1@2027-08-10=20`."""
-    named, equals, stems = given.rpartition("=")
+    line, due, stems = _parted(given, "stems", "20")
+    return {"line": line, "due": due, "stems": count(stems)}
+
+
+def _filled(given: str) -> Fields:
+    """A line, its due day and what fills it such as `anna-1@2027-08-10=nigella`."""
+    line, due, product = _parted(given, "a product", "nigella")
+    return {"line": line, "due": due, "product": product}
+
+
+def _parted(given: str, what: str, example: str) -> tuple[str, str, str]:
+    named, equals, value = given.rpartition("=")
     line, at, due = named.rpartition("@")
-    if not (equals and at and line):
-        raise ArgumentTypeError(f"'{given}' is no line with stems; accepted is one such as anna-1@2027-08-10=20")
-    return {"line": line, "due": iso_date(due), "stems": count(stems)}
+    if not (equals and at and line and value):
+        accepted = f"accepted is one such as anna-1@2027-08-10={example}"
+        raise ArgumentTypeError(f"'{given}' is no line with {what}; {accepted}")
+    return line, iso_date(due), value
+
+
+def _decided_lines(asked: Namespace) -> list[Fields]:
+    """What is decided of each line, once a line."""
+    found: dict[tuple[str, str], dict[str, object]] = {}
+    for said in (*asked.sent, *asked.filled):
+        found.setdefault((said["line"], said["due"]), {}).update(said)
+    return list(found.values())
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
-    named = {"lines": asked.sent, "evenly": asked.evenly, "acknowledge": asked.acknowledge}
+    named = {"lines": _decided_lines(asked), "evenly": asked.evenly, "acknowledge": asked.acknowledge}
     decided = {name: value for name, value in named.items() if value}
     if decided and not asked.confirm:
         asked.misused("what is decided is written down with --confirm only")

@@ -9,8 +9,9 @@ from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.limits import TEXT_SENTENCE, is_text
-from haulm.jobs.confirm_bucket_list import CONFIRMED, CORRECTED, subject_of
+from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, subject_of
 from haulm.jobs.desk import Desk
+from haulm.jobs.draft_bucket_list import not_on_list
 from haulm.jobs.record_cut import STEMS_CUT
 from haulm.planning.plan import Plan
 from haulm.planning.seen import first_keys
@@ -228,7 +229,7 @@ def _has(entry: Entry, line: str, due: date) -> bool:
 def _line_of(entry: Entry, line: str, due: date) -> Mapping[str, Any]:
     found = next((one for one in lines_of(entry.facts) if (one["line"], one["due"]) == (line, due.isoformat())), None)
     if found is None:
-        raise NotFound(kind=f"line due {due} on this list", key=line)
+        raise not_on_list(line, due)
     return found
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirm_bucket_list import CONFIRMED, CORRECTED
+from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED
 from haulm.jobs.desk import Desk
 
 

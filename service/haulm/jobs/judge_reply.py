@@ -15,7 +15,7 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
-from haulm.jobs.confirm_bucket_list import CONFIRMED, subject_of
+from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
 from haulm.jobs.quote_wedding import free_quote_key

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from haulm.advice.even_share import Share
-from haulm.jobs.confirm_bucket_list import BucketLine, BucketList
+from haulm.jobs.bucket_lines import BucketLine, BucketList
 from haulm.matching.which_stems import Source
 
 

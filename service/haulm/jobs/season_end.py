@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from haulm.farm.records import Record
 from haulm.farm.words import RecordKind
 from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirm_bucket_list import CONFIRMED
+from haulm.jobs.confirmed_lists import CONFIRMED
 from haulm.jobs.desk import Desk
 from haulm.jobs.fill_rate import corrections
 from haulm.jobs.record_cut import STEMS_CUT

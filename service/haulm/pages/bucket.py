@@ -11,18 +11,13 @@ from fastapi.responses import RedirectResponse
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
 from haulm.errors import NotAccepted
+from haulm.farm.products import Product
 from haulm.farm.weeks import next_of
 from haulm.jobs.after_the_list import Correction, claims, correct_list, deliver_list, make_claim
-from haulm.jobs.confirm_bucket_list import (
-    BucketList,
-    Choices,
-    chosen_bucket_list,
-    confirm_bucket_list,
-    confirmed_bucket_list,
-    post_bucket_list,
-    short_before,
-    short_customers,
-)
+from haulm.jobs.bucket_lines import BucketList, Choices
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list, short_before, short_customers
+from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.season_end import season_end
@@ -35,7 +30,7 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 hands = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.HAND)])
 """What a farm hand sees and does of it: the list, and that the round was made."""
 
-_STEMS, _EVENLY, _YES = "stems-", "evenly-", "yes-"
+_STEMS, _KIND, _EVENLY, _YES = "stems-", "kind-", "evenly-", "yes-"
 
 
 @hands.get("/bucket")
@@ -67,7 +62,7 @@ def bucket(request: Request, desk: PageDesk, day: date) -> Response:
         day=day,
         names=names,
         again=again,
-        evenly=chosen.evenly,
+        chosen=chosen,
         short=_short_products(found),
         crops=crops,
         **around,
@@ -131,10 +126,16 @@ def _choices(form: Form) -> Choices:
         for name, value in form.items()
         if name.startswith(_STEMS) and value
     }
+    kinds = {
+        _line_and_due(name.removeprefix(_KIND)): Product.parse(value, where="kind")
+        for name, value in form.items()
+        if name.startswith(_KIND) and value
+    }
     return Choices(
-        trimmed,
-        frozenset(name.removeprefix(_EVENLY) for name in form if name.startswith(_EVENLY)),
-        frozenset(name.removeprefix(_YES) for name in form if name.startswith(_YES)),
+        trimmed=trimmed,
+        kinds=kinds,
+        evenly=frozenset(name.removeprefix(_EVENLY) for name in form if name.startswith(_EVENLY)),
+        acknowledged=frozenset(name.removeprefix(_YES) for name in form if name.startswith(_YES)),
     )
 
 

@@ -11,6 +11,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week
 from haulm.jobs.money_words import money_words
@@ -120,5 +121,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
-    found.filters["days_late"] = days_late
+    found.filters.update(days_late=days_late, asked=asked_in_words)
     return found

@@ -12,7 +12,7 @@ from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
-from haulm.jobs.confirm_bucket_list import confirmed_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.desk import Desk
 
 

@@ -134,6 +134,16 @@ class Plan:
         """The match in a careful season: four seasons in five have given as much by any day, plus known stems."""
         return self._one_season(self.growth.quantile_supply(0.2))
 
+    def careful_with(self, others: Mapping[DatedLine, DatedLine]) -> OneSeason:
+        """The careful season with some lines asking otherwise, each in the place it had.
+
+        Args:
+            others: what a line asks instead; its place in the strict order is the same.
+        """
+        lines = tuple(others.get(line, line) for line in self.result.lines)
+        found = match(lines, self.careful.result.supply, self.result.keeping)
+        return OneSeason(found, sources(found))
+
     @cached_property
     def left_by_week(self) -> tuple[WeekLeft, ...]:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""

@@ -8,13 +8,11 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
-from haulm.jobs.confirm_bucket_list import (
-    Choices,
-    confirm_bucket_list,
-    confirmed_bucket_list,
-    draft_bucket_list,
-    post_bucket_list,
-)
+from haulm.farm.products import Product
+from haulm.jobs.bucket_lines import Choices
+from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import confirmed_bucket_list
+from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.listed import listed_bucket_list
 from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape
@@ -71,22 +69,23 @@ class BucketListShape(Shape):
     customers: list[CustomerShape]
 
 
-class TrimmedLine(Ask):
-    """Fewer stems for a line than the list has."""
+class DecidedLine(Ask):
+    """What is decided of a line: fewer stems than the list has, the one product that fills it, or both."""
 
     line: str
     due: Day
-    stems: int = Field(ge=0)
+    stems: int | None = Field(default=None, ge=0)
+    product: str | None = Field(default=None, description="The line's own product or one it accepts instead.")
 
 
 class ConfirmAsk(Ask):
-    """Lines that get fewer stems than drafted; all others are confirmed as they stand."""
+    """Lines of which something is decided; all others are confirmed as they stand."""
 
     model_config = ConfigDict(
         json_schema_extra={"examples": [{"lines": [{"line": "anna-1", "due": "2027-06-15", "stems": 20}]}]}
     )
 
-    lines: tuple[TrimmedLine, ...] = ()
+    lines: tuple[DecidedLine, ...] = ()
     evenly: tuple[str, ...] = Field(default=(), description="Products to share evenly within a class, not by rank.")
     acknowledge: tuple[str, ...] = Field(
         default=(), description="Customers who may be sent too few a second bucket day running."
@@ -115,12 +114,16 @@ def bucket_list(desk: TheDesk, day: Day) -> Any:
 def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None) -> JSONResponse:
     """Confirm the list: it is frozen, posted to both books, and each customer with an address is told.
 
-    Lines get fewer stems where `lines` says so; products named in `evenly` are shared in whole bunches within a class.
+    Lines get fewer stems, or one product alone, where `lines` says so; products named in `evenly` are shared in whole
+    bunches within a class.
     Whoever got too few on the bucket day before and would again has to be named in `acknowledge`.
     """
     said = body or ConfirmAsk()
-    trimmed = {(line.line, line.due): line.stems for line in said.lines}
-    choices = Choices(trimmed, frozenset(said.evenly), frozenset(said.acknowledge))
+    trimmed = {(line.line, line.due): line.stems for line in said.lines if line.stems is not None}
+    kinds = {(line.line, line.due): Product.parse(line.product) for line in said.lines if line.product is not None}
+    choices = Choices(
+        trimmed=trimmed, kinds=kinds, evenly=frozenset(said.evenly), acknowledged=frozenset(said.acknowledge)
+    )
 
     def confirmed(work: UnitOfWork) -> ListedShape:
         found = confirm_bucket_list(call.desk, work, day, choices)
