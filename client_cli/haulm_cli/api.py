@@ -144,6 +144,10 @@ class Service:
         """Mail on its way."""
         return self._get("/v1/outbox")
 
+    def send_again(self, number: int) -> Reply:
+        """Try a letter anew that bounced or was given up."""
+        return self._post(f"/v1/outbox/{number}/again", {})
+
     def own_figures(self) -> Reply:
         """What finished seasons say of the farm's own figures."""
         return self._get("/v1/own-figures")

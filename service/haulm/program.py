@@ -284,8 +284,9 @@ def _post(given: argparse.Namespace, settings: Settings) -> int:
     desk = desk_over(_opened(settings), settings)
     links = links_of(desk, settings)
     if given.once:
-        done = run_due(desk)
-        tried = post_once(desk, post_office(settings, links))
+        office = post_office(settings, links)
+        done = run_due(desk, writes_letters=office.carrier is not None)
+        tried = post_once(desk, office)
         print(f"Done: {', '.join(done) or 'nothing was due'}. Letters tried: {tried}.")
         return DONE
     worker = post_worker(desk, settings, links)

@@ -23,6 +23,7 @@ from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
 from haulm.pages.site import PAGE_ROUTERS
+from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
 from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
@@ -93,7 +94,7 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
 
     def due() -> None:
         with suppress(FarmEmpty):
-            run_due(desk)
+            run_due(desk, writes_letters=office.carrier is not None)
 
     return Worker(due, lambda: post_once(desk, office), complain)
 
@@ -164,6 +165,7 @@ def application(desk: Desk, settings: Settings) -> FastAPI:
     """Every door of the service as one application."""
     secret = kept_secret(settings, beyond_loopback=_is_reached(settings))
     app = create_app(desk, hosts=_hosts(settings), more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=secret)
+    answer_in_pages(app)
     app.state.what_is_set = what_is_set(settings)
     app.state.is_secure = (settings.public_url or "").startswith("https://")
     return app

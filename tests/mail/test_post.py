@@ -13,8 +13,10 @@ from pathlib import Path
 
 import pytest
 
+from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.no_more_mail import want_mail
+from haulm.jobs.send_again import send_again
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, post_once
 from haulm.store.outbox import Letter
@@ -89,6 +91,13 @@ def confirmed(key: str, customer: str | None = "anna") -> Letter:
     return Letter("list-confirmed", customer, FACTS, key)
 
 
+def again(desk: Desk, number: int) -> None:
+    """The grower has a letter tried anew."""
+    with desk.store.unit_of_work(actor="test", now=desk.now()) as work:
+        send_again(work, number)
+        work.save()
+
+
 def states(desk: Desk) -> list[LetterState]:
     """How far the letters have come, oldest first."""
     return [found.state for found in reversed(desk.store.outbox.posted(2000))]
@@ -160,6 +169,30 @@ def test_a_mail_that_failed_for_now_is_tried_later_and_given_up_in_the_end(
     (found,) = desk.store.outbox.posted()
     assert (found.state, found.repeats) == (LetterState.GIVEN_UP, 0)
     assert 5 < tries < 12
+
+
+def test_a_mail_that_bounced_is_tried_anew_on_the_growers_word_and_no_other(
+    desk: Desk, server: MailServer, clock: Clock
+) -> None:
+    server.mood = Mood.REFUSES
+    write(desk, confirmed("one"))
+    post_once(desk, office(desk, server))
+    server.mood = Mood.TAKES
+    again(desk, 1)
+
+    assert post_once(desk, office(desk, server)) == 1
+    assert states(desk) == [LetterState.SENT] and len(server.got) == 1
+    for number in (1, 7):
+        with pytest.raises(NotAccepted):
+            again(desk, number)
+
+
+def test_what_was_of_one_day_does_not_go_out_days_later(desk: Desk, server: MailServer, clock: Clock) -> None:
+    write(desk, Letter("availability", "anna", {}, "old"), confirmed("agreed"))
+    clock.now += timedelta(days=4)
+    post_once(desk, office(desk, server))
+
+    assert states(desk) == [LetterState.LEFT_OUT, LetterState.SENT]
 
 
 def test_a_server_that_does_not_answer_loses_nothing(desk: Desk, clock: Clock) -> None:

@@ -33,6 +33,15 @@ PATHS = (
     "/what-if",
     "/honesty",
     "/more",
+    "/walk",
+    "/cut",
+    "/store",
+    "/bucket/2027-06-14",
+    "/claims",
+    "/season",
+    "/replies",
+    "/mails",
+    "/quotes",
 )
 GAP = "/short/lagurus-2027-W37"
 
@@ -322,3 +331,34 @@ def taught_farm() -> dict[str, bytes]:
             """,
         customers=CUSTOMERS,
     )
+
+
+class TestWrongTurns:
+    """Where no page's own route answers: a browser gets a page, a program the problem it always got."""
+
+    BROWSER = {"Accept": "text/html,*/*;q=0.8"}
+
+    @pytest.mark.parametrize(
+        ("method", "path", "status"),
+        [("GET", "/sowings", 404), ("POST", "/short", 405), ("GET", "/paper/bucket-lists/2027-06-15/labels.pdf", 422)],
+    )
+    def test_a_browser_is_told_in_a_page(self, known: Door, method: str, path: str, status: int) -> None:
+        answer = known.ask(method, path, headers=self.BROWSER)
+
+        assert answer.status_code == status, answer.text
+        assert 'role="alert"' in answer.text and "default-src 'none'" in answer.headers["content-security-policy"]
+
+    def test_a_fault_of_the_service_is_a_page_too(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        store = sqlite_store(tmp_path)
+        desk = desk_over(store, known_farm())
+        monkeypatch.setattr(Planner, "plan", lambda *_: 1 / 0)
+        with Door(desk, raises=False) as door:
+            answer = door.ask("GET", "/short", headers=self.BROWSER)
+        store.close()
+
+        assert answer.status_code == 500
+        assert "Nothing was written; the service's log has the cause under" in text_of(answer)
+
+    def test_a_program_gets_the_problem(self, known: Door) -> None:
+        assert known.refused(404, "GET", "/sowings")["instance"] == "/sowings"
+        assert known.refused(404, "GET", "/v1/sowings", headers=self.BROWSER)["instance"] == "/v1/sowings"

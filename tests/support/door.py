@@ -11,6 +11,7 @@ from fastapi import FastAPI
 
 from haulm.jobs.desk import Desk
 from haulm.pages.site import PAGE_ROUTERS
+from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
 from haulm.rest.app import create_app
 
@@ -25,6 +26,7 @@ class Door:
     def __init__(self, desk: Desk, *, caller: str = "127.0.0.1", raises: bool = True) -> None:
         self.desk = desk
         self.app: FastAPI = create_app(desk, more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=SECRET)
+        answer_in_pages(self.app)
         self._loop = asyncio.Runner()
         transport = httpx.ASGITransport(self.app, client=(caller, 1), raise_app_exceptions=raises)
         self._client = httpx.AsyncClient(transport=transport, base_url=BASE_URL)

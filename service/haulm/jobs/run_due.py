@@ -16,12 +16,13 @@ ACTOR = "clock"
 Due = tuple[str, str, Callable[[], object]]
 
 
-def run_due(desk: Desk) -> tuple[str, ...]:
+def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
     """Do what is due today and has not been done; gives the names of what was done.
 
     A job counts as done when it has ended well: one that fails, or is cut off, is tried again at the next call, and
     holds up no other. Each can be done twice without harm, since what it writes has a key of its own. A letter that was
-    missed, since the computer slept, goes out once on waking.
+    missed, since the computer slept, goes out once on waking. Where no mail can leave none is written: it would be
+    stale by the day it could.
 
     Raises:
         FarmEmpty: nothing was imported yet.
@@ -29,7 +30,7 @@ def run_due(desk: Desk) -> tuple[str, ...]:
     """
     faults: list[Exception] = []
     done: list[str] = []
-    for job, period, act in _due(desk, desk.today()):
+    for job, period, act in _due(desk, desk.today(), writes_letters=writes_letters):
         if not desk.store.outbox.is_done(job, period):
             try:
                 act()
@@ -40,14 +41,15 @@ def run_due(desk: Desk) -> tuple[str, ...]:
                 done.append(job)
     if faults:
         raise faults[0]
-    if send_grave_news(desk, ACTOR):
+    if writes_letters and send_grave_news(desk, ACTOR):
         done.append("grave news")
     return tuple(done)
 
 
-def _due(desk: Desk, today: date) -> Iterator[Due]:
-    letter = last_of(today, desk.store.farm().site.digest_days)
+def _due(desk: Desk, today: date, *, writes_letters: bool) -> Iterator[Due]:
     yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)
     yield "rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)
     yield "forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)
-    yield "digest", str(letter), lambda: send_due_digest(desk, ACTOR, letter)
+    if writes_letters:
+        letter = last_of(today, desk.store.farm().site.digest_days)
+        yield "digest", str(letter), lambda: send_due_digest(desk, ACTOR, letter)

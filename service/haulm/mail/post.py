@@ -7,6 +7,7 @@ import uuid
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import timedelta
 from email.errors import MessageError
 
 from jinja2 import TemplateError
@@ -21,6 +22,9 @@ from haulm.store.outbox import Claimed
 from haulm.web.links import Holder, Links
 
 AT_ONCE = 20
+OF_THE_DAY = ("digest", "availability")
+"""Kinds that are worth nothing some days later."""
+STALE_AFTER = timedelta(days=3)
 EVERY_S = 30.0
 """How long the worker waits between two looks."""
 _OPTIONAL = ("availability",)
@@ -88,6 +92,9 @@ def _make_and_carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: C
         outbox.left_out(worker, claimed.number, "There is no address for it, or no such mail is wanted.")
         return
     content = claimed.content
+    if content is None and claimed.letter.kind in OF_THE_DAY and desk.now() - claimed.made_at > STALE_AFTER:
+        outbox.left_out(worker, claimed.number, "It waited until it was too old to be of use.")
+        return
     if content is None:
         message_id = f"<{uuid.uuid4().hex}@{_bare(envelope.sender).rpartition('@')[2]}>"
         content = rendered(claimed.letter, envelope, claimed.made_at, message_id)
@@ -162,8 +169,8 @@ class Worker:
         """Begin."""
         self._thread.start()
 
-    def stop(self, patience_s: float = 30.0) -> None:
-        """End after what is being done."""
+    def stop(self, patience_s: float = 5.0) -> None:
+        """End after what is being done, or with it where that takes long: what was not written is due again."""
         self._stop.set()
         self._thread.join(patience_s)
 

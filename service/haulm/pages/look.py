@@ -46,6 +46,7 @@ SAID = {
     "ended": "The calendar's address is worth nothing any more.",
     "told": "Thank you, it has been noted.",
     "saved": "Saved.",
+    "again": "It will be tried again.",
     "out": "You are logged out.",
 }
 """What a page may say after something was done, by the word that the address carries."""

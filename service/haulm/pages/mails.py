@@ -6,8 +6,9 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.jobs.florist_links import link_number
 from haulm.jobs.no_more_mail import THE_FARM, want_mail, wants_no_mail
-from haulm.pages.doing import PageDesk, PageRoute, desk_of
-from haulm.pages.look import page
+from haulm.jobs.send_again import send_again
+from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
+from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for
 from haulm.web.links import Holder, Links, PersonalLinkNotValid
 
@@ -18,6 +19,13 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute)
 def mails(request: Request, desk: PageDesk) -> Response:
     """The latest letters and how far they have come."""
     return page(request, "mails.html", letters=desk.store.outbox.posted())
+
+
+@router.post("/mails/{number}/again", dependencies=[only_for(Audience.OWNER)])
+def again(request: Request, number: int, form: TheForm) -> Response:
+    """Try a letter anew."""
+    carried_out(request, form, lambda work: send_again(work, number) and None)
+    return back_to("/mails", "again")
 
 
 @router.get("/no-more-mail/{token}", dependencies=[only_for(Audience.ANYBODY)])

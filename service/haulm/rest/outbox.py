@@ -1,10 +1,12 @@
-"""GET /v1/outbox: mail on its way, and how far it has come."""
+"""GET /v1/outbox: mail on its way, and how far it has come; and what never arrived, sent again."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter
+from fastapi.responses import JSONResponse
 
-from haulm.rest.wire import Shape, TheDesk
+from haulm.jobs.send_again import send_again
+from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.outbox import Posted
 from haulm.web.audience import Audience, only_for
 
@@ -31,6 +33,12 @@ class OutboxShape(Shape):
     letters: list[LetterShape]
 
 
+class AgainShape(Shape):
+    """The letter that waits anew."""
+
+    number: int
+
+
 @router.get("/v1/outbox", dependencies=[only_for(Audience.OWNER)])
 def outbox(desk: TheDesk) -> OutboxShape:
     """Mail on its way: `waiting`, `sent`, `bounced` (the server will never take it), `given_up`, or `left_out`.
@@ -38,6 +46,12 @@ def outbox(desk: TheDesk) -> OutboxShape:
     A letter is left out where there is nobody to send it to, or no such mail is wanted.
     """
     return OutboxShape(letters=[_letter(found) for found in desk.store.outbox.posted()])
+
+
+@router.post("/v1/outbox/{number}/again", status_code=201, dependencies=[only_for(Audience.OWNER)])
+def again(call: TheCall, number: int) -> JSONResponse:
+    """Try a letter anew that bounced or was given up; it goes to the address the customer has now."""
+    return call.answer(lambda work: AgainShape(number=send_again(work, number)), status=201)
 
 
 def _letter(found: Posted) -> LetterShape:

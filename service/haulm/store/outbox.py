@@ -97,6 +97,15 @@ def queue_letter(connection: Connection, farm_id: int, letter: Letter, now: date
     return True
 
 
+def queue_again(connection: Connection, farm_id: int, number: int, now: datetime) -> bool:
+    """Let a letter that was given up or bounced wait to be made and tried anew; False where it is no such one."""
+    columns = OUTBOX.c
+    ended = columns.state.in_([str(LetterState.GIVEN_UP), str(LetterState.BOUNCED)])
+    anew = {"state": str(LetterState.WAITING), "due_at_utc": now, "tries": 0, "message_id": None, "answer": ""}
+    mine = (columns.farm_id == farm_id, columns.number == number, ended)
+    return connection.execute(update(OUTBOX).where(*mine).values(**anew)).rowcount == 1
+
+
 class Outbox:
     """The outbox of one farm, over connections that the store gives."""
 

@@ -32,7 +32,7 @@ from haulm.store.journal import (
     remove_change,
     site_change,
 )
-from haulm.store.outbox import Letter, queue_letter
+from haulm.store.outbox import Letter, queue_again, queue_letter
 from haulm.store.people import erase_person, written_people, written_person
 from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version, stem_balances
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
@@ -267,6 +267,11 @@ class UnitOfWork:
         """Puts a letter into the outbox, in the same transaction as what it tells of; False where it is there."""
         with self._step():
             return queue_letter(self._connection, self._start.farm_id, letter, self.now)
+
+    def send_again(self, number: int) -> bool:
+        """Lets a letter that was given up or bounced be tried anew; False where there is no such letter."""
+        with self._step():
+            return queue_again(self._connection, self._start.farm_id, number, self.now)
 
     def answered(self, route: str, key: str, body_hash: str) -> StoredAnswer | None:
         """The answer given before to the same request of this actor, or None.

@@ -1,0 +1,64 @@
+"""The bucket list on a page: every number with its label, and what the grower decides of it."""
+
+import html
+import re
+from collections.abc import Callable
+
+import pytest
+
+from support.door import Door
+from support.known_farm import KNOWN_STEMS, known_farm
+
+LIST = "/bucket/2027-06-14"
+STAND_IN = "key,order,stems,product,substitutes\nanna-1,anna-weekly,25,lagurus,nigella"
+
+
+@pytest.fixture
+def short(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
+    """Anna wants 25 lagurus on Tuesday and accepts nigella; 10 lagurus stand and 30 nigella are cut."""
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    return open_door(known_farm(standing_lines=STAND_IN, known_stems=few))
+
+
+def words(page: str) -> str:
+    """The words of a page, without its marks."""
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+
+
+def form(page: str) -> dict[str, str]:
+    """The hidden fields of the list's form."""
+    return dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+
+
+def test_a_line_offers_what_its_florist_accepts_and_nothing_else(short: Door) -> None:
+    page = short.ask("GET", LIST).text
+
+    offered = re.findall(r'<option value="([^"]*)"', page)
+    assert offered == ["", "lagurus", "nigella"]
+    assert "15 Love-in-a-mist instead, which they accept" in words(page)
+    assert re.search(r'<label[^>]* for="k-anna-1@2027-06-15"', page)
+
+
+def test_what_is_decided_is_shown_before_it_is_confirmed(short: Door) -> None:
+    page = short.ask("GET", LIST, params={"kind-anna-1@2027-06-15": "nigella", "stems-anna-1@2027-06-15": "20"}).text
+
+    assert '<option value="nigella" selected>' in page
+    assert "20 Love-in-a-mist instead" in words(page)
+    assert 'value="20"' in page
+    assert short.get("/v1/bucket-lists/2027-06-14")["confirmed"] is False
+
+
+def test_what_is_decided_is_confirmed_with_the_list(short: Door) -> None:
+    fields = {**form(short.ask("GET", LIST).text), "kind-anna-1@2027-06-15": "nigella"}
+
+    assert short.ask("POST", LIST, data=fields).status_code == 303
+    (line,) = short.get("/v1/bucket-lists/2027-06-14")["customers"][0]["lines"]
+    assert [(one["product"], one["stems"]) for one in line["from"]] == [("nigella", 25)]
+    assert (line["product"], line["filled"]) == ("lagurus", 25)
+
+
+def test_what_a_florist_does_not_accept_is_refused_in_a_page(short: Door) -> None:
+    answer = short.ask("GET", LIST, params={"kind-anna-1@2027-06-15": "tulip"})
+
+    assert answer.status_code == 422
+    assert "accepted is lagurus or nigella" in words(answer.text)
