@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import getpass
-import importlib
+import importlib.util
 import io
 import os
 import signal
@@ -22,20 +22,21 @@ if TYPE_CHECKING:
     from haulm.store.store import Store
 
 DONE, REFUSED, USAGE, INTERRUPTED = 0, 1, 2, 130
+_NEEDED = ("platformdirs", "numpy", "pydantic", "sqlmodel", "alembic", "fastapi", "uvicorn", "jinja2")
+"""What only the `service` extra brings; looked for and not loaded, so that a slip of the keys is told at once."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code: 0 done, 1 refused, 2 usage, 130 interrupted."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show stops nothing
-    try:
-        from haulm.errors import HaulmError
-        from haulm.settings import settings_from
-
-        importlib.import_module("haulm.store.store")
-    except ModuleNotFoundError as error:
-        sys.stderr.write(f"haulm-service needs {error.name}: install it with pip install 'haulm[service]'.\n")
+    missing = next((name for name in _NEEDED if importlib.util.find_spec(name) is None), None)
+    if missing is not None:
+        sys.stderr.write(f"haulm-service needs {missing}: install it with pip install 'haulm[service]'.\n")
         return REFUSED
+    from haulm.errors import HaulmError
+    from haulm.settings import settings_from
+
     given = argument_parser().parse_args(arguments)
     try:
         run: Callable[[argparse.Namespace, Settings], int] = given.run
