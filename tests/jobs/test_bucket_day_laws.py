@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from haulm.errors import HaulmError
 from haulm.farm.products import Product
-from haulm.farm.words import Grade
+from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.cool_store import WAYS_OUT, cool_store
@@ -50,6 +50,17 @@ def confirmed(monday: date, evenly: bool, trimmed: Mapping[str, int]) -> Step:
     )
 
 
+def recounted(place: int, stems: int) -> Step:
+    """A cut was of another number after all."""
+
+    def step(day: BucketDay) -> None:
+        cuts = [record.key for record in day.desk.store.farm().records if record.kind is RecordKind.CUT]
+        if cuts:
+            day.recount(cuts[place % len(cuts)], stems)
+
+    return step
+
+
 def moved(place: int, to: Account, stems: int) -> Step:
     """Stems of some pile of the store go elsewhere."""
 
@@ -68,6 +79,7 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
     st.builds(lambda line, stems, of: lambda day: day.correct(line, stems, day=of), LINES, A_FEW, LISTS),
     st.builds(lambda line, stems, of: lambda day: day.claim(line, stems, day=of), LINES, A_FEW, LISTS),
     st.builds(lambda of: lambda day: day.deliver(of), LISTS),
+    st.builds(recounted, st.integers(0, 5), STEMS),
     st.builds(moved, st.integers(0, 5), st.sampled_from(WAYS_OUT), STEMS),
     st.builds(lambda days: lambda day: on(day.desk, day.desk.today() + timedelta(days=days)), st.integers(1, 4)),
 )

@@ -191,6 +191,18 @@ def test_a_claim_is_of_stems_that_were_sent(day: BucketDay, stems: int, credit: 
     assert claims(day.desk) == ()
 
 
+def test_several_claims_on_a_line_are_of_no_more_than_was_sent(day: BucketDay) -> None:
+    day.confirm()
+    day.claim("anna-1", 40)
+    with pytest.raises(NotAccepted, match="1 to 20, what was sent, besides 40 claimed before"):
+        day.claim("anna-1", 21)
+    day.claim("anna-1", 20)
+    with pytest.raises(NotAccepted, match="all of it is claimed"):
+        day.claim("anna-1", 1)
+
+    assert sum(claim.stems for claim in claims(day.desk)) == 60
+
+
 def test_the_fill_rate_counts_what_was_sent_in_the_end(day: BucketDay) -> None:
     day.confirm()
     day.correct("anna-1", 45)

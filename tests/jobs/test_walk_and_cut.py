@@ -16,6 +16,7 @@ from haulm.store.errors import StemsNotThere
 from haulm.store.words import Account
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY, NOW, on
+from support.ledger_laws import broken_laws
 
 OpenDesk = Callable[[dict[str, bytes]], Desk]
 
@@ -142,6 +143,38 @@ def test_stems_that_a_list_has_packed_are_not_stored_again_when_their_cut_is_wri
     day.cut(cut, left=0, more=True)
 
     assert (day.held(Account.PACKED), day.held(Account.STORE)) == (80, stored)
+
+
+@pytest.mark.parametrize("stems", [25, 40, 70])
+def test_a_cut_that_was_written_down_wrong_is_put_right_in_the_store_too(day: BucketDay, stems: int) -> None:
+    cut = day.cut(50, left=10, more=True)
+    again = day.recount(day.recount(cut, 60), stems)
+
+    assert (day.held(Account.FIELD), day.held(Account.STORE)) == (-stems, stems)
+    assert [(one.pile, one.stems) for one in cool_store(day.desk)] == [(cut, stems)]
+    assert broken_laws(day.desk.store) == []
+    assert again in [record.key for record in day.desk.store.farm().records]
+
+
+def test_a_cut_is_not_put_right_to_less_than_has_left_the_store(day: BucketDay) -> None:
+    cut = day.cut(90, left=0, more=True)
+    day.move(cut, Account.STALL, 60)
+
+    with pytest.raises(NotAccepted, match="at least 60: they have left the store"):
+        day.recount(cut, 59)
+    day.recount(cut, 60)
+    assert (day.held(Account.STORE), day.held(Account.STALL)) == (0, 60)
+
+
+def test_of_stems_that_a_list_had_packed_only_the_rest_is_put_right(day: BucketDay) -> None:
+    day.walk(lagurus=90)
+    day.confirm()
+    cut = day.cut(100, left=0, more=True)
+    day.recount(cut, 95)
+
+    assert (day.held(Account.PACKED), day.held(Account.STORE)) == (90, 5)
+    day.recount(cut, 80)
+    assert (day.held(Account.PACKED), day.held(Account.STORE)) == (90, 0)
 
 
 def test_seconds_are_stored_and_fill_no_order(day: BucketDay) -> None:

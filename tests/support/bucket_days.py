@@ -10,6 +10,7 @@ from typing import TypeVar
 from haulm.farm.words import Grade
 from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
+from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
 from haulm.jobs.cool_store import move_stored
 from haulm.jobs.desk import Desk
@@ -78,6 +79,11 @@ class BucketDay:
         variety = "lagurus" if batch is None else None
         asked = CutAsked(stems, batch, variety, left, grade=grade, beyond_count=more)
         return self.done(lambda work: record_cut(self.desk, work, asked)).key
+
+    def recount(self, cut: str, stems: int) -> str:
+        """The record by which a cut was of so many stems after all."""
+        asked = RowAsked("records", {"kind": "corrected", "corrects": cut, "count": stems})
+        return str(self.done(lambda work: add_row(self.desk, work, asked)).key)
 
     def confirm(self, day: date = MONDAY, choices: Choices = AS_DRAFTED) -> BucketList:
         """The list of a day, confirmed and posted."""

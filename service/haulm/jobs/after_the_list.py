@@ -10,9 +10,9 @@ from typing import Any
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, subject_of
+from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import not_on_list
-from haulm.jobs.record_cut import STEMS_CUT
 from haulm.planning.plan import Plan
 from haulm.planning.seen import first_keys
 from haulm.planning.settled import is_from_field
@@ -135,8 +135,12 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: in
     line = _line_of(entry, claim.line, claim.due)
     packed = _packed(work, entry, claim.line, claim.due)
     sent = sum(posting.stems for posting in packed)
-    if not 1 <= claim.stems <= sent:
-        raise NotAccepted(where="stems", found=str(claim.stems), accepted=f"1 to {sent}, what was sent")
+    claimed = _claimed_before(work, claim)
+    if not 1 <= claim.stems <= sent - claimed:
+        accepted = (
+            f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
+        )
+        raise NotAccepted(where="stems", found=str(claim.stems), accepted=accepted + _besides(claimed))
     if credit_minor < 0:
         raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
     _require_reason(claim.reason)
@@ -144,6 +148,16 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: in
     facts: dict[str, Any] = {"line": claim.line, "due": claim.due.isoformat(), "customer": line["customer"]}
     facts |= {"stems": claim.stems, "reason": claim.reason.strip(), "credit_minor": credit_minor}
     return work.enter(CLAIM, f"lines/{claim.line}", {**facts, "piles": piles, "on": desk.today().isoformat()})
+
+
+def _claimed_before(work: UnitOfWork, claim: Correction) -> int:
+    """Stems of the same line and day that were claimed before."""
+    before = (found.facts for found in work.entries_of(CLAIM, about=f"lines/{claim.line}"))
+    return sum(int(facts["stems"]) for facts in before if facts["due"] == claim.due.isoformat())
+
+
+def _besides(claimed: int) -> str:
+    return f", besides {claimed} claimed before" if claimed else ""
 
 
 def claims(desk: Desk) -> tuple[Claim, ...]:

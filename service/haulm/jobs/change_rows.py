@@ -8,8 +8,10 @@ from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, identity
+from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.cells import row_from_values
+from haulm.jobs.correct_cut import post_correction
 from haulm.jobs.desk import Desk
 from haulm.jobs.judge_demand import judge_demand, keep_promises
 from haulm.jobs.sound_rows import require_sound
@@ -77,6 +79,7 @@ def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
         NotAccepted: the key is taken, or the row would hold or contract an order.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
         DayNotServed, PromiseRefused: the row asks for stems, and the match says no.
+        NotAccepted: it corrects a cut to fewer stems than have left the store.
     """
     given = dict(asked.values)
     if asked.collection in ("batches", "records") and not given.get("key"):
@@ -117,6 +120,8 @@ def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str,
     work.put(row, entry=seq, expected_row_version=expected)
     if change is not None:
         keep_promises(work, change, entry=seq)
+    if isinstance(row, Record):
+        post_correction(work, row)
     return row
 
 

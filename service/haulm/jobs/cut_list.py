@@ -18,8 +18,8 @@ from haulm.farm.weeks import cut_days_for, next_of
 from haulm.farm.words import BatchStatus, Form, LineClass
 from haulm.jobs.after_the_list import lines_of
 from haulm.jobs.confirmed_lists import CONFIRMED
+from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk
-from haulm.jobs.record_cut import STEMS_CUT
 from haulm.planning.plan import Plan
 
 _Wanted = tuple[DatedLine, Product, int]

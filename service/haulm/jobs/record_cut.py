@@ -11,6 +11,7 @@ from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form, Grade, RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
+from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk, gone_stems
 from haulm.planning.keeping import crops_of
 from haulm.planning.known import still_in_store
@@ -19,8 +20,6 @@ from haulm.planning.settled import Settled
 from haulm.store.journal import StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
-
-STEMS_CUT = "stems-cut"
 
 
 @dataclass(frozen=True, slots=True)

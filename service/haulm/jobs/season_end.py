@@ -8,9 +8,9 @@ from haulm.farm.records import Record
 from haulm.farm.words import RecordKind
 from haulm.jobs.after_the_list import lines_of
 from haulm.jobs.confirmed_lists import CONFIRMED
+from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk
 from haulm.jobs.fill_rate import corrections
-from haulm.jobs.record_cut import STEMS_CUT
 from haulm.planning.seen import first_keys, standing_records
 from haulm.planning.settled import is_from_field
 from haulm.planning.shared_out import shares_of
