@@ -91,6 +91,7 @@ def _add_doors(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 
     token = commands.add_parser("token", help="give a program such as haulm a token to show")
     token.add_argument("--role", choices=("owner", "hand"), default="owner")
+    token.add_argument("--end-all", action="store_true", help="instead, end every token of this role")
     token.set_defaults(run=_token)
 
 
@@ -196,11 +197,16 @@ def _password(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _token(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.let_in import give_token
+    from haulm.jobs.let_in import end_tokens, give_token
     from haulm.serving import desk_over
     from haulm.store.words import DoorRole
 
-    token = give_token(desk_over(_opened(settings), settings), DoorRole(given.role))
+    desk, role = desk_over(_opened(settings), settings), DoorRole(given.role)
+    if given.end_all:
+        ended = end_tokens(desk, role)
+        print(f"Ended: {ended} token{'' if ended == 1 else 's'} of the {role}.")
+        return DONE
+    token = give_token(desk, role)
     print(f"HAULM_TOKEN={token}")
     print("It is shown once, holds a year, and ends when the password of its role is set anew.")
     return DONE

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import threading
+from contextlib import suppress
 from datetime import timedelta
 from typing import Any
 
 import pytest
 
 from haulm.jobs.florist_links import end_links, link_number
-from haulm.jobs.let_in import NotLetIn, give_token, log_in, set_password
+from haulm.jobs.let_in import NotLetIn, end_tokens, give_token, log_in, set_password
 from haulm.store.words import DoorRole
 from haulm.web.audience import Audience, audiences
 from haulm.web.links import Holder, Links, PersonalLinkNotValid
-from haulm.web.throttle import TooManyTries
+from haulm.web.throttle import FREE_TRIES, Throttle, TooManyTries
 from support.desks import NOW
 from support.door import SECRET, Door
 from support.known_farm import known_farm
@@ -92,8 +94,32 @@ def test_guessing_has_to_wait(locked: Door) -> None:
     assert locked.ask("POST", "/login", data={"password": PASSWORD}).status_code == 429
     throttle = locked.app.state.throttle
     with pytest.raises(TooManyTries, match=r"try again in \d+ seconds"):
-        throttle.check("127.0.0.1", locked.desk.now())
-    throttle.check("127.0.0.1", locked.desk.now() + timedelta(minutes=16))
+        throttle.admit("127.0.0.1", locked.desk.now())
+    throttle.admit("127.0.0.1", locked.desk.now() + timedelta(minutes=16))
+
+
+def test_many_tries_at_the_same_time_are_many() -> None:
+    throttle, let_through = Throttle(), []
+
+    def attempt() -> None:
+        with suppress(TooManyTries):
+            throttle.admit("198.51.100.7", NOW)
+            let_through.append(1)
+
+    threads = [threading.Thread(target=attempt) for _ in range(30)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(let_through) == FREE_TRIES
+
+
+def test_tokens_of_programs_can_be_ended_and_browsers_stay(locked: Door) -> None:
+    token, cookie = bearer(locked, DoorRole.OWNER), logged_in(locked, PASSWORD)
+    assert end_tokens(locked.desk, DoorRole.OWNER) == 1
+
+    assert locked.ask("GET", "/v1/shortfalls", headers=token).status_code == 403
+    assert locked.ask("GET", "/v1/shortfalls", headers=cookie).status_code == 200
 
 
 def test_a_wrong_password_lets_nobody_in(locked: Door) -> None:

@@ -137,9 +137,7 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: in
     sent = sum(posting.stems for posting in packed)
     claimed = _claimed_before(work, claim)
     if not 1 <= claim.stems <= sent - claimed:
-        accepted = (
-            f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
-        )
+        accepted = f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
         raise NotAccepted(where="stems", found=str(claim.stems), accepted=accepted + _besides(claimed))
     if credit_minor < 0:
         raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")

@@ -61,6 +61,11 @@ def give_token(desk: Desk, role: DoorRole) -> str:
     return desk.store.doors.make_pass(role, PassKind.PROGRAM, desk.now())
 
 
+def end_tokens(desk: Desk, role: DoorRole) -> int:
+    """End every token that programs of this role show; gives how many there were."""
+    return desk.store.doors.end_passes(role, PassKind.PROGRAM)
+
+
 def _is_right(hashed: str, password: str) -> bool:
     with _AT_ONCE:
         try:

@@ -32,11 +32,10 @@ def enter(request: Request, form: TheForm) -> Response:
     desk, throttle = desk_of(request), request.app.state.throttle
     assert isinstance(throttle, Throttle)
     address, to = (request.client.host if request.client else "?"), _own(form.get("to", "/"))
-    throttle.check(address, desk.now())
+    throttle.admit(address, desk.now())
     try:
         token = log_in(desk, form.get("password", ""))
     except NotLetIn as refusal:
-        throttle.wrong(address, desk.now())
         return page(request, "login.html", status=403, to=to, wrong=refusal.sentence)
     throttle.right(address)
     is_hand = desk.store.doors.role_of(token, desk.now()) is DoorRole.HAND

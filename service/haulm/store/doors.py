@@ -63,6 +63,12 @@ class Doors:
             connection.execute(insert(SESSIONS).values(**values))
         return token
 
+    def end_passes(self, role: DoorRole, kind: PassKind) -> int:
+        """End every pass of a role and kind; gives how many there were."""
+        mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.role == str(role), SESSIONS.c.kind == str(kind))
+        with self._write() as connection:
+            return connection.execute(delete(SESSIONS).where(*mine)).rowcount
+
     def role_of(self, token: str, now: datetime) -> DoorRole | None:
         """Whose pass a token is, if it holds; a browser's is over after two weeks without use."""
         columns = SESSIONS.c
@@ -82,11 +88,6 @@ class Doors:
         with self._write() as connection:
             mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.digest == _digest(token))
             connection.execute(delete(SESSIONS).where(*mine))
-
-    def end_passes(self, role: DoorRole) -> None:
-        """Makes every pass of a role worth nothing."""
-        with self._write() as connection:
-            connection.execute(delete(SESSIONS).where(SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.role == role))
 
 
 def _digest(token: str) -> str:

@@ -24,37 +24,32 @@ class TooManyTries(HaulmError):
 
 
 class Throttle:
-    """Counts wrong tries by address, in this process; a right one forgets them."""
+    """Counts tries by address, in this process, each as wrong until it proves right; that one forgets them."""
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._wrong: OrderedDict[str, tuple[int, datetime]] = OrderedDict()
+        self._tries: OrderedDict[str, tuple[int, datetime]] = OrderedDict()
 
-    def check(self, address: str, now: datetime) -> None:
-        """Let a try through, or say how long to wait.
+    def admit(self, address: str, now: datetime) -> None:
+        """Let a try through and count it at once, so that many at the same time are many; or say how long to wait.
 
         Raises:
             TooManyTries: it is too early.
         """
         with self._lock:
-            count, last = self._wrong.get(address, (0, now))
+            count, last = self._tries.get(address, (0, now))
             if now - last > _FORGOTTEN:
-                self._wrong.pop(address, None)
-                return
-        if count >= FREE_TRIES:
-            left = last + min(LONGEST_WAIT, timedelta(seconds=2 ** min(count - FREE_TRIES + 1, 12))) - now
-            if left > timedelta(0):
-                raise TooManyTries(wait_s=int(left.total_seconds()) + 1)
-
-    def wrong(self, address: str, now: datetime) -> None:
-        """Count a wrong try."""
-        with self._lock:
-            count, _ = self._wrong.pop(address, (0, now))
-            self._wrong[address] = (count + 1, now)
-            while len(self._wrong) > _MOST_ADDRESSES:
-                self._wrong.popitem(last=False)
+                count = 0
+            if count >= FREE_TRIES:
+                left = last + min(LONGEST_WAIT, timedelta(seconds=2 ** min(count - FREE_TRIES + 1, 12))) - now
+                if left > timedelta(0):
+                    raise TooManyTries(wait_s=int(left.total_seconds()) + 1)
+            self._tries.pop(address, None)
+            self._tries[address] = (count + 1, now)
+            while len(self._tries) > _MOST_ADDRESSES:
+                self._tries.popitem(last=False)
 
     def right(self, address: str) -> None:
         """Forget the tries of an address."""
         with self._lock:
-            self._wrong.pop(address, None)
+            self._tries.pop(address, None)

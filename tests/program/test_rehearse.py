@@ -1,0 +1,76 @@
+"""The rehearsal as whoever tries the program first meets it: weeks go by, mails are files, nothing really leaves."""
+
+import email
+import email.policy
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from haulm.store.store import Store
+from haulm.store.words import Account
+from support import scale
+from support.ledger_laws import broken_laws
+from support.service_program import Program, Said
+
+WEEKS = scale.count(usual=2, large=8)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the rehearsal is."""
+    return tmp_path_factory.mktemp("rehearsal") / "weeks"
+
+
+@pytest.fixture(scope="module")
+def rehearsed(folder: Path) -> Said:
+    """The weeks, lived through once."""
+    return Program(folder.parent).done("rehearse", folder, "--weeks", WEEKS)
+
+
+def test_the_weeks_go_by_with_lists_answers_counts_cuts_and_a_sowing_that_closes_a_gap(rehearsed: Said) -> None:
+    said = rehearsed.out
+
+    assert re.search(r"Sow .* It was put into the plan, and it is closed\.", said)
+    assert "a frost in the night, written down for the whole farm" in said
+    last = re.findall(r"(\d+) lists sent, (\d+) answers, (\d+) counts, (\d+) stems cut, (\d+) bucket lists", said)[-1]
+    assert all(int(number) > 0 for number in last)
+    assert int(last[-1]) == WEEKS
+    assert f"The ledger balanced on {7 * WEEKS} evenings." in said
+
+
+def test_each_mail_is_a_file_to_read_and_no_other_left(rehearsed: Said, folder: Path) -> None:
+    assert rehearsed.exit_code == 0
+    mails = [
+        email.message_from_bytes(path.read_bytes(), policy=email.policy.default)
+        for path in sorted((folder / "mails").glob("*.eml"))
+    ]
+    kinds = Counter("digest" if "field@" in str(mail["To"]) else "customer" for mail in mails)
+
+    assert kinds["digest"] >= WEEKS and kinds["customer"] >= WEEKS
+    assert len({mail["Message-ID"] for mail in mails}) == len(mails)
+    for mail in mails:
+        parts = {part.get_content_type(): part.get_content() for part in mail.walk() if not part.is_multipart()}
+        assert {"text/plain", "text/html"} <= parts.keys()
+        assert parts["text/plain"].strip() and mail["Subject"]
+
+
+def test_the_books_are_what_the_entries_say(rehearsed: Said, folder: Path) -> None:
+    assert rehearsed.exit_code == 0
+    store = Store.open(f"sqlite:///{folder / 'farm.db'}")
+    try:
+        balances = store.stem_balances()
+        assert broken_laws(store) == []
+        assert sum(stems for pile, stems in balances.items() if pile.account is Account.DELIVERED) > 0
+        assert {letter.state for letter in store.outbox.posted(2000)} == {"sent"}
+    finally:
+        store.close()
+
+
+def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "note.txt").write_text("keep")
+
+    assert "accepted is a new folder" in Program(tmp_path).refusal("rehearse", tmp_path / "mine")
+    assert [path.name for path in (tmp_path / "mine").iterdir()] == ["note.txt"]
