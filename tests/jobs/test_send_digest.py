@@ -15,7 +15,8 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.no_more_mail import THE_FARM, want_mail
 from haulm.jobs.run_due import run_due
 from haulm.jobs.send_digest import gaps_told, send_grave_news
-from haulm.jobs.warn_early import warn_early
+from haulm.jobs.warn_early import is_grave, telling_gaps, warn_early
+from haulm.planning import remedies
 from haulm.store.outbox import Claimed
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on
@@ -153,6 +154,21 @@ def test_grave_news_goes_out_at_once_and_once(open_desk: OpenDesk) -> None:
     (letter,) = letters(desk)
     told = [(gap["weeks"], gap["change"], gap["grave"]) for gap in letter.letter.facts["gaps"]]
     assert (["2027-W24"], "new", True) in told
+
+
+def test_what_only_seemed_grave_is_not_told_day_after_day(open_desk: OpenDesk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By the rule of thumb the day to decide has come; a batch under cover could still close it weeks later."""
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+    letters(desk)
+    monkeypatch.setattr(remedies, "rule_of_thumb_day", lambda plan, _: plan.today)
+    do(desk, lambda work: work.enter("digest-sent", "digest", {"day": "2027-03-22", "gaps": {}, "counted": {}}))
+    (seeming,) = telling_gaps(desk.plan(), 0.8)
+
+    assert is_grave(desk.plan(), seeming)
+    assert "grave news" not in run_due(desk)
+    assert letters(desk) == []
 
 
 def test_whoever_ended_the_early_warning_gets_none_until_it_is_wanted_again(open_desk: OpenDesk) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
@@ -110,3 +110,9 @@ def last_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
     wanted = {weekday.iso for weekday in weekdays}
     days = (today - timedelta(days=back) for back in range(7))
     return next((day for day in days if day.isoweekday() in wanted), today)
+
+
+def weeks_in_words(weeks: Sequence[Week]) -> str:
+    """Weeks of a gap as people say them: `week 33`, `weeks 25 to 26`; the year is plain from the days beside it."""
+    first, last = weeks[0], weeks[-1]
+    return f"week {first.number}" if first == last else f"weeks {first.number} to {last.number}"

@@ -9,6 +9,7 @@ from datetime import date
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
 from haulm.farm.quantities import percent
+from haulm.farm.weeks import weeks_in_words
 from haulm.jobs.warn_early import Alert, Digest
 
 _WIDTH = 76
@@ -55,8 +56,7 @@ def _alerts(digest: Digest) -> Iterator[str]:
 
 
 def _alert(alert: Alert) -> Iterator[str]:
-    weeks = alert.gap.weeks
-    when = str(weeks[0]) if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"
+    when = weeks_in_words(alert.gap.weeks)
     yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
     yield from _wrapped(f"{missing_sentence(alert.gap)}", "  ")
     if alert.best is not None:
@@ -78,7 +78,7 @@ def _told(alerts: Iterable[Alert]) -> Iterator[str]:
         if not place:
             yield ""
             yield "As told before:"
-        weeks = f"{alert.gap.weeks[0]}" + ("" if len(alert.gap.weeks) == 1 else f" to {alert.gap.weeks[-1]}")
+        weeks = weeks_in_words(alert.gap.weeks)
         yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {weeks}", "  ")
 
 

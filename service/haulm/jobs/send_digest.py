@@ -14,6 +14,7 @@ from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_senten
 from haulm.jobs.no_more_mail import farm_wants_no_mail
 from haulm.jobs.told_gaps import Told, ToldGap, told_before
 from haulm.jobs.warn_early import Alert, Digest, is_grave, telling_gaps, warn_early
+from haulm.planning.remedies import known_decide_by, remedies
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -39,12 +40,20 @@ def send_due_digest(desk: Desk, actor: str, due: date) -> None:
 
 
 def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
-    """The gaps that are grave and were in no letter; looked at without working out any option."""
+    """The gaps that are grave and were in no letter; options are worked out of those alone that seem so."""
     plan = desk.plan()
+    level = plan.farm.site.default_confidence
     entry = desk.store.last_entry(SENT, SUBJECT)
     known = {} if entry is None else _told({**entry.facts["gaps"], **entry.facts["counted"]})
-    found = telling_gaps(plan, plan.farm.site.default_confidence)
-    return tuple(dated for dated in found if is_grave(plan, dated) and told_before(dated.gap, known) is None)
+    seeming = [
+        dated.gap
+        for dated in telling_gaps(plan, level)
+        if is_grave(plan, dated) and told_before(dated.gap, known) is None
+    ]
+    for gap in seeming:
+        remedies(plan, gap, level)
+    proved = (DatedGap(gap, known_decide_by(plan, gap, level)) for gap in seeming)
+    return tuple(dated for dated in proved if is_grave(plan, dated))
 
 
 def send_grave_news(desk: Desk, actor: str) -> bool:

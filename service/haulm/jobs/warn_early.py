@@ -96,7 +96,7 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     """What the grower should hear today, against what was told before."""
     plan = desk.plan()
     level = plan.farm.site.default_confidence
-    dated = telling_gaps(plan, level)
+    dated = proved_gaps(plan, level)
     found_out = (_alert(plan, found, level, told or {}) for found in dated[:MOST_GAPS])
     alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
     missing = plan.growth.missing
@@ -122,6 +122,17 @@ def telling_gaps(plan: Plan, level: float) -> list[DatedGap]:
     found = [dated for dated in dated_gaps(plan, level) if not _only_stall(dated.gap)]
     grave = [dated for dated in found if is_grave(plan, dated)]
     return [*grave, *(dated for dated in found if dated not in grave and not _is_small(plan, dated.gap))]
+
+
+def proved_gaps(plan: Plan, level: float) -> list[DatedGap]:
+    """The same where the options of those that a letter would tell are worked out: the day to decide hangs on them."""
+    while True:
+        found = telling_gaps(plan, level)
+        unproved = [dated.gap for dated in found[:MOST_GAPS] if (dated.gap.key, level) not in plan.remembered_options]
+        if not unproved:
+            return found
+        for gap in unproved:
+            remedies(plan, gap, level)
 
 
 def is_grave(plan: Plan, found: DatedGap) -> bool:
@@ -191,9 +202,8 @@ def tasks_of(plan: Plan) -> Iterator[Task]:
     trays = thin_trays(plan, plan.farm.site.default_confidence)
     unseen = [tray.batch.key for tray in trays if tray.advice is None]
     if unseen:
-        yield Task(
-            plan.today, f"Most of these should be up by now; count them, or record what you see: {', '.join(unseen)}."
-        )
+        said = f"{len(unseen)} batches should" if len(unseen) > 1 else "A batch should"
+        yield Task(plan.today, f"{said} be mostly up by now; count, or record what you see: {_some(unseen)}.")
     for tray in trays:
         if tray.advice is not None:
             yield Task(plan.today, tray_sentence(tray))
@@ -243,15 +253,18 @@ def _overdue_tasks(plan: Plan) -> Iterator[Task]:
     ]
     if len(late) > _MOST_ALONE:
         keys = [batch.key for _, batch in sorted(late, key=lambda one: (one[0], one[1].key))]
-        more = f" and {len(keys) - _MOST_NAMED} more" if len(keys) > _MOST_NAMED else ""
         said = f"{len(late)} sowings are overdue, the first since {min(day for day, _ in late)}"
-        keys_said = ", ".join(keys[:_MOST_NAMED])
-        yield Task(plan.today, f"{said}: record them as sown, or they count for nothing. {keys_said}{more}.")
+        yield Task(plan.today, f"{said}: record them as sown, or they count for nothing. {_some(keys)}.")
         return
     for day, batch in late:
         places = f"{batch.places} places of " if batch.places else ""
         said = f"Sow {places}{plan.crops[batch.variety].name} ({batch.method}), batch {batch.key}."
         yield Task(day, f"{said} It is overdue: record it as sown, or it counts for nothing.")
+
+
+def _some(keys: list[str]) -> str:
+    more = f" and {len(keys) - _MOST_NAMED} more" if len(keys) > _MOST_NAMED else ""
+    return ", ".join(keys[:_MOST_NAMED]) + more
 
 
 def _tray_tasks(plan: Plan, batch: Batch, last: date) -> Iterator[Task]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from email.headerregistry import Address
@@ -16,6 +16,7 @@ import css_inline
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
 from haulm.farm.quantities import percent
+from haulm.farm.weeks import Week, weeks_in_words
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
@@ -97,6 +98,11 @@ def _day(value: str) -> str:
     return f"{day:%a} {day.day} {day:%b}"
 
 
+def _weeks(values: Sequence[str]) -> str:
+    """Weeks as letters say them."""
+    return weeks_in_words([Week.parse(value) for value in values])
+
+
 def _plain(text: str) -> str:
     """A header's text: one line, whatever the facts hold."""
     return " ".join(text.split())
@@ -117,5 +123,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    found.filters.update(percent=percent, day=_day)
+    found.filters.update(percent=percent, day=_day, weeks=_weeks)
     return found
