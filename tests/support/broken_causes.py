@@ -56,9 +56,9 @@ BREAKS = (
     ),
     Break(
         "a_warmer_spring_never_brings_the_first_stem_later",
-        "horticulture/thermal_time.py",
-        "np.maximum(0.0, middle - threshold)",
-        "np.maximum(0.0, threshold - middle)",
+        "horticulture/time_to_flower.py",
+        "q = warmth * np.float32(1 / reference.warmth)",
+        "q = np.float32(reference.warmth) / np.maximum(1, warmth)",
     ),
     Break(
         "an_earlier_killing_frost_never_gives_more_stems_and_sometimes_fewer",
