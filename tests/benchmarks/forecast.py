@@ -79,9 +79,9 @@ def batches() -> tuple[list[Sowing], Climate]:
 
 
 def spread_out(found: Forecast) -> None:
-    """Whole stems of every product by day and season, for a year."""
+    """Whole stems of every product by season and busy day, for a year."""
     for product in found.products:
-        found.ready_stems(product, FIRST_DAY, DAYS)
+        found.busy_stems(product, FIRST_DAY, DAYS)
 
 
 def graded(sowings: list[Sowing]) -> list[Sowing]:

@@ -56,9 +56,9 @@ BREAKS = (
     ),
     Break(
         "a_warmer_spring_never_brings_the_first_stem_later",
-        "horticulture/thermal_time.py",
-        "(mean - threshold) * (np.pi / 2 - theta)",
-        "(threshold - mean) * (np.pi / 2 - theta)",
+        "horticulture/time_to_flower.py",
+        "q = warmth * np.float32(1 / reference.warmth)",
+        "q = np.float32(reference.warmth) / np.maximum(1, warmth)",
     ),
     Break(
         "an_earlier_killing_frost_never_gives_more_stems_and_sometimes_fewer",
@@ -68,9 +68,9 @@ BREAKS = (
     ),
     Break(
         "stems_of_batches_add_up",
-        "forecast/supply.py",
-        "rows += running[1:]",
-        "rows[:] = running[1:]",
+        "forecast/days.py",
+        "running += whole",
+        "running[:] = whole",
     ),
     Break(
         "more_weeks_to_flower_never_flower_earlier_and_somewhere_later",

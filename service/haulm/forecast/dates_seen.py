@@ -28,11 +28,12 @@ from haulm.forecast.normal_scores import share_below
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import Seasons, own_draws
 from haulm.forecast.weather import THIS_YEAR
-from haulm.horticulture.time_to_flower import SENSITIVITIES
+from haulm.horticulture.time_to_flower import KIND_OF, KINDS, SENSITIVITIES
 
 # Gauss-Hermite nodes and weights of a standard normal score, five points (Abramowitz and Stegun 1964, table 25.10).
 _DELAY_SCORES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
 _DELAY_SHARES = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
+_FIRST_OF_KIND = [SENSITIVITIES.index(sensitivity) for sensitivity in KINDS]
 _LEAST_RATE = 1e-6
 _LEAST_SHARE = 1e-6
 
@@ -75,16 +76,18 @@ def _dated(sowing: Sowing, plan: tuple[Cycle, Course], day: int, seasons: Season
     scores, shares = (_DELAY_SCORES, _DELAY_SHARES) if cycle.seed else (np.zeros(1), np.ones(1))
     offsets = start_offsets(sowing.crop, cycle, course, scores)
     column = course.column(day)
-    head = course.made[:, :, offsets] - course.given[:, None, None]
-    rate = (course.made[:, :, column] - course.made[:, :, column - 1])[:, :, None]
-    counted = (course.made[:, :, column][:, :, None] - rate / 2) - head
-    # (sensitivities, weather years, delays), then by season: (sensitivities, delays, seasons).
+    made = course.made(np.concatenate([[column, column - 1], offsets]))
+    head = made[:, :, 2:] - course.given[_FIRST_OF_KIND, None, None]
+    rate = made[:, :, :1] - made[:, :, 1:2]
+    counted = (made[:, :, :1] - rate / 2) - head
+    # (kinds, weather years, delays), then by season: (kinds, delays, seasons).
     jacobian = np.log(np.maximum(rate, _LEAST_RATE)) - np.log(np.maximum(counted, _LEAST_RATE)) + np.log(shares)
     score = pace_score(counted).transpose(0, 2, 1)[:, :, seasons.weather_row]
     fit = tailed(own_score(score, seasons.shared_pace(course.year)))
     fit += jacobian.transpose(0, 2, 1)[:, :, seasons.weather_row]
     best = fit.max(axis=1)
-    return np.asarray(best + np.log(np.exp(fit - best[:, None]).sum(axis=1)), dtype=np.float64)
+    found = best + np.log(np.exp(fit - best[:, None]).sum(axis=1))
+    return np.asarray(found[list(KIND_OF)], dtype=np.float64)
 
 
 def _bounded(
@@ -96,8 +99,7 @@ def _bounded(
     offsets = start_offsets(sowing.crop, cycle, course, own_draws(cycle.key, seasons.setting).z_delay)
     found = np.empty((len(SENSITIVITIES), len(offsets)))
     for row in range(len(SENSITIVITIES)):
-        rows = np.full(len(offsets), row, dtype=np.intp)
-        start = (rows, head_start(course, rows, seasons, offsets))
+        start = head_start(course, np.full(len(offsets), row, dtype=np.intp), seasons, offsets)
         low, high = own_pace_bounds(course, start, bounds, seasons)
         found[row] = np.log(np.maximum(_LEAST_SHARE, share_below(high) - share_below(low)))
     return found

@@ -173,11 +173,16 @@ def kept_or_made(
     kept: dict[str, list[Latent]] = {}
     for latent in known[1]:
         kept.setdefault(latent.key, []).append(latent)
-    found: list[Latent] = []
-    for sowing in sowings:
-        is_known = before.get(sowing.key) == sowing
-        found += kept.get(sowing.key, []) if is_known else latents(sowing, seasons)
-    return tuple(found)
+    new = [place for place, sowing in enumerate(sowings) if before.get(sowing.key) != sowing]
+    # Crops alike follow each other, so that they find the tables of progress still there.
+    made = {place: latents(sowings[place], seasons) for place in sorted(new, key=lambda place: _alike(sowings[place]))}
+    records = (made[at] if at in made else kept.get(sowing.key, ()) for at, sowing in enumerate(sowings))
+    return tuple(latent for found in records for latent in found)
+
+
+def _alike(sowing: Sowing) -> tuple[float, float, str, str]:
+    crop = sowing.crop
+    return crop.base_c, crop.weeks_to_flower, crop.life_cycle.value, sowing.variety
 
 
 def moved_by(sowings: Sequence[Sowing], judged: Judged) -> tuple[MovedBy, ...]:

@@ -25,10 +25,14 @@ from haulm.horticulture.germination import (
     SPREAD_OUTDOORS,
     germination_delay,
 )
-from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD, cumulative_progress, first_day_reached
+from haulm.horticulture.time_to_flower import KIND_OF, KINDS, PACE_SHARED, PACE_SPREAD, first_day_reached
 
 _LONGEST_SEARCH_DAYS = 400
 _LEAST_PROGRESS = 1e-3
+_KIND_OF = np.array(KIND_OF, dtype=np.intp)
+
+Start = tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]]
+"""The row of `Course.laid` of each season, and its head start, each shape (seasons,)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,27 +40,37 @@ class Course:
     """Progress of a batch in every weather year, and how much of it does not count.
 
     Attributes:
-        first: the day number of column 0 of `made`.
-        made: progress made before each day, shape (sensitivities, weather years, days + 1).
+        first: the day number of column 0 of `laid`.
+        laid: progress made before each day, laid end to end, shape (weather years x kinds, columns).
         given: by sensitivity, the share of the way the batch starts with, shape (sensitivities,).
-        start: days from `first` to the start.
+        start: the column of the start.
+        last_column: the last column that is looked at.
         year: the growing year of the span in which a usual plant flowers.
     """
 
     first: int
-    made: npt.NDArray[np.float64]
+    laid: npt.NDArray[np.float64]
     given: npt.NDArray[np.float64]
     start: int
+    last_column: int
     year: int
-
-    @property
-    def last_column(self) -> int:
-        """The last column of `made`."""
-        return int(self.made.shape[2]) - 1
 
     def column(self, day: int) -> int:
         """The column of a day of the span: progress made before it."""
         return min(max(0, day - self.first), self.last_column)
+
+    def rows(self, sensitivity: npt.NDArray[np.intp], seasons: Seasons) -> npt.NDArray[np.intp]:
+        """The row number of `laid` of each season, from its row of SENSITIVITIES, shape (seasons,)."""
+        return np.asarray(seasons.weather_row * len(KINDS) + _KIND_OF[sensitivity], dtype=np.intp)
+
+    def made(self, columns: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
+        """Progress made before the days of some columns, shape (kinds, weather years, columns).
+
+        It is counted from the first of the columns, since only differences matter.
+        """
+        found = self.laid[:, columns]
+        found = found - found[:, :1]
+        return found.reshape(-1, len(KINDS), len(columns)).swapaxes(0, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +101,15 @@ def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDr
     if evidence.first_cut is not None:
         return np.full(seasons.setting.seasons, seasons.span.index(evidence.first_cut))
     course = course_of(sowing, cycle, seasons)
-    rows = seasons.sensitivity(sowing.variety)
-    head = head_start(course, rows, seasons, start_offsets(sowing.crop, cycle, course, draws.z_delay))
+    offsets = start_offsets(sowing.crop, cycle, course, draws.z_delay)
+    start = head_start(course, seasons.sensitivity(sowing.variety), seasons, offsets)
     shared = seasons.shared_pace(course.year)
     bounds = first_stem_bounds(sowing, seasons)
     own = draws.z_pace
     if bounds != Bounds():
-        low, high = own_pace_bounds(course, (rows, head), bounds_of_progress(bounds, cycle, seasons), seasons)
+        low, high = own_pace_bounds(course, start, bounds_of_progress(bounds, cycle, seasons), seasons)
         own = scores_between(own, low, high, draws.u_not_yet)
-    days = _gated(_reached(course, (rows, head), _need(shared, own), seasons), cycle, seasons)
+    days = _gated(_reached(course, start, _need(shared, own), seasons), cycle, seasons)
     days = days if bounds.after is None else np.maximum(days, bounds.after + 1)
     days = days if bounds.until is None else np.minimum(days, bounds.until)
     return np.where(days >= seasons.span.days, NEVER, days)
@@ -161,16 +175,13 @@ def last_open_day(day: int, cycle: Cycle, seasons: Seasons) -> int | None:
 
 
 def own_pace_bounds(
-    course: Course,
-    start: tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]],
-    bounds: Bounds,
-    seasons: Seasons,
+    course: Course, start: Start, bounds: Bounds, seasons: Seasons
 ) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
     """The batch's own normal scores that bring enough progress between two days.
 
     Args:
         course: progress of the batch.
-        start: row of sensitivity and head start, each shape (seasons,).
+        start: row and head start of each season.
         bounds: of the day on which enough progress is made.
         seasons: for its weather years and shared pace.
 
@@ -185,7 +196,7 @@ def own_pace_bounds(
         if day is None:
             edges.append(np.full(count, open_end))
             continue
-        made = course.made[start[0], seasons.weather_row, course.column(day)] - start[1]
+        made = course.laid[start[0], course.column(day)] - start[1]
         edges.append(own_score(pace_score(made), seasons.shared_pace(course.year)))
     return edges[0], edges[1]
 
@@ -231,23 +242,26 @@ def course_of(sowing: Sowing, cycle: Cycle, seasons: Seasons, *, until: int = 0)
     Returns:
         The course, of more than a year.
 
-    Source: `cumulative_progress`, from as many days before the start as an early germination may count.
+    Source: `Seasons.progress`, from as many days before the start as an early germination may count.
     """
     crop = sowing.crop
     lead = ceil(crop.germination_days) if cycle.seed and not cycle.bench else 0
     first = max(0, cycle.start - lead)
     longest = max(_LONGEST_SEARCH_DAYS, round(14 * crop.weeks_to_flower) + 200, until - first)
-    part = slice(first, min(seasons.span.days, first + longest))
+    last = min(seasons.span.days, first + longest)
     reference = seasons.reference(crop, start=cycle.reference_start)
-    warmth = seasons.warmth(crop.base_c, cover=sowing.tunnel)[:, part]
-    made = cumulative_progress(warmth, seasons.light_for(crop.life_cycle)[part], reference)
-    start = cycle.start - first
+    begins, laid = seasons.progress(
+        crop, reference_start=cycle.reference_start, cover=sowing.tunnel, part=(first, last)
+    )
+    start = cycle.start - begins
     given = reference.emerged if cycle.bench else np.full(len(reference.emerged), cycle.given)
-    middle: npt.NDArray[np.float64] = made[len(made) // 2, made.shape[1] // 2]
-    counted_from = float(middle[min(start, len(middle) - 1)]) - float(given[len(made) // 2])
-    usual = first + int(np.count_nonzero(middle < 1 + counted_from))
+    usual_kind = len(given) // 2
+    usual_year = len(seasons.weather.min_c) // 2
+    middle = laid[usual_year * len(KINDS) + KIND_OF[usual_kind], : last - begins + 1]
+    counted_from = float(middle[min(start, len(middle) - 1)]) - float(given[usual_kind])
+    usual = begins + int(np.searchsorted(middle, 1 + counted_from))
     year = int(seasons.growing_year[min(max(usual, cycle.not_before), seasons.span.days - 1)])
-    return Course(first, made, given, start, year)
+    return Course(begins, laid, given, start, last - begins, year)
 
 
 def start_offsets(crop: Crop, cycle: Cycle, course: Course, z_delay: npt.NDArray[np.float64]) -> npt.NDArray[np.intp]:
@@ -267,32 +281,36 @@ def start_offsets(crop: Crop, cycle: Cycle, course: Course, z_delay: npt.NDArray
 
     Source: `germination_delay`.
     """
-    moved = np.zeros(z_delay.shape)
-    if cycle.seed and cycle.bench:
+    if not cycle.seed:
+        return np.full(z_delay.shape, min(course.start, course.last_column), dtype=np.intp)
+    moved: npt.NDArray[np.float64]
+    if cycle.bench:
         delay = germination_delay(crop.germination_days * HEATED_SHARE_OF_DAYS, SPREAD_HEATED, z_delay)
         moved = np.rint(np.minimum(delay, LONGEST_BENCH_DAYS))
-    elif cycle.seed:
+    else:
         moved = np.rint(germination_delay(crop.germination_days, SPREAD_OUTDOORS, z_delay) - crop.germination_days)
-    return np.clip(course.start + moved, 0, course.last_column).astype(np.intp)
+    return np.minimum(np.maximum(moved + course.start, 0), course.last_column).astype(np.intp)
 
 
 def head_start(
-    course: Course, rows: npt.NDArray[np.intp], seasons: Seasons, offsets: npt.NDArray[np.intp]
-) -> npt.NDArray[np.float64]:
+    course: Course, sensitivity: npt.NDArray[np.intp], seasons: Seasons, offsets: npt.NDArray[np.intp]
+) -> Start:
     """Progress not to be counted less what was given.
 
     Args:
         course: progress of the batch.
-        rows: row of sensitivity of each season, shape (seasons,).
+        sensitivity: row of SENSITIVITIES of each season, shape (seasons,).
         seasons: for its weather years.
         offsets: columns from which progress counts, shape (seasons,).
 
     Returns:
-        Progress, shape (seasons,).
+        The row of each season and its progress, on the scale of `Course.laid`.
 
     Source: definition.
     """
-    return np.asarray(course.made[rows, seasons.weather_row, offsets] - course.given[rows], dtype=np.float64)
+    rows = course.rows(sensitivity, seasons)
+    made: npt.NDArray[np.float64] = course.laid.ravel()[rows * course.laid.shape[1] + offsets]
+    return rows, made - course.given[sensitivity]
 
 
 def _need(shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
@@ -302,20 +320,18 @@ def _need(shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64]) -> npt.
 
 def _reached(
     course: Course,
-    start: tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]],
+    start: Start,
     need: npt.NDArray[np.float64],
     seasons: Seasons,
 ) -> npt.NDArray[np.int64]:
     rows, head = start
-    years = course.made.shape[1]
-    progress = course.made.reshape(-1, course.made.shape[2])
-    offsets = first_day_reached(progress, rows * years + seasons.weather_row, need + head)
+    offsets = first_day_reached(course.laid, rows, need + head)
     return np.where(offsets <= course.last_column, course.first + offsets, seasons.span.days).astype(np.int64)
 
 
 def _gated(days: npt.NDArray[np.int64], cycle: Cycle, seasons: Seasons) -> npt.NDArray[np.int64]:
-    days = np.maximum(days, cycle.not_before)
+    days = days if cycle.not_before <= 0 else np.maximum(days, cycle.not_before)
     if not cycle.waits_for_light:
         return days
     lit = first_ten_hour_day(seasons)
-    return np.where(days < len(lit), lit[np.minimum(days, len(lit) - 1)], days)
+    return np.where(days < len(lit), lit.take(days, mode="clip"), days)

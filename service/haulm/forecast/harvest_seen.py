@@ -67,7 +67,7 @@ def harvest(
     Args:
         sowing: the batch.
         first: its first days, shape (seasons,).
-        expected: stems to expect of its plants in a usual season, shape (seasons,) [stems].
+        expected: stems to expect of its plants in a usual season, shape (seasons,) or () [stems].
         curves: cumulative harvest, shape (curves, days + 1).
         drawn: the shared and its own part of every season.
 
@@ -79,10 +79,11 @@ def harvest(
     2.5 spreads from what a season expects weighs as if the tail of the normal were a straight line.
     """
     seasons, draws = drawn
-    year = seasons.growing_year[np.clip(first, 0, seasons.span.days - 1)]
-    shared = seasons.z_vigour
-    if (year != THIS_YEAR).any():
-        shared = np.where(year == THIS_YEAR, shared, seasons.z_other_years[1, year, np.arange(len(first))])
+    year = seasons.years_of(first)
+    if not year.ndim:
+        shared = seasons.shared_vigour(int(year))
+    else:
+        shared = np.where(year == THIS_YEAR, seasons.z_vigour, seasons.z_other_years[1, year, np.arange(len(first))])
     usual = np.maximum(expected, LEAST_SHARE) * np.exp(_SHARED * shared - _SPREAD**2 / 2)
     curve = (draws.u_curve * CURVES).astype(np.intp)
     own = draws.z_vigour

@@ -132,7 +132,7 @@ def _seen_alive(evidence: Evidence) -> bool:
 def _expected(
     sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons, draws: OwnDraws
 ) -> npt.NDArray[np.float64]:
-    """Stems fit for sale to expect of the batch's plants in a usual season, shape (seasons,).
+    """Stems fit for sale to expect of the batch's plants in a usual season, shape (seasons,) or ().
 
     Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
@@ -144,23 +144,25 @@ def _expected(
 
 
 def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
-    """Plants in the bed before frost, shape (seasons,): a count where there is one, else what the seed gives.
+    """Plants in the bed before frost, shape (seasons,) or () where all seasons have the same.
+
+    They are a count where there is one, else what the seed gives.
 
     With no number sown, as many are taken to be sown as the wanted plants need on average.
     """
     evidence, crop = sowing.evidence, sowing.crop
     if evidence.plants_alive is not None:
-        return np.full(count, float(evidence.plants_alive))
+        return np.array(float(evidence.plants_alive))
     if sowing.method is Method.ESTABLISHED or (sowing.status in _IN_BED and sowing.plants is not None):
-        return np.full(count, float(sowing.plants or 0))
+        return np.array(float(sowing.plants or 0))
     if sowing.method in (Method.PLUGS, Method.TUBER):
-        return np.full(count, (sowing.plants or sowing.sown or 0) * SURVIVE_TO_PLANTING)
+        return np.array((sowing.plants or sowing.sown or 0) * SURVIVE_TO_PLANTING)
     if crop.germination_share <= 0 or (sowing.sown is None and sowing.plants is None):
-        return np.zeros(count)
+        return np.array(0.0)
     wanted = np.inf if sowing.plants is None else float(sowing.plants)
     sown = sowing.sown if sowing.sown is not None else wanted / (crop.germination_share * SURVIVE_TO_PLANTING)
     if evidence.germinated_final is not None:
-        return np.full(count, min(wanted, evidence.germinated_final * SURVIVE_TO_PLANTING))
+        return np.array(min(wanted, evidence.germinated_final * SURVIVE_TO_PLANTING))
     up = sown * germination_share(crop.germination_share, draws.rng, count)
     if evidence.germinated_so_far is not None:
         up = np.maximum(up, evidence.germinated_so_far)
@@ -170,31 +172,40 @@ def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float
 def _frost_nights(
     sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons
 ) -> npt.NDArray[np.int64]:
-    """Nights at or below the crop's level between planting and the midsummer of its first stem, shape (seasons,).
+    """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
     Plants counted alive are exposed only from today. A given last frost ends them; frosts seen count at least.
     """
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
-        return np.zeros(len(first), dtype=np.int64)
+        return np.array(0)
     span, setting = seasons.span, seasons.setting
     exposed = cycle.plant
     if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far or sowing.evidence.ready_by:
         exposed = max(exposed, span.index(setting.today) + 1)
     exposed = min(exposed, span.days)
-    end = np.maximum(exposed, _midsummer(first, seasons))
+    end = np.asarray(np.maximum(exposed, _midsummer(first, seasons)))
     level = _level(sowing)
     last = _last_frost(first, level, seasons)
     if last is not None:
         end = np.clip(last + 1, exposed, end)
-    before = seasons.nights_before(level)
-    nights = before[seasons.weather_row, end] - before[seasons.weather_row, exposed]
+    nights = _nights_between(exposed, end, seasons.nights_before(level), seasons.weather_row)
     if last is not None:
         nights = np.where(last >= exposed, np.maximum(1, nights), 0)
-    if level > SEEN_FROST_KILLS_ABOVE_C:
+    if level > SEEN_FROST_KILLS_ABOVE_C and setting.frosts:
         seen = np.array([span.index(day) for day in setting.frosts], dtype=np.int64)
-        struck = ((seen >= exposed) & (seen < end[:, None])).sum(axis=1)
+        struck = ((seen >= exposed) & (seen < end[..., None])).sum(axis=-1)
         nights = np.maximum(nights, struck)
     return np.asarray(nights, dtype=np.int64)
+
+
+def _nights_between(
+    exposed: int, end: npt.NDArray[np.intp], before: npt.NDArray[np.int16], rows: npt.NDArray[np.intp]
+) -> npt.NDArray[np.int64]:
+    """Nights from a day up to an end, given those before each day by weather year; one nought where there are none."""
+    if end.ndim:
+        return np.asarray(before[rows, end] - before[rows, exposed], dtype=np.int64)
+    nights = before[:, int(end)] - before[:, exposed]
+    return np.asarray(nights[rows] if nights.any() else 0, dtype=np.int64)
 
 
 def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
@@ -205,24 +216,29 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
     """
     span, evidence = seasons.span, sowing.evidence
     level = _level(sowing)
-    since = np.maximum(cycle.plant, _midsummer(first, seasons))
+    since = np.asarray(np.maximum(cycle.plant, _midsummer(first, seasons)))
     for seen in (evidence.first_cut, evidence.ready_by, evidence.cut_until):
         if seen is not None:
-            since = np.maximum(since, span.index(seen) + 1)
+            since = np.asarray(np.maximum(since, span.index(seen) + 1))
     kill = _first_frost(first, level, seasons)
+    by_year = kill is None and since.ndim == 0
     if kill is None:
-        day = np.clip(since, 0, span.days - 1)
-        kill = seasons.next_frost(level)[seasons.weather_row, day].astype(np.int64)
+        day = np.minimum(np.maximum(since, 0), span.days - 1)
+        frosts = seasons.next_frost(level)
+        kill = (frosts[:, int(day)] if by_year else frosts[seasons.weather_row, day]).astype(np.int64)
     kill = np.maximum(_supposed(kill, seasons), since)
     if level > SEEN_FROST_KILLS_ABOVE_C:
         for frost in seasons.setting.frosts:
             struck = span.index(frost) >= since
             kill = np.where(struck, np.minimum(kill, span.index(frost)), kill)
-    return np.clip(np.minimum(kill, _end_day(sowing, seasons)), 0, NEVER)
+    kill = np.clip(np.minimum(kill, _end_day(sowing, seasons)), 0, NEVER)
+    return np.asarray(kill[seasons.weather_row] if by_year else kill, dtype=np.int64)
 
 
 def _supposed(kill: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
-    """The killing days with the frost supposed earlier, shape (seasons,); one that is still to come stays so."""
+    """The killing days with the frost supposed earlier, same shape; one that is still to come stays so."""
+    if not seasons.setting.frost_days_earlier:
+        return kill
     earlier = kill - seasons.setting.frost_days_earlier
     tomorrow = seasons.span.index(seasons.setting.today) + 1
     return np.where(kill >= NEVER, kill, np.maximum(earlier, np.minimum(kill, tomorrow)))
@@ -240,13 +256,9 @@ def _level(sowing: Sowing) -> float:
     return sowing.crop.kill_c - (COVER_PROTECTION_C if sowing.tunnel else 0.0)
 
 
-def _year_of(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.intp]:
-    return seasons.growing_year[np.clip(first, 0, seasons.span.days - 1)]
-
-
 def _midsummer(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.intp]:
-    """The midsummer of the growing year in which the first stem comes, shape (seasons,)."""
-    return seasons.midsummer[_year_of(first, seasons)]
+    """The midsummer of the growing year in which the first stem comes, shape (seasons,) or () where it is one."""
+    return np.asarray(seasons.midsummer[seasons.years_of(first)])
 
 
 def _last_frost(first: npt.NDArray[np.int64], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:
@@ -280,4 +292,4 @@ def _normal(levels: DateLevels, span: Span, *, autumn: bool) -> SplitNormal:
 
 def _year_shift(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
     starts = np.array(seasons.span.starts)
-    return np.asarray(starts[_year_of(first, seasons)] - starts[THIS_YEAR], dtype=np.int64)
+    return np.asarray(starts[seasons.years_of(first)] - starts[THIS_YEAR], dtype=np.int64)

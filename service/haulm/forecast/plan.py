@@ -138,18 +138,19 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
         return None
     if sowing.status is BatchStatus.PLANNED:
         first = max(first, today)
-    start = span.index(first)
-    cycle = Cycle(sowing.key, start, start, _reference_start(sowing, start, span))
-    if sowing.method is Method.TUBER:
-        out = span.index(_planted(sowing, first, today))
-        return replace(cycle, plant=out, waits_for_light=False)
-    if sowing.method is Method.PLUGS:
-        weeks = sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower
-        cycle = replace(cycle, given=min(MOST_OF_THE_WAY, weeks))
-    else:
-        cycle = replace(cycle, seed=True, bench=sowing.method is Method.HEATED)
-        cycle = replace(cycle, plant=span.index(_planted(sowing, first, today)))
-    return _gated(cycle, sowing, seasons)
+    start, method = span.index(first), sowing.method
+    plugs, tuber = method is Method.PLUGS, method is Method.TUBER
+    cycle = Cycle(
+        sowing.key,
+        start,
+        start if plugs else span.index(_planted(sowing, first, today)),
+        _reference_start(sowing, start, span),
+        seed=not plugs and not tuber,
+        bench=method is Method.HEATED,
+        given=min(MOST_OF_THE_WAY, sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower) if plugs else 0.0,
+        waits_for_light=not tuber,
+    )
+    return cycle if tuber else _gated(cycle, sowing, seasons)
 
 
 def _reference_start(sowing: Sowing, start: int, span: Span) -> int:

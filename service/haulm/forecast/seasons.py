@@ -24,12 +24,17 @@ from haulm.horticulture.time_to_flower import (
     COVER_MIN_RISE_C,
     SENSITIVITIES,
     Reference,
+    cumulative_progress,
+    laid_end_to_end,
     reference_pace,
     upper_limit_c,
 )
 
 MIDSUMMER = (6, 21)
 MIDSUMMER_SOUTH = (12, 21)
+
+_DAYS_A_TIME = 365
+_TABLES_KEPT = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +94,23 @@ class Seasons:
     _references: dict[tuple[float, int, float, float, bool], Reference] = field(
         default_factory=dict[tuple[float, int, float, float, bool], Reference], repr=False
     )
+    _progress: dict[tuple[float, int, float, bool, bool, int, int], npt.NDArray[np.float64]] = field(
+        default_factory=dict[tuple[float, int, float, bool, bool, int, int], npt.NDArray[np.float64]], repr=False
+    )
     _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
-    _nights: dict[float, npt.NDArray[np.int64]] = field(default_factory=dict[float, npt.NDArray[np.int64]], repr=False)
+    _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
     def apart(self) -> Seasons:
         """The same seasons for a next year's growth, of which nothing seen this year tells."""
         return replace(self, weather_row=self.row_apart, learnt={})
+
+    def years_of(self, days: npt.NDArray[np.int64]) -> npt.NDArray[np.intp]:
+        """The growing years of days of the span, same shape, or shape () where all fall in one."""
+        last = self.span.days - 1
+        low, high = (self.growing_year[min(max(0, int(edge)), last)] for edge in (days.min(), days.max()))
+        if low == high:
+            return np.asarray(low)
+        return self.growing_year[np.minimum(np.maximum(days, 0), last)]
 
     def shared_pace(self, year: int) -> npt.NDArray[np.float64]:
         """The pace scores that batches flowering in a growing year of the span share, shape (seasons,)."""
@@ -134,8 +150,43 @@ class Seasons:
             self._references[key] = reference_pace(warmth, light[part], weeks=weeks, germination_days=germination_days)
         return self._references[key]
 
+    def progress(
+        self, crop: Crop, *, reference_start: int, cover: bool, part: tuple[int, int]
+    ) -> tuple[int, npt.NDArray[np.float64]]:
+        """Progress of a crop towards its first stem in every weather year, laid end to end.
+
+        The few tables made last are kept, since batches of a crop follow each other. A table begins with a growing
+        year, so that what it says of a day does not depend on who asked for it.
+
+        Args:
+            crop: the crop.
+            reference_start: its weeks are counted from this day.
+            cover: it grows under a roof.
+            part: the first day wanted and the day after the last.
+
+        Returns:
+            The first day of the table, and the table: shape (weather years x kinds, days + 1).
+
+        Source: `cumulative_progress`.
+        """
+        first = self.span.starts[int(self.growing_year[part[0]])]
+        stop = min(self.span.days, first + -(-(part[1] - first) // _DAYS_A_TIME) * _DAYS_A_TIME)
+        light = self.light_for(crop.life_cycle)
+        key = (crop.base_c, reference_start, crop.weeks_to_flower, cover, light is self.light, first, stop)
+        laid = self._progress.get(key)
+        if laid is None:
+            reference = self.reference(crop, start=reference_start)
+            warmth = self.warmth(crop.base_c, cover=cover)[:, first:stop]
+            laid = laid_end_to_end(cumulative_progress(warmth, light[first:stop], reference))
+            if len(self._progress) >= _TABLES_KEPT:
+                self._progress.clear()
+            self._progress[key] = laid
+        return first, laid
+
     def _usual_warmth(self, base_c: float) -> npt.NDArray[np.float32]:
         """Degree-days of every day in the usual weather, shape (weather years, days) [deg C d]."""
+        if self.weather.usual_min_c is self.weather.min_c:
+            return self.warmth(base_c, cover=False)
         if base_c not in self._usual:
             weather = self.weather
             self._usual[base_c] = _warmth(weather.usual_min_c, weather.usual_max_c, base_c, cover=False)
@@ -147,10 +198,10 @@ class Seasons:
             self._frosts[level_c] = next_frost(self.weather.min_c, level_c)
         return self._frosts[level_c]
 
-    def nights_before(self, level_c: float) -> npt.NDArray[np.int64]:
+    def nights_before(self, level_c: float) -> npt.NDArray[np.int16]:
         """Nights at or below a level before each day, shape (weather years, days + 1)."""
         if level_c not in self._nights:
-            counts = np.cumsum(self.weather.min_c <= level_c, axis=1, dtype=np.int64)
+            counts = np.cumsum(self.weather.min_c <= level_c, axis=1, dtype=np.int16)
             self._nights[level_c] = np.pad(counts, ((0, 0), (1, 0)))
         return self._nights[level_c]
 

@@ -6,7 +6,7 @@ cumulative harvest, each length class by itself, so one more batch never takes a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -15,18 +15,13 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
+from haulm.forecast.days import BusyDays, StemsByLength, busy_by_length, ready_by_length
 from haulm.forecast.evidence import Judged, MovedBy, judged_again, kept_or_made, moved_by, unjudged
 from haulm.forecast.inputs import Climate, ClimateMissing, Setting, Sowing
 from haulm.forecast.latent import Latent, latents
 from haulm.forecast.plan import is_overdue
 from haulm.forecast.seasons import Seasons, draw_seasons
 from haulm.forecast.weather import Basis, Span, weather_years
-from haulm.horticulture.frost import NEVER
-
-_BLOCK_DAYS = 12
-"""Days laid out at a time: so few that their arrays stay in the processor's cache."""
-
-StemsByLength = dict[int | None, npt.NDArray[np.int32]]
 
 
 @dataclass(frozen=True)
@@ -110,9 +105,35 @@ class Forecast:
         Returns:
             By length class (None: not graded) int32 stems, shape (days, seasons); empty where nothing is grown.
 
-        Source: the sum over batches of `stems_by_length`.
+        Source: the sum over batches, `ready_by_length`.
         """
-        return self._stems((item for item in self.latents if item.product == product), first_day, days)
+        return self._stems(self._by_product.get(product, ()), first_day, days)
+
+    def busy_stems(self, product: Product, first_day: date, days: int) -> dict[int | None, BusyDays]:
+        """The same stems, on the days on which there may be some.
+
+        Args:
+            product: a variety in a form.
+            first_day: the first day wanted.
+            days: number of days wanted [d].
+
+        Returns:
+            By length class (None: not graded) the busy days, counted from the first day wanted.
+
+        Source: as `ready_stems`.
+        """
+        if self.seasons is None:
+            return {}
+        start = self.seasons.span.index(first_day)
+        return busy_by_length(self._by_product.get(product, ()), start, days, self.setting.seasons)
+
+    @cached_property
+    def _by_product(self) -> dict[Product, list[Latent]]:
+        """The latent records of each product."""
+        found: dict[Product, list[Latent]] = {}
+        for latent in self.latents:
+            found.setdefault(latent.product, []).append(latent)
+        return found
 
     def stems_of(self, batch: str, first_day: date, days: int) -> StemsByLength:
         """Stems of one batch that was asked about, in every season.
@@ -127,7 +148,7 @@ class Forecast:
 
         Source: as `ready_stems`.
         """
-        return self._stems((item for item in self.latents if item.key == batch), first_day, days)
+        return self._stems([item for item in self.latents if item.key == batch], first_day, days)
 
     def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int) -> StemsByLength:
         """Stems of one more batch in the same seasons, without drawing anything again.
@@ -150,17 +171,10 @@ class Forecast:
             raise ClimateMissing(batch=sowing.key)
         return self._stems(latents(sowing, self.seasons), first_day, days)
 
-    def _stems(self, found: Iterable[Latent], first_day: date, days: int) -> StemsByLength:
-        pools: StemsByLength = {}
+    def _stems(self, found: Sequence[Latent], first_day: date, days: int) -> StemsByLength:
         if self.seasons is None:
-            return pools
-        start = self.seasons.span.index(first_day)
-        for latent in found:
-            for length, _ in latent.lengths:
-                if length not in pools:
-                    pools[length] = np.zeros((days, self.setting.seasons), dtype=np.int32)
-            add_stems(latent, pools, start, days)
-        return pools
+            return {}
+        return ready_by_length(found, self.seasons.span.index(first_day), days, self.setting.seasons)
 
 
 def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Setting) -> Forecast:
@@ -188,84 +202,3 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
         return Forecast(setting, None, (), ())
     seasons = draw_seasons(given, weather, span, setting)
     return Forecast(setting, seasons, (), (), (), unjudged(seasons)).with_sowings(sowings)
-
-
-def add_stems(latent: Latent, pools: StemsByLength, start: int, days: int) -> None:
-    """Adds one growing's ready stems to its product's pools, in place.
-
-    Args:
-        latent: the growing in every season.
-        pools: by length class int32 stems, shape (days, seasons).
-        start: day number in the span of row 0.
-        days: number of rows.
-
-    Source: stems(d) = floor(total share H(d + 1)) - floor(total share H(d)), H the cumulative harvest, stopped at
-    the killing day; days up to the last cut count as taken, but for what was counted as left.
-    """
-    _add_left(latent, pools, start, days)
-    first = latent.first_day.astype(np.intp)
-    kill = latent.kill_day.astype(np.intp)
-    live = np.flatnonzero((latent.total > 0) & (first < NEVER) & (kill > first))
-    if not len(live):
-        return
-    delay = latent.ready_after_days
-    longest = latent.curves.shape[1] - 1
-    low = max(start, int(first[live].min()) + delay, latent.taken_until + 1 + delay)
-    high = min(start + days, int(np.minimum(first[live] + longest, kill[live]).max()) + delay)
-    if high <= low:
-        return
-    # Seasons without stems are laid out too, as ones that begin when all is over: a look-up is cheaper than a choice.
-    begins = np.where(latent.total > 0, np.minimum(first + delay, high), high) - low
-    sheet = _Sheet.of(latent, begins, kill + delay - low, high - low)
-    totals = [latent.total * np.float32(share) for _, share in latent.lengths]
-    for row in range(0, high - low, _BLOCK_DAYS):
-        stop = min(row + _BLOCK_DAYS, high - low)
-        ready = sheet.ready_before(row, stop + 1)
-        for (length, _), total in zip(latent.lengths, totals, strict=True):
-            running = (ready * total).astype(np.int32)
-            rows = pools[length][low - start + row : low - start + stop]
-            rows += running[1:]
-            rows -= running[:-1]
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    """Cumulative harvest of every season, laid end to end so that a day is one look-up.
-
-    Attributes:
-        shares: curves one after the other, each with noughts before and ones after, shape (n,).
-        places: where each season's share of row 0 stands in `shares`, shape (seasons,).
-        stops: where its share of the killing day stands, shape (seasons,); None where none is killed in the stretch.
-    """
-
-    shares: npt.NDArray[np.float32]
-    places: npt.NDArray[np.intp]
-    stops: npt.NDArray[np.intp] | None
-
-    @classmethod
-    def of(cls, latent: Latent, first: npt.NDArray[np.intp], kill: npt.NDArray[np.intp], days: int) -> _Sheet:
-        """The sheet of a growing; first and killing days are counted from the first day of the stretch."""
-        pad = days + 1
-        rows, width = latent.curves.shape
-        table = np.zeros((rows, width + 2 * pad), dtype=np.float32)
-        table[:, pad : pad + width] = latent.curves
-        table[:, pad + width :] = 1
-        begins = latent.curve.astype(np.intp) * table.shape[1] + pad
-        places = begins + np.clip(-first, -pad, width)
-        stops = begins + np.clip(kill - first, 0, width) if int(kill.min()) < days else None
-        return cls(table.ravel(), places, stops)
-
-    def ready_before(self, row: int, stop: int) -> npt.NDArray[np.float32]:
-        """The share of the harvest ready before each day from a row up to a stop, shape (stop - row, seasons)."""
-        index = np.arange(row, stop)[:, None] + self.places
-        if self.stops is not None:
-            np.minimum(index, self.stops, out=index)
-        return np.asarray(self.shares.take(index), dtype=np.float32)
-
-
-def _add_left(latent: Latent, pools: StemsByLength, start: int, days: int) -> None:
-    """Stems counted as left standing are ready on the day of the count, whatever the season."""
-    row = latent.taken_until + latent.ready_after_days - start
-    if latent.left and 0 <= row < days:
-        for length, share in latent.lengths:
-            pools[length][row] += int(latent.left * share)

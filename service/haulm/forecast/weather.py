@@ -29,6 +29,7 @@ _MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 _MONTH_FIRST = np.concatenate([[0], np.cumsum(_MONTH_DAYS)])[:12]
 _MONTH_OF_DAY = np.repeat(np.arange(12), _MONTH_DAYS)
 _LEAP_DAY = (2, 29)
+_FORGOTTEN = 1e-17
 
 
 class Basis(StrEnum):
@@ -124,9 +125,9 @@ def weather_years(climate: Climate, span: Span, *, today: date, seed: int) -> We
         else:
             return None
     usual_low, usual_high = low.astype(np.float32), high.astype(np.float32)
-    seen_low, seen_high = usual_low.copy(), usual_high.copy()
+    seen_low, seen_high = usual_low, usual_high
     if climate.daily is not None and basis is not Basis.WEEKS:
-        _put_measured(climate.daily, span, today, seen_low, seen_high)
+        seen_low, seen_high = _with_measured(climate.daily, span, today, (usual_low, usual_high))
     return Weather(seen_low, seen_high, usual_low, usual_high, basis)
 
 
@@ -178,10 +179,13 @@ def smooth_year(monthly: FloatArray) -> FloatArray:
 
 
 def _autoregression(rng: np.random.Generator, shape: tuple[int, int], sd: float, phi: float) -> FloatArray:
+    """Rows of values[day] = phi values[day - 1] + step noise, summed by doubling the days looked back on."""
     values = rng.standard_normal(shape) * sd
-    step = np.sqrt(1 - phi**2)
-    for day in range(1, shape[1]):
-        values[:, day] = phi * values[:, day - 1] + step * values[:, day]
+    values[:, 1:] *= np.sqrt(1 - phi**2)
+    back = 1
+    while back < shape[1] and phi**back > _FORGOTTEN:
+        values[:, back:] += phi**back * values[:, :-back]
+        back *= 2
     return values
 
 
@@ -262,16 +266,16 @@ def _normals(climate: Climate, *, full_years: int) -> MonthlyNormals | None:
     return MonthlyNormals(tuple(means[0].tolist()), tuple(means[1].tolist()))
 
 
-def _put_measured(
-    daily: DailySeries,
-    span: Span,
-    today: date,
-    low: npt.NDArray[np.float32],
-    high: npt.NDArray[np.float32],
-) -> None:
-    """Writes temperatures measured in the span, up to today, over every weather year."""
+def _with_measured(
+    daily: DailySeries, span: Span, today: date, usual: tuple[npt.NDArray[np.float32], npt.NDArray[np.float32]]
+) -> tuple[npt.NDArray[np.float32], npt.NDArray[np.float32]]:
+    """The weather years with temperatures measured in the span, up to today, in every one of them."""
     index = (daily.dates.astype("datetime64[D]") - np.datetime64(span.first, "D")).astype(np.intp)
     here = (index >= 0) & (index <= span.index(today)) & (index < span.days)
     here &= np.isfinite(daily.min_c) & np.isfinite(daily.max_c)
+    if not here.any():
+        return usual
+    low, high = usual[0].copy(), usual[1].copy()
     low[:, index[here]] = daily.min_c[here]
     high[:, index[here]] = daily.max_c[here]
+    return low, high

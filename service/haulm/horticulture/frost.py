@@ -130,4 +130,5 @@ def share_surviving(nights: npt.NDArray[np.int64], life_cycle: LifeCycle) -> npt
 
     Source: losses per night are from memory.
     """
-    return np.asarray((1 - _LOST_PER_NIGHT[life_cycle]) ** nights, dtype=np.float64)
+    after = (1 - _LOST_PER_NIGHT[life_cycle]) ** np.arange(int(nights.max(initial=0)) + 1)
+    return np.asarray(after[nights], dtype=np.float64)

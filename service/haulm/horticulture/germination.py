@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import numpy as np
 import numpy.typing as npt
 
@@ -28,8 +30,8 @@ def germination_delay(mean_days: float, spread: float, z: npt.NDArray[np.float64
     (1931), PNAS 17, 684-688.
     """
     shape = spread**-2
-    cube = np.maximum(0, 1 - 1 / (9 * shape) + z / (3 * np.sqrt(shape)))
-    return np.asarray(mean_days * cube**3, dtype=np.float64)
+    root = np.maximum(0, z * (1 / (3 * sqrt(shape))) + (1 - 1 / (9 * shape)))
+    return np.asarray(mean_days * root * root * root, dtype=np.float64)
 
 
 def germination_share(mean_share: float, rng: np.random.Generator, seasons: int) -> npt.NDArray[np.float64]:

@@ -77,9 +77,17 @@ def held_degree_days(
 def _sine_above(
     low: npt.NDArray[np.float64], high: npt.NDArray[np.float64], threshold: float
 ) -> npt.NDArray[np.float64]:
-    """Area of a sine day above a threshold, as a daily mean [deg C d]."""
-    mean = (low + high) / 2
-    amplitude = np.maximum((high - low) / 2, _LEAST_AMPLITUDE)
-    theta = np.arcsin(np.clip((threshold - mean) / amplitude, -1, 1))
-    area = (mean - threshold) * (np.pi / 2 - theta) + amplitude * np.cos(theta)
-    return np.asarray(area / np.pi, dtype=np.float64)
+    """Area of a sine day above a threshold, as a daily mean [deg C d].
+
+    Only a day that crosses the threshold needs the sine.
+    """
+    middle = (low + high) / 2
+    reach = np.maximum((high - low) / 2, _LEAST_AMPLITUDE)
+    found = np.maximum(0.0, middle - threshold).ravel()
+    crossing = np.flatnonzero(np.abs(middle - threshold) < reach)
+    mean, amplitude = middle.ravel()[crossing], reach.ravel()[crossing]
+    sine = (threshold - mean) / amplitude
+    theta = np.arcsin(sine)
+    area = (mean - threshold) * (np.pi / 2 - theta) + amplitude * np.sqrt(1 - sine**2)
+    found[crossing] = area / np.pi
+    return np.asarray(found.reshape(middle.shape), dtype=np.float64)

@@ -23,6 +23,11 @@ COVER_MAX_RISE_C = 5.0
 PACE_SPREAD = 0.09
 PACE_SHARED = 0.3
 
+KINDS = tuple(sorted(set(SENSITIVITIES)))
+"""The sensitivities, each once."""
+
+KIND_OF = tuple(KINDS.index(sensitivity) for sensitivity in SENSITIVITIES)
+
 _ROW_APART = 1024.0
 _LEAST_PACE = 1e-9
 
@@ -77,10 +82,14 @@ def reference_pace(
     sums = np.empty(len(SENSITIVITIES))
     emerged = np.empty(len(SENSITIVITIES))
     up = min(days, max(0, round(germination_days)))
-    for row, sensitivity in enumerate(SENSITIVITIES):
-        pace = daily_pace(warmth[:, :days], light[:days], reference_warmth=mean_warmth, sensitivity=sensitivity)
-        sums[row] = max(float(pace.sum(axis=1).mean()), _LEAST_PACE)
-        emerged[row] = float(pace[:, :up].sum(axis=1).mean()) / sums[row]
+    paces = [
+        daily_pace(warmth[:, :days], light[:days], reference_warmth=mean_warmth, sensitivity=end) for end in (0.0, 1.0)
+    ]
+    whole = [float(pace.sum(axis=1).mean()) for pace in paces]
+    early = [float(pace[:, :up].sum(axis=1).mean()) for pace in paces]
+    for row, a in enumerate(SENSITIVITIES):
+        sums[row] = max((1 - a) * whole[0] + a * whole[1], _LEAST_PACE)
+        emerged[row] = ((1 - a) * early[0] + a * early[1]) / sums[row]
     return Reference(mean_warmth, sums, emerged)
 
 
@@ -116,7 +125,7 @@ def daily_pace(
 def cumulative_progress(
     warmth: npt.NDArray[np.float32], light: npt.NDArray[np.float32], reference: Reference
 ) -> npt.NDArray[np.float64]:
-    """Progress towards the first stem, for each sensitivity and weather year; 1 is the first stem of a mean plant.
+    """Progress towards the first stem, for each weather year and kind of sensitivity; 1 is a mean plant's first stem.
 
     Args:
         warmth: degree-days where the batch stands, shape (years, days) [deg C d].
@@ -124,36 +133,54 @@ def cumulative_progress(
         reference: of the same crop.
 
     Returns:
-        Progress made before each day, shape (sensitivities, years, days + 1); column 0 is 0.
+        Progress made before each day, shape (years, kinds, days + 1), kinds as in `KINDS`; column 0 is 0.
 
     Source: the sum of `daily_pace`, over the reference's.
     """
     years, days = warmth.shape
     q = warmth * np.float32(1 / reference.warmth)
-    capped = np.cumsum(light * np.minimum(np.float32(1), q / np.float32(FULL_PACE_WARMTH)), axis=1, dtype=np.float64)
     free = np.cumsum(light * q, axis=1, dtype=np.float64)
-    progress = np.zeros((len(SENSITIVITIES), years, days + 1))
-    for row, sensitivity in enumerate(SENSITIVITIES):
-        progress[row, :, 1:] = ((1 - sensitivity) * capped + sensitivity * free) / reference.pace[row]
+    np.minimum(np.float32(1), q / np.float32(FULL_PACE_WARMTH), out=q)
+    capped = np.cumsum(light * q, axis=1, dtype=np.float64)
+    progress = np.zeros((years, len(KINDS), days + 1))
+    for kind, sensitivity in enumerate(KINDS):
+        pace = reference.pace[SENSITIVITIES.index(sensitivity)]
+        made = progress[:, kind, 1:]
+        np.multiply(capped, (1 - sensitivity) / pace, out=made)
+        made += free * (sensitivity / pace)
     return progress
 
 
-def first_day_reached(
-    progress: npt.NDArray[np.float64], rows: npt.NDArray[np.intp], need: npt.NDArray[np.float64]
-) -> npt.NDArray[np.intp]:
-    """The first day before which a season's need has been made.
+def laid_end_to_end(progress: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Rows of progress as one rising row, so that one search serves all of them.
 
     Args:
-        progress: rising rows, shape (rows, days + 1), below 1024.
-        rows: the row of each season, shape (seasons,).
-        need: progress needed, shape (seasons,).
+        progress: rising rows, shape (..., days); held at 1023.
 
     Returns:
-        Day offsets, shape (seasons,); days + 1 where the need is not reached.
+        Shape (rows, days): 1024 more in each row than in the one before.
 
-    Source: definition; one search over all rows, laid end to end with a gap between them.
+    Source: definition.
     """
-    width = progress.shape[1]
-    laid = (progress + _ROW_APART * np.arange(len(progress))[:, None]).ravel()
-    found = np.searchsorted(laid, _ROW_APART * rows + np.clip(need, 0, _ROW_APART / 2)) - rows * width
-    return np.asarray(np.clip(found, 0, width), dtype=np.intp)
+    rows = progress.reshape(-1, progress.shape[-1])
+    return np.asarray(np.minimum(rows, _ROW_APART - 1) + _ROW_APART * np.arange(len(rows))[:, None], dtype=np.float64)
+
+
+def first_day_reached(
+    laid: npt.NDArray[np.float64], rows: npt.NDArray[np.intp], enough: npt.NDArray[np.float64]
+) -> npt.NDArray[np.intp]:
+    """The first day before which enough progress has been made.
+
+    Args:
+        laid: what `laid_end_to_end` gave, shape (rows, days + 1).
+        rows: the row of each season, shape (seasons,).
+        enough: the progress wanted, on the scale of `laid`, shape (seasons,).
+
+    Returns:
+        Day offsets, shape (seasons,); days + 1 where that much is not reached.
+
+    Source: definition.
+    """
+    width = laid.shape[1]
+    found = laid.ravel().searchsorted(enough) - rows * width
+    return np.asarray(np.minimum(np.maximum(found, 0), width), dtype=np.intp)

@@ -208,12 +208,13 @@ def _field(farm: Farm, growth: Growth, settled: Settled, before: Growth | None) 
         if before is not None and same_stretch and _same_batches(before.forecast, drawn, product):
             blocks.update({key: kept for key, kept in before.field.items() if key[0] == product})
             continue
-        for length, stems in drawn.ready_stems(product, growth.first_day, growth.days).items():
+        for length, busy in drawn.busy_stems(product, growth.first_day, growth.days).items():
             key = (product, length or 0)
             for rows in closed.get(key, ()):
-                stems -= rows
-            _take_packed(stems, key, growth.first_day, settled)
-            block = _busy(stems, growth.first_day)
+                busy.stems[...] -= rows[busy.row : busy.row + len(busy.stems)]
+            begins = growth.first_day + timedelta(days=busy.row)
+            _take_packed(busy.stems, key, begins, settled)
+            block = _busy(busy.stems, begins)
             if block is not None:
                 blocks[key] = (block,)
     return blocks
@@ -270,7 +271,8 @@ def _busy(stems: IntArray, first_day: date) -> Block | None:
     if not len(rows):
         return None
     low, high = int(rows[0]), int(rows[-1]) + 1
-    return Block(standing_lots(first_day + timedelta(days=low), high - low), stems[low:high].copy())
+    part = stems if high - low == len(stems) else stems[low:high].copy()
+    return Block(standing_lots(first_day + timedelta(days=low), high - low), part)
 
 
 def _one_season(blocks: Iterable[Block], first_day: date, days: int, weights: FloatArray | None, share: float) -> Block:

@@ -60,7 +60,9 @@ def day_of(found: Forecast, number: float) -> date:
     return found.seasons.span.first + timedelta(days=round(number))
 
 
-@pytest.mark.parametrize(("habit", "weeks"), [(Habit.FLUSH, 5.0), (Habit.SINGLE_CUT, 2.5)])
+@pytest.mark.parametrize(
+    ("habit", "weeks"), [(Habit.FLUSH, 5.0), (Habit.SINGLE_CUT, 2.5), (Habit.CUT_AND_COME_AGAIN, 8.0)]
+)
 def test_a_first_cut_narrows_the_day_of_half_the_stems_to_half_or_less(habit: Habit, weeks: float) -> None:
     sowings = batches(crop=crop(habit=habit, harvest_weeks=weeks))
     before = made(sowings)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
-from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
+from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Evidence, Sowing
 from haulm.forecast.latent import Latent
 from haulm.forecast.seasons import own_draws, sensitivity_rows
 from haulm.forecast.supply import Forecast, forecast
@@ -110,6 +110,22 @@ def test_batches_add_up_whatever_their_order(one: Sowing, other: Sowing) -> None
 def test_a_batch_tried_later_gives_what_it_would_have_given_from_the_start(batch: Sowing) -> None:
     tried = made(sowing(key="other"), seasons=50).batch_ready_stems(batch, TODAY, DAYS)
     assert (np.asarray(sum(tried.values())) == stems(made(batch, seasons=50))).all()
+
+
+def test_busy_days_hold_all_that_becomes_ready_and_no_more() -> None:
+    counted = {"status": BatchStatus.CUTTING, "plants": 60}
+    told = Evidence(first_cut=date(2027, 7, 1), cut_so_far=20, cut_until=date(2027, 7, 20), left=9)
+    batches = [sowing("2027-04-10", key="a", **counted), sowing("2027-03-20", key="b", seen=told, **counted)]
+    found = made(*batches, today=date(2027, 7, 25))
+    busy = found.busy_stems(GRASS, TODAY, DAYS)
+    whole = found.ready_stems(GRASS, TODAY, DAYS)
+    assert busy.keys() == whole.keys()
+    for length, part in busy.items():
+        rows = np.flatnonzero(whole[length].any(axis=1))
+        assert len(rows), "something grows"
+        assert part.row <= rows[0]
+        assert rows[-1] < part.row + len(part.stems) < DAYS
+        assert (whole[length][part.row : part.row + len(part.stems)] == part.stems).all()
 
 
 def test_the_same_seed_gives_the_same_stems_and_another_seed_others() -> None:

@@ -9,11 +9,14 @@ from hypothesis import strategies as st
 
 from haulm.horticulture.germination import germination_delay, germination_share
 from haulm.horticulture.time_to_flower import (
+    KIND_OF,
+    KINDS,
     SENSITIVITIES,
     Reference,
     cumulative_progress,
     daily_pace,
     first_day_reached,
+    laid_end_to_end,
     reference_pace,
 )
 
@@ -29,7 +32,7 @@ def test_the_stated_weeks_come_back_at_the_reference(weeks: float) -> None:
     usual = np.full((1, 200), 8, dtype=np.float32)
     progress = cumulative_progress(usual, LIGHT, reference_pace(usual, LIGHT, weeks=weeks, germination_days=10))
     days = round(weeks * 7)
-    assert np.allclose(progress[:, 0, days], 1)
+    assert np.allclose(progress[0, :, days], 1)
 
 
 def test_a_day_without_warmth_makes_no_progress_however_insensitive_the_crop() -> None:
@@ -44,14 +47,15 @@ def test_progress_is_the_running_sum_of_the_daily_pace() -> None:
     progress = cumulative_progress(days, LIGHT, reference)
     for row, a in enumerate(SENSITIVITIES):
         pace = daily_pace(days, LIGHT, reference_warmth=reference.warmth, sensitivity=a)
-        assert np.allclose(np.diff(progress[row], axis=1), pace / reference.pace[row], atol=1e-6)
+        assert np.allclose(np.diff(progress[:, KIND_OF[row]], axis=1), pace / reference.pace[row], atol=1e-6)
 
 
 @given(st.integers(1, 2999), st.integers(0, 2))
 def test_the_first_day_reached_is_the_first_before_which_enough_was_made(thousandths: int, row: int) -> None:
     need = thousandths / 1000
-    progress = cumulative_progress(warmth(), LIGHT, Reference(8, np.full(4, 90.0), np.zeros(4)))[3]
-    found = first_day_reached(progress, np.array([row]), np.array([need]))[0]
+    progress = cumulative_progress(warmth(), LIGHT, Reference(8, np.full(4, 90.0), np.zeros(4)))[:, KINDS.index(1.0)]
+    laid = laid_end_to_end(progress)
+    found = first_day_reached(laid, np.array([row]), laid[row, :1] + need)[0]
     enough = np.flatnonzero(progress[row] >= need)
     assert found == (enough[0] if len(enough) else 201)
 
