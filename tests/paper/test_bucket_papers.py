@@ -54,6 +54,18 @@ def test_a_label_has_what_a_bucket_needs(confirmed: Door, paper: Paper) -> None:
     assert "Cut on: ____" in text
 
 
+@pytest.mark.parametrize("kind", ["labels.pdf", "delivery.pdf"])
+def test_nobody_is_told_to_water_dried_stems(open_door: OpenDoor, paper: Paper, kind: str) -> None:
+    dried = PARTY["order_lines"].replace("party-1,party,20,lagurus,5", "party-1,party,20,lagurus:dried,")
+    door = open_door(known_farm(**{**PARTY, "order_lines": dried}))
+    door.post("/v1/bucket-lists/2027-06-14/confirm")
+
+    of_dried, of_fresh = (paper(door, f"{LIST}/{kind}?customer={name}") for name in ("bram", "anna"))
+    assert "no water" in of_dried and "water" not in of_dried.replace("no water", "")
+    assert "fresh water" in of_fresh and "Dried" not in of_fresh
+    assert ("Cut on" in of_dried, "Cut on" in of_fresh) == (False, kind == "labels.pdf")
+
+
 def test_prices_stand_on_a_delivery_note_only_where_they_are_asked(confirmed: Door, paper: Paper) -> None:
     # 25 stems at 4.50 for a bunch of 10.
     assert "€11.25" in paper(confirmed, f"{LIST}/delivery.pdf?prices=yes&customer=anna")

@@ -14,12 +14,13 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.pricing import PriceList, whole_minor
 from haulm.errors import NotFound
 from haulm.farm.varieties import Crop
+from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, NOT_FOR_FOOD, counted, day, food_words, length
+from haulm.paper.words import NOT_FOR_FOOD, care_of, counted, day, food_words, length
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -195,12 +196,19 @@ def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str
             "length": length(part.length_cm),
             "stems": counted(part.stems, "stem"),
             "out": _out(found, line, part, spare=spare),
-            "cut": _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}",
+            "cut": _cut(part),
             "leaves": f"{line.due:%a} {line.due.day} {line.due:%b}",
             "caution": cautions_of([part], line, found.crops),
-            "care": CARE,
+            "care": care_of([part.product.form]),
             "food": NOT_FOR_FOOD if crop is None else food_words(crop),
         }
+
+
+def _cut(part: Part) -> str:
+    """When it was cut, or a place to write it; of dried stems nobody asks."""
+    if part.product.form is Form.DRIED:
+        return ""
+    return _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}"
 
 
 def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
@@ -210,7 +218,6 @@ def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
         kind=kind,
         priced=priced,
         price_note=_PRICE_NOTE,
-        care=CARE,
         food=_food(found),
         notes_of=[_note(found, place, one) for place, one in enumerate(found.packed, 1)],
     )
@@ -260,6 +267,7 @@ def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
         "total": money_words(total, found.plan.farm.site.currency),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
+        "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
     }
 
 

@@ -19,7 +19,7 @@ from haulm.jobs.see_batch import see_batch
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, counted, day, food_words
+from haulm.paper.words import CARE, CARE_DRIED, counted, day, food_words
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
@@ -128,7 +128,7 @@ def _stall(desk: Desk, product: Product) -> dict[str, str]:
         "colour": crop.colour or "",
         "price": f"a bunch of {crop.bunch_stems}: {bunch_price(plan, product, '____________')}",
         "food": food_words(crop),
-        "care": "Keep dry and out of the sun." if dried else CARE,
+        "care": CARE_DRIED if dried else CARE,
         "caution": crop.caution or "",
     }
 

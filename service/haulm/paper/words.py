@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from haulm.farm.varieties import Crop
+from haulm.farm.words import Form
 
 NOT_FOR_FOOD = "Not for food."
 FOR_FOOD = "Grown for food use, says the farm."
 CARE = "Recut the stems, clean bucket, fresh water, cool and out of the sun."
+CARE_DRIED = "Dried: no water; dry, dark and airy."
+
+
+def care_of(forms: Iterable[Form]) -> str:
+    """How stems of these forms are kept, fresh ones first."""
+    there = frozenset(forms)
+    return " ".join(words for form, words in ((Form.FRESH, CARE), (Form.DRIED, CARE_DRIED)) if form in there)
+
+
 """The care line of a bucket (common practice)."""
 
 
