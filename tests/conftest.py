@@ -50,7 +50,7 @@ def nobodys_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]
 def seldom_looked_for_garbage() -> None:
     """What all tests share is not looked through again and again for garbage: that took a fifth of the time."""
     gc.freeze()
-    gc.set_threshold(100_000, 20, 50)
+    gc.set_threshold(20_000, 10, 10)
 
 
 @pytest.fixture(scope="session")
