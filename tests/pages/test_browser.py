@@ -17,7 +17,7 @@ from haulm.web.links import Holder, Links
 from support import scale
 from support.desks import desk_over, on, sqlite_store
 from support.door import SECRET
-from support.known_farm import PARTY, growing_farm, known_farm
+from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
 from support.live_service import live_service
 
 pytestmark = pytest.mark.browser
@@ -109,6 +109,18 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @pytest.fixture
+def bucket_day(tmp_path: Path) -> Iterator[str]:
+    """A bucket day on which a line is short, with a caution and a stand-in that its florist accepts."""
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    lines = "key,order,stems,product,substitutes\nanna-1,anna-weekly,45,lagurus,nigella"
+    store = sqlite_store(tmp_path)
+    desk = desk_over(store, known_farm(standing_lines=lines, known_stems=few, **PARTY))
+    with live_service(application(desk, Settings(database_url="", data_dir=tmp_path))) as address:
+        yield f"{address}/bucket/2027-06-14"
+    store.close()
+
+
+@pytest.fixture
 def own_site(tmp_path: Path) -> Iterator[str]:
     """The same farm for one test alone, which changes it."""
     store = sqlite_store(tmp_path)
@@ -188,6 +200,32 @@ def test_a_page_fits_a_narrow_screen_and_says_nothing_on_the_console(browser: Br
     assert page.evaluate(WIDER_THAN_THE_SCREEN) == []
     assert said == []
     page.context.close()
+
+
+def test_a_bucket_list_is_read_decided_and_confirmed_on_a_phone_by_keyboard(browser: Browser, bucket_day: str) -> None:
+    page, said = opened(browser, viewport={"width": 360, "height": 740}, java_script_enabled=False)
+    page.goto(bucket_day)
+    assert page.locator(".tag.short").count() and page.locator(".caution").count()
+    page.locator("select").focus()
+    page.keyboard.type("only Love")
+    tab_to(page, "Show it with my changes")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/bucket/2027-06-14?**")
+    assert "30 Love-in-a-mist instead, which they accept" in page.locator("main").inner_text()
+    tab_to(page, "Confirm the list")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/bucket/2027-06-14?said=confirmed")
+
+    assert page.get_by_role("status").inner_text() == "The list is confirmed."
+    assert said == []
+
+
+def test_a_full_bucket_list_fits_a_narrow_screen(browser: Browser, bucket_day: str) -> None:
+    page, _ = opened(browser, viewport={"width": 360, "height": 740})
+    page.goto(bucket_day)
+
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert page.evaluate(WIDER_THAN_THE_SCREEN) == []
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
