@@ -62,3 +62,21 @@ def test_what_a_florist_does_not_accept_is_refused_in_a_page(short: Door) -> Non
 
     assert answer.status_code == 422
     assert "accepted is lagurus or nigella" in words(answer.text)
+
+
+def test_a_confirmed_list_names_what_goes_out_and_what_was_corrected(short: Door) -> None:
+    short.post("/v1/bucket-lists/2027-06-14/confirm")
+    correction = {"line": "anna-1", "due": "2027-06-15", "stems": 20, "reason": "five heads bruised"}
+    short.post("/v1/bucket-lists/2027-06-14/correct", correction)
+    page = words(short.ask("GET", LIST).text)
+
+    assert "Bunny tail leaves Tue 15 Jun 2027" in page
+    assert "15 Love-in-a-mist instead" in page and "Corrected: 20 sent, not 25. five heads bruised" in page
+    assert "lagurus" not in page and "2027-06-15" not in page
+
+
+@pytest.mark.parametrize("path", ["/claims", "/season?year=2027"])
+def test_customers_are_named(short: Door, path: str) -> None:
+    short.post("/v1/bucket-lists/2027-06-14/confirm")
+
+    assert "Studio Anna Verhoeven" in words(short.ask("GET", path).text)

@@ -19,6 +19,11 @@ def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, Any] | None:
     return None if entry is None else entry.facts
 
 
+def corrections_of(desk: Desk, day: date) -> tuple[Mapping[str, Any], ...]:
+    """What was corrected of the list of a day, oldest first: line, due, stems, what it was, and why."""
+    return tuple(entry.facts for entry in desk.store.entries_of(CORRECTED, about=subject_of(day)))
+
+
 def subject_of(day: date) -> str:
     """What the entry of a confirmed list is about."""
     return f"bucket-lists/{day.isoformat()}"
@@ -37,10 +42,7 @@ def short_before(desk: Desk, day: date) -> frozenset[str]:
     """Those who got too few on the bucket day before, be it by a correction."""
     last = day - timedelta(days=7)
     before = confirmed_bucket_list(desk, last)
-    less = {
-        (entry.facts["line"], entry.facts["due"]): int(entry.facts["stems"])
-        for entry in desk.store.entries_of(CORRECTED, about=subject_of(last))
-    }
+    less = {(facts["line"], facts["due"]): int(facts["stems"]) for facts in corrections_of(desk, last)}
     customers: Sequence[Mapping[str, Any]] = () if before is None else before.get("customers", ())
     return frozenset(
         found["customer"]

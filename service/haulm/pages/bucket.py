@@ -16,13 +16,14 @@ from haulm.farm.weeks import next_of
 from haulm.jobs.after_the_list import Correction, claims, correct_list, deliver_list, make_claim
 from haulm.jobs.bucket_lines import BucketList, Choices
 from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import confirmed_bucket_list, short_before, short_customers
+from haulm.jobs.confirmed_lists import confirmed_bucket_list, corrections_of, short_before, short_customers
 from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.season_end import season_end
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
+from haulm.planning.keeping import crops_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
@@ -45,9 +46,10 @@ def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     """The list of a bucket day: the draft with its choices, or the confirmed one."""
     week = timedelta(days=7)
     around: dict[str, Any] = {"before": day - week, "after": day + week}
-    names = {customer.key: customer.name for customer in desk.store.farm().customers}
+    names = _names(desk)
     confirmed = confirmed_bucket_list(desk, day)
     if confirmed is not None:
+        around |= {"crops": crops_of(desk.store.farm()), "corrected": corrections_of(desk, day)}
         return page(request, "bucket_confirmed.html", found=confirmed, day=day, names=names, **around)
     chosen = _choices(dict(request.query_params))
     found = chosen_bucket_list(desk, day, chosen)
@@ -102,7 +104,9 @@ def delivered(request: Request, day: date, form: TheForm) -> Response:
 def all_claims(request: Request, desk: PageDesk) -> Response:
     """Every claim, and the batches it leads back to."""
     site = desk.store.farm().site
-    return page(request, "claims.html", claims=claims(desk), currency=site.currency, served=fill_rate(desk))
+    return page(
+        request, "claims.html", claims=claims(desk), currency=site.currency, served=fill_rate(desk), names=_names(desk)
+    )
 
 
 @router.post("/claims")
@@ -117,7 +121,11 @@ def claim(request: Request, form: TheForm) -> Response:
 @router.get("/season")
 def season(request: Request, desk: PageDesk, year: int | None = None) -> Response:
     """The year in figures."""
-    return page(request, "season.html", season=season_end(desk, year or desk.today().year))
+    return page(request, "season.html", season=season_end(desk, year or desk.today().year), names=_names(desk))
+
+
+def _names(desk: PageDesk) -> dict[str, str]:
+    return {customer.key: customer.name for customer in desk.store.farm().customers}
 
 
 def _choices(form: Form) -> Choices:

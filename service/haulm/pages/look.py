@@ -81,8 +81,9 @@ def once() -> str:
     return secrets.token_urlsafe(16)
 
 
-def day(found: date) -> str:
-    """A day in words: `Sat 14 Aug 2027`."""
+def day(given: date | str) -> str:
+    """A day in words: `Sat 14 Aug 2027`; what is kept has its days as text."""
+    found = date.fromisoformat(given) if isinstance(given, str) else given
     return f"{found:%a} {found.day} {found:%b %Y}"
 
 
@@ -94,6 +95,11 @@ def short_day(found: date) -> str:
 def week(found: Week) -> str:
     """A week with its Monday: `week 32 (9 Aug)`."""
     return f"week {found.number} ({short_day(found.monday)})"
+
+
+def bunches(count: int) -> str:
+    """A count of bunches: `1 bunch`, `3 bunches`."""
+    return f"{count} bunch{'' if count == 1 else 'es'}"
 
 
 def stems(count: float) -> str:
@@ -122,5 +128,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
-    found.filters.update(days_late=days_late, asked=asked_in_words)
+    found.filters.update(days_late=days_late, asked=asked_in_words, bunches=bunches)
     return found

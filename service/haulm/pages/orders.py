@@ -42,6 +42,7 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
         due=due,
         lines=lines,
         names=_names(desk),
+        crops=plan.crops,
         words={found.line: asked_in_words(asked_of(found.line), plan.crops) for found in lines},
         cautions={found.line: caution_of(plan, asked_of(found.line)) for found in lines},
     )
@@ -50,7 +51,8 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
 @router.get("/orders/{key}/{due}/{line}")
 def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Response:
     """Why a line lacks stems: the stems that count and who holds them."""
-    return page(request, "why.html", key=key, found=explain_line(desk, line, due), names=_names(desk))
+    found = explain_line(desk, line, due)
+    return page(request, "why.html", key=key, found=found, names=_names(desk), crops=desk.plan().crops)
 
 
 def _names(desk: PageDesk) -> dict[str, str]:
