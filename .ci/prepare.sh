@@ -14,7 +14,6 @@ install_missing() {
   local need=()
   compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null || command -v initdb >/dev/null || need+=(postgresql)
   command -v chromium >/dev/null || need+=(chromium)
-  command -v pdftotext >/dev/null || need+=(poppler-utils)
   python3 -c 'import ensurepip, venv' 2>/dev/null || need+=(python3 python3-venv)
   ((${#need[@]})) || return 0
   printf '== installing %s\n' "${need[*]}"

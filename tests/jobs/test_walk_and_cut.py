@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from haulm.errors import HaulmError, NotAccepted
+from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.cool_store import cool_store
 from haulm.jobs.cut_list import cut_list
@@ -163,6 +163,8 @@ def test_a_cut_is_not_put_right_to_less_than_has_left_the_store(day: BucketDay) 
     with pytest.raises(NotAccepted, match="at least 60: they have left the store"):
         day.recount(cut, 59)
     day.recount(cut, 60)
+    with pytest.raises(NotFound):
+        day.recount(cut, 70)
     assert (day.held(Account.STORE), day.held(Account.STALL)) == (0, 60)
 
 
@@ -170,10 +172,10 @@ def test_of_stems_that_a_list_had_packed_only_the_rest_is_put_right(day: BucketD
     day.walk(lagurus=90)
     day.confirm()
     cut = day.cut(100, left=0, more=True)
-    day.recount(cut, 95)
+    again = day.recount(cut, 95)
 
     assert (day.held(Account.PACKED), day.held(Account.STORE)) == (90, 5)
-    day.recount(cut, 80)
+    day.recount(again, 80)
     assert (day.held(Account.PACKED), day.held(Account.STORE)) == (90, 0)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from support.bucket_days import bucket_farm
 from support.door import Door
 from support.known_farm import KNOWN_STEMS, known_farm
 
@@ -80,3 +81,17 @@ def test_customers_are_named(short: Door, path: str) -> None:
     short.post("/v1/bucket-lists/2027-06-14/confirm")
 
     assert "Studio Anna Verhoeven" in words(short.ask("GET", path).text)
+
+
+def test_a_number_that_was_typed_wrong_is_put_right_on_the_cut_page(
+    open_door: Callable[[dict[str, bytes]], Door],
+) -> None:
+    door = open_door(bucket_farm())
+    (record,) = door.post("/v1/cuts", {"variety": "lagurus", "stems": 400, "left": 0, "beyond_count": True})["records"]
+    page = door.ask("GET", "/cut?day=2027-06-14").text
+    assert "Cut today" in words(page) and f'action="/cut/{record}"' in page
+
+    fields = {**form(page[page.index(f'action="/cut/{record}"') :]), "stems": "40"}
+    assert door.ask("POST", f"/cut/{record}", data=fields).headers["location"] == "/cut?day=2027-06-14&said=recorded"
+    assert [(one["pile"], one["stems"]) for one in door.get("/v1/store")["stems"]] == [(record, 40)]
+    assert door.ask("POST", f"/cut/{record}", data={"stems": "30"}).status_code == 404

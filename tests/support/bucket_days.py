@@ -10,12 +10,11 @@ from typing import TypeVar
 from haulm.farm.words import Grade
 from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
-from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
 from haulm.jobs.cool_store import move_stored
 from haulm.jobs.desk import Desk
 from haulm.jobs.listed import listed_bucket_list
-from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
 from haulm.jobs.walk_field import Count, record_walk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
@@ -82,8 +81,7 @@ class BucketDay:
 
     def recount(self, cut: str, stems: int) -> str:
         """The record by which a cut was of so many stems after all."""
-        asked = RowAsked("records", {"kind": "corrected", "corrects": cut, "count": stems})
-        return str(self.done(lambda work: add_row(self.desk, work, asked)).key)
+        return self.done(lambda work: recount_cut(self.desk, work, cut, stems)).key
 
     def confirm(self, day: date = MONDAY, choices: Choices = AS_DRAFTED) -> BucketList:
         """The list of a day, confirmed and posted."""

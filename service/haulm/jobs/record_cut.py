@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from itertools import pairwise
 
-from haulm.errors import NotAccepted
+from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
@@ -69,13 +70,33 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     optional = {"batch": asked.batch, "variety": asked.variety, "left": asked.left, "length_cm": asked.length_cm}
     values |= {name: value for name, value in optional.items() if value is not None}
     record: Record = add_row(desk, work, RowAsked("records", values))
-    product = Product(_variety(farm, asked), Form.FRESH)
+    product = Product(cut_variety(farm, asked), Form.FRESH)
     stems = _not_packed(work, record)
     facts = {"stems": asked.stems, "packed_before": asked.stems - stems, "product": str(product)}
     seq = work.enter(STEMS_CUT, f"records/{record.key}", facts)
     for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE)) if stems else ():
         work.post(StemPosting(f"cut:{record.key}:{start}", product, record.key, start, end, stems), entry=seq)
     return record
+
+
+def recount_cut(desk: Desk, work: UnitOfWork, cut: str, stems: int) -> Record:
+    """Write down that a cut was of so many stems after all; the record stays, another corrects it.
+
+    Raises:
+        NotFound: no standing record of a cut has that key.
+        NotAccepted: fewer stems than have left the store.
+    """
+    if cut not in {record.key for record in cuts_of(work.farm)}:
+        raise NotFound(kind="cut", key=cut)
+    values: dict[str, object] = {"kind": str(RecordKind.CORRECTED), "corrects": cut, "count": stems}
+    record: Record = add_row(desk, work, RowAsked("records", {**values, "date": desk.today().isoformat()}))
+    return record
+
+
+def cuts_of(farm: Farm, day: date | None = None) -> tuple[Record, ...]:
+    """The cuts that stand, corrected ones as they were put right, newest first; of one day, where it is named."""
+    found = (record for record in standing_records(farm.records) if record.kind is RecordKind.CUT)
+    return tuple(reversed([record for record in found if day is None or record.date == day]))
 
 
 def _not_packed(work: UnitOfWork, record: Record) -> int:
@@ -88,7 +109,7 @@ def _not_packed(work: UnitOfWork, record: Record) -> int:
 
 def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
     """Refuse to cut more of a kind today than the last walk of today counted standing."""
-    variety, today = _variety(farm, asked), desk.today()
+    variety, today = cut_variety(farm, asked), desk.today()
     batches = {batch.key for batch in farm.batches if batch.variety == variety}
     own = [
         record
@@ -117,7 +138,12 @@ def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
         raise NotAccepted(where="cut", found=found, accepted=accepted)
 
 
-def _variety(farm: Farm, asked: CutAsked) -> str:
+def cut_variety(farm: Farm, asked: CutAsked | Record) -> str:
+    """The kind of a cut: as it says, or its batch's.
+
+    Raises:
+        NotAccepted: there is no such batch.
+    """
     if asked.variety is not None:
         return asked.variety
     found = next((batch.variety for batch in farm.batches if batch.key == asked.batch), None)

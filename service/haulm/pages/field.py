@@ -11,10 +11,11 @@ from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
 from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
-from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.record_cut import CutAsked, cut_variety, cuts_of, record_cut, recount_cut
 from haulm.jobs.walk_field import Count, record_walk, walk_field
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import back_to, page
+from haulm.planning.keeping import crops_of
 from haulm.store.words import Account
 from haulm.web.audience import Audience, only_for
 
@@ -54,7 +55,16 @@ def walked(request: Request, form: TheForm) -> Response:
 def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Response:
     """The cut list of a day, by default the next cut day."""
     chosen = day or next_of(desk.today(), desk.store.farm().site.cut_days)
-    return page(request, "cut.html", found=cut_list(desk, chosen), names=_names(desk), today=desk.today())
+    farm, today = desk.store.farm(), desk.today()
+    return page(
+        request,
+        "cut.html",
+        found=cut_list(desk, chosen),
+        names=_names(desk),
+        today=today,
+        done=[(record, cut_variety(farm, record)) for record in cuts_of(farm, today)],
+        crops=crops_of(farm),
+    )
 
 
 @router.post("/cut")
@@ -70,6 +80,15 @@ def cut(request: Request, form: TheForm) -> Response:
         beyond_count=bool(form.get("beyond_count")),
     )
     carried_out(request, form, lambda work: record_cut(desk, work, asked) and None)
+    return back_to(f"/cut?day={day}", "recorded")
+
+
+@router.post("/cut/{record}")
+def recount(request: Request, record: str, form: TheForm) -> Response:
+    """Put right a number that was typed wrong."""
+    desk, day = desk_of(request), _day(form, desk_of(request).today())
+    stems = whole_number("stems", form.get("stems", ""))
+    carried_out(request, form, lambda work: recount_cut(desk, work, record, stems) and None)
     return back_to(f"/cut?day={day}", "recorded")
 
 
