@@ -201,7 +201,7 @@ class _Sheet:
         return cls(curves, curve, places, stops, taken, totals)
 
     def ready_before(self, part: slice, share: npt.NDArray[np.float32]) -> None:
-        """Writes the share of the harvest that is there to be cut before each of its days, shape (seasons, days + 1)."""
+        """Writes the share of the harvest that is ready before each of its days, shape (seasons, days + 1)."""
         self.curves.take(self.curve[part], axis=0, out=share, mode="clip")
         if self.taken is not None:
             np.maximum(share, self.taken[part], out=share)
