@@ -60,7 +60,9 @@ def test_a_forecast_that_is_told_that_warmth_counts_takes_four_fifths_off_for_sp
     assert told_score(of_type("hardy annual")).skill > 0.75
 
 
-def test_where_the_weather_alone_is_to_be_forecast_four_fifths_of_the_error_of_fixed_weeks_is_gone_for_annuals() -> None:
+def test_where_the_weather_alone_is_to_be_forecast_four_fifths_of_the_error_of_fixed_weeks_is_gone_for_annuals() -> (
+    None
+):
     annuals = [case for case in cases() if case.type.endswith("annual")]
 
     assert bare_score(annuals).skill >= 0.8

@@ -163,9 +163,7 @@ def seasons_without(place: Place, year: int) -> Seasons:
     return draw_seasons(climate, weather, span, setting)
 
 
-def first_days(
-    kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: bool = False
-) -> npt.NDArray[np.int64]:
+def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: bool = False) -> npt.NDArray[np.int64]:
     """The forecast's first-flower days in the span, shape (seasons,); `alike`: of plants that all need the same."""
     established = kind.method is Method.ESTABLISHED
     status = BatchStatus.PLANTED if established else BatchStatus.SOWN

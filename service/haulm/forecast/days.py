@@ -2,7 +2,8 @@
 
 Whole numbers come from rounding down each batch's cumulative harvest, each length class by itself, so one more batch
 never takes a stem away. Some seasons are laid out at a time, so few that their arrays stay in the processor's cache;
-within them a season is a row, since the days of its harvest then are one stretch, put where its first day is.
+within them a season is a row, since the days of its harvest then are one stretch, put where its first day is. Few
+days are laid out with a day as a row, all seasons at a time: a stretch of them would be too short to gain by.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from haulm.forecast.latent import Latent
 from haulm.horticulture.frost import NEVER
 
 _SEASONS_AT_A_TIME = 500
+_FEW_DAYS = 30
 
 StemsByLength = dict[int | None, npt.NDArray[np.int32]]
 
@@ -71,18 +73,54 @@ def busy_by_length(found: Sequence[Latent], start: int, days: int, seasons: int)
     low = min((*(stretch[0] for _, stretch in growing), *(row for row, _ in counted)), default=0)
     high = max((*(stretch[1] for _, stretch in growing), *(row + 1 for row, _ in counted)), default=0)
     lengths = dict.fromkeys(length for latent in found for length, _ in latent.lengths)
-    pools = {length: np.empty((high - low, seasons), np.int32) for length in lengths}
-    longest = max((latent.curves.shape[1] - 1 for latent, _ in growing), default=0)
-    sheets = [_Sheet.of(latent, start + low, high - low, longest) for latent, _ in growing]
-    desk = _Desk.of(min(_SEASONS_AT_A_TIME, seasons), high - low, longest, lengths)
-    for first in range(0, seasons, _SEASONS_AT_A_TIME):
-        part = slice(first, min(first + _SEASONS_AT_A_TIME, seasons))
-        for length, stems in desk.laid_out(sheets, part).items():
-            pools[length][:, part] = stems.T
+    pools: StemsByLength = {length: np.empty((high - low, seasons), np.int32) for length in lengths}
+    put = _put_season_by_season if high - low > _FEW_DAYS else _put_day_by_day
+    put([latent for latent, _ in growing], start + low, pools)
     for row, latent in counted:
         for length, share in latent.lengths:
             pools[length][row - low] += int(latent.left * share)
     return {length: BusyDays(low, pool) for length, pool in pools.items()}
+
+
+def _put_day_by_day(growing: Sequence[Latent], start: int, pools: StemsByLength) -> None:
+    """Writes the stems of all growings into pools of few days, the first of them a day of the span."""
+    for pool in pools.values():
+        pool[:] = 0
+    for latent in growing:
+        last = latent.curves.shape[1] - 1
+        row = np.arange(len(next(iter(pools.values()))) + 1, dtype=np.int16)[:, None]
+        age = np.minimum(np.maximum(row - _begins(latent, start), 0), last)
+        if latent.taken_until >= 0:
+            np.maximum(age, _age_on(latent, latent.taken_until + 1), out=age)
+        np.minimum(age, _age_on(latent, latent.kill_day), out=age)
+        share: npt.NDArray[np.float32] = latent.curves.ravel().take(age + latent.curve.astype(np.intp) * (last + 1))
+        for length, of_all in latent.lengths:
+            whole = (share * (latent.total * np.float32(of_all))).astype(np.int32)
+            pools[length] += whole[1:]
+            pools[length] -= whole[:-1]
+
+
+def _put_season_by_season(growing: Sequence[Latent], start: int, pools: StemsByLength) -> None:
+    """Writes the stems of all growings into pools of many days, the first of them a day of the span."""
+    days, seasons = next(iter(pools.values())).shape
+    longest = max((latent.curves.shape[1] - 1 for latent in growing), default=0)
+    sheets = [_Sheet.of(latent, start, days, longest) for latent in growing]
+    desk = _Desk.of(min(_SEASONS_AT_A_TIME, seasons), days, longest, pools)
+    for first in range(0, seasons, _SEASONS_AT_A_TIME):
+        part = slice(first, min(first + _SEASONS_AT_A_TIME, seasons))
+        for length, stems in desk.laid_out(sheets, part).items():
+            pools[length][:, part] = stems.T
+
+
+def _begins(latent: Latent, start: int) -> npt.NDArray[np.int16]:
+    """The row on which each season's first stems are ready, if a day of the span is row 0, shape (seasons,)."""
+    return latent.first_day - (start - latent.ready_after_days)
+
+
+def _age_on(latent: Latent, day: npt.NDArray[np.int16] | int) -> npt.NDArray[np.int16]:
+    """The days of each season's harvest before a day of the span, shape (seasons,)."""
+    grown = np.minimum(np.maximum(day - latent.first_day, 0), latent.curves.shape[1] - 1)
+    return np.asarray(grown, dtype=np.int16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,20 +222,18 @@ class _Sheet:
     @classmethod
     def of(cls, latent: Latent, start: int, days: int, harvest: int) -> _Sheet:
         """The sheet of a growing for a desk of some days, the first of them a day of the span."""
-        curve, last = latent.curve.astype(np.intp), latent.curves.shape[1] - 1
-        begins = latent.first_day - (start - latent.ready_after_days)
-        places = np.minimum(np.maximum(begins, -harvest - 1), days).astype(np.intp) + harvest + 1
+        curves, curve, last = latent.curves, latent.curve.astype(np.intp), latent.curves.shape[1] - 1
         stops = taken = None
-        grown = latent.kill_day - latent.first_day
+        grown = _age_on(latent, latent.kill_day)
         if int(grown.min()) < last:
-            stops = latent.curves[curve, np.minimum(np.maximum(grown, 0), last)][:, None]
+            stops = curves[curve, grown][:, None]
         if latent.taken_until >= 0:
-            passed = np.minimum(np.maximum(latent.taken_until + 1 - latent.first_day, 0), last)
-            taken = latent.curves[curve, passed][:, None]
-        totals = tuple((length, latent.total * np.float32(share)) for length, share in latent.lengths)
-        curves = latent.curves
+            taken = curves[curve, _age_on(latent, latent.taken_until + 1)][:, None]
+        margin = harvest + 1
+        places = np.minimum(np.maximum(_begins(latent, start), -margin), days).astype(np.intp) + margin
         if last < harvest:
             curves = np.pad(curves, ((0, 0), (0, harvest - last)), mode="edge")
+        totals = tuple((length, latent.total * np.float32(share)) for length, share in latent.lengths)
         return cls(curves, curve, places, stops, taken, totals)
 
     def ready_before(self, part: slice, share: npt.NDArray[np.float32]) -> None:
