@@ -93,7 +93,8 @@ def _put_day_by_day(growing: Sequence[Latent], start: int, pools: StemsByLength)
         if latent.taken_until >= 0:
             np.maximum(age, _age_on(latent, latent.taken_until + 1), out=age)
         np.minimum(age, _age_on(latent, latent.kill_day), out=age)
-        share: npt.NDArray[np.float32] = latent.curves.ravel().take(age + latent.curve.astype(np.intp) * (last + 1))
+        place = age + latent.curve.astype(np.intp) * (last + 1)
+        share = np.asarray(latent.curves.ravel()[place], dtype=np.float32)
         for length, of_all in latent.lengths:
             whole = (share * (latent.total * np.float32(of_all))).astype(np.int32)
             pools[length] += whole[1:]
