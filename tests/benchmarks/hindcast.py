@@ -14,7 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from support.hindcast import KINDS, TRUTHS, Case, Score, hindcast, left_out_years, pooled, score, told_score
+from support.hindcast import KINDS, TRUTHS, Case, Score, bare_score, hindcast, left_out_years, pooled, score, told_score
 from support.open_weather import PLACES
 
 WORDS = ("in 80 %", "in 50 %", "width", "CRPS", "weeks", "skill", "pinball")
@@ -40,6 +40,7 @@ def table(cases: list[Case]) -> list[str]:
             lines.append(line(name, truth, score(some, truth)))
         lines.append(line(name, "all three", pooled(some)))
         lines.append(line(name, "warmth, told so", told_score(some)))
+        lines.append(line(name, "weather alone", bare_score(some)))
     return lines
 
 

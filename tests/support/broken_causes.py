@@ -69,8 +69,8 @@ BREAKS = (
     Break(
         "stems_of_batches_add_up",
         "forecast/days.py",
-        "running += whole",
-        "running[:] = whole",
+        "self.stretches[length][places] += step",
+        "self.stretches[length][places] = step",
     ),
     Break(
         "more_weeks_to_flower_never_flower_earlier_and_somewhere_later",

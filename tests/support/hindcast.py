@@ -71,6 +71,8 @@ class Case:
         true_days: by truth, what the year would have brought [d after the start].
         fixed_days: the weeks rule [d after the start].
         told_days: as `first_days`, of a forecast that has been told that warmth alone counts, shape (some seasons,).
+        bare_days: as `told_days`, of plants that all need the same: the weather alone differs, shape (some seasons,).
+        bare_true: what the year would have brought such plants, by warmth alone [d after the start].
     """
 
     place: str
@@ -81,6 +83,8 @@ class Case:
     true_days: dict[str, float]
     fixed_days: int
     told_days: npt.NDArray[np.int64]
+    bare_days: npt.NDArray[np.int64]
+    bare_true: float
 
 
 def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> Iterator[Case]:
@@ -102,9 +106,22 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                     name: min(last, true_days(place, kind, crop, start, noise=noise, sensitivity=sensitivity))
                     for name, sensitivity in TRUTHS.items()
                 }
-                told = forecast[sensitivity_rows(crop.key, seasons.setting) == SENSITIVITIES.index(1.0)]
-                fixed = round(7 * crop.weeks_to_flower)
-                yield Case(place.name, kind.type, year, month_day, forecast, truth, fixed, told)
+                by_warmth = sensitivity_rows(crop.key, seasons.setting) == SENSITIVITIES.index(1.0)
+                bare = np.minimum(
+                    first_days(kind, crop, start, seasons, alike=True)[by_warmth] - seasons.span.index(start), last
+                )
+                yield Case(
+                    place=place.name,
+                    type=kind.type,
+                    year=year,
+                    month_day=month_day,
+                    first_days=forecast,
+                    true_days=truth,
+                    fixed_days=round(7 * crop.weeks_to_flower),
+                    told_days=forecast[by_warmth],
+                    bare_days=bare,
+                    bare_true=min(last, true_days(place, kind, crop, start, noise=1.0, sensitivity=1.0)),
+                )
 
 
 def left_out_years(place: Place) -> tuple[int, ...]:
@@ -146,8 +163,8 @@ def seasons_without(place: Place, year: int) -> Seasons:
     return draw_seasons(climate, weather, span, setting)
 
 
-def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons) -> npt.NDArray[np.int64]:
-    """The forecast's first-flower days in the span, shape (seasons,)."""
+def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: bool = False) -> npt.NDArray[np.int64]:
+    """The forecast's first-flower days in the span, shape (seasons,); `alike`: of plants that all need the same."""
     established = kind.method is Method.ESTABLISHED
     status = BatchStatus.PLANTED if established else BatchStatus.SOWN
     batch = Sowing(
@@ -155,7 +172,12 @@ def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons) -> npt.NDA
     )
     today = replace(seasons, setting=replace(seasons.setting, today=max(seasons.setting.today, start)))
     cycle = cycles(batch, today)[0]
-    return first_stem_days(batch, cycle, today, own_draws(cycle.key, seasons.setting))
+    draws = own_draws(cycle.key, seasons.setting)
+    if alike:
+        none = np.zeros_like(draws.z_pace)
+        draws = replace(draws, z_pace=none, z_delay=none)
+        today = replace(today, z_pace=none, z_other_years=np.zeros_like(today.z_other_years))
+    return first_stem_days(batch, cycle, today, draws)
 
 
 def true_days(place: Place, kind: Kind, crop: Crop, start: date, *, noise: float, sensitivity: float) -> float:
@@ -242,6 +264,11 @@ def score(cases: list[Case], truth: str) -> Score:
 def told_score(cases: list[Case]) -> Score:
     """The score under warmth alone, of a forecast that knows it."""
     return _mean([_scored(case.told_days, case.fixed_days, case.true_days["warmth"]) for case in cases])
+
+
+def bare_score(cases: list[Case]) -> Score:
+    """The same of plants that all need the same, which leaves the weather alone to be forecast."""
+    return _mean([_scored(case.bare_days, case.fixed_days, case.bare_true) for case in cases])
 
 
 def pooled(cases: list[Case]) -> Score:

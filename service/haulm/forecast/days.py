@@ -2,7 +2,8 @@
 
 Whole numbers come from rounding down each batch's cumulative harvest, each length class by itself, so one more batch
 never takes a stem away. Some seasons are laid out at a time, so few that their arrays stay in the processor's cache;
-within them a season is a row, since its part of a harvest curve then is one stretch to copy.
+within them a season is a row, since the days of its harvest then are one stretch, put where its first day is. Few
+days are laid out with a day as a row, all seasons at a time: a stretch of them would be too short to gain by.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from numpy.lib.stride_tricks import as_strided
 from haulm.forecast.latent import Latent
 from haulm.horticulture.frost import NEVER
 
-_SEASONS_AT_A_TIME = 250
+_SEASONS_AT_A_TIME = 500
+_FEW_DAYS = 30
 
 StemsByLength = dict[int | None, npt.NDArray[np.int32]]
 
@@ -71,17 +73,55 @@ def busy_by_length(found: Sequence[Latent], start: int, days: int, seasons: int)
     low = min((*(stretch[0] for _, stretch in growing), *(row for row, _ in counted)), default=0)
     high = max((*(stretch[1] for _, stretch in growing), *(row + 1 for row, _ in counted)), default=0)
     lengths = dict.fromkeys(length for latent in found for length, _ in latent.lengths)
-    pools = {length: np.empty((high - low, seasons), np.int32) for length in lengths}
-    sheets = [_Sheet.of(latent, start + low, high - low) for latent, _ in growing]
-    desk = _Desk.of(min(_SEASONS_AT_A_TIME, seasons), high - low, lengths)
-    for first in range(0, seasons, _SEASONS_AT_A_TIME):
-        part = slice(first, min(first + _SEASONS_AT_A_TIME, seasons))
-        for length, stems in desk.laid_out(sheets, part).items():
-            pools[length][:, part] = stems.T
+    pools: StemsByLength = {length: np.empty((high - low, seasons), np.int32) for length in lengths}
+    put = _put_season_by_season if high - low > _FEW_DAYS else _put_day_by_day
+    put([latent for latent, _ in growing], start + low, pools)
     for row, latent in counted:
         for length, share in latent.lengths:
             pools[length][row - low] += int(latent.left * share)
     return {length: BusyDays(low, pool) for length, pool in pools.items()}
+
+
+def _put_day_by_day(growing: Sequence[Latent], start: int, pools: StemsByLength) -> None:
+    """Writes the stems of all growings into pools of few days, the first of them a day of the span."""
+    for pool in pools.values():
+        pool[:] = 0
+    for latent in growing:
+        last = latent.curves.shape[1] - 1
+        row = np.arange(len(next(iter(pools.values()))) + 1, dtype=np.int16)[:, None]
+        age = np.minimum(np.maximum(row - _begins(latent, start), 0), last)
+        if latent.taken_until >= 0:
+            np.maximum(age, _age_on(latent, latent.taken_until + 1), out=age)
+        np.minimum(age, _age_on(latent, latent.kill_day), out=age)
+        place = age + latent.curve.astype(np.intp) * (last + 1)
+        share = np.asarray(latent.curves.ravel()[place], dtype=np.float32)
+        for length, of_all in latent.lengths:
+            whole = (share * (latent.total * np.float32(of_all))).astype(np.int32)
+            pools[length] += whole[1:]
+            pools[length] -= whole[:-1]
+
+
+def _put_season_by_season(growing: Sequence[Latent], start: int, pools: StemsByLength) -> None:
+    """Writes the stems of all growings into pools of many days, the first of them a day of the span."""
+    days, seasons = next(iter(pools.values())).shape
+    longest = max((latent.curves.shape[1] - 1 for latent in growing), default=0)
+    sheets = [_Sheet.of(latent, start, days, longest) for latent in growing]
+    desk = _Desk.of(min(_SEASONS_AT_A_TIME, seasons), days, longest, pools)
+    for first in range(0, seasons, _SEASONS_AT_A_TIME):
+        part = slice(first, min(first + _SEASONS_AT_A_TIME, seasons))
+        for length, stems in desk.laid_out(sheets, part).items():
+            pools[length][:, part] = stems.T
+
+
+def _begins(latent: Latent, start: int) -> npt.NDArray[np.int16]:
+    """The row on which each season's first stems are ready, if a day of the span is row 0, shape (seasons,)."""
+    return latent.first_day - (start - latent.ready_after_days)
+
+
+def _age_on(latent: Latent, day: npt.NDArray[np.int16] | int) -> npt.NDArray[np.int16]:
+    """The days of each season's harvest before a day of the span, shape (seasons,)."""
+    grown = np.minimum(np.maximum(day - latent.first_day, 0), latent.curves.shape[1] - 1)
+    return np.asarray(grown, dtype=np.int16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,104 +129,121 @@ class _Desk:
     """Where some seasons are laid out, over and over: fresh memory would cost more than the sums.
 
     Attributes:
-        share, whole: the running stems of one growing, and the same rounded down, shape (seasons, days + 1).
-        running: by length class the running stems of all growings.
-        ready: by length class their stems by day, shape (seasons, days).
+        ready: by length class the stems of all growings by day, with as many days before and after those wanted as a
+            harvest is long and one more, shape (seasons, days of all).
+        stretches: every stretch of `ready` as long as a harvest and one day, a view, shape (n, harvest + 1).
+        rows: the stretch that begins with the first day of each season.
+        share, stems, whole, step: of one growing, the share ready before each day of its harvest, that of a length
+            class in stems, the same rounded down, and what each day adds, shape (seasons, harvest + 1).
     """
 
-    share: npt.NDArray[np.float32]
-    whole: npt.NDArray[np.int32]
-    running: StemsByLength
     ready: StemsByLength
+    stretches: StemsByLength
+    rows: npt.NDArray[np.intp]
+    share: npt.NDArray[np.float32]
+    stems: npt.NDArray[np.float32]
+    whole: npt.NDArray[np.int32]
+    step: npt.NDArray[np.int32]
 
     @classmethod
-    def of(cls, seasons: int, days: int, lengths: Iterable[int | None]) -> _Desk:
-        """A desk for some seasons and days."""
-        wide = (seasons, days + 1)
-        running = {length: np.empty(wide, np.int32) for length in lengths}
-        ready = {length: np.empty((seasons, days), np.int32) for length in running}
-        return cls(np.empty(wide, np.float32), np.empty(wide, np.int32), running, ready)
+    def of(cls, seasons: int, days: int, harvest: int, lengths: Iterable[int | None]) -> _Desk:
+        """A desk for some seasons and days, and harvests of at most so many days."""
+        width, shape = days + 2 * (harvest + 1), (seasons, harvest + 1)
+        ready = {length: np.empty((seasons, width), np.int32) for length in lengths}
+        return cls(
+            ready,
+            {length: _stretches(stems, harvest + 1) for length, stems in ready.items()},
+            np.arange(seasons) * width,
+            np.empty(shape, np.float32),
+            np.empty(shape, np.float32),
+            np.empty(shape, np.int32),
+            np.zeros(shape, np.int32),
+        )
 
     def laid_out(self, sheets: Sequence[_Sheet], part: slice) -> StemsByLength:
         """The stems of all growings in some seasons, shape (seasons, days); they stand until the next call."""
-        count = part.stop - part.start
-        share, whole = self.share[:count], self.whole[:count]
-        for running in self.running.values():
-            running[:count] = 0
+        count, margin = part.stop - part.start, self.step.shape[1]
+        for ready in self.ready.values():
+            ready[:] = 0
         for sheet in sheets:
-            shares = sheet.ready_before(part)
-            for length, total in sheet.totals:
-                np.multiply(shares, total[part, None], out=share)
-                whole[...] = share
-                running = self.running[length][:count]
-                running += whole
-        for length, running in self.running.items():
-            np.subtract(running[:count, 1:], running[:count, :-1], out=self.ready[length][:count])
-        return {length: ready[:count] for length, ready in self.ready.items()}
+            self._add(sheet, part, count)
+        return {length: ready[:count, margin : ready.shape[1] - margin] for length, ready in self.ready.items()}
+
+    def _add(self, sheet: _Sheet, part: slice, count: int) -> None:
+        share, stems, whole, step = self.share[:count], self.stems[:count], self.whole[:count], self.step[:count]
+        sheet.ready_before(part, share)
+        places = sheet.places[part] + self.rows[:count]
+        for length, total in sheet.totals:
+            np.multiply(share, total[part, None], out=stems)
+            whole[...] = stems
+            # One row as long as all is quicker than many short ones; what it gives from season to season is dropped.
+            np.subtract(whole.ravel()[1:], whole.ravel()[:-1], out=step.ravel()[:-1])
+            step[:, -1] = 0
+            self.stretches[length][places] += step
+
+
+def _stretches(ready: npt.NDArray[np.int32], days: int) -> npt.NDArray[np.int32]:
+    """Every stretch of so many days of an array laid end to end, as a view, shape (n, days)."""
+    return as_strided(ready, (ready.size - days + 1, days), (ready.itemsize, ready.itemsize))
 
 
 def _stretch(latent: Latent, start: int, days: int) -> tuple[int, int] | None:
     """The first row on which some season may have stems, and the row after the last; None where there is none."""
     first, kill, delay = latent.first_day, latent.kill_day, latent.ready_after_days
-    live = (latent.total > 0) & (first < NEVER) & (kill > first)
-    if not live.any():
+    latest = int(first.max())
+    if latest >= NEVER:
+        latest = int(first.max(where=first < NEVER, initial=-1))
+    if latest < 0 or not latent.total.any() or not (kill > first).any():
         return None
-    longest = latent.curves.shape[1] - 1
-    earliest = int(np.where(live, first, NEVER).min())
-    latest = int(np.where(live, first, 0).max()) + longest
-    ends = int(np.where(live, kill, 0).max())
-    low = max(start, earliest + delay, latent.taken_until + 1 + delay)
-    high = min(start + days, min(latest, ends) + delay)
+    low = max(start, int(first.min()) + delay, latent.taken_until + 1 + delay)
+    high = min(start + days, min(latest + latent.curves.shape[1] - 1, int(kill.max())) + delay)
     return (low - start, high - start) if low < high else None
 
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """The cumulative harvest of a growing in every season, laid so that a season's days are one stretch of it.
+    """The harvest of a growing in every season.
 
     Attributes:
-        stretches: every stretch of days + 1 days of the curves, each curve with noughts before and ones after.
-        places: the stretch of each season, shape (seasons,).
-        stops: the share ready by its killing day, shape (seasons, 1); None where none is killed in the stretch.
-        taken: what is ready before this row was taken.
+        curves: cumulative harvest, shape (curves, days of harvest + 1).
+        curve: row of `curves`, shape (seasons,).
+        places: the column of a desk on which the harvest begins, shape (seasons,).
+        stops: the share ready by the killing day, shape (seasons, 1); None where none is killed in its harvest.
+        taken: the share taken before, shape (seasons, 1); None where nothing was.
         totals: length class and stems of each season, shape (seasons,).
     """
 
-    stretches: npt.NDArray[np.float32]
+    curves: npt.NDArray[np.float32]
+    curve: npt.NDArray[np.intp]
     places: npt.NDArray[np.intp]
     stops: npt.NDArray[np.float32] | None
-    taken: int
+    taken: npt.NDArray[np.float32] | None
     totals: tuple[tuple[int | None, npt.NDArray[np.float32]], ...]
 
     @classmethod
-    def of(cls, latent: Latent, start: int, days: int) -> _Sheet:
-        """The sheet of a growing on some days, from a day of the span on."""
-        pad = days + 1
-        rows, width = latent.curves.shape
-        table = np.zeros((rows, width + 2 * pad), dtype=np.float32)
-        table[:, pad : pad + width] = latent.curves
-        table[:, pad + width :] = 1
-        shares = table.ravel()
-        step = shares.itemsize
-        stretches = as_strided(shares, (len(shares) - days, days + 1), (step, step), writeable=False)
-        low = start - latent.ready_after_days
-        begins = latent.curve.astype(np.intp) * table.shape[1] + pad
-        places = begins + np.minimum(np.maximum(low - latent.first_day.astype(np.intp), -pad), width)
-        stops = None
-        if int(latent.kill_day.min()) < low + days:
-            grown = np.minimum(np.maximum(latent.kill_day - latent.first_day, 0), width)
-            stops = shares[begins + grown][:, None]
+    def of(cls, latent: Latent, start: int, days: int, harvest: int) -> _Sheet:
+        """The sheet of a growing for a desk of some days, the first of them a day of the span."""
+        curves, curve, last = latent.curves, latent.curve.astype(np.intp), latent.curves.shape[1] - 1
+        stops = taken = None
+        grown = _age_on(latent, latent.kill_day)
+        if int(grown.min()) < last:
+            stops = curves[curve, grown][:, None]
+        if latent.taken_until >= 0:
+            taken = curves[curve, _age_on(latent, latent.taken_until + 1)][:, None]
+        margin = harvest + 1
+        places = np.minimum(np.maximum(_begins(latent, start), -margin), days).astype(np.intp) + margin
+        if last < harvest:
+            curves = np.pad(curves, ((0, 0), (0, harvest - last)), mode="edge")
         totals = tuple((length, latent.total * np.float32(share)) for length, share in latent.lengths)
-        return cls(stretches, places, stops, latent.taken_until + 1 - low, totals)
+        return cls(curves, curve, places, stops, taken, totals)
 
-    def ready_before(self, part: slice) -> npt.NDArray[np.float32]:
-        """The share of the harvest ready before each row and the one after, shape (seasons, days + 1)."""
-        ready = self.stretches[self.places[part]]
+    def ready_before(self, part: slice, share: npt.NDArray[np.float32]) -> None:
+        """Writes the share of the harvest that is ready before each of its days, shape (seasons, days + 1)."""
+        self.curves.take(self.curve[part], axis=0, out=share, mode="clip")
+        if self.taken is not None:
+            np.maximum(share, self.taken[part], out=share)
         if self.stops is not None:
-            np.minimum(ready, self.stops[part], out=ready)
-        if self.taken > 0:
-            np.maximum(ready, ready[:, self.taken, None], out=ready)
-        return ready
+            np.minimum(share, self.stops[part], out=share)
 
 
 def _row_of_left(latent: Latent, start: int) -> int | None:

@@ -128,6 +128,19 @@ def test_busy_days_hold_all_that_becomes_ready_and_no_more() -> None:
         assert (whole[length][part.row : part.row + len(part.stems)] == part.stems).all()
 
 
+@pytest.mark.parametrize("days", [1, 7, 45])
+def test_a_few_days_hold_what_the_whole_year_holds_on_them(days: int) -> None:
+    told = Evidence(first_cut=date(2027, 7, 1), cut_so_far=20, cut_until=date(2027, 7, 20), left=9)
+    counted = {"status": BatchStatus.CUTTING, "plants": 60}
+    found = made(sowing("2027-04-10", key="a", seen=told, **counted), sowing("2027-05-20", key="b", **counted))
+    whole = found.ready_stems(GRASS, TODAY, DAYS)
+    for row in range(150, 330, 15):
+        few = found.ready_stems(GRASS, TODAY + timedelta(days=row), days)
+        assert few.keys() == whole.keys()
+        assert all((stems == whole[length][row : row + days]).all() for length, stems in few.items())
+    assert any(stems[150:330].any() for stems in whole.values())
+
+
 def test_the_same_seed_gives_the_same_stems_and_another_seed_others() -> None:
     assert (stems(made(sowing())) == stems(made(sowing()))).all()
     assert (stems(made(sowing())) != stems(made(sowing(), seed=8))).any()
