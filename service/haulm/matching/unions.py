@@ -1,20 +1,17 @@
-"""The count where windows lie inside one another: one slack per set of groups that windows can close over.
+"""The count where windows are no intervals: one slack per set of groups that windows can close over.
 
 What is given can be served iff, for every union of windows that hang together, the windows inside it were given no more
 than its stems (Hall's theorem; a union that falls apart splits into conditions of its own). What can still be given in
-a window is the least slack of the unions around it. Where windows are intervals of the groups so are the unions, and
-at most (windows squared) of them; where they are not, the unions are listed.
+a window is the least slack of the unions around it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Protocol
 
 import numpy as np
 
 from haulm.matching.grouping import PoolView
-from haulm.matching.intervals import IntervalOrder
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 MOST_SETS = 12_000
@@ -22,38 +19,6 @@ MOST_SETS = 12_000
 
 ENOUGH = np.int32(2**30)
 _CHUNK = 256
-
-
-class Unions(Protocol):
-    """Unions of windows: which windows lie inside each, shape (windows, unions), and their stems."""
-
-    inside: BoolArray
-
-    def stems(self, first: int, stop: int) -> IntArray:
-        """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
-        ...
-
-
-class IntervalUnions:
-    """Intervals from the start of a window to the end of a window."""
-
-    def __init__(self, view: PoolView, order: IntervalOrder) -> None:
-        """List the intervals that hold a window."""
-        starts, ends = np.meshgrid(np.unique(order.first), np.unique(order.last), indexing="ij")
-        self._first, self._last = starts.ravel(), ends.ravel()
-        inside = (order.first[:, None] >= self._first) & (order.last[:, None] <= self._last)
-        some = inside.any(axis=0)
-        self._first, self._last = self._first[some], self._last[some]
-        self.inside: BoolArray = np.empty((len(order.windows), int(some.sum())), np.bool_)
-        self.inside[order.windows] = inside[:, some]
-        self._total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
-        np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=self._total[1:])
-
-    def stems(self, first: int, stop: int) -> IntArray:
-        """Stems in some of the intervals, shape (intervals, seasons) or (intervals, 1)."""
-        found: IntArray = self._total[self._last[first:stop] + 1]
-        found -= self._total[self._first[first:stop]]
-        return found
 
 
 class ListedUnions:
@@ -73,6 +38,8 @@ class ListedUnions:
 
 def _by_reach(sets: BoolArray) -> IndexArray:
     """Unions by first, then last group: those around a window then lie in few runs."""
+    if not sets.size:
+        return np.arange(len(sets))
     return np.lexsort((sets.shape[1] - sets[:, ::-1].argmax(axis=1), sets.argmax(axis=1)))
 
 
@@ -102,10 +69,10 @@ def closed_sets(accept: BoolArray, limit: int = MOST_SETS) -> BoolArray | None:
     return bits.astype(np.bool_)
 
 
-class NestedCount:
+class UnionCount:
     """Slack per union and season, kept up to date gift by gift."""
 
-    def __init__(self, view: PoolView, unions: Unions) -> None:
+    def __init__(self, view: PoolView, unions: ListedUnions) -> None:
         """Nothing is given."""
         self._unions = unions
         self._seasons = view.stems.shape[1]
