@@ -33,15 +33,20 @@ class AgreeableCount:
         whole = _Run(0, None, Levels(self._opened.copy(), self._closed.copy()))
         self._run_of: list[_Run | None] = [whole] * len(self._place)
 
-    def narrow(self, wanted: list[int]) -> None:
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only runs of windows that may be short, and in each only the seasons in which it may.
 
         An interval of windows that leaves a run holds a window that is safe even when everybody gets what they want;
-        it can't be violated, so it never binds.
+        it can't be violated, so it never binds. Given has the shape (windows, seasons) or (windows, 1).
         """
-        asked = np.array(wanted, np.int32)[self._windows, None]
-        full = Levels(self._opened, self._closed).after(asked, asked)
+        levels = Levels(self._opened, self._closed)
+        if given is not None:
+            before = given[self._windows]
+            levels = levels.after(before, before)
+        asked: IntArray = np.array(wanted, np.int32)[self._windows, None]
+        full = levels.after(asked, asked)
         unsafe = full.held < full.freed
+        self._seasons = unsafe.shape[1]
         risky = [bool(row.any()) for row in unsafe]
         self._run_of = [None] * len(risky)
         first = 0
@@ -50,15 +55,8 @@ class AgreeableCount:
             while stop < len(risky) and risky[stop]:
                 stop += 1
             if stop > first:
-                self._run_of[first:stop] = [self._run(first, stop, unsafe)] * (stop - first)
+                self._run_of[first:stop] = [_run(first, unsafe[first:stop], levels)] * (stop - first)
             first = stop + 1
-
-    def _run(self, first: int, stop: int, unsafe: BoolArray) -> _Run:
-        columns = np.flatnonzero(unsafe[first:stop].any(axis=0))
-        opened, closed = self._opened[first:stop], self._closed[first:stop]
-        if columns.size > 0.8 * self._seasons:
-            return _Run(first, None, Levels(opened.copy(), closed.copy()))
-        return _Run(first, columns, Levels(opened[:, columns], closed[:, columns]))
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""
@@ -85,14 +83,6 @@ class AgreeableCount:
             part = stems if run.columns is None or stems.size == 1 else stems[run.columns]
             run.levels.give(place - run.first, place - run.first, part)
 
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window before any are given one by one, shape (windows, seasons) or (windows, 1)."""
-        asked = given[self._windows]
-        for run in dict.fromkeys(run for run in self._run_of if run is not None):
-            part = asked[run.first : run.first + len(run.levels.held)]
-            part = part if run.columns is None or part.shape[1] == 1 else part[:, run.columns]
-            run.levels = run.levels.after(part, part)
-
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         asked = given[self._windows]
@@ -108,3 +98,10 @@ class _Run:
         self.first = first
         self.columns = columns
         self.levels = levels
+
+
+def _run(first: int, unsafe: BoolArray, levels: Levels) -> _Run:
+    """A run from a window on, of which some seasons are unsafe, shape of unsafe (windows, seasons)."""
+    risky = np.flatnonzero(unsafe.any(axis=0))
+    columns = risky if risky.size <= 0.8 * unsafe.shape[1] else None
+    return _Run(first, columns, levels.part(slice(first, first + len(unsafe)), columns))

@@ -30,8 +30,14 @@ class Engine(StrEnum):
 class Count(Protocol):
     """What can still be given in each window of one pool, in every season."""
 
-    def narrow(self, wanted: list[int]) -> None:
-        """Forget what can't bind while the lines of each window together never ask for more than this [stems]."""
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
+        """Forget what can't bind while the lines of each window together never ask for more than this.
+
+        Args:
+            wanted: the most stems that are still asked in each window.
+            given: stems per window that are given before any are given one by one, feasible together, shape
+                (windows, seasons) or (windows, 1); None for none.
+        """
 
     def is_safe(self, window: int) -> bool:
         """Whether, after narrowing, no ask of this window can fail in any season."""
@@ -42,13 +48,6 @@ class Count(Protocol):
 
     def give(self, window: int, stems: IntArray) -> None:
         """Give stems, at most `most`, shape (seasons,) or (1,)."""
-
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window before any are given one by one; feasible together.
-
-        Args:
-            given: stems per window, shape (windows, seasons) or (windows, 1).
-        """
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """What each window could still be given, asked alone, after these gifts and no others.

@@ -32,16 +32,22 @@ class LayeredCount:
         self._columns: IndexArray | None = None
         self._layers = self._all_layers()
 
-    def narrow(self, wanted: list[int]) -> None:
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only windows that may be short, and only the seasons in which one may.
 
-        An interval that holds a window that is safe even when everybody gets what they want is never violated.
+        An interval that holds a window that is safe even when everybody gets what they want is never violated. Given
+        has the shape (windows, seasons) or (windows, 1).
         """
-        unsafe = self.left(np.array(wanted, np.int32)[:, None], range(len(wanted))) < 0
+        asked: IntArray = np.array(wanted, np.int32)[:, None]
+        unsafe = self.left(asked if given is None else asked + given, range(len(wanted))) < 0
+        self._seasons = unsafe.shape[1]
         columns = np.flatnonzero(unsafe.any(axis=0))
         self._columns = columns if columns.size <= 0.8 * self._seasons else None
-        total = self._total if self._columns is None else self._total[:, self._columns]
+        total = self._total if self._columns is None or self._total.shape[1] == 1 else self._total[:, self._columns]
         self._layers = _Layers(self._first, self._last, np.flatnonzero(unsafe.any(axis=1)), total)
+        if given is not None:
+            self._layers.give_all(self._in_columns(given))
+        self._layers.pack()
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""
@@ -62,10 +68,6 @@ class LayeredCount:
         """Give stems in a window, shape (seasons,) or (1,)."""
         if not self.is_safe(window):
             self._layers.give(window, self._in_columns(stems))
-
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window before any are given one by one, shape (windows, seasons) or (windows, 1)."""
-        self._layers.give_all(self._in_columns(given))
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
@@ -113,8 +115,14 @@ class _Layers:
             layer.give(window, stems)
 
     def give_all(self, given: IntArray) -> None:
+        """Give stems at once, before any are given one by one, shape (windows, seasons) or (windows, 1)."""
         for layer in self._layers:
             layer.give_all(given)
+
+    def pack(self) -> None:
+        """Keep the levels in as few bytes as they need."""
+        for layer in self._layers:
+            layer.pack()
 
 
 class _Layer:
@@ -123,7 +131,6 @@ class _Layer:
     def __init__(self, first: IndexArray, last: IndexArray, windows: IndexArray, total: IntArray) -> None:
         starts, start = np.unique(first, return_inverse=True)
         ends, end = np.unique(last, return_inverse=True)
-        self._windows, self._start, self._end = windows, start, end
         self._ends = dict(zip(windows.tolist(), zip(start.tolist(), end.tolist(), strict=True), strict=True))
         self._levels = Levels(total[ends + 1], total[starts])
 
@@ -131,17 +138,22 @@ class _Layer:
         return self._levels.most(*self._ends[window])
 
     def give(self, window: int, stems: IntArray) -> None:
-        self._levels.give(*self._ends[window], stems)
+        start, end = self._ends[window]
+        self._levels.give(start, end, stems)
 
     def give_all(self, given: IntArray) -> None:
         by_end = np.zeros((len(self._levels.held), given.shape[1]), np.int32)
         by_start = np.zeros((len(self._levels.freed), given.shape[1]), np.int32)
-        np.add.at(by_end, self._end, given[self._windows])
-        np.add.at(by_start, self._start, given[self._windows])
+        for window, (start, end) in self._ends.items():
+            by_end[end] += given[window]
+            by_start[start] += given[window]
         self._levels = self._levels.after(by_end, by_start)
+
+    def pack(self) -> None:
+        self._levels = self._levels.part(slice(None), None)
 
 
 def _outermost(first: IndexArray, last: IndexArray) -> BoolArray:
     """Which windows no other one begins before and ends after, shape (windows,)."""
     around = (first[:, None] < first) & (last[:, None] > last)
-    return ~around.any(axis=0)
+    return np.asarray(~around.any(axis=0))

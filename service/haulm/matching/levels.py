@@ -1,48 +1,65 @@
 """F and G of intervals: how many stems a window can still be given, kept up to date gift by gift.
 
-With A(y) the stems in groups up to an end y, B(x) those before a start x, E(y) the stems given in windows that end at y
-or before, D(x) those given in windows that start before x: what can still be given from start a to end b is F(b) - G(a),
+A(y): stems in the groups up to an end y. B(x): stems before a start x. E(y): stems given in windows that end at y or
+before. D(x): stems given in windows that start before x. What can still be given from start a to end b is F(b) - G(a),
 F(b) = min over y >= b of A(y) - E(y), G(a) = max over x <= a of B(x) - D(x). Source: docs/engineer/match.md.
 """
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Any
 
-from haulm.matching.supply import IntArray
+import numpy as np
+import numpy.typing as npt
+
+from haulm.matching.supply import IndexArray, IntArray
+
+LevelArray = npt.NDArray[np.signedinteger[Any]]
+"""Levels lie between nought and the stems of the pool: half the bytes where these are few, which halves the time."""
+
+_FEW = 2**15
 
 
 class Levels:
     """F per end and G per start, in every season."""
 
-    def __init__(self, held: IntArray, freed: IntArray) -> None:
+    def __init__(self, held: LevelArray, freed: LevelArray) -> None:
         """Nothing is given yet.
 
         Args:
-            held: A, rising, shape (ends, seasons) [stems]; worked on in place.
-            freed: B, rising, shape (starts, seasons) [stems]; worked on in place.
+            held: A, rising, shape (ends, seasons) [stems].
+            freed: B, rising, shape (starts, seasons) [stems].
         """
         self.held = held
         self.freed = freed
 
+    def part(self, rows: slice, columns: IndexArray | None) -> Levels:
+        """A copy to give from: neighbouring starts and ends, in some or all (None) of the seasons."""
+        held, freed = self.held[rows], self.freed[rows]
+        if columns is not None:
+            held, freed = held[:, columns], freed[:, columns]
+        kind = np.int16 if held.max(initial=0) < _FEW else np.int32
+        return Levels(held.astype(kind), freed.astype(kind))
+
     def most(self, start: int, end: int) -> IntArray:
         """Stems that can still be given from a start to an end, shape (seasons,)."""
-        return np.asarray(self.held[end] - self.freed[start])
+        return np.asarray(np.subtract(self.held[end], self.freed[start], dtype=np.int32))
 
     def give(self, start: int, end: int, stems: IntArray) -> None:
-        """Give stems from a start to an end, at most `most`, shape (seasons,) or (1,)."""
+        """Give stems from a start to an end, at most `most`, shape (seasons,) or (1,); in place."""
         if stems.size > self.held.shape[1]:
             self.held = np.repeat(self.held, stems.size, axis=1)
             self.freed = np.repeat(self.freed, stems.size, axis=1)
         held, freed = self.held, self.freed
+        gone = stems.astype(held.dtype)
         before, later = held[:end], freed[start + 1 :]
-        held[end:] -= stems
+        held[end:] -= gone
         np.minimum(before, held[end], out=before)
-        later -= stems
+        later -= gone
         np.maximum(later, freed[start], out=later)
 
     def after(self, by_end: IntArray, by_start: IntArray) -> Levels:
-        """The levels once stems are given everywhere at once, where nothing was given before.
+        """The levels once more stems are given, everywhere at once; these levels stay as they are.
 
         Args:
             by_end: stems given in windows of each end, shape (ends, seasons) or (ends, 1).

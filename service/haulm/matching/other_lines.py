@@ -17,12 +17,13 @@ from haulm.matching.lazy_counts import (
     MadeWhenAsked,
     NumberedCount,
     WindowNumbers,
-    as_before,
+    before_of,
     steps_of,
+    taken_of,
     turned_pools,
 )
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.serve import Giving, serve_line
+from haulm.matching.serve import serve_line
 from haulm.matching.supply import Pool, Supply
 from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
 
@@ -184,11 +185,10 @@ class _Rerun:
     def _serve(self, place: int) -> None:
         self._now = place
         wish = self._wish(place)
-        counts: MadeWhenAsked[Giving] = MadeWhenAsked(self._counts.__getitem__)
+        before = None
         if self._change.before[place] >= 0:
-            then = self._pools_before(wish.line)
-            counts.update(as_before(wish, then, self._takes[place], self._turned, self._counts))
-        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), counts)
+            before = before_of(wish, self._pools_before(wish.line), self._takes[place], self._turned)
+        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), self._counts, before)
         turned = list(turned_pools(self._takes[place], found))
         if turned:
             self._turned.update(turned)
@@ -203,26 +203,24 @@ class _Rerun:
 
     def _count(self, pool: int) -> NumberedCount:
         """The count of a pool as the lines before this one leave it."""
-        askers = [(place, wish) for place, wish in enumerate(self._all) if pool in wish.pools]
+        askers = [
+            (wish, taken_of(pool, self._takes[place]) if place < self._now else None)
+            for place, wish in self._asking.get(pool, ())
+        ]
         acceptance = self._wishes.acceptance
-        count = NumberedCount(
-            self._supply.pools[pool],
-            lambda window: acceptance.mask(pool, window),
-            [wish for _, wish in askers],
-            self._numbers,
+        return NumberedCount(
+            self._supply.pools[pool], lambda window: acceptance.mask(pool, window), askers, self._numbers
         )
-        count.give_all(
-            (self._numbers[wish.window], take.stems)
-            for place, wish in askers
-            if place < self._now
-            for take in self._takes[place]
-            if take.pool == pool
-        )
-        return count
 
     @cached_property
-    def _all(self) -> list[Wish]:
-        return [self._wishes.of(line) for line in self._change.lines]
+    def _asking(self) -> dict[int, list[tuple[int, Wish]]]:
+        """Per pool, the places of the lines that may take from it, with their wishes."""
+        found: dict[int, list[tuple[int, Wish]]] = {}
+        for place, line in enumerate(self._change.lines):
+            wish = self._wishes.of(line)
+            for pool in wish.pools:
+                found.setdefault(pool, []).append((place, wish))
+        return found
 
     def _wish(self, place: int) -> Wish:
         return self._wishes.of(self._change.lines[place])

@@ -76,17 +76,24 @@ class UnionCount:
         """Nothing is given."""
         self._unions = unions
         self._seasons = view.stems.shape[1]
+        self._given: IntArray | None = None
         self._slack: IntArray | None = None
         self._rows: list[list[tuple[int, int]]] = []
         self._columns: IndexArray | None = None
 
-    def narrow(self, wanted: list[int]) -> None:
-        """Keep only unions that may run short, and only the seasons in which one may, shape of wanted (windows,)."""
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
+        """Keep only unions that may run short, and only the seasons in which one may: see `Count.narrow`.
+
+        Wanted has the shape (windows,), given (windows, seasons) or (windows, 1).
+        """
+        self._given = given
+        if given is not None:
+            self._seasons = max(self._seasons, given.shape[1])
         inside = self._unions.inside
         asked = (np.array(wanted, np.int64) @ inside.astype(np.int64)).astype(np.int32)
         kept: list[IndexArray] = []
         short = np.zeros(self._seasons, np.bool_)
-        for first, stop, stems in self._chunks():
+        for first, stop, stems in self._chunks(self._given):
             rows = np.flatnonzero(stems.min(axis=1) < asked[first:stop])
             lacking = stems if rows.size == len(stems) else stems[rows]
             if short.sum() <= 0.8 * self._seasons:
@@ -102,7 +109,7 @@ class UnionCount:
         columns = slice(None) if self._columns is None else self._columns
         width = self._seasons if self._columns is None else self._columns.size
         slack = np.empty((rows.size, width), np.int32)
-        for first, stop, stems in self._chunks():
+        for first, stop, stems in self._chunks(self._given):
             start, end = np.searchsorted(rows, (first, stop))
             slack[start:end] = stems[rows[start:end] - first][:, columns]
         return slack
@@ -138,36 +145,32 @@ class UnionCount:
         for start, stop in self._rows[window]:
             slack[start:stop] -= stems
 
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window, shape (windows, seasons) or (windows, 1)."""
-        for window, stems in enumerate(given):
-            if stems.any():
-                self.give(window, stems)
-
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         width = max(self._seasons, given.shape[1])
         found = np.full((len(windows), width), ENOUGH, np.int32)
         around = self._unions.inside[list(windows)]
-        inside = self._unions.inside.T.astype(np.float64)
-        stems_given = given.astype(np.float64)
-        for first, stop, stems in self._chunks():
-            slack = stems - (inside[first:stop] @ stems_given).astype(np.int32)
+        for first, stop, slack in self._chunks(given):
             for row, members in enumerate(around[:, first:stop]):
                 if members.any():
                     np.minimum(found[row], slack[members].min(axis=0), out=found[row])
         return found
 
-    def _chunks(self) -> Iterator[tuple[int, int, IntArray]]:
+    def _chunks(self, given: IntArray | None) -> Iterator[tuple[int, int, IntArray]]:
+        """The slack of all unions after gifts, some at a time; float64 products are exact for such whole numbers."""
         total = self._unions.inside.shape[1]
         for first in range(0, total, _CHUNK):
             stop = min(first + _CHUNK, total)
-            yield first, stop, self._unions.stems(first, stop)
+            stems = self._unions.stems(first, stop)
+            if given is not None:
+                inside = self._unions.inside[:, first:stop].T.astype(np.float64)
+                stems = stems - (inside @ given.astype(np.float64)).astype(np.int32)
+            yield first, stop, stems
 
     def _all(self) -> IntArray:
         """The slack that is kept; of all unions where nothing was narrowed."""
         if self._slack is None:
-            parts = [stems for _, _, stems in self._chunks()]
+            parts = [stems for _, _, stems in self._chunks(self._given)]
             self._hold(self._unions.inside, np.concatenate([*parts, np.zeros((0, self._seasons), np.int32)]))
         assert self._slack is not None, "held just now"
         return self._slack
