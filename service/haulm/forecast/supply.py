@@ -129,7 +129,7 @@ class Forecast:
         """
         return self._stems((item for item in self.latents if item.key == batch), first_day, days)
 
-    def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int) -> StemsByLength:
+    def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         """Stems of one more batch in the same seasons, without drawing anything again.
 
         Args:
@@ -137,6 +137,7 @@ class Forecast:
                 share a key.
             first_day: the first day wanted.
             days: number of days wanted [d].
+            every: of so many seasons one is looked at.
 
         Returns:
             As `ready_stems`.
@@ -148,7 +149,8 @@ class Forecast:
         """
         if self.seasons is None:
             raise ClimateMissing(batch=sowing.key)
-        return self._stems(latents(sowing, self.seasons), first_day, days)
+        found = latents(sowing, self.seasons)
+        return self._stems((latent.thinned(every) for latent in found) if every > 1 else found, first_day, days)
 
     def _stems(self, found: Iterable[Latent], first_day: date, days: int) -> StemsByLength:
         pools: StemsByLength = {}
@@ -158,7 +160,7 @@ class Forecast:
         for latent in found:
             for length, _ in latent.lengths:
                 if length not in pools:
-                    pools[length] = np.zeros((days, self.setting.seasons), dtype=np.int32)
+                    pools[length] = np.zeros((days, latent.total.size), dtype=np.int32)
             add_stems(latent, pools, start, days)
         return pools
 

@@ -63,7 +63,7 @@ def leftover(result: MatchResult, product: Product, windows: Sequence[Window], m
         Stems over all lengths that are long enough, shape (windows, seasons).
     """
     found = np.zeros((len(windows), result.supply.seasons), np.int32)
-    acceptance = Acceptance(result.supply, result.keeping)
+    acceptance = Acceptance(result.supply.pools, result.keeping)
     for pool in result.supply.by_product.get(product, ()):
         if result.supply.pools[pool].length_cm >= min_length_cm:
             found += _pool_leftover(result, pool, windows, acceptance)

@@ -7,9 +7,11 @@ from has turned: it holds other stems, or an earlier line now takes otherwise fr
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+
+import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
@@ -24,7 +26,7 @@ from haulm.matching.lazy_counts import (
 )
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import serve_line
-from haulm.matching.supply import Pool, Supply
+from haulm.matching.supply import Keeping, Pool, Supply
 from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
 
 _FEW = 64
@@ -87,6 +89,12 @@ def with_other_pools(previous: MatchResult, change: LineChange, supply: Supply) 
     return _Rerun(previous, change, wishes).result()
 
 
+def with_other_cuts(previous: MatchResult, keeping: Keeping) -> MatchResult:
+    """The match of the same lines and pools, other extra cut days; equal to a full one."""
+    same = LineChange(previous.lines, list(range(len(previous.lines))), ())
+    return _Rerun(previous, same, previous.wishes.cutting(keeping)).result()
+
+
 def changed_pools(old: Supply, new: Supply) -> set[int]:
     """Places of the pools that are new or hold other stems than before."""
     if old is new:
@@ -121,6 +129,7 @@ class _Rerun:
         self._takes = [self._takes_before(place) if place >= 0 else () for place in change.before]
         self._counts: MadeWhenAsked[NumberedCount] = MadeWhenAsked(self._count)
         self._numbers = WindowNumbers()
+        self._is_cut_otherwise = wishes.acceptance.keeping != previous.keeping
         self._turned = changed_pools(previous.supply, self._supply)
         self._now = 0
 
@@ -133,12 +142,22 @@ class _Rerun:
             while waiting and before > waiting[-1]:
                 self._turned.update(take.pool for take in self._takes_before(waiting.pop()))
             pools = self._wish(place).pools
+            if self._is_cut_otherwise and before >= 0:
+                self._turned.update(self._opened_otherwise(place))
             if before < 0 or place in turning or not self._turned.isdisjoint(pools):
                 self._serve(place)
             elif not self._counts.keys().isdisjoint(pools):
                 self._book(place)
-        keeping = self._previous.keeping
+        keeping = self._wishes.acceptance.keeping
         return MatchResult(self._change.lines, self._supply, keeping, tuple(self._takes), self._wishes)
+
+    def _opened_otherwise(self, place: int) -> Iterator[int]:
+        """The pools of which a line accepts other lots than before: from it on, others find other stems there."""
+        wish, then = self._wish(place), self._previous.wishes.acceptance
+        for pool in wish.pools:
+            mask, before = self._wishes.acceptance.mask(pool, wish.window), then.mask(pool, wish.window)
+            if mask is not before and not np.array_equal(mask, before):
+                yield pool
 
     def _takes_before(self, place: int) -> tuple[Take, ...]:
         """What a line took in the earlier match, by the places that pools have now; not of pools that are gone."""
@@ -161,7 +180,7 @@ class _Rerun:
         return frozenset(
             place
             for place, line in enumerate(self._change.lines)
-            if (line.choice is not None or self._places is not None)
+            if (line.choice is not None or self._places is not None or self._is_cut_otherwise)
             and self._change.before[place] >= 0
             and self._wishes.of(line) is not known.of(line)
             and self._wishes.of(line).pools != self._pools_before(line)
@@ -170,7 +189,7 @@ class _Rerun:
     def _first(self, turning: frozenset[int]) -> int:
         """The first place at which anything can be otherwise."""
         change = self._change
-        if self._places is not None:
+        if self._places is not None or self._is_cut_otherwise:
             return 0
         first_gone = change.gone[0] if change.gone else len(self._previous.lines)
         return next(
