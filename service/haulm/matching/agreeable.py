@@ -12,7 +12,7 @@ import numpy as np
 
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
-from haulm.matching.levels import Levels
+from haulm.matching.levels import LevelArray, Levels, kind_for
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 ENOUGH = np.int32(2**30)
@@ -23,8 +23,9 @@ class AgreeableCount:
 
     def __init__(self, view: PoolView, order: IntervalOrder) -> None:
         """Start with nothing given."""
-        total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
+        total: LevelArray = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
         np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=total[1:])
+        total = total.astype(kind_for(total[-1:]), copy=False)
         self._opened = total[order.last + 1]
         self._closed = total[order.first]
         self._windows = order.windows
@@ -41,7 +42,7 @@ class AgreeableCount:
         """
         levels = Levels(self._opened, self._closed)
         if given is not None:
-            before = given[self._windows]
+            before = given[self._windows].astype(self._opened.dtype, copy=False)
             levels = levels.after(before, before)
         asked: IntArray = np.array(wanted, np.int32)[self._windows, None]
         full = levels.after(asked, asked)
@@ -88,7 +89,7 @@ class AgreeableCount:
         asked = given[self._windows]
         full = Levels(self._opened, self._closed).after(asked, asked)
         places = [self._place[window] for window in windows]
-        return np.asarray(full.held[places] - full.freed[places])
+        return np.subtract(full.held[places], full.freed[places], dtype=np.int32)
 
 
 class _Run:

@@ -38,7 +38,7 @@ class Levels:
         held, freed = self.held[rows], self.freed[rows]
         if columns is not None:
             held, freed = held[:, columns], freed[:, columns]
-        kind = np.int16 if held.max(initial=0) < _FEW else np.int32
+        kind = kind_for(held)
         return Levels(held.astype(kind), freed.astype(kind))
 
     def most(self, start: int, end: int) -> IntArray:
@@ -58,17 +58,22 @@ class Levels:
         later -= gone
         np.maximum(later, freed[start], out=later)
 
-    def after(self, by_end: IntArray, by_start: IntArray) -> Levels:
+    def after(self, by_end: LevelArray, by_start: LevelArray) -> Levels:
         """The levels once more stems are given, everywhere at once; these levels stay as they are.
 
         Args:
-            by_end: stems given in windows of each end, shape (ends, seasons) or (ends, 1).
+            by_end: stems given in windows of each end, shape (ends, seasons) or (ends, 1); their sum fits the type.
             by_start: the same stems by the windows' starts, shape (starts, seasons) or (starts, 1).
         """
-        held = self.held - np.cumsum(by_end, axis=0, dtype=np.int32)
+        held = self.held - np.cumsum(by_end, axis=0, dtype=by_end.dtype)
         gone = np.zeros_like(by_start)
-        np.cumsum(by_start[:-1], axis=0, dtype=np.int32, out=gone[1:])
+        np.cumsum(by_start[:-1], axis=0, dtype=by_start.dtype, out=gone[1:])
         freed = self.freed - gone
         np.minimum.accumulate(held[::-1], axis=0, out=held[::-1])
         np.maximum.accumulate(freed, axis=0, out=freed)
         return Levels(held, freed)
+
+
+def kind_for(levels: LevelArray) -> type[np.signedinteger[Any]]:
+    """The smallest type that holds levels, shape (rows, seasons), and all that can be given of them."""
+    return np.int16 if levels.max(initial=0) < _FEW else np.int32
