@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,8 +20,7 @@ from haulm.farm.words import Form
 from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """What decides the lots of a product that an ask accepts; the least length picks pools, not lots.
 
     Attributes:
