@@ -65,6 +65,17 @@ class Latent:
     left: int = 0
     log_share: npt.NDArray[np.float64] | None = field(default=None, repr=False)
 
+    def thinned(self, every: int) -> Latent:
+        """The same growing in one of so many seasons, evenly picked."""
+        return replace(
+            self,
+            first_day=self.first_day[::every],
+            kill_day=self.kill_day[::every],
+            curve=self.curve[::every],
+            total=self.total[::every],
+            log_share=None if self.log_share is None else self.log_share[::every],
+        )
+
 
 def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     """A batch in every season, one entry for each of its growings.

@@ -150,7 +150,7 @@ class Forecast:
         """
         return self._stems([item for item in self.latents if item.key == batch], first_day, days)
 
-    def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int) -> StemsByLength:
+    def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         """Stems of one more batch in the same seasons, without drawing anything again.
 
         Args:
@@ -158,6 +158,7 @@ class Forecast:
                 share a key.
             first_day: the first day wanted.
             days: number of days wanted [d].
+            every: of so many seasons one is looked at.
 
         Returns:
             As `ready_stems`.
@@ -169,12 +170,16 @@ class Forecast:
         """
         if self.seasons is None:
             raise ClimateMissing(batch=sowing.key)
-        return self._stems(latents(sowing, self.seasons), first_day, days)
+        found = latents(sowing, self.seasons)
+        if every > 1:
+            found = tuple(latent.thinned(every) for latent in found)
+        return self._stems(found, first_day, days, every=every)
 
-    def _stems(self, found: Sequence[Latent], first_day: date, days: int) -> StemsByLength:
+    def _stems(self, found: Sequence[Latent], first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         if self.seasons is None:
             return {}
-        return ready_by_length(found, self.seasons.span.index(first_day), days, self.setting.seasons)
+        start, seasons = self.seasons.span.index(first_day), -(-self.setting.seasons // every)
+        return ready_by_length(found, start, days, seasons)
 
 
 def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Setting) -> Forecast:

@@ -112,7 +112,7 @@ def _dried(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequen
     """One row for the stock: what is usable on the first of the asked due dates that has not passed."""
     due = max(weeks[0].day(asked.weekday), plan.today)
     total: IntArray = np.zeros(plan.result.supply.seasons, np.int32)
-    acceptance = Acceptance(plan.result.supply, plan.result.keeping)
+    acceptance = Acceptance(plan.result.supply.pools, plan.result.keeping)
     for place in plan.result.supply.by_product.get(product, ()):
         mask = acceptance.mask(place, Window(due))
         offset = 0
@@ -179,7 +179,7 @@ def _first_due(plan: Plan, pool: Pool, lot: Lot) -> date | None:
 def _shared(plan: Plan, product: Product, dues: Sequence[date]) -> list[bool]:
     """Whether a due date's stems are also usable on another of the due dates."""
     supply = plan.result.supply
-    acceptance = Acceptance(supply, plan.result.keeping)
+    acceptance = Acceptance(supply.pools, plan.result.keeping)
     found = np.zeros(len(dues), np.bool_)
     for place in supply.by_product.get(product, ()):
         pool = supply.pools[place]

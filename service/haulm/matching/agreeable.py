@@ -1,9 +1,7 @@
 """The count where windows are agreeable: sorted by their first group they are also sorted by their last.
 
-With Q the stems up to a group, A(y) = Q up to the last group of window y, B(x) = Q before the first group of window x,
-D the stems given in all windows up to one, what is given can be served iff D(y) - D(x-1) <= A(y) - B(x) for all x <= y.
-So what can still be given in d is F(d) - G(d), F(d) = min over y >= d of A(y) - D(y), G(d) = max over x <= d of
-B(x) - D(x-1). Source: Hall's theorem; the reduction to intervals is proved in docs/engineer/match.md.
+Every window has a start and an end of its own, in one order, so that one pair of levels (`levels.py`) counts them all.
+Source: Hall's theorem; the reduction to intervals is proved in docs/engineer/match.md.
 """
 
 from __future__ import annotations
@@ -14,6 +12,7 @@ import numpy as np
 
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
+from haulm.matching.levels import LevelArray, Levels, kind_for
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 ENOUGH = np.int32(2**30)
@@ -24,25 +23,31 @@ class AgreeableCount:
 
     def __init__(self, view: PoolView, order: IntervalOrder) -> None:
         """Start with nothing given."""
-        total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
+        total: LevelArray = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
         np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=total[1:])
+        total = total.astype(kind_for(total[-1:]), copy=False)
         self._opened = total[order.last + 1]
         self._closed = total[order.first]
         self._windows = order.windows
         self._place: list[int] = np.argsort(order.windows).tolist()
         self._seasons = view.stems.shape[1]
-        whole = _Run(0, None, self._opened.copy(), self._closed.copy())
+        whole = _Run(0, None, Levels(self._opened.copy(), self._closed.copy()))
         self._run_of: list[_Run | None] = [whole] * len(self._place)
 
-    def narrow(self, wanted: list[int]) -> None:
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only runs of windows that may be short, and in each only the seasons in which it may.
 
         An interval of windows that leaves a run holds a window that is safe even when everybody gets what they want;
-        it can't be violated, so it never binds.
+        it can't be violated, so it never binds. Given has the shape (windows, seasons) or (windows, 1).
         """
-        asked = np.cumsum(np.array(wanted, np.int32)[self._windows], dtype=np.int32)[:, None]
-        held, freed = _levels(self._opened, self._closed, asked)
-        unsafe = held < freed
+        levels = Levels(self._opened, self._closed)
+        if given is not None:
+            before = given[self._windows].astype(self._opened.dtype, copy=False)
+            levels = levels.after(before, before)
+        asked: IntArray = np.array(wanted, np.int32)[self._windows, None]
+        full = levels.after(asked, asked)
+        unsafe = full.held < full.freed
+        self._seasons = unsafe.shape[1]
         risky = [bool(row.any()) for row in unsafe]
         self._run_of = [None] * len(risky)
         first = 0
@@ -51,15 +56,8 @@ class AgreeableCount:
             while stop < len(risky) and risky[stop]:
                 stop += 1
             if stop > first:
-                self._run_of[first:stop] = [self._run(first, stop, unsafe)] * (stop - first)
+                self._run_of[first:stop] = [_run(first, unsafe[first:stop], levels)] * (stop - first)
             first = stop + 1
-
-    def _run(self, first: int, stop: int, unsafe: BoolArray) -> _Run:
-        columns = np.flatnonzero(unsafe[first:stop].any(axis=0))
-        opened, closed = self._opened[first:stop], self._closed[first:stop]
-        if columns.size > 0.8 * self._seasons:
-            return _Run(first, None, opened.copy(), closed.copy())
-        return _Run(first, columns, opened[:, columns], closed[:, columns])
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""
@@ -71,7 +69,7 @@ class AgreeableCount:
         run = self._run_of[place]
         if run is None:
             return None
-        found = run.most(place - run.first)
+        found = run.levels.most(place - run.first, place - run.first)
         if run.columns is None:
             return found
         full = np.full(self._seasons, ENOUGH, np.int32)
@@ -83,60 +81,28 @@ class AgreeableCount:
         place = self._place[window]
         run = self._run_of[place]
         if run is not None:
-            run.give(place - run.first, stems if run.columns is None or stems.size == 1 else stems[run.columns])
-
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window before any are given one by one, shape (windows, seasons) or (windows, 1)."""
-        asked = given[self._windows]
-        for run in dict.fromkeys(run for run in self._run_of if run is not None):
-            part = asked[run.first : run.first + run.windows]
-            run.give_all(part if run.columns is None or part.shape[1] == 1 else part[:, run.columns])
+            part = stems if run.columns is None or stems.size == 1 else stems[run.columns]
+            run.levels.give(place - run.first, place - run.first, part)
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
-        asked = np.cumsum(given[self._windows], axis=0, dtype=np.int32)
-        held, freed = _levels(self._opened, self._closed, asked)
+        asked = given[self._windows]
+        full = Levels(self._opened, self._closed).after(asked, asked)
         places = [self._place[window] for window in windows]
-        return np.asarray(held[places] - freed[places])
-
-
-def _levels(opened: IntArray, closed: IntArray, asked: IntArray) -> tuple[IntArray, IntArray]:
-    """F and G from A, B and the running total of what is asked."""
-    before = np.zeros_like(asked)
-    before[1:] = asked[:-1]
-    held = opened - asked
-    held[::-1] = np.minimum.accumulate(held[::-1], axis=0)
-    return held, np.maximum.accumulate(closed - before, axis=0)
+        return np.subtract(full.held[places], full.freed[places], dtype=np.int32)
 
 
 class _Run:
     """Neighbouring windows, in some or all (`columns` None) of the seasons."""
 
-    def __init__(self, first: int, columns: IndexArray | None, held: IntArray, freed: IntArray) -> None:
+    def __init__(self, first: int, columns: IndexArray | None, levels: Levels) -> None:
         self.first = first
         self.columns = columns
-        self._held = held
-        self._freed = freed
+        self.levels = levels
 
-    @property
-    def windows(self) -> int:
-        return len(self._held)
 
-    def give_all(self, given: IntArray) -> None:
-        self._held, self._freed = _levels(self._held, self._freed, np.cumsum(given, axis=0, dtype=np.int32))
-
-    def most(self, window: int) -> IntArray:
-        return np.asarray(self._held[window] - self._freed[window])
-
-    def give(self, window: int, stems: IntArray) -> None:
-        if stems.size > self._held.shape[1]:
-            self._held = np.repeat(self._held, stems.size, axis=1)
-            self._freed = np.repeat(self._freed, stems.size, axis=1)
-        held, freed = self._held, self._freed
-        level = held[window] - stems
-        np.minimum(held[:window], level, out=held[:window])
-        held[window] = level
-        held[window + 1 :] -= stems
-        later = freed[window + 1 :]
-        later -= stems
-        np.maximum(later, freed[window], out=later)
+def _run(first: int, unsafe: BoolArray, levels: Levels) -> _Run:
+    """A run from a window on, of which some seasons are unsafe, shape of unsafe (windows, seasons)."""
+    risky = np.flatnonzero(unsafe.any(axis=0))
+    columns = risky if risky.size <= 0.8 * unsafe.shape[1] else None
+    return _Run(first, columns, levels.part(slice(first, first + len(unsafe)), columns))

@@ -1,6 +1,6 @@
 """The exact count per pool: how many stems can still be given in a window while every earlier line keeps its own.
 
-Three engines give the same answer; the narrowest that fits the pool's windows is used.
+Four engines give the same answer; the narrowest that fits the pool's windows is used.
 """
 
 from __future__ import annotations
@@ -13,23 +13,31 @@ from haulm.matching.agreeable import AgreeableCount
 from haulm.matching.flow import FlowCount
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import interval_order
-from haulm.matching.nested import IntervalUnions, ListedUnions, NestedCount, closed_sets
+from haulm.matching.layered import LayeredCount
 from haulm.matching.supply import IntArray
+from haulm.matching.unions import ListedUnions, UnionCount, closed_sets
 
 
 class Engine(StrEnum):
     """The ways to count."""
 
     AGREEABLE = "agreeable"
-    NESTED = "nested"
+    LAYERED = "layered"
+    UNIONS = "unions"
     FLOW = "flow"
 
 
 class Count(Protocol):
     """What can still be given in each window of one pool, in every season."""
 
-    def narrow(self, wanted: list[int]) -> None:
-        """Forget what can't bind while the lines of each window together never ask for more than this [stems]."""
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
+        """Forget what can't bind while the lines of each window together never ask for more than this.
+
+        Args:
+            wanted: the most stems that are still asked in each window.
+            given: stems per window that are given before any are given one by one, feasible together, shape
+                (windows, seasons) or (windows, 1); None for none.
+        """
 
     def is_safe(self, window: int) -> bool:
         """Whether, after narrowing, no ask of this window can fail in any season."""
@@ -40,13 +48,6 @@ class Count(Protocol):
 
     def give(self, window: int, stems: IntArray) -> None:
         """Give stems, at most `most`, shape (seasons,) or (1,)."""
-
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window before any are given one by one; feasible together.
-
-        Args:
-            given: stems per window, shape (windows, seasons) or (windows, 1).
-        """
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """What each window could still be given, asked alone, after these gifts and no others.
@@ -75,15 +76,15 @@ def exact_count(view: PoolView, engine: Engine | None = None) -> Count:
     Raises:
         CannotCount: the engine insisted on doesn't fit.
     """
-    order = interval_order(view.accept) if engine is not Engine.FLOW else None
-    if order is not None and order.agreeable and engine is not Engine.NESTED:
+    order = interval_order(view.accept) if engine not in (Engine.UNIONS, Engine.FLOW) else None
+    if order is not None and order.agreeable and engine is not Engine.LAYERED:
         return AgreeableCount(view, order)
-    if engine in (None, Engine.NESTED):
-        if order is not None:
-            return NestedCount(view, IntervalUnions(view, order))
+    if order is not None and engine is not Engine.AGREEABLE:
+        return LayeredCount(view, order)
+    if engine in (None, Engine.UNIONS):
         sets = closed_sets(view.accept)
         if sets is not None:
-            return NestedCount(view, ListedUnions(view, sets))
+            return UnionCount(view, ListedUnions(view, sets))
     if engine in (None, Engine.FLOW):
         return FlowCount(view)
     raise CannotCount(engine)

@@ -178,8 +178,11 @@ class FlowCount:
         self._networks = [Network(options, column.tolist()) for column in columns.T]
         self._index: IntArray = index.reshape(-1).astype(np.int32)
 
-    def narrow(self, wanted: list[int]) -> None:
-        """Nothing is forgotten: every window may bind."""
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
+        """Nothing is forgotten: every window may bind; given has the shape (windows, seasons) or (windows, 1)."""
+        for window, stems in enumerate(() if given is None else given):
+            if stems.any():
+                self.give(window, stems)
 
     def is_safe(self, window: int) -> bool:
         """Not known, so no."""
@@ -207,12 +210,6 @@ class FlowCount:
             networks.append(network)
         self._networks = networks
         self._index = index.reshape(-1).astype(np.int32)
-
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window, shape (windows, seasons) or (windows, 1)."""
-        for window, stems in enumerate(given):
-            if stems.any():
-                self.give(window, stems)
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""

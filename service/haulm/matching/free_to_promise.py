@@ -43,10 +43,29 @@ def free_table(result: MatchResult, products: Sequence[Product], dues: Sequence[
     Returns:
         Stems, shape (products, dues).
     """
+    return np.asarray(free_tables(result, products, dues, (p,))[0])
+
+
+def free_tables(
+    result: MatchResult, products: Sequence[Product], dues: Sequence[date], levels: Sequence[float]
+) -> IntArray:
+    """Free to promise for many products and due dates at several levels; what is left over is counted once.
+
+    Args:
+        result: a match.
+        products: the products.
+        dues: due dates of plain lines.
+        levels: confidences asked, 0 to 1.
+
+    Returns:
+        Stems, shape (levels, products, dues).
+    """
     windows = [Window(due) for due in dues]
-    found = np.zeros((len(products), len(dues)), np.int32)
+    found = np.zeros((len(levels), len(products), len(dues)), np.int32)
+    acceptance = Acceptance(result.supply.pools, result.keeping)
     for row, product in enumerate(products):
-        found[row] = sure_stems(leftover(result, product, windows), result.supply.weights, p)
+        left = _leftover(result, product, windows, 0, acceptance)
+        found[:, row] = sure_at(left, result.supply.weights, levels)
     return found
 
 
@@ -62,8 +81,13 @@ def leftover(result: MatchResult, product: Product, windows: Sequence[Window], m
     Returns:
         Stems over all lengths that are long enough, shape (windows, seasons).
     """
+    return _leftover(result, product, windows, min_length_cm, Acceptance(result.supply.pools, result.keeping))
+
+
+def _leftover(
+    result: MatchResult, product: Product, windows: Sequence[Window], min_length_cm: int, acceptance: Acceptance
+) -> IntArray:
     found = np.zeros((len(windows), result.supply.seasons), np.int32)
-    acceptance = Acceptance(result.supply, result.keeping)
     for pool in result.supply.by_product.get(product, ()):
         if result.supply.pools[pool].length_cm >= min_length_cm:
             found += _pool_leftover(result, pool, windows, acceptance)
@@ -81,12 +105,32 @@ def sure_stems(stems: IntArray, weights: FloatArray, p: float) -> IntArray:
     Returns:
         Shape (rows,).
     """
+    return np.asarray(sure_at(stems, weights, (p,))[0])
+
+
+def sure_at(stems: IntArray, weights: FloatArray, levels: Sequence[float]) -> IntArray:
+    """As `sure_stems`, at several levels.
+
+    Args:
+        stems: shape (rows, seasons), or (rows, 1) where all seasons are alike.
+        weights: shape (seasons,), adding up to 1.
+        levels: confidences asked, 0 to 1; compared with a tolerance of 1e-9.
+
+    Returns:
+        Shape (levels, rows).
+    """
+    rows = np.arange(len(stems))
+    found = np.zeros((len(levels), len(stems)), np.int32)
     if stems.shape[1] == 1:
-        return np.asarray(stems[:, 0])
-    order = np.argsort(stems, axis=1)[:, ::-1]
+        found[:] = stems[:, 0]
+        return found
+    some = np.flatnonzero(stems.any(axis=1))
+    order = np.argsort(stems[some], axis=1)[:, ::-1]
     weight = np.cumsum(weights[order], axis=1)
-    place = np.minimum((weight < p - TOLERANCE).sum(axis=1), stems.shape[1] - 1)
-    return np.asarray(stems[np.arange(len(stems)), order[np.arange(len(stems)), place]])
+    for row, p in enumerate(levels):
+        place = np.minimum((weight < p - TOLERANCE).sum(axis=1), stems.shape[1] - 1)
+        found[row, some] = stems[some, order[rows[: some.size], place]]
+    return found
 
 
 def _pool_leftover(result: MatchResult, pool: int, windows: Sequence[Window], acceptance: Acceptance) -> IntArray:

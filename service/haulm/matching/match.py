@@ -8,7 +8,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.matching.counting import Engine
-from haulm.matching.other_lines import line_change, with_other_lines, with_other_pools
+from haulm.matching.other_lines import line_change, with_other_cuts, with_other_lines, with_other_pools
 from haulm.matching.result import MatchResult
 from haulm.matching.serve import served
 from haulm.matching.supply import Keeping, Supply
@@ -58,3 +58,16 @@ def rematch(previous: MatchResult, lines: Iterable[DatedLine], supply: Supply) -
     if not np.array_equal(supply.weights, previous.supply.weights):
         return match(change.lines, supply, previous.keeping)
     return with_other_pools(previous, change, supply)
+
+
+def rematch_cutting(previous: MatchResult, keeping: Keeping) -> MatchResult:
+    """The match of the same lines and pools under rules that differ in extra cut days only; equal to a full match.
+
+    Args:
+        previous: an earlier match.
+        keeping: its rules with other extra cut days.
+
+    Returns:
+        The match under these rules.
+    """
+    return with_other_cuts(previous, keeping)

@@ -6,10 +6,13 @@ from has turned: it holds other stems, or an earlier line now takes otherwise fr
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Iterable
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import count
+
+import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
@@ -17,17 +20,15 @@ from haulm.matching.lazy_counts import (
     MadeWhenAsked,
     NumberedCount,
     WindowNumbers,
-    as_before,
+    before_of,
     steps_of,
+    taken_of,
     turned_pools,
 )
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.serve import Giving, serve_line
-from haulm.matching.supply import Pool, Supply
+from haulm.matching.serve import serve_line
+from haulm.matching.supply import IndexArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
-
-_FEW = 64
-"""So many new lines are put into their places one by one; more are sorted with the others."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,37 +38,42 @@ class LineChange:
     Attributes:
         lines: all lines that now stand, in the strict order; a line that stood before is the very same object.
         before: place of each in the earlier match, -1 for a new one.
+        fresh: places of the new lines, rising.
         gone: places in the earlier match of the lines that stand no more, rising.
     """
 
     lines: tuple[DatedLine, ...]
     before: list[int]
+    fresh: tuple[int, ...]
     gone: tuple[int, ...]
+
+    def places_of(self, earlier: IndexArray) -> list[int]:
+        """The places now of lines of the earlier match, given by their places there, those that are gone left out."""
+        gone = np.array(self.gone, np.intp)
+        left = np.searchsorted(gone, earlier)
+        stayed = (earlier - left)[np.searchsorted(gone, earlier, side="right") == left]
+        fresh = np.array(self.fresh, np.intp)
+        places: list[int] = (stayed + np.searchsorted(fresh - np.arange(fresh.size), stayed, side="right")).tolist()
+        return places
 
 
 def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange:
     """What differs between the lines of a match and others, given in any order."""
-    known = previous.places_by_identity
-    stayed: list[int] = []
-    fresh: list[DatedLine] = []
-    for line in lines:
-        place = known.get(id(line))
-        if place is None:
-            place = previous.places.get(line)
-        if place is None:
-            fresh.append(line)
-        else:
-            stayed.append(place)
-    stayed.sort()
-    ordered = [previous.lines[place] for place in stayed]
-    gone = set(range(len(previous.lines))).difference(stayed) if len(stayed) < len(previous.lines) else ()
-    if len(fresh) > _FEW:
-        ordered = list(strict_order((*ordered, *fresh)))
-    else:
-        for line in fresh:
-            insort(ordered, line, key=place_in_order)
-    before = [known.get(id(line), -1) for line in ordered]
-    return LineChange(tuple(ordered), before, tuple(sorted(gone)))
+    given = tuple(lines)
+    known = list(map(previous.places_by_identity.get, map(id, given)))
+    unknown = [given[at] for at, place in enumerate(known) if place is None] if None in known else []
+    equal = [previous.places.get(line) for line in unknown]
+    fresh = [line for line, place in zip(unknown, equal, strict=True) if place is None]
+    before = sorted(place for place in (*known, *equal) if place is not None)
+    stands = np.zeros(len(previous.lines), np.bool_)
+    stands[before] = True
+    ordered = list(map(previous.lines.__getitem__, before))
+    for line in strict_order(fresh):
+        at = bisect_right(ordered, place_in_order(line), key=place_in_order)
+        ordered.insert(at, line)
+        before.insert(at, -1)
+    new = np.flatnonzero(np.array(before, np.intp) < 0).tolist() if fresh else ()
+    return LineChange(tuple(ordered), before, tuple(new), tuple(np.flatnonzero(~stands).tolist()))
 
 
 def with_other_lines(previous: MatchResult, change: LineChange) -> MatchResult:
@@ -84,6 +90,12 @@ def with_other_pools(previous: MatchResult, change: LineChange, supply: Supply) 
     else:
         wishes = Wishes(change.lines, supply, previous.keeping)
     return _Rerun(previous, change, wishes).result()
+
+
+def with_other_cuts(previous: MatchResult, keeping: Keeping) -> MatchResult:
+    """The match of the same lines and pools, other extra cut days; equal to a full one."""
+    same = LineChange(previous.lines, list(range(len(previous.lines))), (), ())
+    return _Rerun(previous, same, previous.wishes.cutting(keeping)).result()
 
 
 def changed_pools(old: Supply, new: Supply) -> set[int]:
@@ -104,12 +116,11 @@ def _key(pool: Pool) -> tuple[Product, int]:
 
 def _differing(previous: MatchResult, change: LineChange) -> list[DatedLine]:
     """The lines that stand in one of both only."""
-    fresh = [line for line, place in zip(change.lines, change.before, strict=True) if place < 0]
-    return [*fresh, *(previous.lines[place] for place in change.gone)]
+    return [*(change.lines[place] for place in change.fresh), *(previous.lines[place] for place in change.gone)]
 
 
 class _Rerun:
-    """One pass from the first line that the change may reach."""
+    """One pass over the lines that the change may reach."""
 
     def __init__(self, previous: MatchResult, change: LineChange, wishes: Wishes) -> None:
         self._previous = previous
@@ -117,27 +128,83 @@ class _Rerun:
         self._wishes = wishes
         self._supply = wishes.supply
         self._places = _places_now(previous.supply, self._supply)
-        self._takes = [self._takes_before(place) if place >= 0 else () for place in change.before]
+        self._takes = self._all_takes_before()
         self._counts: MadeWhenAsked[NumberedCount] = MadeWhenAsked(self._count)
         self._numbers = WindowNumbers()
-        self._turned = changed_pools(previous.supply, self._supply)
+        self._is_cut_otherwise = wishes.acceptance.keeping != previous.keeping
+        self._turning = self._lines_turning()
+        self._turned: set[int] = set()
+        self._visited = bytearray(len(change.lines))
         self._now = 0
 
     def result(self) -> MatchResult:
         """Serve what is reached."""
-        turning = self._turning()
-        waiting = list(reversed(self._change.gone))
-        for place in range(self._first(turning), len(self._takes)):
-            before = self._change.before[place]
-            while waiting and before > waiting[-1]:
-                self._turned.update(take.pool for take in self._takes_before(waiting.pop()))
-            pools = self._wish(place).pools
-            if before < 0 or place in turning or not self._turned.isdisjoint(pools):
-                self._serve(place)
-            elif not self._counts.keys().isdisjoint(pools):
-                self._book(place)
-        keeping = self._previous.keeping
+        leaving = self._leaving()
+        self._visit((*self._change.fresh, *self._turning, *leaving))
+        if self._is_cut_otherwise:
+            self._visit(range(len(self._takes)))
+        self._turn(changed_pools(self._previous.supply, self._supply))
+        place = self._visited.find(1)
+        while place >= 0:
+            for gone in leaving.get(place, ()):
+                self._turn(take.pool for take in self._takes_before(gone))
+            self._look_at(place)
+            place = self._visited.find(1, place + 1)
+        keeping = self._wishes.acceptance.keeping
         return MatchResult(self._change.lines, self._supply, keeping, tuple(self._takes), self._wishes)
+
+    def _visit(self, places: Iterable[int]) -> None:
+        """Have lines looked at; those that have been passed are not come back to."""
+        for place in places:
+            self._visited[place] = 1
+
+    def _turn(self, pools: Iterable[int]) -> None:
+        """Note pools that are others, or of which a line takes otherwise now; all that may take from them are met."""
+        for pool in pools:
+            if pool not in self._turned:
+                self._turned.add(pool)
+                self._visit(self._askers(pool))
+
+    def _leaving(self) -> dict[int, list[int]]:
+        """The lines that are gone, by the place of the next line that has stayed; none where none has."""
+        found: dict[int, list[int]] = {}
+        also_gone = set(self._change.gone)
+        for gone in self._change.gone:
+            behind = next(place for place in count(gone + 1) if place not in also_gone)
+            if behind < len(self._previous.lines):
+                found.setdefault(self._change.places_of(np.array([behind], np.intp))[0], []).append(gone)
+        return found
+
+    def _look_at(self, place: int) -> None:
+        """Serve a line anew where it may take otherwise; else tell the counts what it takes."""
+        before = self._change.before[place]
+        if self._is_cut_otherwise and before >= 0:
+            self._turn(self._opened_otherwise(place))
+        pools = self._wish(place).pools
+        if before < 0 or place in self._turning or not self._turned.isdisjoint(pools):
+            self._serve(place)
+        elif not self._counts.keys().isdisjoint(pools):
+            self._book(place)
+
+    def _opened_otherwise(self, place: int) -> Iterator[int]:
+        """The pools of which a line accepts other lots than before: from it on, others find other stems there."""
+        wish, then = self._wish(place), self._previous.wishes.acceptance
+        for pool in wish.pools:
+            mask, before = self._wishes.acceptance.mask(pool, wish.window), then.mask(pool, wish.window)
+            if mask is not before and not np.array_equal(mask, before):
+                yield pool
+
+    def _all_takes_before(self) -> list[tuple[Take, ...]]:
+        """What each line took in the earlier match; nothing for a new one."""
+        before = self._change.before
+        if self._places is not None:
+            return [self._takes_before(place) if place >= 0 else () for place in before]
+        if not self._previous.takes:
+            return [()] * len(before)
+        takes = list(map(self._previous.takes.__getitem__, before))
+        for place in self._change.fresh:
+            takes[place] = ()
+        return takes
 
     def _takes_before(self, place: int) -> tuple[Take, ...]:
         """What a line took in the earlier match, by the places that pools have now; not of pools that are gone."""
@@ -151,78 +218,73 @@ class _Rerun:
         pools, places = self._previous.wishes.of(line).pools, self._places
         return pools if places is None else tuple(places.get(pool, -1) for pool in pools)
 
-    def _turning(self) -> frozenset[int]:
+    def _lines_turning(self) -> frozenset[int]:
         """Places of the lines that may now take from other pools, or from theirs in another order.
 
-        Of the same pools only choice lines may.
+        Of the same pools, cut as before, only choice lines may.
         """
-        known = self._previous.wishes
+        change, known = self._change, self._previous.wishes
+        every = self._places is not None or self._is_cut_otherwise
+        places = range(len(change.lines)) if every else change.places_of(self._previous.choosing)
         return frozenset(
             place
-            for place, line in enumerate(self._change.lines)
-            if (line.choice is not None or self._places is not None)
-            and self._change.before[place] >= 0
-            and self._wishes.of(line) is not known.of(line)
-            and self._wishes.of(line).pools != self._pools_before(line)
-        )
-
-    def _first(self, turning: frozenset[int]) -> int:
-        """The first place at which anything can be otherwise."""
-        change = self._change
-        if self._places is not None:
-            return 0
-        first_gone = change.gone[0] if change.gone else len(self._previous.lines)
-        return next(
-            (
-                place
-                for place, before in enumerate(change.before)
-                if before < 0 or before > first_gone or place in turning
-            ),
-            len(change.before),
+            for place in places
+            if change.before[place] >= 0
+            and self._wish(place) is not known.of(change.lines[place])
+            and self._wish(place).pools != self._pools_before(change.lines[place])
         )
 
     def _serve(self, place: int) -> None:
         self._now = place
         wish = self._wish(place)
-        counts: MadeWhenAsked[Giving] = MadeWhenAsked(self._counts.__getitem__)
+        before = None
         if self._change.before[place] >= 0:
-            then = self._pools_before(wish.line)
-            counts.update(as_before(wish, then, self._takes[place], self._turned, self._counts))
-        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), counts)
+            before = before_of(wish, self._pools_before(wish.line), self._takes[place], self._turned)
+        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), self._counts, before)
         turned = list(turned_pools(self._takes[place], found))
         if turned:
-            self._turned.update(turned)
+            self._turn(turned)
             self._takes[place] = found
 
     def _book(self, place: int) -> None:
         """Tell the counts what a line takes as before."""
         for take in self._takes[place]:
-            count = self._counts.get(take.pool)
-            if count is not None:
-                count.give(self._numbers[self._wish(place).window], take.stems)
+            known = self._counts.get(take.pool)
+            if known is not None:
+                known.give(self._numbers[self._wish(place).window], take.stems)
 
     def _count(self, pool: int) -> NumberedCount:
-        """The count of a pool as the lines before this one leave it."""
-        askers = [(place, wish) for place, wish in enumerate(self._all) if pool in wish.pools]
+        """The count of a pool as the lines before this one leave it; from now on it is told what each line takes."""
+        askers = self._askers(pool)
+        self._visit(askers)
+        asks = [
+            (self._wish(place), taken_of(pool, self._takes[place]) if place < self._now else None) for place in askers
+        ]
         acceptance = self._wishes.acceptance
-        count = NumberedCount(
-            self._supply.pools[pool],
-            lambda window: acceptance.mask(pool, window),
-            [wish for _, wish in askers],
-            self._numbers,
+        return NumberedCount(
+            self._supply.pools[pool], lambda window: acceptance.mask(pool, window), asks, self._numbers
         )
-        count.give_all(
-            (self._numbers[wish.window], take.stems)
-            for place, wish in askers
-            if place < self._now
-            for take in self._takes[place]
-            if take.pool == pool
-        )
-        return count
+
+    def _askers(self, pool: int) -> list[int]:
+        """Places of the lines that may take from a pool, rising."""
+        if self._places is not None:
+            return self._asking.get(pool, [])
+        as_before = self._change.places_of(self._previous.askers.get(pool, np.zeros(0, np.intp)))
+        others = {*self._change.fresh, *self._turning}
+        if others:
+            as_before = [place for place in as_before if place not in others]
+            as_before += [place for place in others if pool in self._wish(place).pools]
+            as_before.sort()
+        return as_before
 
     @cached_property
-    def _all(self) -> list[Wish]:
-        return [self._wishes.of(line) for line in self._change.lines]
+    def _asking(self) -> dict[int, list[int]]:
+        """The same for every pool, where pools have other places than before."""
+        found: dict[int, list[int]] = {}
+        for place in range(len(self._change.lines)):
+            for pool in self._wish(place).pools:
+                found.setdefault(pool, []).append(place)
+        return found
 
     def _wish(self, place: int) -> Wish:
         return self._wishes.of(self._change.lines[place])

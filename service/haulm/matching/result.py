@@ -9,7 +9,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.matching.supply import IntArray, Keeping, Pool, Supply
+from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wishes
 
 
@@ -90,6 +90,20 @@ class MatchResult:
             for take in takes:
                 found.setdefault(take.pool, []).append((place, take.stems))
         return found
+
+    @cached_property
+    def askers(self) -> dict[int, IndexArray]:
+        """Per pool, the places of the lines that may take from it, rising."""
+        found: dict[int, list[int]] = {}
+        for place, line in enumerate(self.lines):
+            for pool in self.wishes.of(line).pools:
+                found.setdefault(pool, []).append(place)
+        return {pool: np.array(places, np.intp) for pool, places in found.items()}
+
+    @cached_property
+    def choosing(self) -> IndexArray:
+        """The places of the choice lines, rising."""
+        return np.array([place for place, line in enumerate(self.lines) if line.choice is not None], np.intp)
 
     @cached_property
     def wishes(self) -> Wishes:

@@ -7,7 +7,8 @@ products is needed, only the exact count per pool.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
@@ -21,6 +22,8 @@ from haulm.matching.result import Take
 from haulm.matching.supply import IntArray, Supply
 from haulm.matching.windows import Window
 from haulm.matching.wishes import Wish, Wishes
+
+NO_STEMS = np.zeros(1, np.int32)
 
 
 def served(lines: Sequence[DatedLine], wishes: Wishes, engine: Engine | None = None) -> tuple[tuple[Take, ...], ...]:
@@ -118,35 +121,86 @@ class Giving(Protocol):
         """Give stems, at most `most`, shape (seasons,) or (1,)."""
 
 
-def serve_line(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> tuple[Take, ...]:
+@dataclass(frozen=True, eq=False, slots=True)
+class Before:
+    """What a line took in an earlier match: it takes the same again as long as nothing has turned.
+
+    Attributes:
+        pools: the pools that it might take from, in order.
+        stems: what it took of pools, shape (seasons,) or (1,).
+        turned: pools that are others, or of which an earlier line takes otherwise now.
+    """
+
+    pools: tuple[int, ...]
+    stems: Mapping[int, IntArray]
+    turned: Set[int]
+
+    def has(self, step: int, pool: int) -> bool:
+        """Whether a pool comes at the same step as before."""
+        return step < len(self.pools) and self.pools[step] == pool
+
+    def of(self, pool: int) -> IntArray:
+        """Stems it took of a pool, shape (seasons,) or (1,)."""
+        return self.stems.get(pool, NO_STEMS)
+
+
+def serve_line(
+    wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving], before: Before | None = None
+) -> tuple[Take, ...]:
     """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
-    if steps and steps[0].wanted == wish.line.stems > 0 and counts[steps[0].pool].most(steps[0].window) is None:
+    if before is None and _is_sure(wish, steps, counts):
         # Nothing can bind, so nothing need be booked either.
         return (Take(steps[0].pool, _whole(wish.line.stems)),)
+    taken = list(_taken(wish, steps, counts, before))
+    if wish.line.minimum > 0:
+        taken = _worth_sending(wish.line.minimum, taken)
+    takes: list[Take] = []
+    for ask, stems, is_known in taken:
+        booked = _compact(stems)
+        if booked.size > 1 or booked[0]:
+            count = counts.get(ask.pool) if is_known else counts[ask.pool]
+            if count is not None:
+                count.give(ask.window, booked)
+            takes.append(Take(ask.pool, booked))
+    return tuple(takes)
+
+
+def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> bool:
+    """Whether a line gets all it asks of its first pool, whatever the others were given."""
+    if not steps or not steps[0].wanted == wish.line.stems > 0:
+        return False
+    return counts[steps[0].pool].most(steps[0].window) is None
+
+
+def _taken(
+    wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving], before: Before | None
+) -> Iterator[tuple[Ask, IntArray, bool]]:
+    """What a line takes of each pool, and whether that was known; a pool that is not asked needs no count."""
     want = np.array([wish.line.stems], np.int32)
     room: dict[Product, IntArray] = {}
-    taken: list[tuple[Ask, IntArray]] = []
-    for ask in steps:
-        most = counts[ask.pool].most(ask.window)
+    for step, ask in enumerate(steps):
+        if before is not None and not before.has(step, ask.pool):
+            before = None
+        is_known = before is not None and ask.pool not in before.turned
+        most = before.of(ask.pool) if before is not None and is_known else counts[ask.pool].most(ask.window)
         stems = want if most is None else np.minimum(want, most)
         if wish.most_each is not None:
             left = room.get(ask.product, np.array([wish.most_each], np.int32))
             stems = np.minimum(stems, left)
             room[ask.product] = left - stems
-        taken.append((ask, stems))
+        yield ask, stems, is_known
+        if before is not None and not is_known and bool((stems != before.of(ask.pool)).any()):
+            before = None
         want = want - stems
         if not want.any():
-            break
-    worth = wish.line.stems - want >= wish.line.minimum
-    if not worth.all():
-        taken = [(ask, np.where(worth, stems, np.int32(0))) for ask, stems in taken]
-    takes: list[Take] = []
-    for ask, stems in taken:
-        booked = _compact(stems)
-        if booked.size > 1 or booked[0]:
-            counts[ask.pool].give(ask.window, booked)
-            takes.append(Take(ask.pool, booked))
-    return tuple(takes)
+            return
+
+
+def _worth_sending(minimum: int, taken: list[tuple[Ask, IntArray, bool]]) -> list[tuple[Ask, IntArray, bool]]:
+    """Nothing in the seasons in which too little comes together."""
+    total: IntArray = sum((stems for _, stems, _ in taken), NO_STEMS)
+    worth = total >= minimum
+    return [(ask, np.where(worth, stems, np.int32(0)), is_known) for ask, stems, is_known in taken]
 
 
 @lru_cache(maxsize=1024)

@@ -17,12 +17,13 @@ from haulm.matching.lazy_counts import (
     MadeWhenAsked,
     NumberedCount,
     WindowNumbers,
-    as_before,
+    before_of,
     steps_of,
+    taken_of,
     turned_pools,
 )
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.serve import Giving, serve_line
+from haulm.matching.serve import serve_line
 from haulm.matching.supply import Block, IntArray, Pool, Supply
 from haulm.matching.windows import window_of
 from haulm.matching.wishes import Wish, Wishes, chosen
@@ -127,10 +128,9 @@ class _Run:
     def _serve(self, place: int) -> None:
         self._now = place
         wish = self._wish(place)
-        counts: MadeWhenAsked[Giving] = MadeWhenAsked(self._counts.__getitem__)
         then = self._tryout.result.wishes.of(wish.line).pools
-        counts.update(as_before(wish, then, self._takes[place], self._turned, self._counts))
-        found = serve_line(wish, steps_of(wish, self._supply, self._tryout.numbers), counts)
+        before = before_of(wish, then, self._takes[place], self._turned)
+        found = serve_line(wish, steps_of(wish, self._supply, self._tryout.numbers), self._counts, before)
         for pool in turned_pools(self._takes[place], found):
             self._turn(pool)
         self._takes[place] = found
@@ -145,19 +145,13 @@ class _Run:
     def _count(self, pool: int) -> NumberedCount:
         """The count of a pool as the lines before this one leave it."""
         naming = self._tryout.naming.get(self._supply.pools[pool].product, [])
-        wishes = {place: wish for place in naming if pool in (wish := self._wish(place)).pools}
+        askers = [
+            (wish, taken_of(pool, self._takes[place]) if place < self._now else None)
+            for place in naming
+            if pool in (wish := self._wish(place)).pools
+        ]
         acceptance, numbers = self._wishes.acceptance, self._tryout.numbers
-        count = NumberedCount(
-            self._supply.pools[pool], lambda window: acceptance.mask(pool, window), wishes.values(), numbers
-        )
-        count.give_all(
-            (numbers[wish.window], take.stems)
-            for place, wish in wishes.items()
-            if place < self._now
-            for take in self._takes[place]
-            if take.pool == pool
-        )
-        return count
+        return NumberedCount(self._supply.pools[pool], lambda window: acceptance.mask(pool, window), askers, numbers)
 
     def _turn(self, pool: int) -> None:
         self._turned.add(pool)

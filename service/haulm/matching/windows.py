@@ -6,9 +6,10 @@ Not for how many stems a window may take: that is counted by the engines.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
+from collections.abc import Sequence
 from datetime import date
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +20,7 @@ from haulm.farm.words import Form
 from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """What decides the lots of a product that an ask accepts; the least length picks pools, not lots.
 
     Attributes:
@@ -116,17 +116,29 @@ def _cut_days(due: date, oldest: int, rules: tuple[frozenset[int], int, date, fr
 class Acceptance:
     """Accepted lots per pool and window, each worked out once."""
 
-    def __init__(self, supply: Supply, keeping: Keeping) -> None:
+    def __init__(self, pools: Sequence[Pool], keeping: Keeping) -> None:
         """Nothing is worked out until asked."""
         self.keeping = keeping
-        self._pools = supply.pools
-        self._known: list[dict[Window, BoolArray]] = [{} for _ in supply.pools]
+        self._pools = pools
+        self._known: list[dict[Window, BoolArray]] = [{} for _ in pools]
 
     def after(self, supply: Supply) -> Acceptance:
         """The same for other pools under the same rules; lots that both share are not looked at again."""
-        found = Acceptance(supply, self.keeping)
+        found = Acceptance(supply.pools, self.keeping)
         shared = {_lots_of(pool): known for pool, known in zip(self._pools, self._known, strict=True)}
         found._known = [shared.get(_lots_of(pool), {}) for pool in supply.pools]
+        return found
+
+    def cutting(self, keeping: Keeping) -> Acceptance:
+        """The same under rules that differ in extra cut days only; windows they don't reach are not looked at again."""
+        found = Acceptance(self._pools, keeping)
+        for place, pool in enumerate(self._pools):
+            then, now = self.keeping.products[pool.product], keeping.products[pool.product]
+            found._known[place] = {
+                window: mask
+                for window, mask in dict(self._known[place]).items()
+                if _cuts(window, then, self.keeping) == _cuts(window, now, keeping)
+            }
         return found
 
     def mask(self, pool: int, window: Window) -> BoolArray:

@@ -78,7 +78,7 @@ class Wishes:
         self._lines = lines
         self.supply = supply
         self._keeping = keeping
-        self.acceptance = Acceptance(supply, keeping)
+        self.acceptance = Acceptance(supply.pools, keeping)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         self._spare: dict[tuple[Product, Window, int], float] = {}
         # By identity: each wish holds its line, so a number stays that line's.
@@ -87,6 +87,7 @@ class Wishes:
         self._pools_for: dict[tuple[Product, Window, int], tuple[int, ...]] = {}
         self._expected: dict[Block, FloatArray] = {}
         self._masks: dict[int, BoolArray] = {}
+        self._answering: dict[Choice, tuple[Product, ...]] = {}
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
         """The wishes of the same lines where some pools are others; what the rest showed is not worked out again.
@@ -102,6 +103,17 @@ class Wishes:
         found._expected = {block: mean for block, mean in dict(self._expected).items() if block in blocks}
         found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
         found._spare = {key: spare for key, spare in self._spare.items() if key[0] not in others}
+        found._own_demand = self._own_demand
+        if supply.by_product.keys() == self.supply.by_product.keys():
+            found._answering = self._answering
+        return found
+
+    def cutting(self, keeping: Keeping) -> Wishes:
+        """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
+        found = Wishes(self._lines, self.supply, keeping)
+        found.acceptance = self.acceptance.cutting(keeping)
+        found._expected = self._expected
+        found._answering = self._answering
         found._own_demand = self._own_demand
         return found
 
@@ -123,6 +135,7 @@ class Wishes:
         found._spare = {key: spare for key, spare in dict(self._spare).items() if key[0] not in turned}
         found._wishes = self._wishes
         found._pools_for = self._pools_for
+        found._answering = self._answering
         found._of_choices = {
             key: wish
             for key, wish in dict(self._of_choices).items()
@@ -168,13 +181,17 @@ class Wishes:
         """Products by expected stems in the window less expected demand there, most first, then by key."""
         key = (choice, window, min_length_cm)
         if key not in self._orders:
-            spare = {
-                product: self._expected_spare(product, window, min_length_cm)
-                for product in self.supply.by_product
-                if chosen(choice, product, self._keeping)
-            }
+            spare = {product: self._expected_spare(product, window, min_length_cm) for product in self._answers(choice)}
             self._orders[key] = tuple(sorted(spare, key=lambda product: (-spare[product], str(product))))
         return self._orders[key]
+
+    def _answers(self, choice: Choice) -> tuple[Product, ...]:
+        """The products there are that a choice accepts."""
+        found = self._answering.get(choice)
+        if found is None:
+            found = tuple(product for product in self.supply.by_product if chosen(choice, product, self._keeping))
+            self._answering[choice] = found
+        return found
 
     def _expected_spare(self, product: Product, window: Window, min_length_cm: int) -> float:
         """Mean stems in a window less the stems of the lines of that product which can use some of them."""
@@ -211,7 +228,9 @@ class Wishes:
         if block not in self._expected:
             weights = self.supply.weights
             one_season = block.stems.shape[1] != weights.size
-            self._expected[block] = block.stems[:, 0].astype(np.float64) if one_season else block.stems @ weights
+            # Not `@`: a product of this size wakes threads, which then wait for the next one at full speed.
+            mean = block.stems[:, 0] if one_season else np.einsum("ls,s->l", block.stems, weights)
+            self._expected[block] = mean.astype(np.float64)
         return self._expected[block]
 
     @cached_property

@@ -45,7 +45,15 @@ def free(
         if any(row.ready[2] or row.committed for row in shown)
     ]
     levels = sorted({*_LEVELS, asked.confidence})
-    return page(request, "free.html", asked=asked, products=products, levels=levels, weekdays=list(Weekday), crops=crops)
+    return page(
+        request,
+        "free.html",
+        asked=asked,
+        products=products,
+        levels=levels,
+        weekdays=list(Weekday),
+        crops=crops,
+    )
 
 
 def _drawn(rows: list[AvailabilityRow]) -> Strip | None:

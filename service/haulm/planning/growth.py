@@ -103,6 +103,19 @@ class Growth:
             raise self.missing or ClimateMissing(batch=sowing.key)
         return _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
 
+    def glance(self, sowing: Sowing, until: date, every: int) -> dict[PoolKey, Block]:
+        """As `blocks_of`, but only of ready days up to a day, and in one of so many seasons.
+
+        Raises:
+            ClimateMissing: the farm has given no climate.
+        """
+        if self.forecast is None:
+            raise self.missing or ClimateMissing(batch=sowing.key)
+        days = max(1, min(self.days, (until - self.first_day).days + 1))
+        return _blocks(
+            self.forecast.batch_ready_stems(sowing, self.first_day, days, every=every), sowing, self.first_day
+        )
+
 
 def grown(
     farm: Farm, today: date, drawing: Drawing, settled: Settled, *, last_due: date, before: Growth | None = None

@@ -13,7 +13,7 @@ from haulm.advice.options.option import Proof
 from haulm.advice.options.situation import Changes, Situation, Trial
 from haulm.demand.dated_line import DatedLine
 from haulm.matching.confidence import confidence, expected_missing
-from haulm.matching.match import match, rematch
+from haulm.matching.match import rematch, rematch_cutting
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Block
 from haulm.matching.tryout import PoolName, Tryout
@@ -42,7 +42,7 @@ class LineTrials:
         """The farm cutting on some more days."""
         result = self._plan.result
         keeping = replace(result.keeping, extra_cut_days=frozenset(days))
-        return self._judged(match(result.lines, result.supply, keeping))
+        return self._judged(rematch_cutting(result, keeping))
 
     def with_block(self, name: PoolName, block: Block) -> Trial:
         """The farm with more stems of one product."""

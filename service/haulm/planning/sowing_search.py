@@ -124,10 +124,11 @@ def _look(plan: Plan, lines: list[DatedLine], candidate: Candidate, every: int) 
     seasons = len(range(0, plan.result.supply.seasons, every))
     before = np.zeros((len(lines), seasons), np.float32)
     upto = np.zeros_like(before)
-    blocks = plan.growth.blocks_of(_sowing(plan, candidate.batch("look", PROBE_PLACES)))
+    last_due = max(line.due for line in lines)
+    blocks = plan.growth.glance(_sowing(plan, candidate.batch("look", PROBE_PLACES)), last_due, every)
     for (product, length_cm), block in blocks.items():
         running = np.zeros((len(block.lots) + 1, seasons), np.float32)
-        np.cumsum(block.stems[:, ::every], axis=0, out=running[1:])
+        np.cumsum(block.stems, axis=0, out=running[1:])
         for row, (first, last) in enumerate(_reach(plan, lines, Pool(product, length_cm, (block,)))):
             before[row] += running[first]
             upto[row] += running[last]

@@ -141,6 +141,14 @@ def test_a_few_days_hold_what_the_whole_year_holds_on_them(days: int) -> None:
     assert any(stems[150:330].any() for stems in whole.values())
 
 
+def test_a_glance_at_some_seasons_sees_what_they_all_show() -> None:
+    tried = made(sowing(key="other"), seasons=50)
+    every = tried.batch_ready_stems(sowing(), TODAY, DAYS)
+    some = tried.batch_ready_stems(sowing(), TODAY, DAYS, every=4)
+
+    assert all(np.array_equal(some[length], every[length][:, ::4]) and every[length].any() for length in every)
+
+
 def test_the_same_seed_gives_the_same_stems_and_another_seed_others() -> None:
     assert (stems(made(sowing())) == stems(made(sowing()))).all()
     assert (stems(made(sowing())) != stems(made(sowing(), seed=8))).any()

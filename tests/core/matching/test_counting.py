@@ -1,4 +1,4 @@
-"""The three ways to count give the same numbers, and the narrowest is taken."""
+"""The four ways to count give the same numbers, and the narrowest is taken."""
 
 import random
 
@@ -10,9 +10,10 @@ from haulm.matching.agreeable import AgreeableCount
 from haulm.matching.counting import CannotCount, Engine, exact_count
 from haulm.matching.flow import FlowCount
 from haulm.matching.grouping import PoolView, pool_view
+from haulm.matching.layered import LayeredCount
 from haulm.matching.match import match
-from haulm.matching.nested import NestedCount, closed_sets
 from haulm.matching.supply import BoolArray, IntArray
+from haulm.matching.unions import UnionCount, closed_sets
 from support.random_farms import random_farm
 from support.small_match import standing
 
@@ -93,7 +94,7 @@ def test_a_match_is_the_same_whichever_engine_counts(seed: int) -> None:
     farm = random_farm(random.Random(seed), seasons=4)
     filled = match(farm.lines, farm.supply, farm.keeping).filled_all()
 
-    for engine in (Engine.NESTED, Engine.FLOW):
+    for engine in (Engine.UNIONS, Engine.FLOW):
         assert np.array_equal(filled, match(farm.lines, farm.supply, farm.keeping, engine=engine).filled_all())
 
 
@@ -107,15 +108,15 @@ def test_windows_that_rise_at_both_ends_are_counted_the_quick_way() -> None:
     assert isinstance(exact_count(view_of([1, 1, 0], [0, 1, 1])), AgreeableCount)
 
 
-def test_a_window_inside_another_is_counted_over_unions() -> None:
-    assert isinstance(exact_count(view_of([1, 1, 1, 0], [0, 1, 0, 0], [0, 0, 1, 1])), NestedCount)
+def test_windows_inside_others_are_counted_in_layers() -> None:
+    assert isinstance(exact_count(view_of([1, 1, 1, 0], [0, 1, 0, 0], [0, 0, 1, 1])), LayeredCount)
 
 
 def test_windows_with_too_many_unions_are_counted_by_the_network() -> None:
     ring = [[int(lot in (window, (window + 1) % 13, 13 + window)) for lot in range(26)] for window in range(13)]
     stars = [[int(lot in (window, 16)) for lot in range(17)] for window in range(16)]
 
-    assert isinstance(exact_count(view_of(*ring)), NestedCount)
+    assert isinstance(exact_count(view_of(*ring)), UnionCount)
     assert isinstance(exact_count(view_of(*stars)), FlowCount)
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from haulm.farm.products import Product
 from haulm.matching.confidence import confidence, reaches
-from haulm.matching.free_to_promise import free_table, free_to_promise, leftover, sure_stems
+from haulm.matching.free_to_promise import free_table, free_tables, free_to_promise, leftover, sure_stems
 from haulm.matching.match import match
 from haulm.matching.windows import Window
 from support.random_farms import TODAY, random_farm
@@ -56,6 +56,16 @@ def test_a_table_holds_what_each_cell_says_alone() -> None:
 
     assert table.tolist() == [[free_to_promise(result, AMMI, due, 0.8) for due in dues], [0] * 16]
     assert table.any()
+
+
+def test_at_several_levels_a_table_is_one_of_each_level() -> None:
+    result = match([line("a", 9, 6)], supply(standing({5: [9, 9, 0], 8: [10, 6, 3]}), weights=WEIGHTS), rules())
+    dues = [day(number) for number in range(16)]
+    tables = free_tables(result, (AMMI,), dues, (0.2, 0.8, 1.0))
+
+    assert len({str(table.tolist()) for table in tables}) == 3
+    for table, level in zip(tables, (0.2, 0.8, 1.0), strict=True):
+        assert np.array_equal(table, free_table(result, (AMMI,), dues, level))
 
 
 @given(

@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from datetime import timedelta
 
 import numpy as np
 from hypothesis import given
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.words import LineClass, Role
-from haulm.matching.match import match, rematch
+from haulm.matching.match import match, rematch, rematch_cutting
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Block, Pool, Supply
 from support.random_farms import random_farm
@@ -52,6 +53,21 @@ def changed_pools(pools: tuple[Pool, ...], dice: random.Random) -> tuple[Pool, .
         if dice.random() < 0.9:
             found.append(pool)
     return tuple(dice.sample(found, len(found)))
+
+
+@given(SEEDS)
+def test_after_cuts_on_other_days_it_is_the_match_under_those_rules(seed: int) -> None:
+    dice = random.Random(seed)
+    farm = random_farm(dice, seasons=3)
+    dues = [item.due for item in farm.lines]
+    found = match(farm.lines, farm.supply, farm.keeping)
+    for _ in range(2):
+        days = (max(farm.keeping.today, due - timedelta(days=dice.randrange(4))) for due in dice.sample(dues, 2))
+        other = replace(farm.keeping, extra_cut_days=frozenset(days))
+        found = rematch_cutting(found, other)
+
+        assert found.keeping == other
+        assert same(found, match(farm.lines, farm.supply, other))
 
 
 @given(SEEDS)

@@ -77,7 +77,7 @@ class Sketch:
         Source: each product's new stems go to the lines by due date, the oldest stems first, which is best where
         windows open and close in the order of their due dates (exchange argument); stems are in proportion to places.
         """
-        return np.asarray((self._left(sowings) < _WHOLE_STEM) @ self.weights)
+        return self._weighed(self._left(sowings) < _WHOLE_STEM)
 
     def want(self, sowings: Sequence[Sized]) -> float:
         """How far the lines are from what is wanted, 0 where all are sure enough: a number to make small.
@@ -86,8 +86,8 @@ class Sketch:
         lacked at first, so that a sowing counts before it makes any line sure (the project's own measure).
         """
         left = self._left(sowings)
-        lacks = np.maximum(self.level - (left < _WHOLE_STEM) @ self.weights, 0)
-        shares = (left @ self.weights) / np.maximum(self.missing @ self.weights, 1e-9)
+        lacks = np.maximum(self.level - self._weighed(left < _WHOLE_STEM), 0)
+        shares = self._weighed(left) / np.maximum(self._weighed(self.missing), 1e-9)
         return float((lacks + _STEMS_WEIGH * np.where(lacks > 0, shares, 0)).sum())
 
     def closed(self, sowings: Sequence[Sized]) -> BoolArray:
@@ -121,6 +121,10 @@ class Sketch:
                 break
             low, high = (low, middle) if enough(middle) else (middle, high)
         return min(high, MOST_PLACES)
+
+    def _weighed(self, table: FloatArray | BoolArray) -> npt.NDArray[np.float64]:
+        """The weighted mean of each line, shape (lines,); not by `@`, whose threads wait at full speed once woken."""
+        return np.asarray(np.einsum("ls,s->l", table, self.weights))
 
     def _left(self, sowings: Sequence[Sized]) -> FloatArray:
         """Stems each line still lacks, shape (lines, seasons)."""

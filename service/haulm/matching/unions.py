@@ -1,20 +1,17 @@
-"""The count where windows lie inside one another: one slack per set of groups that windows can close over.
+"""The count where windows are no intervals: one slack per set of groups that windows can close over.
 
 What is given can be served iff, for every union of windows that hang together, the windows inside it were given no more
 than its stems (Hall's theorem; a union that falls apart splits into conditions of its own). What can still be given in
-a window is the least slack of the unions around it. Where windows are intervals of the groups so are the unions, and
-at most (windows squared) of them; where they are not, the unions are listed.
+a window is the least slack of the unions around it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Protocol
 
 import numpy as np
 
 from haulm.matching.grouping import PoolView
-from haulm.matching.intervals import IntervalOrder
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 MOST_SETS = 12_000
@@ -22,38 +19,6 @@ MOST_SETS = 12_000
 
 ENOUGH = np.int32(2**30)
 _CHUNK = 256
-
-
-class Unions(Protocol):
-    """Unions of windows: which windows lie inside each, shape (windows, unions), and their stems."""
-
-    inside: BoolArray
-
-    def stems(self, first: int, stop: int) -> IntArray:
-        """Stems in some of the unions, shape (unions, seasons) or (unions, 1)."""
-        ...
-
-
-class IntervalUnions:
-    """Intervals from the start of a window to the end of a window."""
-
-    def __init__(self, view: PoolView, order: IntervalOrder) -> None:
-        """List the intervals that hold a window."""
-        starts, ends = np.meshgrid(np.unique(order.first), np.unique(order.last), indexing="ij")
-        self._first, self._last = starts.ravel(), ends.ravel()
-        inside = (order.first[:, None] >= self._first) & (order.last[:, None] <= self._last)
-        some = inside.any(axis=0)
-        self._first, self._last = self._first[some], self._last[some]
-        self.inside: BoolArray = np.empty((len(order.windows), int(some.sum())), np.bool_)
-        self.inside[order.windows] = inside[:, some]
-        self._total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
-        np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=self._total[1:])
-
-    def stems(self, first: int, stop: int) -> IntArray:
-        """Stems in some of the intervals, shape (intervals, seasons) or (intervals, 1)."""
-        found: IntArray = self._total[self._last[first:stop] + 1]
-        found -= self._total[self._first[first:stop]]
-        return found
 
 
 class ListedUnions:
@@ -73,6 +38,8 @@ class ListedUnions:
 
 def _by_reach(sets: BoolArray) -> IndexArray:
     """Unions by first, then last group: those around a window then lie in few runs."""
+    if not sets.size:
+        return np.arange(len(sets))
     return np.lexsort((sets.shape[1] - sets[:, ::-1].argmax(axis=1), sets.argmax(axis=1)))
 
 
@@ -102,24 +69,31 @@ def closed_sets(accept: BoolArray, limit: int = MOST_SETS) -> BoolArray | None:
     return bits.astype(np.bool_)
 
 
-class NestedCount:
+class UnionCount:
     """Slack per union and season, kept up to date gift by gift."""
 
-    def __init__(self, view: PoolView, unions: Unions) -> None:
+    def __init__(self, view: PoolView, unions: ListedUnions) -> None:
         """Nothing is given."""
         self._unions = unions
         self._seasons = view.stems.shape[1]
+        self._given: IntArray | None = None
         self._slack: IntArray | None = None
         self._rows: list[list[tuple[int, int]]] = []
         self._columns: IndexArray | None = None
 
-    def narrow(self, wanted: list[int]) -> None:
-        """Keep only unions that may run short, and only the seasons in which one may, shape of wanted (windows,)."""
+    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
+        """Keep only unions that may run short, and only the seasons in which one may: see `Count.narrow`.
+
+        Wanted has the shape (windows,), given (windows, seasons) or (windows, 1).
+        """
+        self._given = given
+        if given is not None:
+            self._seasons = max(self._seasons, given.shape[1])
         inside = self._unions.inside
         asked = (np.array(wanted, np.int64) @ inside.astype(np.int64)).astype(np.int32)
         kept: list[IndexArray] = []
         short = np.zeros(self._seasons, np.bool_)
-        for first, stop, stems in self._chunks():
+        for first, stop, stems in self._chunks(self._given):
             rows = np.flatnonzero(stems.min(axis=1) < asked[first:stop])
             lacking = stems if rows.size == len(stems) else stems[rows]
             if short.sum() <= 0.8 * self._seasons:
@@ -135,7 +109,7 @@ class NestedCount:
         columns = slice(None) if self._columns is None else self._columns
         width = self._seasons if self._columns is None else self._columns.size
         slack = np.empty((rows.size, width), np.int32)
-        for first, stop, stems in self._chunks():
+        for first, stop, stems in self._chunks(self._given):
             start, end = np.searchsorted(rows, (first, stop))
             slack[start:end] = stems[rows[start:end] - first][:, columns]
         return slack
@@ -171,36 +145,32 @@ class NestedCount:
         for start, stop in self._rows[window]:
             slack[start:stop] -= stems
 
-    def give_all(self, given: IntArray) -> None:
-        """Give stems in every window, shape (windows, seasons) or (windows, 1)."""
-        for window, stems in enumerate(given):
-            if stems.any():
-                self.give(window, stems)
-
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
         width = max(self._seasons, given.shape[1])
         found = np.full((len(windows), width), ENOUGH, np.int32)
         around = self._unions.inside[list(windows)]
-        inside = self._unions.inside.T.astype(np.float64)
-        stems_given = given.astype(np.float64)
-        for first, stop, stems in self._chunks():
-            slack = stems - (inside[first:stop] @ stems_given).astype(np.int32)
+        for first, stop, slack in self._chunks(given):
             for row, members in enumerate(around[:, first:stop]):
                 if members.any():
                     np.minimum(found[row], slack[members].min(axis=0), out=found[row])
         return found
 
-    def _chunks(self) -> Iterator[tuple[int, int, IntArray]]:
+    def _chunks(self, given: IntArray | None) -> Iterator[tuple[int, int, IntArray]]:
+        """The slack of all unions after gifts, some at a time; float64 products are exact for such whole numbers."""
         total = self._unions.inside.shape[1]
         for first in range(0, total, _CHUNK):
             stop = min(first + _CHUNK, total)
-            yield first, stop, self._unions.stems(first, stop)
+            stems = self._unions.stems(first, stop)
+            if given is not None:
+                inside = self._unions.inside[:, first:stop].T.astype(np.float64)
+                stems = stems - (inside @ given.astype(np.float64)).astype(np.int32)
+            yield first, stop, stems
 
     def _all(self) -> IntArray:
         """The slack that is kept; of all unions where nothing was narrowed."""
         if self._slack is None:
-            parts = [stems for _, _, stems in self._chunks()]
+            parts = [stems for _, _, stems in self._chunks(self._given)]
             self._hold(self._unions.inside, np.concatenate([*parts, np.zeros((0, self._seasons), np.int32)]))
         assert self._slack is not None, "held just now"
         return self._slack
