@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Set
-from typing import TypeVar
 
 import numpy as np
 
@@ -14,8 +13,6 @@ from haulm.matching.serve import NO_STEMS, Ask, Before
 from haulm.matching.supply import BoolArray, IntArray, Pool, Supply
 from haulm.matching.windows import Window
 from haulm.matching.wishes import Wish
-
-T = TypeVar("T")
 
 
 class WindowNumbers(dict[Window, int]):
@@ -74,18 +71,27 @@ class NumberedCount:
         self._count.give(self._place[window], stems)
 
 
-class MadeWhenAsked(dict[int, T]):
-    """Values by pool, each made when it is first asked for."""
+class MadeWhenAsked:
+    """Counts by pool, each made when it is first asked for and kept with the others.
 
-    def __init__(self, made: Callable[[int], T]) -> None:
-        """Nothing is made yet."""
-        super().__init__()
+    Not by whoever makes them: counts are large, and what holds itself in a circle is let go late.
+    """
+
+    def __init__(self, kept: dict[int, NumberedCount], made: Callable[[int], NumberedCount]) -> None:
+        """The counts there are, and how others are made."""
+        self._kept = kept
         self._made = made
 
-    def __missing__(self, pool: int) -> T:
-        """The value of a pool."""
-        self[pool] = self._made(pool)
-        return self[pool]
+    def __getitem__(self, pool: int) -> NumberedCount:
+        """The count of a pool."""
+        found = self._kept.get(pool)
+        if found is None:
+            found = self._kept[pool] = self._made(pool)
+        return found
+
+    def get(self, pool: int, /) -> NumberedCount | None:
+        """The count of a pool, where there is one."""
+        return self._kept.get(pool)
 
 
 def most_asked(wish: Wish) -> int:

@@ -129,7 +129,7 @@ class _Rerun:
         self._supply = wishes.supply
         self._places = _places_now(previous.supply, self._supply)
         self._takes = self._all_takes_before()
-        self._counts: MadeWhenAsked[NumberedCount] = MadeWhenAsked(self._count)
+        self._counts: dict[int, NumberedCount] = {}
         self._numbers = WindowNumbers()
         self._is_cut_otherwise = wishes.acceptance.keeping != previous.keeping
         self._turning = self._lines_turning()
@@ -240,7 +240,8 @@ class _Rerun:
         before = None
         if self._change.before[place] >= 0:
             before = before_of(wish, self._pools_before(wish.line), self._takes[place], self._turned)
-        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), self._counts, before)
+        counts = MadeWhenAsked(self._counts, self._count)
+        found = serve_line(wish, steps_of(wish, self._supply, self._numbers), counts, before)
         turned = list(turned_pools(self._takes[place], found))
         if turned:
             self._turn(turned)

@@ -121,6 +121,17 @@ class Giving(Protocol):
         """Give stems, at most `most`, shape (seasons,) or (1,)."""
 
 
+class Counts(Protocol):
+    """The counts of pools."""
+
+    def __getitem__(self, pool: int, /) -> Giving:
+        """The count of a pool."""
+        ...
+
+    def get(self, pool: int, /) -> Giving | None:
+        """The count of a pool, where there is one."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Before:
     """What a line took in an earlier match: it takes the same again as long as nothing has turned.
@@ -144,9 +155,7 @@ class Before:
         return self.stems.get(pool, NO_STEMS)
 
 
-def serve_line(
-    wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving], before: Before | None = None
-) -> tuple[Take, ...]:
+def serve_line(wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | None = None) -> tuple[Take, ...]:
     """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
     if before is None and _is_sure(wish, steps, counts):
         # Nothing can bind, so nothing need be booked either.
@@ -165,7 +174,7 @@ def serve_line(
     return tuple(takes)
 
 
-def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> bool:
+def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Counts) -> bool:
     """Whether a line gets all it asks of its first pool, whatever the others were given."""
     if not steps or not steps[0].wanted == wish.line.stems > 0:
         return False
@@ -173,7 +182,7 @@ def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving]) -> 
 
 
 def _taken(
-    wish: Wish, steps: Sequence[Ask], counts: Mapping[int, Giving], before: Before | None
+    wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | None
 ) -> Iterator[tuple[Ask, IntArray, bool]]:
     """What a line takes of each pool, and whether that was known; a pool that is not asked needs no count."""
     want = np.array([wish.line.stems], np.int32)

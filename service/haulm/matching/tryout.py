@@ -102,7 +102,7 @@ class _Run:
         self._turned = set(changed)
         self._products_turned = set(self._changed)
         self._takes = list(tryout.result.takes[: tryout.last + 1])
-        self._counts: MadeWhenAsked[NumberedCount] = MadeWhenAsked(self._count)
+        self._counts: dict[int, NumberedCount] = {}
         self._now = 0
 
     def takes(self) -> list[tuple[Take, ...]]:
@@ -130,7 +130,8 @@ class _Run:
         wish = self._wish(place)
         then = self._tryout.result.wishes.of(wish.line).pools
         before = before_of(wish, then, self._takes[place], self._turned)
-        found = serve_line(wish, steps_of(wish, self._supply, self._tryout.numbers), self._counts, before)
+        counts = MadeWhenAsked(self._counts, self._count)
+        found = serve_line(wish, steps_of(wish, self._supply, self._tryout.numbers), counts, before)
         for pool in turned_pools(self._takes[place], found):
             self._turn(pool)
         self._takes[place] = found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -26,6 +27,8 @@ from haulm.planning.plan import Plan
 
 _KINDS_TRIED = 4
 """For a choice, the kinds that flower soonest are tried; the rest would only come later."""
+_BATCHES_KEPT = 8
+"""The stems of so many tried batches are kept: a set is tried again with some of it moved."""
 _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
@@ -88,13 +91,11 @@ def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batc
     """Re-matches of a gap's lines with batches added, equal to those of the whole farm with these batches."""
     places = [plan.result.places[line] for line in lines]
     tryout = Tryout(plan.result, places)
-    known: dict[Batch, tuple[tuple[PoolName, Block], ...]] = {}
     weights = plan.result.supply.weights
 
+    @lru_cache(maxsize=_BATCHES_KEPT)
     def blocks_of(batch: Batch) -> tuple[tuple[PoolName, Block], ...]:
-        if batch not in known:
-            known[batch] = tuple(plan.growth.blocks_of(_sowing(plan, batch)).items())
-        return known[batch]
+        return tuple(plan.growth.blocks_of(_sowing(plan, batch)).items())
 
     def prove(batches: tuple[Batch, ...]) -> Proof:
         added: dict[PoolName, list[Block]] = {}
