@@ -38,7 +38,7 @@ class AgreeableCount:
         """Keep only runs of windows that may be short, and in each only the seasons in which it may.
 
         An interval of windows that leaves a run holds a window that is safe even when everybody gets what they want;
-        it can't be violated, so it never binds. Given has the shape (windows, seasons) or (windows, 1).
+        it can't be violated, so it never binds. Stems given: shape (windows, seasons) or (windows, 1).
         """
         levels = Levels(self._opened, self._closed)
         if given is not None:

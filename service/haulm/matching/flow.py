@@ -179,7 +179,7 @@ class FlowCount:
         self._index: IntArray = index.reshape(-1).astype(np.int32)
 
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
-        """Nothing is forgotten: every window may bind; given has the shape (windows, seasons) or (windows, 1)."""
+        """Nothing is forgotten: every window may bind. Stems given: shape (windows, seasons) or (windows, 1)."""
         for window, stems in enumerate(() if given is None else given):
             if stems.any():
                 self.give(window, stems)

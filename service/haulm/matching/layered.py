@@ -35,8 +35,8 @@ class LayeredCount:
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only windows that may be short, and only the seasons in which one may.
 
-        An interval that holds a window that is safe even when everybody gets what they want is never violated. Given
-        has the shape (windows, seasons) or (windows, 1).
+        An interval that holds a window that is safe even when everybody gets what they want is never violated.
+        Stems given: shape (windows, seasons) or (windows, 1).
         """
         asked: IntArray = np.array(wanted, np.int32)[:, None]
         unsafe = self.left(asked if given is None else asked + given, range(len(wanted))) < 0

@@ -34,7 +34,7 @@ class Levels:
         self.freed = freed
 
     def part(self, rows: slice, columns: IndexArray | None) -> Levels:
-        """A copy to give from: neighbouring starts and ends, in some or all (None) of the seasons."""
+        """A copy to give stems from: neighbouring starts and ends, in some seasons, shape (columns,), or all (None)."""
         held, freed = self.held[rows], self.freed[rows]
         if columns is not None:
             held, freed = held[:, columns], freed[:, columns]
@@ -75,5 +75,5 @@ class Levels:
 
 
 def kind_for(levels: LevelArray) -> type[np.signedinteger[Any]]:
-    """The smallest type that holds levels, shape (rows, seasons), and all that can be given of them."""
+    """The smallest type that holds levels of stems, shape (rows, seasons), and all that can be given of them."""
     return np.int16 if levels.max(initial=0) < _FEW else np.int32

@@ -48,7 +48,7 @@ class LineChange:
     gone: tuple[int, ...]
 
     def places_of(self, earlier: IndexArray) -> list[int]:
-        """The places now of lines of the earlier match, given by their places there, those that are gone left out."""
+        """The places in the order now of lines by those in the earlier one, shape (lines,); lines gone are left out."""
         gone = np.array(self.gone, np.intp)
         left = np.searchsorted(gone, earlier)
         stayed = (earlier - left)[np.searchsorted(gone, earlier, side="right") == left]

@@ -93,7 +93,7 @@ class MatchResult:
 
     @cached_property
     def askers(self) -> dict[int, IndexArray]:
-        """Per pool, the places of the lines that may take from it, rising."""
+        """Per pool, the places of the lines that may take stems from it, rising, shape (lines,)."""
         found: dict[int, list[int]] = {}
         for place, line in enumerate(self.lines):
             for pool in self.wishes.of(line).pools:
@@ -102,7 +102,7 @@ class MatchResult:
 
     @cached_property
     def choosing(self) -> IndexArray:
-        """The places of the choice lines, rising."""
+        """The places of the choice lines, which pick their stems among products, rising, shape (lines,)."""
         return np.array([place for place, line in enumerate(self.lines) if line.choice is not None], np.intp)
 
     @cached_property

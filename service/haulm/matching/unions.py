@@ -84,7 +84,7 @@ class UnionCount:
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only unions that may run short, and only the seasons in which one may: see `Count.narrow`.
 
-        Wanted has the shape (windows,), given (windows, seasons) or (windows, 1).
+        Stems wanted: shape (windows,); given: shape (windows, seasons) or (windows, 1).
         """
         self._given = given
         if given is not None:
