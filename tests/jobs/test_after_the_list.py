@@ -77,7 +77,7 @@ def step(desk: Desk, work: UnitOfWork, word: str, number: int) -> None:
         case "cut":
             record_cut(desk, work, CutAsked(number, variety="lagurus", beyond_count=True))
         case "confirm":
-            confirm(desk, work, Choices({("anna-1", date(2027, 6, 15)): number}))
+            confirm(desk, work, Choices(trimmed={("anna-1", date(2027, 6, 15)): number}))
         case "correct":
             correct_list(desk, work, MONDAY, Correction("party-1", date(2027, 6, 18), number, "broken"))
         case "deliver":

@@ -26,7 +26,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def rehearsed(folder: Path) -> Said:
     """The weeks, lived through once."""
-    return Program(folder.parent).done("rehearse", folder, "--weeks", WEEKS)
+    return Program(folder.parent).done("rehearse", folder, "--weeks", WEEKS, patience_s=WEEKS * 250)
 
 
 def test_the_weeks_go_by_with_lists_answers_counts_cuts_and_a_sowing_that_closes_a_gap(rehearsed: Said) -> None:

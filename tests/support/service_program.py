@@ -63,7 +63,7 @@ class Program:
             store.migrate()
             import_farm(store, folder, replace=False, actor="program", now=datetime.now(UTC))
 
-    def run(self, *arguments: object, typed: str = "") -> Said:
+    def run(self, *arguments: object, typed: str = "", patience_s: int = PATIENCE_S * 4) -> Said:
         """Runs one command to its end, given what is typed; a traceback is never what a user should see."""
         found = subprocess.run(
             [*COMMAND, *map(str, arguments)],
@@ -71,15 +71,15 @@ class Program:
             cwd=self.folder,
             input=typed.encode(),
             capture_output=True,
-            timeout=PATIENCE_S * 4,
+            timeout=patience_s,
         )
         said = Said(found.returncode, found.stdout.decode(), found.stderr.decode())
         assert "Traceback" not in said.err, said.err
         return said
 
-    def done(self, *arguments: object) -> Said:
+    def done(self, *arguments: object, patience_s: int = PATIENCE_S * 4) -> Said:
         """Runs a command that must be done, and without a word of complaint."""
-        said = self.run(*arguments)
+        said = self.run(*arguments, patience_s=patience_s)
         assert said.exit_code == 0, said.err
         return said
 
