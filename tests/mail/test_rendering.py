@@ -107,3 +107,16 @@ def test_the_early_warning_names_no_customer(open_desk: Any) -> None:
         if part.get_content_maintype() == "text":
             text = part.get_content()
             assert "Verhoeven" not in text and "anna" not in text.lower()
+
+
+@pytest.mark.parametrize("again", [False, True])
+def test_what_was_told_before_stands_under_no_empty_heading(again: bool) -> None:
+    gap = {"gap": "lagurus-2027-W37", "asked": "Bunny tail", "weeks": ["2027-W37", "2027-W38"], "missing": "9 short"}
+    gap |= {"decide_by": "2027-06-20", "change": "same", "grave": False, "again": again, "best": None, "after": None}
+    facts = {"farm": "Known stems", "day": "2027-06-14", "level": 0.8, "text": "", "gaps": [gap], "more": 0}
+    facts |= {"closed": [], "tasks": [], "notes": [], "forecast_missing": None}
+    content = rendered(Letter("digest", None, facts, "key"), PLAIN, NOW, "<one@stems.example>")
+    html = email.message_from_bytes(content, policy=default).get_body(("html",)).get_content()
+
+    assert ("To decide" in html, "As told before" in html) == (not again, again)
+    assert "Bunny tail" in html and "weeks 37 to 38" in html and "Nothing is short" not in html
