@@ -125,5 +125,6 @@ def verdict(broken: Break, folder: Path) -> int:
     text = module.read_text(encoding="utf-8")
     module.write_text(text.replace(broken.was, broken.becomes), encoding="utf-8")
     environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
-    run = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", str(LAWS), "-k", f"test_{broken.law}"]
+    alone = ["-n", "0", "-x", "-p", "no:cacheprovider"]
+    run = [sys.executable, "-m", "pytest", "-q", *alone, str(LAWS), "-k", f"test_{broken.law}"]
     return subprocess.run(run, cwd=ROOT, env=environment, capture_output=True, check=False).returncode
