@@ -6,6 +6,8 @@ from datetime import date
 import pytest
 
 from haulm.errors import NotAccepted, NotFound
+from haulm.farm.products import Product
+from haulm.farm.words import Form
 from haulm.jobs.after_the_list import claims
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.confirmed_lists import confirmed_bucket_list
@@ -57,6 +59,19 @@ def test_an_even_share_sends_no_stem_twice(day: BucketDay) -> None:
     day.confirm(choices=EVENLY)
 
     assert day.held(Account.PACKED) == 90 == -day.held(Account.FIELD)
+
+
+def test_a_line_that_is_filled_with_a_stand_in_takes_no_share_of_its_own_kind(open_desk: OpenDesk) -> None:
+    lines = "key,order,stems,product,substitutes\nanna-1,anna-weekly,60,lagurus,lagurus:dried\n"
+    lines += "bram-1,bram-weekly,40,lagurus,"
+    stems = "key,product,ready_date,stems\nattic,lagurus:dried,2026-09-01,25"
+    day = BucketDay(open_desk(bucket_farm(asked=(60, 40), standing_lines=lines, known_stems=stems)))
+    day.walk(lagurus=30)
+    only = Choices(evenly=EVENLY.evenly, kinds={("anna-1", date(2027, 6, 15)): Product("lagurus", Form.DRIED)})
+
+    assert filled(day, EVENLY) == {"anna": 45, "bram": 10}
+    decided = filled(day, only)
+    assert decided["anna"] == 25 and decided["bram"] > 20
 
 
 def test_what_does_not_run_short_is_not_shared(day: BucketDay) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -47,8 +47,10 @@ def chosen_of(desk: Desk, plan: Plan, day: date, choices: Choices) -> BucketList
     """
     draft = _draft(plan, day, choices.kinds)
     if choices.evenly:
-        lines = shared_evenly(draft.lines, choices.evenly, short_before(desk, day), plan.crops)
-        draft = BucketList(draft.day, draft.last, lines)
+        apart = [bucket for bucket in draft.lines if _is_filled_otherwise(bucket.line, choices.kinds)]
+        lines = tuple(bucket for bucket in draft.lines if bucket not in apart)
+        shared = shared_evenly(lines, choices.evenly, short_before(desk, day), plan.crops)
+        draft = BucketList(draft.day, draft.last, _by_customer([*shared, *apart]))
     return _trimmed(draft, choices.trimmed, plan.crops)
 
 
@@ -66,8 +68,16 @@ def _draft(plan: Plan, day: date, kinds: Mapping[LineDue, Product]) -> BucketLis
             made = bucket_line(line, sources[place], plan.crops)
             spare = spares.get((line.line, line.due))
             lines.append(made if spare is None else with_spare(made, on_list[spare].stems, sources[spare]))
-    lines.sort(key=lambda bucket: (bucket.line.customer, bucket.line.due, bucket.line.line))
-    return BucketList(day, last, tuple(lines))
+    return BucketList(day, last, _by_customer(lines))
+
+
+def _by_customer(lines: Iterable[BucketLine]) -> tuple[BucketLine, ...]:
+    return tuple(sorted(lines, key=lambda bucket: (bucket.line.customer, bucket.line.due, bucket.line.line)))
+
+
+def _is_filled_otherwise(line: DatedLine, kinds: Mapping[LineDue, Product]) -> bool:
+    """Whether the grower fills a line with a stand-in alone: it then asks for no share of its own product."""
+    return kinds.get((line.line, line.due), line.product) != line.product
 
 
 def _is_on_list(line: DatedLine, day: date, last: date) -> bool:
