@@ -7,15 +7,21 @@ Source: Hall's theorem; the reduction to intervals is proved in docs/engineer/ma
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
 from haulm.matching.levels import LevelArray, Levels, kind_for
+from haulm.matching.running import run_down
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 ENOUGH = np.int32(2**30)
+_MOST = 0.8
+"""Where more of the seasons than this may be short, leaving out the others saves no time."""
+_LOOK_FIRST = 500
+_FEW_SEASONS = 50
 
 
 class AgreeableCount:
@@ -24,65 +30,74 @@ class AgreeableCount:
     def __init__(self, view: PoolView, order: IntervalOrder) -> None:
         """Start with nothing given."""
         total: LevelArray = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
-        np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=total[1:])
+        total[1:] = view.stems[order.groups]
+        run_down(np.add, total)
         total = total.astype(kind_for(total[-1:]), copy=False)
         self._opened = total[order.last + 1]
         self._closed = total[order.first]
         self._windows = order.windows
         self._place: list[int] = np.argsort(order.windows).tolist()
         self._seasons = view.stems.shape[1]
-        whole = _Run(0, None, Levels(self._opened.copy(), self._closed.copy()))
-        self._run_of: list[_Run | None] = [whole] * len(self._place)
+        self._run_of: dict[int, tuple[_Run, int]] | None = None
+
+    def afresh(self) -> AgreeableCount:
+        """The same with nothing given."""
+        found = copy(self)
+        found._seasons = self._opened.shape[1]
+        found._run_of = None
+        return found
 
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only runs of windows that may be short, and in each only the seasons in which it may.
 
         An interval of windows that leaves a run holds a window that is safe even when everybody gets what they want;
-        it can't be violated, so it never binds. Stems given: shape (windows, seasons) or (windows, 1).
+        it can't be violated, so it never binds. Nor does one that ends at a window of which nothing is asked or given.
+        Stems given: shape (windows, seasons) or (windows, 1).
         """
-        levels = Levels(self._opened, self._closed)
-        if given is not None:
-            before = given[self._windows].astype(self._opened.dtype, copy=False)
-            levels = levels.after(before, before)
-        asked: IntArray = np.array(wanted, np.int32)[self._windows, None]
-        full = levels.after(asked, asked)
-        unsafe = full.held < full.freed
-        self._seasons = unsafe.shape[1]
-        risky = [bool(row.any()) for row in unsafe]
-        self._run_of = [None] * len(risky)
-        first = 0
-        while first < len(risky):
-            stop = first
-            while stop < len(risky) and risky[stop]:
-                stop += 1
-            if stop > first:
-                self._run_of[first:stop] = [_run(first, unsafe[first:stop], levels)] * (stop - first)
-            first = stop + 1
+        asked: IntArray = np.array(wanted, np.int32)[self._windows]
+        before = None if given is None else given[self._windows].astype(self._opened.dtype, copy=False)
+        used = np.flatnonzero(asked if before is None else (asked > 0) | before.any(axis=1))
+        levels = Levels(self._opened[used], self._closed[used])
+        if before is not None:
+            levels = levels.after(before[used], before[used])
+        self._seasons = levels.held.shape[1]
+        runs = _runs(levels, asked[used, None])
+        windows = self._windows[used].tolist()
+        self._run_of = {
+            windows[run.first + row]: (run, row) for run in runs for row in range(len(run.levels.held))
+        }
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""
-        return self._run_of[self._place[window]] is None
+        return window not in self._runs
 
     def most(self, window: int) -> IntArray | None:
         """Most stems that can still be given in a window, shape (seasons,) or (1,); None where nothing can bind."""
-        place = self._place[window]
-        run = self._run_of[place]
-        if run is None:
+        found = self._runs.get(window)
+        if found is None:
             return None
-        found = run.levels.most(place - run.first, place - run.first)
+        run, row = found
+        most = run.levels.most(row, row)
         if run.columns is None:
-            return found
+            return most
         full = np.full(self._seasons, ENOUGH, np.int32)
-        full[run.columns] = found
+        full[run.columns] = most
         return full
 
     def give(self, window: int, stems: IntArray) -> None:
         """Give stems in a window, shape (seasons,) or (1,)."""
-        place = self._place[window]
-        run = self._run_of[place]
-        if run is not None:
-            part = stems if run.columns is None or stems.size == 1 else stems[run.columns]
-            run.levels.give(place - run.first, place - run.first, part)
+        found = self._runs.get(window)
+        if found is not None:
+            run, row = found
+            run.levels.give(row, row, stems if run.columns is None or stems.size == 1 else stems[run.columns])
+
+    @property
+    def _runs(self) -> dict[int, tuple[_Run, int]]:
+        """The run of each window that may be short, and its place there; one run of all where nothing was narrowed."""
+        if self._run_of is None:
+            whole = _Run(0, None, Levels(self._opened.copy(), self._closed.copy()))
+            self._run_of = {window: (whole, row) for row, window in enumerate(self._windows.tolist())}
+        return self._run_of
 
     def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
         """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
@@ -101,8 +116,36 @@ class _Run:
         self.levels = levels
 
 
+def _runs(levels: Levels, asked: IntArray) -> list[_Run]:
+    """The runs of windows of which all that is asked, shape (windows, 1), might not be there in some season."""
+    if _looks_scarce(levels, asked):
+        return [_Run(0, None, levels)]
+    full = levels.after(asked, asked)
+    unsafe = full.held < full.freed
+    risky = [*unsafe.any(axis=1).tolist(), False]
+    found: list[_Run] = []
+    first = 0
+    for place, is_risky in enumerate(risky):
+        if not is_risky:
+            if place > first:
+                found.append(_run(first, unsafe[first:place], levels))
+            first = place + 1
+    return found
+
+
+def _looks_scarce(levels: Levels, asked: IntArray) -> bool:
+    """Whether a few seasons show that hardly any window or season would be left out."""
+    seasons = levels.held.shape[1]
+    if seasons < _LOOK_FIRST:
+        return False
+    few = slice(None, None, seasons // _FEW_SEASONS)
+    full = Levels(levels.held[:, few], levels.freed[:, few]).after(asked, asked)
+    unsafe = full.held < full.freed
+    return bool(unsafe.any(axis=1).all()) and bool(unsafe.any(axis=0).mean() > _MOST)
+
+
 def _run(first: int, unsafe: BoolArray, levels: Levels) -> _Run:
     """A run from a window on, of which some seasons are unsafe, shape of unsafe (windows, seasons)."""
     risky = np.flatnonzero(unsafe.any(axis=0))
-    columns = risky if risky.size <= 0.8 * unsafe.shape[1] else None
+    columns = risky if risky.size <= _MOST * unsafe.shape[1] else None
     return _Run(first, columns, levels.part(slice(first, first + len(unsafe)), columns))

@@ -8,6 +8,7 @@ around it say. Source: Hall's theorem; that layers are enough is proved in docs/
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from haulm.matching.agreeable import ENOUGH
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
 from haulm.matching.levels import Levels
+from haulm.matching.running import run_down
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
 
@@ -24,13 +26,22 @@ class LayeredCount:
     def __init__(self, view: PoolView, order: IntervalOrder) -> None:
         """Nothing is given."""
         self._total = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
-        np.cumsum(view.stems[order.groups], axis=0, dtype=np.int32, out=self._total[1:])
+        self._total[1:] = view.stems[order.groups]
+        run_down(np.add, self._total)
         self._seasons = view.stems.shape[1]
         back = np.argsort(order.windows)
         self._first: IndexArray = order.first[back]
         self._last: IndexArray = order.last[back]
         self._columns: IndexArray | None = None
         self._layers = self._all_layers()
+
+    def afresh(self) -> LayeredCount:
+        """The same with nothing given."""
+        found = copy(self)
+        found._seasons = self._total.shape[1]
+        found._columns = None
+        found._layers = found._all_layers()
+        return found
 
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
         """Keep only windows that may be short, and only the seasons in which one may.

@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable, Iterator, Set
 
 import numpy as np
 
-from haulm.matching.counting import Count, exact_count
-from haulm.matching.grouping import pool_view
+from haulm.matching.blank_counts import BlankCounts
+from haulm.matching.counting import Count
 from haulm.matching.result import Take
 from haulm.matching.serve import NO_STEMS, Ask, Before
-from haulm.matching.supply import BoolArray, IntArray, Pool, Supply
+from haulm.matching.supply import IntArray, Supply
 from haulm.matching.windows import Window
 from haulm.matching.wishes import Wish
 
@@ -29,16 +29,16 @@ class NumberedCount:
 
     def __init__(
         self,
-        pool: Pool,
-        accepts: Callable[[Window], BoolArray],
+        pool: int,
+        blanks: BlankCounts,
         askers: Iterable[tuple[Wish, IntArray | None]],
         numbers: WindowNumbers,
     ) -> None:
         """Only the stems of those lines are given that were served before.
 
         Args:
-            pool: the pool.
-            accepts: which lots of it serve a window, shape (lots,).
+            pool: the pool's place.
+            blanks: the counts before anything is given.
             askers: the wishes of all lines that may take from it; for those that were served, with the stems that they
                 took, shape (seasons,) or (1,), else with None.
             numbers: the numbers of windows.
@@ -49,17 +49,15 @@ class NumberedCount:
             wanted[wish.window] = wanted.get(wish.window, 0) + (most_asked(wish) if stems is None else 0)
             if stems is not None:
                 gifts.append((wish.window, stems))
-        windows = sorted(wanted, key=lambda window: window.due)
-        view = pool_view(pool, [accepts(window) for window in windows])
-        self._count: Count = exact_count(view)
-        places = dict(zip(windows, view.place, strict=True))
-        self._place = {numbers[window]: where for window, where in places.items()}
-        most = [0] * len(view.accept)
+        blank = blanks.of(pool, wanted)
+        self._count: Count = blank.afresh()
+        self._place = {numbers[window]: blank.places[window] for window in wanted}
+        most = [0] * blank.size
         for window, asked in wanted.items():
-            most[places[window]] += asked
-        given = np.zeros((len(most), max((taken.size for _, taken in gifts), default=1)), np.int32)
+            most[blank.places[window]] += asked
+        given = np.zeros((blank.size, max((taken.size for _, taken in gifts), default=1)), np.int32)
         for window, taken in gifts:
-            given[places[window]] += taken
+            given[blank.places[window]] += taken
         self._count.narrow(most, given)
 
     def most(self, window: int) -> IntArray | None:

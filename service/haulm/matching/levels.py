@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from haulm.matching.running import run_down
 from haulm.matching.supply import IndexArray, IntArray
 
 LevelArray = npt.NDArray[np.signedinteger[Any]]
@@ -65,12 +66,15 @@ class Levels:
             by_end: stems given in windows of each end, shape (ends, seasons) or (ends, 1); their sum fits the type.
             by_start: the same stems by the windows' starts, shape (starts, seasons) or (starts, 1).
         """
-        held = self.held - np.cumsum(by_end, axis=0, dtype=by_end.dtype)
+        gone = by_end.copy()
+        run_down(np.add, gone)
+        held = self.held - gone
+        run_down(np.minimum, held[::-1])
         gone = np.zeros_like(by_start)
-        np.cumsum(by_start[:-1], axis=0, dtype=by_start.dtype, out=gone[1:])
+        gone[1:] = by_start[:-1]
+        run_down(np.add, gone)
         freed = self.freed - gone
-        np.minimum.accumulate(held[::-1], axis=0, out=held[::-1])
-        np.maximum.accumulate(freed, axis=0, out=freed)
+        run_down(np.maximum, freed)
         return Levels(held, freed)
 
 

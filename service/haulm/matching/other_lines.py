@@ -261,10 +261,7 @@ class _Rerun:
         asks = [
             (self._wish(place), taken_of(pool, self._takes[place]) if place < self._now else None) for place in askers
         ]
-        acceptance = self._wishes.acceptance
-        return NumberedCount(
-            self._supply.pools[pool], lambda window: acceptance.mask(pool, window), asks, self._numbers
-        )
+        return NumberedCount(pool, self._wishes.blanks, asks, self._numbers)
 
     def _askers(self, pool: int) -> list[int]:
         """Places of the lines that may take from a pool, rising."""

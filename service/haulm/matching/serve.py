@@ -43,7 +43,7 @@ def served(lines: Sequence[DatedLine], wishes: Wishes, engine: Engine | None = N
     found = [wishes.of(line) for line in lines]
     counts, windows = _counts(found, wishes, engine)
     asks = [asks_of(wish, windows, wishes.supply) for wish in found]
-    _narrow(found, asks, counts)
+    _narrow(found, asks, counts, {pool: 1 + max(known.values()) for pool, known in windows.items()})
     return tuple(serve_line(wish, steps, counts) for wish, steps in zip(found, asks, strict=True))
 
 
@@ -67,6 +67,10 @@ def _counts(
     counts: dict[int, Count] = {}
     places: dict[int, dict[Window, int]] = {}
     for pool, windows in asked.items():
+        if engine is None:
+            blank = known.blanks.of(pool, windows)
+            counts[pool], places[pool] = blank.afresh(), dict(blank.places)
+            continue
         ordered = sorted(windows, key=lambda window: window.due)
         view = pool_view(known.supply.pools[pool], [known.acceptance.mask(pool, window) for window in ordered])
         counts[pool] = exact_count(view, engine)
@@ -81,14 +85,16 @@ def asks_of(wish: Wish, windows: Mapping[int, Mapping[Window, int]], supply: Sup
     return [Ask(pool, windows[pool][wish.window], supply.pools[pool].product, wanted) for pool in wish.pools]
 
 
-def _narrow(wishes: Sequence[Wish], asks: list[list[Ask]], counts: dict[int, Count]) -> None:
+def _narrow(
+    wishes: Sequence[Wish], asks: list[list[Ask]], counts: Mapping[int, Count], sizes: Mapping[int, int]
+) -> None:
     """Tell each count the most it can be asked; a line that is sure of its first pool asks no other."""
     wanted = _wanted([ask for steps in asks for ask in steps])
     touched: set[int] = set(counts)
     while touched:
         for pool in touched:
             known = wanted[pool]
-            counts[pool].narrow([known[window] for window in range(len(known))])
+            counts[pool].narrow([known.get(window, 0) for window in range(sizes[pool])])
         touched = set()
         for place, steps in enumerate(asks):
             if len(steps) > 1 and steps[0].wanted == wishes[place].line.stems and _sure(steps[0], counts):

@@ -151,8 +151,7 @@ class _Run:
             for place in naming
             if pool in (wish := self._wish(place)).pools
         ]
-        acceptance, numbers = self._wishes.acceptance, self._tryout.numbers
-        return NumberedCount(self._supply.pools[pool], lambda window: acceptance.mask(pool, window), askers, numbers)
+        return NumberedCount(pool, self._wishes.blanks, askers, self._tryout.numbers)
 
     def _turn(self, pool: int) -> None:
         self._turned.add(pool)

@@ -141,6 +141,10 @@ class Acceptance:
             }
         return found
 
+    def pool(self, pool: int) -> Pool:
+        """The pool at a place."""
+        return self._pools[pool]
+
     def mask(self, pool: int, window: Window) -> BoolArray:
         """Which lots of a pool serve a window, booleans, shape (lots,)."""
         known = self._known[pool]

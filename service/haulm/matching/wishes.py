@@ -14,6 +14,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
+from haulm.matching.blank_counts import BlankCounts
 from haulm.matching.supply import Block, BoolArray, FloatArray, Keeping, ProductKeeping, Supply
 from haulm.matching.windows import Acceptance, Window, window_of
 
@@ -79,6 +80,7 @@ class Wishes:
         self.supply = supply
         self._keeping = keeping
         self.acceptance = Acceptance(supply.pools, keeping)
+        self.blanks = BlankCounts(self.acceptance)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         self._spare: dict[tuple[Product, Window, int], float] = {}
         # By identity: each wish holds its line, so a number stays that line's.
@@ -99,6 +101,7 @@ class Wishes:
         found = Wishes(self._lines, supply, self._keeping)
         others = {supply.pools[place].product for place in changed}
         found.acceptance = self.acceptance.after(supply)
+        found.blanks = self.blanks.after(found.acceptance, changed)
         blocks = {block for pool in supply.pools for block in pool.blocks}
         found._expected = {block: mean for block, mean in dict(self._expected).items() if block in blocks}
         found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
@@ -112,6 +115,7 @@ class Wishes:
         """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
         found = Wishes(self._lines, self.supply, keeping)
         found.acceptance = self.acceptance.cutting(keeping)
+        found.blanks = BlankCounts(found.acceptance)
         found._expected = self._expected
         found._answering = self._answering
         found._own_demand = self._own_demand
@@ -129,7 +133,7 @@ class Wishes:
             differing = set(lines) ^ set(self._lines)
         turned = {line.product for line in differing if line.product is not None}
         pools = self.supply.pools
-        found.acceptance = self.acceptance
+        found.acceptance, found.blanks = self.acceptance, self.blanks
         found._expected = self._expected
         found._masks = {place: rows for place, rows in dict(self._masks).items() if pools[place].product not in turned}
         found._spare = {key: spare for key, spare in dict(self._spare).items() if key[0] not in turned}
