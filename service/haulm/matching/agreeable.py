@@ -51,18 +51,20 @@ class AgreeableCount:
         """Keep only runs of windows that may be short, and in each only the seasons in which it may.
 
         An interval of windows that leaves a run holds a window that is safe even when everybody gets what they want;
-        it can't be violated, so it never binds. Nor does one that ends at a window of which nothing is asked or given.
+        it can't be violated, so it never binds. Once F and G are known, windows that are asked no more can go: all that
+        is given from now on changes them along with the asked one before (F) or after (G) them.
         Stems given: shape (windows, seasons) or (windows, 1).
         """
         asked: IntArray = np.array(wanted, np.int32)[self._windows]
-        before = None if given is None else given[self._windows].astype(self._opened.dtype, copy=False)
-        used = np.flatnonzero(asked if before is None else (asked > 0) | before.any(axis=1))
-        levels = Levels(self._opened[used], self._closed[used])
-        if before is not None:
-            levels = levels.after(before[used], before[used])
+        levels = Levels(self._opened, self._closed)
+        if given is not None:
+            before = given[self._windows].astype(self._opened.dtype, copy=False)
+            levels = levels.after(before, before)
+        still = np.flatnonzero(asked)
+        levels = levels.at(still)
         self._seasons = levels.held.shape[1]
-        runs = _runs(levels, asked[used, None])
-        windows = self._windows[used].tolist()
+        runs = _runs(levels, asked[still, None])
+        windows = self._windows[still].tolist()
         self._run_of = {
             windows[run.first + row]: (run, row) for run in runs for row in range(len(run.levels.held))
         }

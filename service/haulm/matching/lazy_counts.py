@@ -121,14 +121,14 @@ def before_of(wish: Wish, then: tuple[int, ...], takes: Iterable[Take], turned: 
     """
     if wish.line.minimum > 0:
         return None
-    return Before(then, {take.pool: take.stems for take in takes}, turned)
+    return Before(then, {take.pool: take for take in takes}, turned)
 
 
 def turned_pools(before: Iterable[Take], now: Iterable[Take]) -> Iterator[int]:
     """The pools from which a line takes otherwise than before."""
-    then = {take.pool: take.stems for take in before}
+    then = {take.pool: take for take in before}
     for take in now:
-        stems = then.pop(take.pool, None)
-        if stems is None or not np.array_equal(stems, take.stems):
+        known = then.pop(take.pool, None)
+        if known is not take and (known is None or not np.array_equal(known.stems, take.stems)):
             yield take.pool
     yield from then

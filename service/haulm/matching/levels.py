@@ -59,6 +59,10 @@ class Levels:
         later -= gone
         np.maximum(later, freed[start], out=later)
 
+    def at(self, rows: IndexArray) -> Levels:
+        """A copy to give stems from: those of some rows, shape (rows,)."""
+        return Levels(self.held[rows], self.freed[rows])
+
     def after(self, by_end: LevelArray, by_start: LevelArray) -> Levels:
         """The levels once more stems are given, everywhere at once; these levels stay as they are.
 

@@ -144,40 +144,50 @@ class Before:
 
     Attributes:
         pools: the pools that it might take from, in order.
-        stems: what it took of pools, shape (seasons,) or (1,).
+        takes: what it took, by pool.
         turned: pools that are others, or of which an earlier line takes otherwise now.
     """
 
     pools: tuple[int, ...]
-    stems: Mapping[int, IntArray]
+    takes: Mapping[int, Take]
     turned: Set[int]
 
     def has(self, step: int, pool: int) -> bool:
         """Whether a pool comes at the same step as before."""
         return step < len(self.pools) and self.pools[step] == pool
 
-    def of(self, pool: int) -> IntArray:
-        """Stems it took of a pool, shape (seasons,) or (1,)."""
-        return self.stems.get(pool, NO_STEMS)
+    def of(self, pool: int) -> Take:
+        """What it took of a pool."""
+        return self.takes.get(pool) or Take(pool, NO_STEMS)
 
 
 def serve_line(wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | None = None) -> tuple[Take, ...]:
-    """Serve one line: from each pool in turn as much as it may, then the minimum, then book it."""
+    """Serve one line: from each pool in turn as much as it may, then the minimum, then book it.
+
+    What it takes as before is the very same object.
+    """
     if before is None and _is_sure(wish, steps, counts):
         # Nothing can bind, so nothing need be booked either.
         return (Take(steps[0].pool, _whole(wish.line.stems)),)
-    taken = list(_taken(wish, steps, counts, before))
+    parts = list(_parts(wish, steps, counts, before))
     if wish.line.minimum > 0:
-        taken = _worth_sending(wish.line.minimum, taken)
+        parts = _worth_sending(wish.line.minimum, parts)
     takes: list[Take] = []
-    for ask, stems, is_known in taken:
-        booked = _compact(stems)
-        if booked.size > 1 or booked[0]:
+    for ask, take, is_known in parts:
+        if take.stems.size > 1 or take.stems[0]:
             count = counts.get(ask.pool) if is_known else counts[ask.pool]
             if count is not None:
-                count.give(ask.window, booked)
-            takes.append(Take(ask.pool, booked))
+                count.give(ask.window, take.stems)
+            takes.append(take)
     return tuple(takes)
+
+
+class _Part(NamedTuple):
+    """What a line takes in one step, and whether that was known without asking the pool's count."""
+
+    ask: Ask
+    take: Take
+    is_known: bool
 
 
 def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Counts) -> bool:
@@ -187,35 +197,70 @@ def _is_sure(wish: Wish, steps: Sequence[Ask], counts: Counts) -> bool:
     return counts[steps[0].pool].most(steps[0].window) is None
 
 
-def _taken(
-    wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | None
-) -> Iterator[tuple[Ask, IntArray, bool]]:
-    """What a line takes of each pool, and whether that was known; a pool that is not asked needs no count."""
-    want = np.array([wish.line.stems], np.int32)
-    room: dict[Product, IntArray] = {}
+def _parts(wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | None) -> Iterator[_Part]:
+    """What a line takes of each pool; a pool that is not asked needs no count."""
+    want = _whole(wish.line.stems)
+    limit = None if wish.most_each is None else _Limit(wish.most_each)
     for step, ask in enumerate(steps):
-        if before is not None and not before.has(step, ask.pool):
+        then = before.of(ask.pool) if before is not None and before.has(step, ask.pool) else None
+        is_known = then is not None and before is not None and ask.pool not in before.turned
+        if then is not None and is_known:
+            take = then
+        else:
+            stems = _least(want, counts[ask.pool].most(ask.window))
+            if limit is not None:
+                stems = np.minimum(stems, limit.of(ask.product))
+            take = then if then is not None and _same(stems, then.stems) else Take(ask.pool, _compact(stems))
+        if take is not then:
             before = None
-        is_known = before is not None and ask.pool not in before.turned
-        most = before.of(ask.pool) if before is not None and is_known else counts[ask.pool].most(ask.window)
-        stems = want if most is None else np.minimum(want, most)
-        if wish.most_each is not None:
-            left = room.get(ask.product, np.array([wish.most_each], np.int32))
-            stems = np.minimum(stems, left)
-            room[ask.product] = left - stems
-        yield ask, stems, is_known
-        if before is not None and not is_known and bool((stems != before.of(ask.pool)).any()):
-            before = None
-        want = want - stems
-        if not want.any():
+        yield _Part(ask, take, is_known)
+        if limit is not None:
+            limit.take(ask.product, take.stems)
+        want = want - take.stems
+        if not np.count_nonzero(want):
             return
 
 
-def _worth_sending(minimum: int, taken: list[tuple[Ask, IntArray, bool]]) -> list[tuple[Ask, IntArray, bool]]:
+class _Limit:
+    """The most stems of one product; the pools of a product come one after the other."""
+
+    def __init__(self, most_each: int) -> None:
+        self._most_each = most_each
+        self._product: Product | None = None
+        self._left = NO_STEMS
+
+    def of(self, product: Product) -> IntArray:
+        """Stems of a product that may still be taken, shape (seasons,) or (1,)."""
+        if product != self._product:
+            self._product, self._left = product, _whole(self._most_each)
+        return self._left
+
+    def take(self, product: Product, stems: IntArray) -> None:
+        """Take stems of a product, shape (seasons,) or (1,)."""
+        self._left = self.of(product) - stems
+
+
+def _worth_sending(minimum: int, parts: list[_Part]) -> list[_Part]:
     """Nothing in the seasons in which too little comes together."""
-    total: IntArray = sum((stems for _, stems, _ in taken), NO_STEMS)
+    total: IntArray = sum((part.take.stems for part in parts), NO_STEMS)
     worth = total >= minimum
-    return [(ask, np.where(worth, stems, np.int32(0)), is_known) for ask, stems, is_known in taken]
+    if worth.all():
+        return parts
+    return [
+        part._replace(take=Take(part.ask.pool, _compact(np.where(worth, part.take.stems, np.int32(0)))))
+        for part in parts
+    ]
+
+
+def _least(want: IntArray, most: IntArray | None) -> IntArray:
+    return want if most is None else np.minimum(want, most)
+
+
+def _same(stems: IntArray, then: IntArray) -> bool:
+    """Whether two numbers of stems are the same in every season; bytes compare quicker than numbers."""
+    if stems.size == then.size:
+        return stems.tobytes() == then.tobytes()
+    return bool((stems == then).all())
 
 
 @lru_cache(maxsize=1024)
@@ -228,4 +273,5 @@ def _whole(stems: int) -> IntArray:
 
 def _compact(stems: IntArray) -> IntArray:
     """One number where every season has the same."""
-    return stems[:1].copy() if stems.size > 1 and bool((stems == stems[0]).all()) else stems
+    alike = stems.size > 1 and stems[0] == stems[-1] and bool((stems == stems[0]).all())
+    return stems[:1].copy() if alike else stems
