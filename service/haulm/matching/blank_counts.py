@@ -36,10 +36,10 @@ class Blank:
         return exact_count(self.view)
 
     def serves(self, windows: Collection[Window]) -> bool:
-        """Whether it counts these windows; any others it knows do no harm only where windows are agreeable."""
+        """Whether it counts these windows; others that it knows cost time where windows are no intervals."""
         if not all(window in self.places for window in windows):
             return False
-        return isinstance(self.count, AgreeableCount) or len(self.places) == len(set(windows))
+        return self.view is None or len(self.places) == len(set(windows))
 
 
 class BlankCounts:
@@ -63,9 +63,9 @@ class BlankCounts:
         return known
 
     def _made(self, pool: int, windows: Collection[Window], known: Blank | None) -> Blank:
-        if known is not None and isinstance(known.count, AgreeableCount):
+        if known is not None:
             more = self._blank(pool, (*known.places, *windows))
-            if isinstance(more.count, AgreeableCount):
+            if type(more.count) is type(known.count):
                 return more
         return self._blank(pool, windows)
 

@@ -9,7 +9,7 @@ import numpy as np
 from haulm.matching.blank_counts import BlankCounts
 from haulm.matching.counting import Count
 from haulm.matching.result import Take
-from haulm.matching.serve import NO_STEMS, Ask, Before
+from haulm.matching.serve import NO_STEMS, Ask, Before, same_stems
 from haulm.matching.supply import IntArray, Supply
 from haulm.matching.windows import Window
 from haulm.matching.wishes import Wish
@@ -129,6 +129,6 @@ def turned_pools(before: Iterable[Take], now: Iterable[Take]) -> Iterator[int]:
     then = {take.pool: take for take in before}
     for take in now:
         known = then.pop(take.pool, None)
-        if known is not take and (known is None or not np.array_equal(known.stems, take.stems)):
+        if known is not take and (known is None or not same_stems(known.stems, take.stems)):
             yield take.pool
     yield from then

@@ -210,7 +210,7 @@ def _parts(wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | No
             stems = _least(want, counts[ask.pool].most(ask.window))
             if limit is not None:
                 stems = np.minimum(stems, limit.of(ask.product))
-            take = then if then is not None and _same(stems, then.stems) else Take(ask.pool, _compact(stems))
+            take = then if then is not None and same_stems(stems, then.stems) else Take(ask.pool, _compact(stems))
         if take is not then:
             before = None
         yield _Part(ask, take, is_known)
@@ -256,8 +256,8 @@ def _least(want: IntArray, most: IntArray | None) -> IntArray:
     return want if most is None else np.minimum(want, most)
 
 
-def _same(stems: IntArray, then: IntArray) -> bool:
-    """Whether two numbers of stems are the same in every season; bytes compare quicker than numbers."""
+def same_stems(stems: IntArray, then: IntArray) -> bool:
+    """Whether stems are the same in every season, each shape (seasons,) or (1,); bytes compare quicker than numbers."""
     if stems.size == then.size:
         return stems.tobytes() == then.tobytes()
     return bool((stems == then).all())
@@ -273,5 +273,7 @@ def _whole(stems: int) -> IntArray:
 
 def _compact(stems: IntArray) -> IntArray:
     """One number where every season has the same."""
-    alike = stems.size > 1 and stems[0] == stems[-1] and bool((stems == stems[0]).all())
-    return stems[:1].copy() if alike else stems
+    if stems.size == 1 or stems[0] != stems[-1]:
+        return stems
+    one = stems[:1].copy()
+    return one if one.tobytes() * stems.size == stems.tobytes() else stems

@@ -8,14 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
-
-import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.matching.blank_counts import BlankCounts
-from haulm.matching.supply import Block, BoolArray, FloatArray, Keeping, ProductKeeping, Supply
+from haulm.matching.expected_spare import ExpectedSpare
+from haulm.matching.supply import Keeping, ProductKeeping, Supply
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -81,14 +79,12 @@ class Wishes:
         self._keeping = keeping
         self.acceptance = Acceptance(supply.pools, keeping)
         self.blanks = BlankCounts(self.acceptance)
+        self.spare = ExpectedSpare(lines, supply, self.acceptance)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
-        self._spare: dict[tuple[Product, Window, int], float] = {}
         # By identity: each wish holds its line, so a number stays that line's.
         self._wishes: dict[int, Wish] = {}
         self._of_choices: dict[int, Wish] = {}
         self._pools_for: dict[tuple[Product, Window, int], tuple[int, ...]] = {}
-        self._expected: dict[Block, FloatArray] = {}
-        self._masks: dict[int, BoolArray] = {}
         self._answering: dict[Choice, tuple[Product, ...]] = {}
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
@@ -99,14 +95,9 @@ class Wishes:
             changed: places of the pools that are others or new.
         """
         found = Wishes(self._lines, supply, self._keeping)
-        others = {supply.pools[place].product for place in changed}
         found.acceptance = self.acceptance.after(supply)
         found.blanks = self.blanks.after(found.acceptance, changed)
-        blocks = {block for pool in supply.pools for block in pool.blocks}
-        found._expected = {block: mean for block, mean in dict(self._expected).items() if block in blocks}
-        found._masks = {place: masks for place, masks in self._masks.items() if place not in changed}
-        found._spare = {key: spare for key, spare in self._spare.items() if key[0] not in others}
-        found._own_demand = self._own_demand
+        found.spare = self.spare.after(supply, found.acceptance, changed)
         if supply.by_product.keys() == self.supply.by_product.keys():
             found._answering = self._answering
         return found
@@ -116,9 +107,8 @@ class Wishes:
         found = Wishes(self._lines, self.supply, keeping)
         found.acceptance = self.acceptance.cutting(keeping)
         found.blanks = BlankCounts(found.acceptance)
-        found._expected = self._expected
+        found.spare = self.spare.cutting(found.acceptance)
         found._answering = self._answering
-        found._own_demand = self._own_demand
         return found
 
     def with_lines(self, lines: tuple[DatedLine, ...], differing: Iterable[DatedLine] | None = None) -> Wishes:
@@ -132,11 +122,8 @@ class Wishes:
         if differing is None:
             differing = set(lines) ^ set(self._lines)
         turned = {line.product for line in differing if line.product is not None}
-        pools = self.supply.pools
         found.acceptance, found.blanks = self.acceptance, self.blanks
-        found._expected = self._expected
-        found._masks = {place: rows for place, rows in dict(self._masks).items() if pools[place].product not in turned}
-        found._spare = {key: spare for key, spare in dict(self._spare).items() if key[0] not in turned}
+        found.spare = self.spare.with_lines(lines)
         found._wishes = self._wishes
         found._pools_for = self._pools_for
         found._answering = self._answering
@@ -185,7 +172,7 @@ class Wishes:
         """Products by expected stems in the window less expected demand there, most first, then by key."""
         key = (choice, window, min_length_cm)
         if key not in self._orders:
-            spare = {product: self._expected_spare(product, window, min_length_cm) for product in self._answers(choice)}
+            spare = {product: self.spare.of(product, window, min_length_cm) for product in self._answers(choice)}
             self._orders[key] = tuple(sorted(spare, key=lambda product: (-spare[product], str(product))))
         return self._orders[key]
 
@@ -195,55 +182,4 @@ class Wishes:
         if found is None:
             found = tuple(product for product in self.supply.by_product if chosen(choice, product, self._keeping))
             self._answering[choice] = found
-        return found
-
-    def _expected_spare(self, product: Product, window: Window, min_length_cm: int) -> float:
-        """Mean stems in a window less the stems of the lines of that product which can use some of them."""
-        key = (product, window, min_length_cm)
-        if key not in self._spare:
-            self._spare[key] = self._mean_less_asked(product, window, min_length_cm)
-        return self._spare[key]
-
-    def _mean_less_asked(self, product: Product, window: Window, min_length_cm: int) -> float:
-        places = self._long_enough(product, min_length_cm)
-        there = {place: self.acceptance.mask(place, window) & (self.mean_stems(place) > 0) for place in places}
-        stems = sum(float(self.mean_stems(place)[mask].sum()) for place, mask in there.items())
-        asks = self._own_demand.get(product, {})
-        shares = np.zeros(len(asks), np.bool_)
-        for place, mask in there.items():
-            shares |= (self._own_masks(place, tuple(asks)) & mask).any(axis=1)
-        asked = sum(wanted for wanted, share in zip(asks.values(), shares.tolist(), strict=True) if share)
-        return round(stems - asked, 6)
-
-    def _own_masks(self, place: int, asks: tuple[tuple[Window, int], ...]) -> BoolArray:
-        """Lots of a pool that the product's own lines accept, shape (asks, lots); none where it is too short."""
-        if place not in self._masks:
-            pool = self.supply.pools[place]
-            rows = [self.acceptance.mask(place, other) & (pool.length_cm >= length) for other, length in asks]
-            self._masks[place] = np.array(rows, np.bool_).reshape(len(asks), len(pool.lots))
-        return self._masks[place]
-
-    def mean_stems(self, place: int) -> FloatArray:
-        """Weighted mean stems of each lot of a pool, shape (lots,)."""
-        parts = [self._mean_of(block) for block in self.supply.pools[place].blocks]
-        return parts[0] if len(parts) == 1 else np.concatenate([*parts, np.zeros(0)])
-
-    def _mean_of(self, block: Block) -> FloatArray:
-        if block not in self._expected:
-            weights = self.supply.weights
-            one_season = block.stems.shape[1] != weights.size
-            # Not `@`: a product of this size wakes threads, which then wait for the next one at full speed.
-            mean = block.stems[:, 0] if one_season else np.einsum("ls,s->l", block.stems, weights)
-            self._expected[block] = mean.astype(np.float64)
-        return self._expected[block]
-
-    @cached_property
-    def _own_demand(self) -> dict[Product, dict[tuple[Window, int], int]]:
-        """Per product, the stems of the lines that name it as their own, by window and least length."""
-        found: dict[Product, dict[tuple[Window, int], int]] = {}
-        for line in self._lines:
-            if line.product is not None:
-                asks = found.setdefault(line.product, {})
-                key = (window_of(line), line.min_length_cm)
-                asks[key] = asks.get(key, 0) + line.stems
         return found
