@@ -13,7 +13,7 @@ import numpy as np
 
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
-from haulm.matching.levels import LevelArray, Levels, kind_for
+from haulm.matching.levels import Layer, LevelArray, Levels, kind_for
 from haulm.matching.running import run_down
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
@@ -40,6 +40,12 @@ class AgreeableCount:
         self._seasons = view.stems.shape[1]
         self._run_of: dict[int, tuple[_Run, int]] | None = None
 
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        """The layer of all windows, with nothing given."""
+        ends = {window: (row, row) for row, window in enumerate(self._windows.tolist())}
+        return (Layer(Levels(self._opened, self._closed), ends, is_sorted=True),)
+
     def afresh(self) -> AgreeableCount:
         """The same with nothing given."""
         found = copy(self)
@@ -65,9 +71,7 @@ class AgreeableCount:
         self._seasons = levels.held.shape[1]
         runs = _runs(levels, asked[still, None])
         windows = self._windows[still].tolist()
-        self._run_of = {
-            windows[run.first + row]: (run, row) for run in runs for row in range(len(run.levels.held))
-        }
+        self._run_of = {windows[run.first + row]: (run, row) for run in runs for row in range(len(run.levels.held))}
 
     def is_safe(self, window: int) -> bool:
         """Whether no ask of this window can fail in any season."""

@@ -9,6 +9,7 @@ from haulm.matching.agreeable import AgreeableCount
 from haulm.matching.counting import Count, exact_count
 from haulm.matching.grouping import PoolView, pool_view
 from haulm.matching.layered import LayeredCount
+from haulm.matching.levels import Layer
 from haulm.matching.windows import Acceptance, Window
 
 
@@ -34,6 +35,11 @@ class Blank:
             return self.count.afresh()
         assert self.view is not None, "kept for counts that cannot be had afresh"
         return exact_count(self.view)
+
+    @property
+    def layers(self) -> tuple[Layer, ...] | None:
+        """The layers of its windows; None where windows are no intervals."""
+        return self.count.layers if isinstance(self.count, AgreeableCount | LayeredCount) else None
 
     def serves(self, windows: Collection[Window]) -> bool:
         """Whether it counts these windows; others that it knows cost time where windows are no intervals."""

@@ -5,7 +5,7 @@ Which lines share lots with a window outlasts changes of the lines; so does the 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -44,12 +44,14 @@ class ExpectedSpare:
         self._means: dict[Block, FloatArray] = {}
         self._sights: dict[tuple[Product, Window, int], _Sight] = {}
         self._masks: dict[int, BoolArray] = {}
+        self._spare: dict[Product, dict[Ask, float]] = {}
 
-    def with_lines(self, lines: tuple[DatedLine, ...]) -> ExpectedSpare:
-        """The same for other lines."""
+    def with_lines(self, lines: tuple[DatedLine, ...], turned: Set[Product]) -> ExpectedSpare:
+        """The same for other lines, which differ in those that name some products as their own."""
         found = ExpectedSpare(lines, self._supply, self._acceptance)
         found._means = self._means
         found._sights = self._sights
+        found._spare = {product: known for product, known in dict(self._spare).items() if product not in turned}
         return found
 
     def after(self, supply: Supply, acceptance: Acceptance, changed: frozenset[int]) -> ExpectedSpare:
@@ -60,6 +62,7 @@ class ExpectedSpare:
         found._means = {block: mean for block, mean in dict(self._means).items() if block in blocks}
         found._sights = {key: sight for key, sight in dict(self._sights).items() if key[0] not in others}
         found._masks = {place: masks for place, masks in dict(self._masks).items() if place not in changed}
+        found._spare = {product: known for product, known in dict(self._spare).items() if product not in others}
         found._own_demand = self._own_demand
         return found
 
@@ -78,6 +81,13 @@ class ExpectedSpare:
             window: the window asked.
             min_length_cm: the least length asked [cm].
         """
+        known = self._spare.setdefault(product, {})
+        found = known.get((window, min_length_cm))
+        if found is None:
+            found = known[window, min_length_cm] = self._less_asked(product, window, min_length_cm)
+        return found
+
+    def _less_asked(self, product: Product, window: Window, min_length_cm: int) -> float:
         key = (product, window, min_length_cm)
         sight = self._sights.get(key)
         if sight is None:

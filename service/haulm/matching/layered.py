@@ -15,7 +15,7 @@ import numpy as np
 from haulm.matching.agreeable import ENOUGH
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import IntervalOrder
-from haulm.matching.levels import Levels
+from haulm.matching.levels import Layer, Levels
 from haulm.matching.running import run_down
 from haulm.matching.supply import BoolArray, IndexArray, IntArray
 
@@ -34,6 +34,11 @@ class LayeredCount:
         self._last: IndexArray = order.last[back]
         self._columns: IndexArray | None = None
         self._layers = self._all_layers()
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        """The layers with nothing given, outermost first; a window is counted by those that know its ends."""
+        return self._all_layers().plain()
 
     def afresh(self) -> LayeredCount:
         """The same with nothing given."""
@@ -130,6 +135,10 @@ class _Layers:
         for layer in self._layers:
             layer.give_all(given)
 
+    def plain(self) -> tuple[Layer, ...]:
+        """The layers as they are now."""
+        return tuple(layer.plain() for layer in self._layers)
+
     def pack(self) -> None:
         """Keep the levels in as few bytes as they need."""
         for layer in self._layers:
@@ -159,6 +168,9 @@ class _Layer:
             by_end[end] += given[window]
             by_start[start] += given[window]
         self._levels = self._levels.after(by_end, by_start)
+
+    def plain(self) -> Layer:
+        return Layer(self._levels, self._ends, is_sorted=False)
 
     def pack(self) -> None:
         self._levels = self._levels.part(slice(None), None)

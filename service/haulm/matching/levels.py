@@ -7,6 +7,8 @@ F(b) = min over y >= b of A(y) - E(y), G(a) = max over x <= a of B(x) - D(x). So
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,7 +20,8 @@ from haulm.matching.supply import IndexArray, IntArray
 LevelArray = npt.NDArray[np.signedinteger[Any]]
 """Levels lie between nought and the stems of the pool: half the bytes where these are few, which halves the time."""
 
-_FEW = 2**15
+MOST_IN_FEW_BYTES = 2**15
+"""Fewer stems than this fit into two bytes."""
 
 
 class Levels:
@@ -84,4 +87,19 @@ class Levels:
 
 def kind_for(levels: LevelArray) -> type[np.signedinteger[Any]]:
     """The smallest type that holds levels of stems, shape (rows, seasons), and all that can be given of them."""
-    return np.int16 if levels.max(initial=0) < _FEW else np.int32
+    return np.int16 if levels.max(initial=0) < MOST_IN_FEW_BYTES else np.int32
+
+
+@dataclass(frozen=True, eq=False)
+class Layer:
+    """Levels that count some windows of a pool.
+
+    Attributes:
+        levels: with nothing given.
+        ends: the start and the end of each window.
+        is_sorted: whether every window has a start and an end of its own, both in one order.
+    """
+
+    levels: Levels
+    ends: Mapping[int, tuple[int, int]]
+    is_sorted: bool

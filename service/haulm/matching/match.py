@@ -7,7 +7,9 @@ from collections.abc import Iterable
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
+from haulm.matching.at_once import served_at_once
 from haulm.matching.counting import Engine
+from haulm.matching.kernel import IS_COMPILED
 from haulm.matching.other_lines import line_change, with_other_cuts, with_other_lines, with_other_pools
 from haulm.matching.result import MatchResult
 from haulm.matching.serve import served
@@ -34,7 +36,8 @@ def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engin
     """
     ordered = strict_order(lines)
     wishes = Wishes(ordered, supply, keeping)
-    return MatchResult(ordered, supply, keeping, served(ordered, wishes, engine=engine), wishes)
+    takes = served_at_once(ordered, wishes) if IS_COMPILED and engine is None else None
+    return MatchResult(ordered, supply, keeping, takes or served(ordered, wishes, engine=engine), wishes)
 
 
 def rematch(previous: MatchResult, lines: Iterable[DatedLine], supply: Supply) -> MatchResult:

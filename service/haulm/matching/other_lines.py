@@ -16,6 +16,8 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.matching.at_once import Earlier, served_at_once
+from haulm.matching.kernel import IS_COMPILED
 from haulm.matching.lazy_counts import (
     MadeWhenAsked,
     NumberedCount,
@@ -29,6 +31,9 @@ from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import serve_line
 from haulm.matching.supply import IndexArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
+
+_ONE_BY_ONE = 20
+"""Serving a line by itself takes about so many times as long as serving it along with all others."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,23 +84,46 @@ def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange
 def with_other_lines(previous: MatchResult, change: LineChange) -> MatchResult:
     """The match of the lines that now stand, of the same pools; equal to a full one."""
     wishes = previous.wishes.with_lines(change.lines, _differing(previous, change))
-    return _Rerun(previous, change, wishes).result()
+    return _matched(previous, change, wishes)
 
 
 def with_other_pools(previous: MatchResult, change: LineChange, supply: Supply) -> MatchResult:
     """The match of the lines that now stand, of other pools in equally weighted seasons; equal to a full one."""
-    if [_key(pool) for pool in supply.pools] == [_key(pool) for pool in previous.supply.pools]:
+    if _keys(supply) == _keys(previous.supply):
         wishes = previous.wishes.after(supply, frozenset(changed_pools(previous.supply, supply)))
         wishes = wishes.with_lines(change.lines, _differing(previous, change))
     else:
         wishes = Wishes(change.lines, supply, previous.keeping)
-    return _Rerun(previous, change, wishes).result()
+    return _matched(previous, change, wishes)
 
 
 def with_other_cuts(previous: MatchResult, keeping: Keeping) -> MatchResult:
     """The match of the same lines and pools, other extra cut days; equal to a full one."""
     same = LineChange(previous.lines, list(range(len(previous.lines))), (), ())
-    return _Rerun(previous, same, previous.wishes.cutting(keeping)).result()
+    return _matched(previous, same, previous.wishes.cutting(keeping))
+
+
+def _matched(previous: MatchResult, change: LineChange, wishes: Wishes) -> MatchResult:
+    """All lines served at once where that is the shorter way, else those that are reached."""
+    if IS_COMPILED and _reached_at_least(previous, change, wishes) * _ONE_BY_ONE > len(change.lines):
+        is_same = previous.supply is wishes.supply or _keys(previous.supply) == _keys(wishes.supply)
+        takes = served_at_once(change.lines, wishes, Earlier(previous, change.before) if is_same else None)
+        if takes is not None:
+            return MatchResult(change.lines, wishes.supply, wishes.acceptance.keeping, takes, wishes)
+    return _Rerun(previous, change, wishes).result()
+
+
+def _reached_at_least(previous: MatchResult, change: LineChange, wishes: Wishes) -> int:
+    """A number of lines that a change reaches; it may reach more."""
+    if wishes.acceptance.keeping != previous.keeping:
+        return len(change.lines)
+    pools = {pool for place in change.gone for pool in previous.wishes.of(previous.lines[place]).pools}
+    pools |= {pool for place in change.fresh for pool in wishes.of(change.lines[place]).pools}
+    pools |= changed_pools(previous.supply, wishes.supply)
+    is_reached = np.zeros(len(previous.lines), np.bool_)
+    for pool in pools:
+        is_reached[previous.askers.get(pool, [])] = True
+    return int(is_reached.sum())
 
 
 def changed_pools(old: Supply, new: Supply) -> set[int]:
@@ -108,6 +136,10 @@ def changed_pools(old: Supply, new: Supply) -> set[int]:
         for place, pool in enumerate(new.pools)
         if (then := before.get(_key(pool))) is None or not then.same_as(pool)
     }
+
+
+def _keys(supply: Supply) -> list[tuple[Product, int]]:
+    return [_key(pool) for pool in supply.pools]
 
 
 def _key(pool: Pool) -> tuple[Product, int]:

@@ -9,6 +9,8 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.matching.kernel import TakeTable
+from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wishes
 
@@ -81,6 +83,18 @@ class MatchResult:
     def places_by_identity(self) -> dict[int, int]:
         """Place of each line in the strict order, by the identity of the line, which this result keeps alive."""
         return {id(line): place for place, line in enumerate(self.lines)}
+
+    @cached_property
+    def table(self) -> TakeTable:
+        """All takes, one below the other in the strict order."""
+        every = [take for takes in self.takes for take in takes]
+        first = np.cumsum([0, *map(len, self.takes)], dtype=np.int64)
+        few = all(line.stems < MOST_IN_FEW_BYTES for line in self.lines)
+        width = max((pool.width for pool in self.supply.pools), default=1)
+        stems = np.empty((len(every), width), np.int16 if few else np.int32)
+        for row, take in enumerate(every):
+            stems[row] = take.stems
+        return TakeTable(first, np.array([take.pool for take in every], np.int64), stems)
 
     @cached_property
     def takers(self) -> dict[int, list[tuple[int, IntArray]]]:

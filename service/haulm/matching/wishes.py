@@ -14,6 +14,7 @@ from haulm.farm.products import Choice, Product
 from haulm.matching.blank_counts import BlankCounts
 from haulm.matching.expected_spare import ExpectedSpare
 from haulm.matching.supply import Keeping, ProductKeeping, Supply
+from haulm.matching.tables import KnownTables
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -79,6 +80,7 @@ class Wishes:
         self._keeping = keeping
         self.acceptance = Acceptance(supply.pools, keeping)
         self.blanks = BlankCounts(self.acceptance)
+        self.tables = KnownTables(self.blanks)
         self.spare = ExpectedSpare(lines, supply, self.acceptance)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         # By identity: each wish holds its line, so a number stays that line's.
@@ -97,6 +99,7 @@ class Wishes:
         found = Wishes(self._lines, supply, self._keeping)
         found.acceptance = self.acceptance.after(supply)
         found.blanks = self.blanks.after(found.acceptance, changed)
+        found.tables = KnownTables(found.blanks)
         found.spare = self.spare.after(supply, found.acceptance, changed)
         if supply.by_product.keys() == self.supply.by_product.keys():
             found._answering = self._answering
@@ -107,6 +110,7 @@ class Wishes:
         found = Wishes(self._lines, self.supply, keeping)
         found.acceptance = self.acceptance.cutting(keeping)
         found.blanks = BlankCounts(found.acceptance)
+        found.tables = KnownTables(found.blanks)
         found.spare = self.spare.cutting(found.acceptance)
         found._answering = self._answering
         return found
@@ -122,16 +126,15 @@ class Wishes:
         if differing is None:
             differing = set(lines) ^ set(self._lines)
         turned = {line.product for line in differing if line.product is not None}
-        found.acceptance, found.blanks = self.acceptance, self.blanks
-        found.spare = self.spare.with_lines(lines)
+        found.acceptance, found.blanks, found.tables = self.acceptance, self.blanks, self.tables
+        found.spare = self.spare.with_lines(lines, turned)
         found._wishes = self._wishes
         found._pools_for = self._pools_for
         found._answering = self._answering
-        found._of_choices = {
-            key: wish
-            for key, wish in dict(self._of_choices).items()
-            if wish.line.choice is not None and not self._chooses(wish.line.choice, turned)
-        }
+        known = dict(self._of_choices)
+        asked = {wish.line.choice for wish in known.values() if wish.line.choice is not None}
+        same = {choice for choice in asked if not self._chooses(choice, turned)}
+        found._of_choices = {key: wish for key, wish in known.items() if wish.line.choice in same}
         return found
 
     def _chooses(self, choice: Choice, products: Iterable[Product]) -> bool:
