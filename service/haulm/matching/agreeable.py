@@ -128,7 +128,7 @@ def _runs(levels: Levels, asked: IntArray) -> list[_Run]:
         return [_Run(0, None, levels)]
     full = levels.after(asked, asked)
     unsafe = full.held < full.freed
-    risky = [*unsafe.any(axis=1).tolist(), False]
+    risky = [bool(row.any()) for row in unsafe] + [False]
     found: list[_Run] = []
     first = 0
     for place, is_risky in enumerate(risky):

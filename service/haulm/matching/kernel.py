@@ -153,7 +153,7 @@ def _serve_block(entries: Entries, asks: Asks, found: Found, block: _Block, star
             stems = block.taken[step]
             if _any(stems):
                 _book(found, first + step, stems, start)
-                _give(block, entries, asks.entry[first + step], stems)
+                _give(block, entries, int(asks.entry[first + step]), stems)
 
 
 @_compiled
@@ -163,7 +163,7 @@ def _ask_all(entries: Entries, asks: Asks, block: _Block, line: int) -> int:
     block.want[:] = asks.stems[line]
     for step in range(asks.first[line + 1] - first):
         stems = block.taken[step]
-        _ask(block, entries, asks.entry[first + step], stems)
+        _ask(block, entries, int(asks.entry[first + step]), stems)
         if asks.most_each[line] >= 0:
             if asks.is_next[first + step]:
                 block.room[:] = asks.most_each[line]
@@ -172,7 +172,7 @@ def _ask_all(entries: Entries, asks: Asks, block: _Block, line: int) -> int:
             block.want[lane] -= stems[lane]
         if not _any(block.want):
             return step + 1
-    return asks.first[line + 1] - first
+    return int(asks.first[line + 1] - first)
 
 
 @_compiled

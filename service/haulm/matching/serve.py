@@ -113,7 +113,7 @@ def _wanted(asks: Sequence[Ask]) -> dict[int, dict[int, int]]:
     return found
 
 
-def _sure(ask: Ask, counts: dict[int, Count]) -> bool:
+def _sure(ask: Ask, counts: Mapping[int, Count]) -> bool:
     return counts[ask.pool].is_safe(ask.window)
 
 
