@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from itertools import chain
 
 import numpy as np
-import numpy.typing as npt
 
 from haulm.demand.dated_line import DatedLine
 from haulm.matching.kernel import Asks, Found, PlaceArray, StemArray, mark_same, serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import compact
-from haulm.matching.tables import Steps, Tables
+from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
-Number = TypeVar("Number", np.int64, np.bool_)
 _LANES = 1024
 """Seasons at a time: enough to keep the loops busy, few enough to stay near the processor."""
 
@@ -52,10 +50,9 @@ def served_at_once(
     tables = wishes.tables.of((wish.window, wish.pools) for wish in found)
     if tables is None:
         return None
-    steps = [tables.steps((wish.window, wish.pools), wishes.supply) for wish in found]
-    asks = _asks(found, steps)
+    pools = _flat(wish.pools for wish in found)
+    asks = _asks(found, tables, pools)
     taken = _served(tables, asks)
-    pools = _joined([each.pool for each in steps], np.int64)
     same = np.zeros(len(lines), np.bool_)
     if earlier is not None and earlier.result.table.stems.shape[1] == taken.stems.shape[1]:
         mark_same(asks, pools, taken, np.array(earlier.places, np.int64), earlier.result.table, same)
@@ -67,20 +64,29 @@ def served_at_once(
     )
 
 
-def _asks(found: Sequence[Wish], steps: Sequence[Steps]) -> Asks:
-    sizes = [0, *(each.entry.size for each in steps)]
+def _asks(found: Sequence[Wish], tables: Tables, pools: PlaceArray) -> Asks:
+    """What lines ask, one after the other; the pools of all steps, shape (steps,), are those of the wishes."""
+    first = np.cumsum([0, *(len(wish.pools) for wish in found)], dtype=np.int64)
+    product = tables.product[pools]
+    is_next = np.ones(pools.size, np.bool_)
+    is_next[1:] = product[1:] != product[:-1]
+    is_next[first[:-1][np.diff(first) > 0]] = True
     return Asks(
-        np.cumsum(sizes, dtype=np.int64),
-        np.array([wish.line.stems for wish in found], np.int64),
-        np.array([-1 if wish.most_each is None else wish.most_each for wish in found], np.int64),
-        np.array([wish.line.minimum for wish in found], np.int64),
-        _joined([each.entry for each in steps], np.int64),
-        _joined([each.is_next for each in steps], np.bool_),
+        first,
+        _numbers(wish.line.stems for wish in found),
+        _numbers(-1 if wish.most_each is None else wish.most_each for wish in found),
+        _numbers(wish.line.minimum for wish in found),
+        _flat(tables.places((wish.window, wish.pools)) for wish in found),
+        is_next,
     )
 
 
-def _joined(parts: Sequence[npt.NDArray[Number]], kind: type[Number]) -> npt.NDArray[Number]:
-    return np.concatenate([*parts, np.zeros(0, kind)])
+def _numbers(found: Iterable[int]) -> PlaceArray:
+    return np.fromiter(found, np.int64)
+
+
+def _flat(parts: Iterable[Iterable[int]]) -> PlaceArray:
+    return _numbers(chain.from_iterable(parts))
 
 
 def _served(tables: Tables, asks: Asks) -> Found:

@@ -7,7 +7,7 @@ from has turned: it holds other stems, or an earlier line now takes otherwise fr
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import count
@@ -84,58 +84,59 @@ def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange
 def with_other_lines(previous: MatchResult, change: LineChange) -> MatchResult:
     """The match of the lines that now stand, of the same pools; equal to a full one."""
     wishes = previous.wishes.with_lines(change.lines, _differing(previous, change))
-    return _matched(previous, change, wishes)
+    return _matched(previous, change, wishes, frozenset())
 
 
 def with_other_pools(previous: MatchResult, change: LineChange, supply: Supply) -> MatchResult:
     """The match of the lines that now stand, of other pools in equally weighted seasons; equal to a full one."""
+    changed = changed_pools(previous.supply, supply)
     if _keys(supply) == _keys(previous.supply):
-        wishes = previous.wishes.after(supply, frozenset(changed_pools(previous.supply, supply)))
+        wishes = previous.wishes.after(supply, changed)
         wishes = wishes.with_lines(change.lines, _differing(previous, change))
     else:
         wishes = Wishes(change.lines, supply, previous.keeping)
-    return _matched(previous, change, wishes)
+    return _matched(previous, change, wishes, changed)
 
 
 def with_other_cuts(previous: MatchResult, keeping: Keeping) -> MatchResult:
     """The match of the same lines and pools, other extra cut days; equal to a full one."""
     same = LineChange(previous.lines, list(range(len(previous.lines))), (), ())
-    return _matched(previous, same, previous.wishes.cutting(keeping))
+    return _matched(previous, same, previous.wishes.cutting(keeping), frozenset())
 
 
-def _matched(previous: MatchResult, change: LineChange, wishes: Wishes) -> MatchResult:
+def _matched(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> MatchResult:
     """All lines served at once where that is the shorter way, else those that are reached."""
-    if IS_COMPILED and _reached_at_least(previous, change, wishes) * _ONE_BY_ONE > len(change.lines):
+    if IS_COMPILED and _reached_at_least(previous, change, wishes, changed) * _ONE_BY_ONE > len(change.lines):
         is_same = previous.supply is wishes.supply or _keys(previous.supply) == _keys(wishes.supply)
         takes = served_at_once(change.lines, wishes, Earlier(previous, change.before) if is_same else None)
         if takes is not None:
             return MatchResult(change.lines, wishes.supply, wishes.acceptance.keeping, takes, wishes)
-    return _Rerun(previous, change, wishes).result()
+    return _Rerun(previous, change, wishes, changed).result()
 
 
-def _reached_at_least(previous: MatchResult, change: LineChange, wishes: Wishes) -> int:
+def _reached_at_least(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> int:
     """A number of lines that a change reaches; it may reach more."""
     if wishes.acceptance.keeping != previous.keeping:
         return len(change.lines)
     pools = {pool for place in change.gone for pool in previous.wishes.of(previous.lines[place]).pools}
     pools |= {pool for place in change.fresh for pool in wishes.of(change.lines[place]).pools}
-    pools |= changed_pools(previous.supply, wishes.supply)
+    pools |= changed
     is_reached = np.zeros(len(previous.lines), np.bool_)
     for pool in pools:
         is_reached[previous.askers.get(pool, [])] = True
     return int(is_reached.sum())
 
 
-def changed_pools(old: Supply, new: Supply) -> set[int]:
+def changed_pools(old: Supply, new: Supply) -> frozenset[int]:
     """Places of the pools that are new or hold other stems than before."""
     if old is new:
-        return set()
+        return frozenset()
     before = {_key(pool): pool for pool in old.pools}
-    return {
+    return frozenset(
         place
         for place, pool in enumerate(new.pools)
         if (then := before.get(_key(pool))) is None or not then.same_as(pool)
-    }
+    )
 
 
 def _keys(supply: Supply) -> list[tuple[Product, int]]:
@@ -154,8 +155,9 @@ def _differing(previous: MatchResult, change: LineChange) -> list[DatedLine]:
 class _Rerun:
     """One pass over the lines that the change may reach."""
 
-    def __init__(self, previous: MatchResult, change: LineChange, wishes: Wishes) -> None:
+    def __init__(self, previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> None:
         self._previous = previous
+        self._changed = changed
         self._change = change
         self._wishes = wishes
         self._supply = wishes.supply
@@ -175,7 +177,7 @@ class _Rerun:
         self._visit((*self._change.fresh, *self._turning, *leaving))
         if self._is_cut_otherwise:
             self._visit(range(len(self._takes)))
-        self._turn(changed_pools(self._previous.supply, self._supply))
+        self._turn(self._changed)
         place = self._visited.find(1)
         while place >= 0:
             for gone in leaving.get(place, ()):

@@ -159,7 +159,7 @@ class Pool:
 
     def same_as(self, other: Pool) -> bool:
         """Whether another pool of this product and length holds the same stems in the same lots, in the same blocks."""
-        return self is other or (
+        return self.blocks == other.blocks or (
             self.lots == other.lots
             and len(self.blocks) == len(other.blocks)
             and all(np.array_equal(a.stems, b.stems) for a, b in zip(self.blocks, other.blocks, strict=True))

@@ -7,33 +7,18 @@ Not every pool has such tables: windows that are no intervals are counted otherw
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
-from typing import NamedTuple
 
 import numpy as np
 
+from haulm.farm.products import Product
 from haulm.matching.blank_counts import Blank, BlankCounts
-from haulm.matching.kernel import Entries, PlaceArray, StemArray
+from haulm.matching.kernel import Entries, StemArray
 from haulm.matching.levels import Layer, kind_for
-from haulm.matching.supply import BoolArray, Supply
+from haulm.matching.supply import Supply
 from haulm.matching.windows import Window
 
 Ask = tuple[Window, tuple[int, ...]]
 """A window and the pools of which stems are asked there, one after the other."""
-
-
-class Steps(NamedTuple):
-    """What a line asks, one after the other; each of shape (steps,).
-
-    Attributes:
-        entry: the windows.
-        is_next: whether each is of another product than the last.
-        pool: the pools.
-    """
-
-    entry: PlaceArray
-    is_next: BoolArray
-    pool: PlaceArray
 
 
 class Tables:
@@ -42,41 +27,46 @@ class Tables:
     Attributes:
         base: F and G of every layer with nothing given, shape (rows, seasons) or (rows, 1).
         entries: the windows of all pools.
+        product: a number for the product of each pool of the supply, shape (pools,).
     """
 
-    def __init__(self, blanks: Mapping[int, Blank], layers: Mapping[int, Sequence[Layer]]) -> None:
-        """Take the blank counts of pools, and their layers."""
+    def __init__(
+        self, blanks: Mapping[int, Blank], layers: Mapping[int, Sequence[Layer]], products: Sequence[Product]
+    ) -> None:
+        """Take the blank counts of pools and their layers, and the product of every pool of the supply."""
         rows = _Rows()
         self._blanks = dict(blanks)
         self._first = {pool: rows.add(layers[pool], blank.size) for pool, blank in blanks.items()}
-        self._steps: dict[Ask, Steps] = {}
+        self._places: dict[Ask, tuple[int, ...]] = {}
         self.base = rows.base()
         self.entries = rows.entries()
+        numbers = {product: number for number, product in enumerate(dict.fromkeys(products))}
+        self.product = np.array([numbers[product] for product in products], np.int64)
 
     def know(self, ask: Ask) -> bool:
         """Whether the window of an ask is among these in all its pools."""
         window, pools = ask
-        return ask in self._steps or all(pool in self._blanks and window in self._blanks[pool].places for pool in pools)
+        return ask in self._places or all(
+            pool in self._blanks and window in self._blanks[pool].places for pool in pools
+        )
 
-    def steps(self, ask: Ask, supply: Supply) -> Steps:
-        """The steps of an ask whose window is among these."""
-        found = self._steps.get(ask)
+    def places(self, ask: Ask) -> tuple[int, ...]:
+        """The places among all windows of an ask's window in each of its pools; it is among these."""
+        found = self._places.get(ask)
         if found is None:
             window, pools = ask
-            entry = [self._first[pool] + self._blanks[pool].places[window] for pool in pools]
-            products = [None, *(supply.pools[pool].product for pool in pools)]
-            is_next = [before != now for before, now in pairwise(products)]
-            found = Steps(np.array(entry, np.int64), np.array(is_next, np.bool_), np.array(pools, np.int64))
-            self._steps[ask] = found
+            found = tuple(self._first[pool] + self._blanks[pool].places[window] for pool in pools)
+            self._places[ask] = found
         return found
 
 
 class KnownTables:
     """The tables of a supply, made anew where a window is asked that they do not know."""
 
-    def __init__(self, blanks: BlankCounts) -> None:
+    def __init__(self, blanks: BlankCounts, supply: Supply) -> None:
         """Nothing is made until asked."""
         self._blanks = blanks
+        self._supply = supply
         self._known: Tables | None = None
 
     def of(self, asks: Iterable[Ask]) -> Tables | None:
@@ -95,7 +85,9 @@ class KnownTables:
         blanks = {pool: self._blanks.of(pool, windows) for pool, windows in asked.items()}
         layers = {pool: blank.layers for pool, blank in blanks.items()}
         known = {pool: found for pool, found in layers.items() if found is not None}
-        return Tables(blanks, known) if len(known) == len(blanks) else None
+        if len(known) < len(blanks):
+            return None
+        return Tables(blanks, known, [pool.product for pool in self._supply.pools])
 
 
 class _Rows:
@@ -131,8 +123,8 @@ class _Rows:
     def base(self) -> StemArray:
         """All rows, in the smallest type that holds them, shape (rows, seasons) or (rows, 1)."""
         width = max((part.shape[1] for part in self._parts), default=1)
-        kind = np.int32 if any(kind_for(part) is np.int32 for part in self._parts) else np.int16
-        found = np.empty((self._rows, width), kind)
+        large = any(part.dtype == np.int32 and kind_for(part) is np.int32 for part in self._parts)
+        found = np.empty((self._rows, width), np.int32 if large else np.int16)
         begin = 0
         for part in self._parts:
             found[begin : begin + len(part)] = part

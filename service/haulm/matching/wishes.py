@@ -5,7 +5,7 @@ Not for how much it gets: see `match.py`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 from dataclasses import dataclass
 from datetime import date
 
@@ -70,6 +70,11 @@ def chosen_by(choice: Choice, product: Product, kept: ProductKeeping) -> bool:
     return choice.accepts(product, role=kept.role, colour=kept.colour)
 
 
+def _names(line: DatedLine, products: Set[Product]) -> bool:
+    """Whether a line names one of some products as its own or as a substitute."""
+    return line.product in products or not products.isdisjoint(line.substitutes)
+
+
 class Wishes:
     """The wishes of all lines; the orders of choice lines look at all lines and all seasons, once."""
 
@@ -80,7 +85,7 @@ class Wishes:
         self._keeping = keeping
         self.acceptance = Acceptance(supply.pools, keeping)
         self.blanks = BlankCounts(self.acceptance)
-        self.tables = KnownTables(self.blanks)
+        self.tables = KnownTables(self.blanks, supply)
         self.spare = ExpectedSpare(lines, supply, self.acceptance)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         # By identity: each wish holds its line, so a number stays that line's.
@@ -99,10 +104,14 @@ class Wishes:
         found = Wishes(self._lines, supply, self._keeping)
         found.acceptance = self.acceptance.after(supply)
         found.blanks = self.blanks.after(found.acceptance, changed)
-        found.tables = KnownTables(found.blanks)
+        found.tables = KnownTables(found.blanks, supply)
         found.spare = self.spare.after(supply, found.acceptance, changed)
         if supply.by_product.keys() == self.supply.by_product.keys():
             found._answering = self._answering
+        others = {supply.pools[place].product for place in changed}
+        found._pools_for = {key: pools for key, pools in dict(self._pools_for).items() if key[0] not in others}
+        found._wishes = {key: wish for key, wish in dict(self._wishes).items() if not _names(wish.line, others)}
+        found._of_choices = self._choices_untouched(others)
         return found
 
     def cutting(self, keeping: Keeping) -> Wishes:
@@ -110,7 +119,7 @@ class Wishes:
         found = Wishes(self._lines, self.supply, keeping)
         found.acceptance = self.acceptance.cutting(keeping)
         found.blanks = BlankCounts(found.acceptance)
-        found.tables = KnownTables(found.blanks)
+        found.tables = KnownTables(found.blanks, self.supply)
         found.spare = self.spare.cutting(found.acceptance)
         found._answering = self._answering
         return found
@@ -131,11 +140,15 @@ class Wishes:
         found._wishes = self._wishes
         found._pools_for = self._pools_for
         found._answering = self._answering
+        found._of_choices = self._choices_untouched(turned)
+        return found
+
+    def _choices_untouched(self, turned: Set[Product]) -> dict[int, Wish]:
+        """The wishes of choice lines that accept none of some products, be it as a substitute."""
         known = dict(self._of_choices)
         asked = {wish.line.choice for wish in known.values() if wish.line.choice is not None}
         same = {choice for choice in asked if not self._chooses(choice, turned)}
-        found._of_choices = {key: wish for key, wish in known.items() if wish.line.choice in same}
-        return found
+        return {key: wish for key, wish in known.items() if wish.line.choice in same and not _names(wish.line, turned)}
 
     def _chooses(self, choice: Choice, products: Iterable[Product]) -> bool:
         return any(chosen(choice, product, self._keeping) for product in products)
