@@ -9,9 +9,9 @@ from pydantic import ConfigDict, Field
 
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.errors import NotAccepted
-from haulm.jobs.show_outlook import Delivery
 from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, RowSupposed, Supposed
 from haulm.jobs.what_if import Pair, WhatIf, what_if
+from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheDesk
 from haulm.web.audience import Audience, only_for
