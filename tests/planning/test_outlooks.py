@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from haulm.farm.edits import Row, with_rows
@@ -104,6 +105,14 @@ def test_what_a_change_does_not_reach_is_the_very_same_object() -> None:
     before, after = of_ben(plan), of_ben(trial)
     assert len(before) > 20
     assert all(one is other for one, other in zip(before, after, strict=True))
+
+
+def test_other_weights_of_the_same_takes_are_looked_at_anew() -> None:
+    result = planned(shop()).result
+    weights = np.linspace(0.5, 1.5, result.supply.seasons) / result.supply.seasons
+    weighed = replace(result, supply=replace(result.supply, weights=weights))
+
+    assert Outlooks(weighed, Outlooks(result)).lines == Outlooks(weighed).lines != Outlooks(result).lines
 
 
 def test_other_seasons_are_looked_at_anew() -> None:

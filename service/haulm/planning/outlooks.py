@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from operator import is_
 from typing import TypeVar
 
@@ -12,12 +13,13 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_lines
+from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.confidence import reaches
+from haulm.matching.confidence import reaches, weight_of
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import BoolArray, FloatArray, IntArray
 
-_ROWS_AT_ONCE = 128
+_ROWS_AT_ONCE = 64
 """Lines looked at together: enough for one call to be worth it, few enough to stay in the processor's cache."""
 
 K = TypeVar("K")
@@ -87,7 +89,12 @@ class Outlooks:
 
     def joint_of(self, places: Iterable[int]) -> float:
         """Weight of the seasons in which all these lines are filled, 0-1; places in the strict order."""
-        return self._joint([list(places)])[0]
+        short = [place for place in places if self.lines[place].confidence < 1.0]
+        if len(short) < 2:
+            return self.lines[short[0]].confidence if short else 1.0
+        supply = self._result.supply
+        every = np.bitwise_and.reduce(self._filled[short], axis=0)
+        return weight_of(np.unpackbits(every, count=supply.seasons).view(np.bool_), supply.weights)
 
     def _places_of(self, result: MatchResult) -> list[int]:
         """The places here of another match's lines where they are the very same with the very same takes, else -1."""
@@ -100,14 +107,6 @@ class Outlooks:
             for place, taken in zip(found, result.takes, strict=True)
         ]
 
-    def _joint(self, groups: Sequence[list[int]]) -> list[float]:
-        """Weight of the seasons in which all lines of a group are filled, for each group."""
-        filled = np.full((len(groups), self._filled.shape[1]), 255, np.uint8)
-        for row, places in zip(filled, groups, strict=True):
-            np.bitwise_and.reduce(self._filled[places], axis=0, out=row)
-        supply = self._result.supply
-        return _weights_of(np.unpackbits(filled, axis=1, count=supply.seasons).view(np.bool_), supply.weights)
-
     def _at(self, level: float) -> _Told:
         told = self._told
         if told is None or told.level != level:
@@ -118,41 +117,47 @@ class Outlooks:
             self._told = told
         return told
 
-    def _deliveries(
-        self, level: float, before: _Known[_DeliveryKey, Delivery]
-    ) -> dict[_DeliveryKey, tuple[list[LineOutlook], Delivery]]:
+    def _deliveries(self, level: float, before: _Known[_DeliveryKey, Delivery]) -> _Known[_DeliveryKey, Delivery]:
+        touched = self._touched(before)
+        orders = {order for _, order, _ in touched}
         places: dict[_DeliveryKey, list[int]] = {}
         for place, line in enumerate(self._result.lines):
-            if not line.is_spare:
-                places.setdefault((line.due, line.order, line.class_rank), []).append(place)
-        asked = {key: [self.lines[place] for place in held] for key, held in places.items()}
-        found = dict(_as_before(asked, before))
-        fresh = [key for key in asked if key not in found]
-        joint = self._joint([places[key] for key in fresh])
-        found |= {key: _delivery(asked[key], sure, level) for key, sure in zip(fresh, joint, strict=True)}
-        return {key: (outlooks, found[key]) for key, outlooks in asked.items()}
+            if line.order in orders and not line.is_spare and (key := _delivery_key(line)) in touched:
+                places.setdefault(key, []).append(place)
+        fresh = {key: self._delivery(held, level) for key, held in places.items()}
+        return {key: told for key, told in before.items() if key not in touched} | fresh
 
-    def _gaps(
-        self, level: float, before: _Known[str, tuple[Gap, ...]]
-    ) -> dict[str, tuple[list[LineOutlook], tuple[Gap, ...]]]:
+    def _touched(self, before: _Known[_DeliveryKey, Delivery]) -> set[_DeliveryKey]:
+        """Deliveries that have a line of which nothing was said before, or had one of which it no longer holds."""
+        then = set(map(id, chain.from_iterable(outlooks for outlooks, _ in before.values())))
+        now = set(map(id, self.lines))
+        fresh = (outlook.line for outlook in self.lines if id(outlook) not in then)
+        new = {_delivery_key(line) for line in fresh if not line.is_spare}
+        return new | {key for key, (outlooks, _) in before.items() if not now.issuperset(map(id, outlooks))}
+
+    def _delivery(self, places: Sequence[int], level: float) -> tuple[list[LineOutlook], Delivery]:
+        outlooks = [self.lines[place] for place in places]
+        line, joint = outlooks[0].line, self.joint_of(places)
+        missing = sum(outlook.expected_missing for outlook in outlooks)
+        sure = reaches(joint, level)
+        found = Delivery(line.order, line.customer, line.due, line.line_class, len(places), joint, missing, sure)
+        return outlooks, found
+
+    def _gaps(self, level: float, before: _Known[str, tuple[Gap, ...]]) -> _Known[str, tuple[Gap, ...]]:
         short = short_lines(self.lines, level)
-        known = dict(_as_before(short, before))
-        return {asked: (lines, known.get(asked) or gaps_of(asked, lines)) for asked, lines in short.items()}
+        return {
+            asked: before[asked] if _is_same(lines, before.get(asked)) else (lines, gaps_of(asked, lines))
+            for asked, lines in short.items()
+        }
 
 
-def _as_before(asked: Mapping[K, list[LineOutlook]], before: _Known[K, T]) -> Iterator[tuple[K, T]]:
-    """What was said before of the very same outlooks."""
-    for key, outlooks in asked.items():
-        then = before.get(key)
-        if then is not None and len(then[0]) == len(outlooks) and all(map(is_, then[0], outlooks)):
-            yield key, then[1]
+def _is_same(outlooks: Sequence[LineOutlook], told: tuple[Sequence[LineOutlook], object] | None) -> bool:
+    """Whether something was said of the very same outlooks."""
+    return told is not None and len(told[0]) == len(outlooks) and all(map(is_, told[0], outlooks))
 
 
-def _delivery(outlooks: Sequence[LineOutlook], joint: float, level: float) -> Delivery:
-    line = outlooks[0].line
-    missing = sum(outlook.expected_missing for outlook in outlooks)
-    sure = reaches(joint, level)
-    return Delivery(line.order, line.customer, line.due, line.line_class, len(outlooks), joint, missing, sure)
+def _delivery_key(line: DatedLine) -> _DeliveryKey:
+    return (line.due, line.order, line.class_rank)
 
 
 def _looked_at(
@@ -201,14 +206,6 @@ def _missing(result: MatchResult, places: Sequence[int]) -> IntArray:
     return missing
 
 
-def _weights_of(seasons: BoolArray, weights: FloatArray) -> list[float]:
-    """The weight of some seasons, 0 to 1, for each row of shape (rows, seasons); exactly 1 for all of them."""
-    found = np.ones(len(seasons))
-    some = np.flatnonzero(~seasons.all(axis=1))
-    found[some] = np.minimum(_sums(seasons[some], weights), 1.0)
-    return found.tolist()
-
-
 def _sums(rows: BoolArray | IntArray, weights: FloatArray) -> list[float]:
-    """The weighted sum of each row, row by row: one product of them all would wake threads for so little."""
-    return [float(row.dot(weights)) for row in rows.astype(np.float64)]
+    """The weighted sum of each row, one by one: a product of them all would wake threads, and round otherwise."""
+    return [float(row.astype(np.float64).dot(weights)) for row in rows]
