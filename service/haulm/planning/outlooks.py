@@ -15,7 +15,7 @@ import numpy.typing as npt
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_lines
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.confidence import reaches, weight_of
+from haulm.matching.confidence import reaches
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import BoolArray, FloatArray, IntArray
 
@@ -94,7 +94,7 @@ class Outlooks:
             return self.lines[short[0]].confidence if short else 1.0
         supply = self._result.supply
         every = np.bitwise_and.reduce(self._filled[short], axis=0)
-        return weight_of(np.unpackbits(every, count=supply.seasons).view(np.bool_), supply.weights)
+        return min(1.0, _sum(np.unpackbits(every, count=supply.seasons), supply.weights))
 
     def _places_of(self, result: MatchResult) -> list[int]:
         """The places here of another match's lines where they are the very same with the very same takes, else -1."""
@@ -191,8 +191,9 @@ def _outlooks(result: MatchResult, places: Sequence[int], full: BoolArray, missi
     short = np.flatnonzero(~full.all(axis=1)).tolist()
     weights = result.supply.weights
     found = {place: LineOutlook(result.lines[place], 1.0, 0.0) for place in places}
-    for row, confidence, lack in zip(short, _sums(full[short], weights), _sums(missing[short], weights), strict=True):
-        found[places[row]] = LineOutlook(result.lines[places[row]], min(1.0, confidence), lack)
+    for row in short:
+        confidence = min(1.0, _sum(full[row], weights))
+        found[places[row]] = LineOutlook(result.lines[places[row]], confidence, _sum(missing[row], weights))
     return found
 
 
@@ -206,6 +207,6 @@ def _missing(result: MatchResult, places: Sequence[int]) -> IntArray:
     return missing
 
 
-def _sums(rows: BoolArray | IntArray, weights: FloatArray) -> list[float]:
-    """The weighted sum of each row, one by one: a product of them all would wake threads, and round otherwise."""
-    return [float(row.astype(np.float64).dot(weights)) for row in rows]
+def _sum(row: npt.NDArray[np.integer | np.bool_], weights: FloatArray) -> float:
+    """The weighted sum over the seasons; asked row by row, since a product of many rows wakes threads for so little."""
+    return float(row.astype(np.float64).dot(weights))
