@@ -15,9 +15,9 @@ import numpy.typing as npt
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_lines
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.confidence import reaches
+from haulm.matching.confidence import reaches, weight_of
 from haulm.matching.result import MatchResult
-from haulm.matching.supply import BoolArray, FloatArray, IntArray
+from haulm.matching.supply import BoolArray, IntArray
 
 _ROWS_AT_ONCE = 64
 """Lines looked at together: enough for one call to be worth it, few enough to stay in the processor's cache."""
@@ -94,7 +94,7 @@ class Outlooks:
             return self.lines[short[0]].confidence if short else 1.0
         supply = self._result.supply
         every = np.bitwise_and.reduce(self._filled[short], axis=0)
-        return min(1.0, _sum(np.unpackbits(every, count=supply.seasons), supply.weights))
+        return weight_of(np.unpackbits(every, count=supply.seasons).view(np.bool_), supply.weights)
 
     def _places_of(self, result: MatchResult) -> list[int]:
         """The places here of another match's lines where they are the very same with the very same takes, else -1."""
@@ -191,9 +191,10 @@ def _outlooks(result: MatchResult, places: Sequence[int], full: BoolArray, missi
     short = np.flatnonzero(~full.all(axis=1)).tolist()
     weights = result.supply.weights
     found = {place: LineOutlook(result.lines[place], 1.0, 0.0) for place in places}
+    # Row by row: a product of them all wakes threads for so little, and rounds otherwise than that of one line.
     for row in short:
-        confidence = min(1.0, _sum(full[row], weights))
-        found[places[row]] = LineOutlook(result.lines[places[row]], confidence, _sum(missing[row], weights))
+        lack = float(missing[row] @ weights)
+        found[places[row]] = LineOutlook(result.lines[places[row]], weight_of(full[row], weights), lack)
     return found
 
 
@@ -205,8 +206,3 @@ def _missing(result: MatchResult, places: Sequence[int]) -> IntArray:
         for take in result.takes[place]:
             row -= take.stems
     return missing
-
-
-def _sum(row: npt.NDArray[np.integer | np.bool_], weights: FloatArray) -> float:
-    """The weighted sum over the seasons; asked row by row, since a product of many rows wakes threads for so little."""
-    return float(row.astype(np.float64).dot(weights))
