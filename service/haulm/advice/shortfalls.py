@@ -67,11 +67,26 @@ def gaps(outlooks: Iterable[LineOutlook], level: float) -> tuple[Gap, ...]:
         outlooks: each dated line with its confidence; spare is no promise and is passed over.
         level: the confidence asked, 0-1.
     """
+    short = short_lines(outlooks, level)
+    return in_order(gap for asked, lines in short.items() for gap in gaps_of(asked, lines))
+
+
+def short_lines(outlooks: Iterable[LineOutlook], level: float) -> dict[str, list[LineOutlook]]:
+    """The lines that are less sure than a level, in their order, by what they ask; spare is passed over."""
     short: dict[str, list[LineOutlook]] = {}
     for outlook in outlooks:
-        if not outlook.line.is_spare and outlook.confidence < level - _SURE:
+        if outlook.confidence < level - _SURE and not outlook.line.is_spare:
             short.setdefault(asked_of(outlook.line), []).append(outlook)
-    found = [_gap(asked, run) for asked, lines in short.items() for run in _runs(lines)]
+    return short
+
+
+def gaps_of(asked: str, lines: Sequence[LineOutlook]) -> tuple[Gap, ...]:
+    """The gaps of lines that all ask the same and are all less sure than they should be."""
+    return tuple(_gap(asked, run) for run in _runs(lines))
+
+
+def in_order(found: Iterable[Gap]) -> tuple[Gap, ...]:
+    """Gaps, earliest first."""
     return tuple(sorted(found, key=lambda gap: (gap.weeks[0], gap.key)))
 
 

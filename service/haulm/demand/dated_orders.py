@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -21,11 +21,24 @@ _CLASS_OF_KIND = {
 
 def order_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
     """The dated lines of contracted orders and of holds that have not lapsed, due today or later."""
-    orders = {order.key: order for order in farm.orders}
+    for order, lines in dated_asks(farm):
+        yield from order_lines_demand(farm.site, order, lines, today)
+
+
+def dated_asks(farm: Farm) -> Iterator[tuple[Order, tuple[OrderLine, ...]]]:
+    """Every dated order with its lines, in the order in which they were written."""
+    lines: dict[str, list[OrderLine]] = {}
     for line in farm.order_lines:
-        order = orders[line.order]
-        if order.due_date >= today:
-            yield from order_line_demand(farm.site, order, line, today)
+        lines.setdefault(line.order, []).append(line)
+    for order in farm.orders:
+        yield order, tuple(lines.get(order.key, ()))
+
+
+def order_lines_demand(site: Site, order: Order, lines: Iterable[OrderLine], today: date) -> Iterator[DatedLine]:
+    """The dated lines of one dated order, as `order_demand` has them; none once it was due."""
+    if order.due_date >= today:
+        for line in lines:
+            yield from order_line_demand(site, order, line, today)
 
 
 def order_line_demand(site: Site, order: Order, line: OrderLine, today: date) -> Iterator[DatedLine]:

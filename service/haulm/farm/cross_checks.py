@@ -78,35 +78,39 @@ class Unread:
     whole: frozenset[str] = frozenset()
 
 
-def cross_faults(farm: Farm, unread: Unread | None = None) -> tuple[Fault, ...]:
+def cross_faults(farm: Farm, unread: Unread | None = None, *, sound: Farm | None = None) -> tuple[Fault, ...]:
     """What is wrong between the rows of a farm, in the order of the collections; `row` is the index of the row.
 
     Args:
         farm: the rows; their own faults are the business of `row_checks`.
         unread: rows that exist but are not in `farm`; none when not given.
+        sound: a farm without faults that this one was made from; collections that both share are not compared again.
     """
     unread = unread or Unread()
+    new = frozenset(name for name in COLLECTIONS if sound is None or getattr(farm, name) is not getattr(sound, name))
     faults = (
-        *_repeated(farm),
-        *_unknown_references(farm, unread),
-        *_unknown_products(farm, unread),
-        *_unknown_stages(farm),
-        *_falling_temperatures(farm),
-        *_misplaced_changes(farm),
-        *_misplaced_corrections(farm, unread),
-        *record_faults(farm),
+        *_repeated(farm, new),
+        *_unknown_references(farm, unread, new),
+        *_unknown_products(farm, unread, new),
+        *_unknown_stages(farm, new),
+        *(_falling_temperatures(farm) if "temperatures" in new else ()),
+        *(_misplaced_changes(farm) if new & {"changes", "standing_orders", "standing_lines"} else ()),
+        *(_misplaced_corrections(farm, unread) if "records" in new else ()),
+        *(record_faults(farm) if new & {"records", "batches"} else ()),
     )
     place = {name: number for number, name in enumerate(COLLECTIONS)}
     return tuple(sorted(faults, key=lambda fault: (place[fault.place], fault.row or 0)))
 
 
-def _repeated(farm: Farm) -> Iterator[Fault]:
-    for name, noun in COLLECTIONS.items():
-        fields = IDENTITIES.get(name, ("key",))
+def _repeated(farm: Farm, new: frozenset[str]) -> Iterator[Fault]:
+    for name in (name for name in COLLECTIONS if name in new):
+        noun, fields = COLLECTIONS[name], IDENTITIES.get(name, ("key",))
         rows = getattr(farm, name)
         for index, text in _repeats(zip(*(map(attrgetter(part), rows) for part in fields), strict=True)):
             accepted = f"{' and '.join(fields)} that no other {noun} has"
             yield Fault(name, index, fields[0], f"{text} a second time", accepted)
+    if new.isdisjoint(_LINES):
+        return
     standing = {line.key for line in farm.standing_lines}
     for index, line in enumerate(farm.order_lines):
         if line.key in standing:
@@ -122,9 +126,9 @@ def _repeats(identities: Iterable[tuple[Any, ...]]) -> Iterator[tuple[int, str]]
         seen.add(identity)
 
 
-def _unknown_references(farm: Farm, unread: Unread) -> Iterator[Fault]:
+def _unknown_references(farm: Farm, unread: Unread, new: frozenset[str]) -> Iterator[Fault]:
     for name, column, target in _REFERENCES:
-        if target in unread.whole:
+        if target in unread.whole or new.isdisjoint((name, target)):
             continue
         known = _keys(farm, target, unread) | {None}
         for index, key in enumerate(map(attrgetter(column), getattr(farm, name))):
@@ -132,17 +136,19 @@ def _unknown_references(farm: Farm, unread: Unread) -> Iterator[Fault]:
                 yield _unknown(name, index, column, key, target)
 
 
-def _unknown_products(farm: Farm, unread: Unread) -> Iterator[Fault]:
+def _unknown_products(farm: Farm, unread: Unread, new: frozenset[str]) -> Iterator[Fault]:
     if "varieties" not in unread.whole:
         known = _keys(farm, "varieties", unread)
-        for name, index, column, variety in _named_varieties(farm):
+        for name, index, column, variety in _named_varieties(farm, new):
             if variety not in known:
                 yield _unknown(name, index, column, variety, "varieties")
 
 
-def _named_varieties(farm: Farm) -> Iterator[tuple[str, int, str, str]]:
+def _named_varieties(farm: Farm, new: frozenset[str]) -> Iterator[tuple[str, int, str, str]]:
     """Collection, index, column and key of every variety that a product or a list of them names."""
     for name, column in _NAMING_PRODUCTS:
+        if new.isdisjoint((name, "varieties")):
+            continue
         for index, value in enumerate(map(attrgetter(column), getattr(farm, name))):
             for variety in _varieties_in(value):
                 yield name, index, column, variety
@@ -164,9 +170,11 @@ def _unknown(name: str, index: int, column: str, key: str, target: str) -> Fault
     return Fault(name, index, column, f"'{key}'", f"a key of this farm's {target.replace('_', ' ')}")
 
 
-def _unknown_stages(farm: Farm) -> Iterator[Fault]:
+def _unknown_stages(farm: Farm, new: frozenset[str]) -> Iterator[Fault]:
     stages = {variety.key: _stage_names(variety) for variety in farm.varieties if variety.stages}
     for name in _LINES:
+        if new.isdisjoint((name, "varieties")):
+            continue
         lines: Sequence[StandingLine | OrderLine] = getattr(farm, name)
         for index, line in enumerate(lines):
             names = stages.get(line.product.variety) if isinstance(line.product, Product) else None

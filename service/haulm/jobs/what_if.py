@@ -12,8 +12,8 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from haulm.jobs.close_gap import asked_level
 from haulm.jobs.desk import Desk
-from haulm.jobs.show_outlook import Delivery, deliveries
 from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
+from haulm.planning.outlooks import Delivery
 from haulm.planning.plan import Plan
 
 T = TypeVar("T")
@@ -70,16 +70,25 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
 
 def compared(before: Plan, after: Plan, level: float) -> WhatIf:
     """Two plans side by side, only what differs; gaps whether they differ or not."""
-    lines = _pairs(_lines_by_key(before.outlooks), _lines_by_key(after.outlooks))
-    orders = _pairs(_by_delivery(before, level), _by_delivery(after, level))
-    gaps = _pairs({gap.key: gap for gap in before.gaps(level)}, {gap.key: gap for gap in after.gaps(level)})
+    # The one before is asked first: what has stayed is then the very same object after.
+    told = [(plan.outlooks, plan.deliveries(level), plan.gaps(level)) for plan in (before, after)]
+    (lines, orders, gaps), (lines_after, orders_after, gaps_after) = told
+    line_pairs = _pairs(*map(_lines_by_key, _apart(lines, lines_after)))
+    order_pairs = _pairs(*map(_by_delivery, _apart(orders, orders_after)))
+    gap_pairs = _pairs({gap.key: gap for gap in gaps}, {gap.key: gap for gap in gaps_after})
     return WhatIf(
         level,
-        tuple(pair for pair in lines if _lines_differ(pair)),
-        tuple(pair for pair in orders if _deliveries_differ(pair)),
-        tuple(sorted(gaps, key=lambda pair: (pair.either.weeks[0], pair.either.key))),
-        len(after.outlooks),
+        tuple(pair for pair in line_pairs if _lines_differ(pair)),
+        tuple(pair for pair in order_pairs if _deliveries_differ(pair)),
+        tuple(sorted(gap_pairs, key=lambda pair: (pair.either.weeks[0], pair.either.key))),
+        len(lines_after),
     )
+
+
+def _apart(before: Sequence[T], after: Sequence[T]) -> tuple[list[T], list[T]]:
+    """Those before and those after that the other has not as the very same object."""
+    then, now = set(map(id, before)), set(map(id, after))
+    return [one for one in before if id(one) not in now], [one for one in after if id(one) not in then]
 
 
 def _pairs(before: Mapping[Hashable, T], after: Mapping[Hashable, T]) -> Iterator[Pair[T]]:
@@ -92,8 +101,8 @@ def _lines_by_key(outlooks: Iterable[LineOutlook]) -> dict[Hashable, LineOutlook
     return {(o.line.line, _day(o.line.line_class, o.line.due), o.line.is_spare): o for o in outlooks}
 
 
-def _by_delivery(plan: Plan, level: float) -> dict[Hashable, Delivery]:
-    return {(item.order, _day(item.line_class, item.due)): item for item in deliveries(plan, level)}
+def _by_delivery(deliveries: Iterable[Delivery]) -> dict[Hashable, Delivery]:
+    return {(item.order, _day(item.line_class, item.due)): item for item in deliveries}
 
 
 def _day(line_class: LineClass, due: date) -> date | None:

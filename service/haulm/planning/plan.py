@@ -8,16 +8,15 @@ from datetime import date
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
 from haulm.advice.combined import CombinedPlan
 from haulm.advice.options.option import Option
-from haulm.advice.shortfalls import Gap, LineOutlook, gaps
+from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.matching.confidence import confidence, expected_missing, weight_of
+from haulm.matching.confidence import confidence, expected_missing
 from haulm.matching.free_to_promise import leftover, sure_stems
 from haulm.matching.match import match
 from haulm.matching.result import MatchResult
@@ -27,6 +26,7 @@ from haulm.matching.windows import window_of
 from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
+from haulm.planning.outlooks import Delivery, Outlooks
 from haulm.planning.settled import Settled
 from haulm.planning.thin_tray import ThinTray
 
@@ -79,41 +79,23 @@ class Plan:
         """Every variety with its defaults filled in, by key."""
         return self.growth.crops
 
-    @cached_property
+    @property
     def outlooks(self) -> tuple[LineOutlook, ...]:
         """Each line's confidence over the seasons, in the strict order."""
-        return self._seasons_seen[0]
+        return self._over_seasons.lines
 
     @cached_property
-    def _seasons_seen(self) -> tuple[tuple[LineOutlook, ...], tuple[npt.NDArray[np.uint8], ...]]:
-        """Each line's outlook, and the seasons in which it is filled, eight to a byte: one look at what it gets."""
+    def _over_seasons(self) -> Outlooks:
         known, self._like = self._like, None
-        seen = [self._seen_before(place, known) or self._seen(place) for place in range(len(self.result.lines))]
-        return tuple(outlook for outlook, _ in seen), tuple(seasons for _, seasons in seen)
+        return Outlooks(self.result, None if known is None else known._over_seasons)
 
-    def _seen(self, place: int) -> tuple[LineOutlook, npt.NDArray[np.uint8]]:
-        line, weights = self.result.lines[place], self.result.supply.weights
-        missing = line.stems - self.result.filled(place)
-        full = missing == 0
-        return LineOutlook(line, weight_of(full, weights), float(missing @ weights)), np.packbits(full)
-
-    def _seen_before(self, place: int, known: Plan | None) -> tuple[LineOutlook, npt.NDArray[np.uint8]] | None:
-        """What another plan has seen of the very same line with the very same takes."""
-        if known is None or known.result.supply.weights is not self.result.supply.weights:
-            return None
-        then = known.result.places_by_identity.get(id(self.result.lines[place]))
-        if then is None or known.result.takes[then] is not self.result.takes[place]:
-            return None
-        outlooks, seasons = known._seasons_seen
-        return outlooks[then], seasons[then]
+    def deliveries(self, level: float) -> tuple[Delivery, ...]:
+        """What each order is due on each day, by due date; its spare is no part of it."""
+        return self._over_seasons.deliveries(level)
 
     def joint_of(self, places: Iterable[int]) -> float:
         """Weight of the seasons in which all these lines are filled, 0-1; places in the strict order."""
-        supply = self.result.supply
-        every = np.full((supply.seasons + 7) // 8, 255, np.uint8)
-        for place in places:
-            every &= self._seasons_seen[1][place]
-        return weight_of(np.unpackbits(every, count=supply.seasons).astype(np.bool_), supply.weights)
+        return self._over_seasons.joint_of(places)
 
     def outlook_of(self, line: DatedLine) -> LineOutlook:
         """The confidence of one line over the seasons, and the stems it lacks on average."""
@@ -151,7 +133,7 @@ class Plan:
 
     def gaps(self, level: float) -> tuple[Gap, ...]:
         """What is short at a level of confidence, earliest first."""
-        return gaps(self.outlooks, level)
+        return self._over_seasons.gaps(level)
 
     def lines_of(self, order: str) -> tuple[DatedLine, ...]:
         """The dated lines of an order, without its spare."""

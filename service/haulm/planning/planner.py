@@ -7,16 +7,16 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import chain
+from typing import Generic, TypeVar
 
 from haulm.demand.dated_line import DatedLine
-from haulm.demand.dated_orders import order_demand
-from haulm.demand.precedence import in_order
-from haulm.demand.standing import StandingAsk, order_dates, standing_asks
-from haulm.farm.orders import StandingOrder
+from haulm.demand.dated_orders import dated_asks, order_lines_demand
+from haulm.demand.standing import order_dates, standing_asks
+from haulm.farm.orders import Order, StandingOrder
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import StandingStatus
@@ -25,6 +25,11 @@ from haulm.matching.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
+
+AnOrder = TypeVar("AnOrder", Order, StandingOrder)
+Asked = TypeVar("Asked")
+_Day = tuple[Site, date, frozenset[tuple[str, date]]]
+"""The site, a day, and the lines that are settled on it."""
 
 _PLANS_KEPT = 2
 _ASKING_PARTS = ("customers", "standing_orders", "standing_lines", "changes", "orders", "order_lines")
@@ -154,28 +159,38 @@ def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -
 
 
 class _Demand:
-    """All demand of a farm in the strict order; that of a standing order is kept while the order stays as it is.
+    """All demand of a farm; that of an order is kept while the order stays as it is.
 
     The match tells lines that have stayed by being the same objects, which is much quicker than comparing them.
     """
 
     def __init__(self) -> None:
-        self._known: dict[str, tuple[tuple[object, ...], tuple[DatedLine, ...]]] = {}
+        self._standing = _Kept(order_dates)
+        self._dated = _Kept(order_lines_demand)
 
     def lines(self, farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
-        """The dated lines from a day on that are not settled."""
-        asked = standing_asks(farm)
-        standing = chain.from_iterable(self._of(farm.site, order, ask, today) for order, ask in asked)
-        every = chain(standing, order_demand(farm, today))
-        return in_order(line for line in every if (line.line, line.due) not in settled.lines)
+        """The dated lines from a day on that are not settled; in no order, since the match has its own."""
+        day = (farm.site, today, settled.lines)
+        # A pause asks nothing, and what is kept of the order stays for the time after it.
+        active = (ask for ask in standing_asks(farm) if ask[0].status is StandingStatus.ACTIVE)
+        standing = (self._standing.lines(day, order, asked) for order, asked in active)
+        dated = (self._dated.lines(day, order, asked) for order, asked in dated_asks(farm))
+        return tuple(chain.from_iterable(chain(standing, dated)))
 
-    def _of(self, site: Site, order: StandingOrder, asked: StandingAsk, today: date) -> tuple[DatedLine, ...]:
-        if order.status is not StandingStatus.ACTIVE:
-            return ()
-        parts = (site, order, asked, today)
+
+class _Kept(Generic[AnOrder, Asked]):
+    """The lines of orders of one sort, each kept while its order stays as it is."""
+
+    def __init__(self, dates: Callable[[Site, AnOrder, Asked, date], Iterable[DatedLine]]) -> None:
+        self._dates: Callable[[Site, AnOrder, Asked, date], Iterable[DatedLine]] = dates
+        self._known: dict[str, tuple[tuple[object, ...], tuple[DatedLine, ...]]] = {}
+
+    def lines(self, day: _Day, order: AnOrder, asked: Asked) -> tuple[DatedLine, ...]:
+        site, today, settled = day
         known = self._known.get(order.key)
-        if known is None or known[0] != parts:
-            known = (parts, tuple(order_dates(site, order, asked, today)))
+        if known is None or known[0] != (day, order, asked):
+            found = self._dates(site, order, asked, today)
+            known = ((day, order, asked), tuple(line for line in found if (line.line, line.due) not in settled))
             self._known[order.key] = known
         return known[1]
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import Field
 
-from haulm.jobs.show_outlook import ClassOutlook, Delivery, show_outlook
+from haulm.jobs.show_outlook import ClassOutlook, show_outlook
 from haulm.planning.left_over import WeekLeft
+from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

@@ -4,10 +4,14 @@ import datetime as dt
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
-from haulm.farm.checks import cutting_weekdays, farm_faults, farm_warnings
+from haulm.farm.checks import cutting_weekdays, farm_faults, farm_warnings, faults_with
+from haulm.farm.cross_checks import COLLECTIONS, cross_faults
+from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Change
 from haulm.farm.products import Choice, Product
 from haulm.farm.records import DayTemperature, Record
@@ -15,6 +19,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import LengthShare, Stage
 from haulm.farm.weeks import Week
 from haulm.farm.words import OrderStatus, RecordKind, StandingStatus, Weekday
+from support.farm_strategies import farms
 from support.farms import (
     batch,
     customer,
@@ -262,3 +267,43 @@ def test_cutting_weekdays_run_from_the_oldest_stem_that_keeps_to_the_youngest_th
 
 def test_a_record_of_the_whole_farm_is_a_frost() -> None:
     assert places(farm(records=(Record("r1", dt.date(2027, 5, 1), RecordKind.FROST),))) == []
+
+
+TOLD = sold(
+    varieties=(STAGED,),
+    standing_lines=(standing_line(stage="young"),),
+    changes=(Change("ch1", "weekly", Week.parse("2027-W22"), 5),),
+    batches=(batch("b1", sow="2027-03-15"),),
+    records=(record("r1", batch="b1", kind=RecordKind.CUT, day="2027-07-01", count=20),),
+    temperatures=(DayTemperature(dt.date(2026, 5, 2), 1.0, 9.0),),
+)
+LIMITS: dict[str, tuple[Row, tuple[str, str]]] = {
+    "an order's weeks and its change": (standing_order(last="2027-W21"), ("changes", "week")),
+    "a variety's stages and a line": (variety(stages=(Stage("open", "cream", 0, 4),)), ("standing_lines", "stage")),
+    "a batch's sowing and its cut": (batch("b1", sow="2027-07-15"), ("records", "date")),
+    "a standing line and a dated one": (order_line("weekly-1"), ("order_lines", "key")),
+    "a dated line and a standing one": (standing_line("wedding-1"), ("order_lines", "key")),
+    "an order and its customer": (order("other", customer="nobody"), ("orders", "customer")),
+    "a day before the last": (DayTemperature(dt.date(2026, 5, 1), 1.0, 9.0), ("temperatures", "date")),
+    "a correction of nothing": (record("r2", batch="b1", corrects="r9"), ("records", "corrects")),
+    "a product of no variety": (order_line("wedding-2", product="nigella"), ("order_lines", "product")),
+}
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_a_row_is_compared_with_every_row_that_it_can_make_unsound(name: str) -> None:
+    row, expected = LIMITS[name]
+    assert farm_faults(TOLD) == ()
+
+    found = faults_with(TOLD, [row])
+
+    assert found == farm_faults(with_rows(TOLD, [row]))
+    assert expected in [(fault.place, fault.column) for fault in found]
+
+
+@given(farms(), farms(), st.sets(st.sampled_from(sorted(set(COLLECTIONS) - {"temperatures"}))))
+def test_rows_put_in_are_judged_as_the_whole_farm_would_be(before: Farm, others: Farm, names: set[str]) -> None:
+    """Every row of the other farm is sound alone, so that what is found lies between rows."""
+    rows: list[Row] = [row for name in sorted(names) for row in getattr(others, name)]
+
+    assert faults_with(before, rows) == cross_faults(with_rows(before, rows))
