@@ -9,7 +9,7 @@ from itertools import chain
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.kernel import Asks, Found, PlaceArray, StemArray, mark_same, serve
+from haulm.matching.kernel import Asks, Found, PlaceArray, StemArray, TakeTable, find_known, mark_same, serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import compact
@@ -52,16 +52,44 @@ def served_at_once(
         return None
     pools = _flat(wish.pools for wish in found)
     asks = _asks(found, tables, pools)
-    taken = _served(tables, asks)
+    before = _Before(earlier, asks, tables.base.shape[1])
+    taken = before.found(asks, pools)
+    _serve(tables, asks, taken)
     same = np.zeros(len(lines), np.bool_)
-    if earlier is not None and earlier.result.table.stems.shape[1] == taken.stems.shape[1]:
-        mark_same(asks, pools, taken, np.array(earlier.places, np.int64), earlier.result.table, same)
-    before = () if earlier is None else earlier.result.takes
-    places = () if earlier is None else earlier.places
+    mark_same(asks, taken, before.places, before.table, same)
     return tuple(
-        before[places[line]] if is_same else _takes(line, asks, pools, taken)
-        for line, is_same in enumerate(same.tolist())
+        before.takes[place] if is_same else _takes(line, asks, pools, taken, before)
+        for line, (is_same, place) in enumerate(zip(same.tolist(), before.places.tolist(), strict=True))
     )
+
+
+class _Before:
+    """What lines took in an earlier match; nothing where there is none that can be compared."""
+
+    def __init__(self, earlier: Earlier | None, asks: Asks, seasons: int) -> None:
+        """Take what lines ask now, and the number of seasons that differ."""
+        kind = np.int16 if _fit_few_bytes(asks.stems) else np.int32
+        self.takes: tuple[tuple[Take, ...], ...] = ()
+        self.places: PlaceArray = np.full(asks.stems.size, -1, np.int64)
+        self.table = TakeTable(np.zeros(1, np.int64), np.zeros(0, np.int64), np.zeros((0, seasons), kind))
+        if earlier is not None:
+            table = earlier.result.table
+            if table.stems.shape[1] == seasons and table.stems.dtype == kind:
+                self.takes, self.table = earlier.result.takes, table
+                self.places = np.array(earlier.places, np.int64)
+
+    def found(self, asks: Asks, pools: PlaceArray) -> Found:
+        """What is to be filled in, with the earlier take of each step; pools: shape (steps,)."""
+        seasons, steps = self.table.stems.shape[1], asks.entry.size
+        known_row = np.full(steps, -1, np.int64)
+        find_known(asks, pools, self.places, self.table, known_row)
+        stems = np.empty((steps, seasons), self.table.stems.dtype)
+        return Found(stems, np.full(steps, -1, np.int64), np.zeros(1, np.int64), self.table.stems, known_row)
+
+    def take(self, line: int, known_row: int) -> Take:
+        """An earlier take of a line by its place in the table."""
+        place = int(self.places[line])
+        return self.takes[place][known_row - int(self.table.first[place])]
 
 
 def _asks(found: Sequence[Wish], tables: Tables, pools: PlaceArray) -> Asks:
@@ -89,21 +117,25 @@ def _flat(parts: Iterable[Iterable[int]]) -> PlaceArray:
     return _numbers(chain.from_iterable(parts))
 
 
-def _served(tables: Tables, asks: Asks) -> Found:
-    """What all steps take."""
-    base: StemArray = tables.base
-    if asks.stems.max(initial=0) >= MOST_IN_FEW_BYTES or asks.most_each.max(initial=0) >= MOST_IN_FEW_BYTES:
-        base = base.astype(np.int32, copy=False)
-    seasons, steps = base.shape[1], asks.entry.size
-    found = Found(np.empty((steps, seasons), base.dtype), np.full(steps, -1, np.int64), np.zeros(1, np.int64))
-    serve(base, tables.entries, asks, found, min(_LANES, -(-seasons // 8) * 8))
-    return found
+def _serve(tables: Tables, asks: Asks, found: Found) -> None:
+    """Find what all steps take."""
+    few = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each)
+    base: StemArray = tables.base if few else tables.base.astype(np.int32, copy=False)
+    serve(base, tables.entries, asks, found, min(_LANES, -(-base.shape[1] // 8) * 8))
 
 
-def _takes(line: int, asks: Asks, pools: PlaceArray, found: Found) -> tuple[Take, ...]:
-    steps = range(asks.first[line], asks.first[line + 1])
-    return tuple(
-        Take(int(pools[step]), compact(found.stems[found.row[step]].astype(np.int32)))
-        for step in steps
-        if found.row[step] >= 0
-    )
+def _fit_few_bytes(stems: PlaceArray) -> bool:
+    return bool(stems.max(initial=0) < MOST_IN_FEW_BYTES)
+
+
+def _takes(line: int, asks: Asks, pools: PlaceArray, found: Found, before: _Before) -> tuple[Take, ...]:
+    """The takes of a line, those that are as before the very same."""
+    takes: list[Take] = []
+    for step in range(asks.first[line], asks.first[line + 1]):
+        if found.row[step] >= 0:
+            stems = compact(found.stems[found.row[step]].astype(np.int32))
+            if stems.size > 1 or stems[0]:
+                takes.append(Take(int(pools[step]), stems))
+        elif found.known_row[step] >= 0:
+            takes.append(before.take(line, int(found.known_row[step])))
+    return tuple(takes)

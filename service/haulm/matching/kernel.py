@@ -86,18 +86,36 @@ class Asks(NamedTuple):
     is_next: BoolArray
 
 
-class Found(NamedTuple):
-    """What is found, written to by `serve`.
+class TakeTable(NamedTuple):
+    """What lines take, as one table.
 
     Attributes:
-        stems: what steps take, one row each; only rows that are in use hold anything, shape (steps, seasons).
-        row: the row of each step, -1 where it takes nothing in any season, shape (steps,).
+        first: where the takes of each line begin, with one more for the end, shape (lines + 1,).
+        pool: the pool of each take, shape (takes,).
+        stems: shape (takes, seasons), or (takes, 1) where all seasons are alike.
+    """
+
+    first: PlaceArray
+    pool: PlaceArray
+    stems: StemArray
+
+
+class Found(NamedTuple):
+    """What is found beside what was known before, written to by `serve`.
+
+    Attributes:
+        stems: what steps take, a row each; only rows in use hold anything, shape (steps, seasons).
+        row: the row of each step; -1 where it takes what it took before, or as before nothing, shape (steps,).
         used: the number of rows in use, shape (1,).
+        known: what was taken before, shape (takes, seasons).
+        known_row: the take before of each step, -1 where it took nothing, shape (steps,).
     """
 
     stems: StemArray
     row: PlaceArray
     used: PlaceArray
+    known: StemArray
+    known_row: PlaceArray
 
 
 class _Block(NamedTuple):
@@ -149,10 +167,13 @@ def _serve_block(entries: Entries, asks: Asks, found: Found, block: _Block, star
         steps = _ask_all(entries, asks, block, line)
         if asks.minimum[line] > 0:
             _drop_too_few(block, asks.stems[line], asks.minimum[line], steps)
-        for step in range(steps):
+        for step in range(asks.first[line + 1] - first):
             stems = block.taken[step]
-            if _any(stems):
-                _book(found, first + step, stems, start)
+            if step >= steps:
+                stems[:] = 0
+            takes_any = _any(stems)
+            _note(found, first + step, stems, start, takes_any)
+            if takes_any:
                 _give(block, entries, int(asks.entry[first + step]), stems)
 
 
@@ -298,61 +319,22 @@ def _any(stems: StemArray) -> bool:
 
 
 @_compiled
-def _book(found: Found, step: int, stems: StemArray, start: int) -> None:
-    """Write down what a step takes in a block of seasons; its row begins with none in any."""
-    row = found.row[step]
+def _note(found: Found, step: int, stems: StemArray, start: int, takes_any: bool) -> None:
+    """Write down what a step takes in a block of seasons, from the first block on in which that is something new."""
+    there = min(stems.size, found.stems.shape[1] - start)
+    row, known = found.row[step], found.known_row[step]
     if row < 0:
+        if known < 0 and not takes_any:
+            return
+        if known >= 0 and _alike(stems[:there], found.known[known, start : start + there]):
+            return
         row = found.used[0]
         found.used[0] += 1
         found.row[step] = row
         found.stems[row] = 0
-    there = min(stems.size, found.stems.shape[1] - start)
+        if known >= 0:
+            found.stems[row] = found.known[known]
     found.stems[row, start : start + there] = stems[:there]
-
-
-class TakeTable(NamedTuple):
-    """What lines take, as one table.
-
-    Attributes:
-        first: where the takes of each line begin, with one more for the end, shape (lines + 1,).
-        pool: the pool of each take, shape (takes,).
-        stems: shape (takes, seasons), or (takes, 1) where all seasons are alike.
-    """
-
-    first: PlaceArray
-    pool: PlaceArray
-    stems: StemArray
-
-
-@_compiled
-def mark_same(
-    asks: Asks, pools: PlaceArray, found: Found, before: PlaceArray, known: TakeTable, same: BoolArray
-) -> None:
-    """Mark the lines that take what they took before.
-
-    Args:
-        asks: the lines.
-        pools: the pool of each step, shape (steps,).
-        found: what they take.
-        before: the place of each line in the earlier table, -1 for a new one, shape (lines,).
-        known: the earlier table.
-        same: filled in, shape (lines,).
-    """
-    for line in range(before.size):
-        same[line] = before[line] >= 0
-        if before[line] < 0:
-            continue
-        take, stop = known.first[before[line]], known.first[before[line] + 1]
-        for step in range(asks.first[line], asks.first[line + 1]):
-            row = found.row[step]
-            if row < 0:
-                continue
-            if take >= stop or known.pool[take] != pools[step] or not _alike(found.stems[row], known.stems[take]):
-                same[line] = False
-                break
-            take += 1
-        if take < stop:
-            same[line] = False
 
 
 @_compiled
@@ -362,3 +344,40 @@ def _alike(stems: StemArray, known: StemArray) -> bool:
         if stems[season] != known[season]:
             return False
     return True
+
+
+@_compiled
+def find_known(asks: Asks, pools: PlaceArray, before: PlaceArray, known: TakeTable, known_row: PlaceArray) -> None:
+    """Find the earlier take of each step.
+
+    Args:
+        asks: the lines.
+        pools: the pool of each step, shape (steps,).
+        before: the place of each line in the earlier table, -1 for a new one, shape (lines,).
+        known: the earlier table.
+        known_row: filled in, -1 where there is none, shape (steps,).
+    """
+    for line in range(before.size):
+        for step in range(asks.first[line], asks.first[line + 1]):
+            known_row[step] = -1
+            if before[line] >= 0:
+                for take in range(known.first[before[line]], known.first[before[line] + 1]):
+                    if known.pool[take] == pools[step]:
+                        known_row[step] = take
+
+
+@_compiled
+def mark_same(asks: Asks, found: Found, before: PlaceArray, known: TakeTable, same: BoolArray) -> None:
+    """Mark the lines that take what they took before, in the same order; shapes as in `find_known`."""
+    for line in range(before.size):
+        same[line] = before[line] >= 0
+        if before[line] >= 0:
+            take = known.first[before[line]]
+            for step in range(asks.first[line], asks.first[line + 1]):
+                if found.row[step] >= 0 or (found.known_row[step] >= 0 and found.known_row[step] != take):
+                    same[line] = False
+                    break
+                if found.known_row[step] >= 0:
+                    take += 1
+            if take != known.first[before[line] + 1]:
+                same[line] = False
