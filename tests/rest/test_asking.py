@@ -168,6 +168,16 @@ def test_a_what_if_shows_both_sides(party_door: Door) -> None:
     assert party_door.desk.store.version() == version
 
 
+def test_a_what_if_is_sent_with_the_names_that_are_declared(party_door: Door) -> None:
+    """The answer is written by its shape alone; nobody compares it with the description again."""
+    found = party_door.post("/v1/what-if", {"changes": [{"move": "party", "to": "2027-07-09"}]})
+    declared = party_door.get("/openapi.json")["components"]["schemas"]
+
+    assert list(found) == list(declared["WhatIfShape"]["properties"])
+    for rows, pair in (("lines", "LinePairShape"), ("orders", "OrderPairShape"), ("gaps", "GapPairShape")):
+        assert list(found[rows][0]) == list(declared[pair]["properties"])
+
+
 @pytest.mark.parametrize(
     "change",
     [
