@@ -13,6 +13,7 @@ from haulm.matching.kernel import Asks, Found, PlaceArray, StemArray, TakeTable,
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import compact
+from haulm.matching.supply import BoolArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
@@ -55,12 +56,17 @@ def served_at_once(
     before = _Before(earlier, asks, tables.base.shape[1])
     taken = before.found(asks, pools)
     _serve(tables, asks, taken)
-    same = np.zeros(len(lines), np.bool_)
+    same: BoolArray = np.zeros(len(lines), np.bool_)
     mark_same(asks, taken, before.places, before.table, same)
     return tuple(
-        before.takes[place] if is_same else _takes(line, asks, pools, taken, before)
-        for line, (is_same, place) in enumerate(zip(same.tolist(), before.places.tolist(), strict=True))
+        before.takes[before.places[line]] if is_same else _takes(line, asks, pools, taken, before)
+        for line, is_same in enumerate(_flags(same))
     )
+
+
+def _flags(same: BoolArray) -> list[bool]:
+    found: list[bool] = same.tolist()
+    return found
 
 
 class _Before:

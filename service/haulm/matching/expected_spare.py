@@ -45,6 +45,7 @@ class ExpectedSpare:
         self._sights: dict[tuple[Product, Window, int], _Sight] = {}
         self._masks: dict[int, BoolArray] = {}
         self._spare: dict[Product, dict[Ask, float]] = {}
+        self._kept: dict[Product, dict[Ask, int]] = {}
 
     def with_lines(self, lines: tuple[DatedLine, ...], turned: Set[Product]) -> ExpectedSpare:
         """The same for other lines, which differ in those that name some products as their own."""
@@ -52,6 +53,7 @@ class ExpectedSpare:
         found._means = self._means
         found._sights = self._sights
         found._spare = {product: known for product, known in dict(self._spare).items() if product not in turned}
+        found._kept = {product: asks for product, asks in self._own_demand.items() if product not in turned}
         return found
 
     def after(self, supply: Supply, acceptance: Acceptance, changed: frozenset[int]) -> ExpectedSpare:
@@ -141,9 +143,9 @@ class ExpectedSpare:
     @cached_property
     def _own_demand(self) -> dict[Product, dict[Ask, int]]:
         """Per product, the stems of the lines that name it as their own, by window and least length."""
-        found: dict[Product, dict[Ask, int]] = {}
+        found = dict(self._kept)
         for line in self._lines:
-            if line.product is not None:
+            if line.product is not None and line.product not in self._kept:
                 asks = found.setdefault(line.product, {})
                 key = (window_of(line), line.min_length_cm)
                 asks[key] = asks.get(key, 0) + line.stems

@@ -115,15 +115,20 @@ def _matched(previous: MatchResult, change: LineChange, wishes: Wishes, changed:
 
 
 def _reached_at_least(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> int:
-    """A number of lines that a change reaches; it may reach more."""
+    """About how many lines a change reaches at first hand; it may reach more through them."""
     if wishes.acceptance.keeping != previous.keeping:
         return len(change.lines)
-    pools = {pool for place in change.gone for pool in previous.wishes.of(previous.lines[place]).pools}
-    pools |= {pool for place in change.fresh for pool in wishes.of(change.lines[place]).pools}
-    pools |= changed
-    is_reached = np.zeros(len(previous.lines), np.bool_)
-    for pool in pools:
-        is_reached[previous.askers.get(pool, [])] = True
+    first = dict.fromkeys(changed, 0)
+    for place in change.gone:
+        for pool in previous.wishes.of(previous.lines[place]).pools:
+            first.setdefault(pool, place)
+    for place in change.fresh:
+        for pool in wishes.of(change.lines[place]).pools:
+            first[pool] = min(place, first.get(pool, place))
+    is_reached = np.zeros(len(previous.lines) + 1, np.bool_)
+    for pool, place in first.items():
+        askers = previous.askers.get(pool, np.zeros(0, np.intp))
+        is_reached[askers[np.searchsorted(askers, place) :]] = True
     return int(is_reached.sum())
 
 

@@ -134,7 +134,7 @@ class Wishes:
         found = Wishes(lines, self.supply, self._keeping)
         if differing is None:
             differing = set(lines) ^ set(self._lines)
-        turned = {line.product for line in differing if line.product is not None}
+        turned = frozenset(line.product for line in differing if line.product is not None)
         found.acceptance, found.blanks, found.tables = self.acceptance, self.blanks, self.tables
         found.spare = self.spare.with_lines(lines, turned)
         found._wishes = self._wishes
@@ -187,15 +187,18 @@ class Wishes:
     def _choice_order(self, choice: Choice, window: Window, min_length_cm: int) -> tuple[Product, ...]:
         """Products by expected stems in the window less expected demand there, most first, then by key."""
         key = (choice, window, min_length_cm)
-        if key not in self._orders:
-            spare = {product: self.spare.of(product, window, min_length_cm) for product in self._answers(choice)}
-            self._orders[key] = tuple(sorted(spare, key=lambda product: (-spare[product], str(product))))
-        return self._orders[key]
+        found = self._orders.get(key)
+        if found is None:
+            products = self._answers(choice)
+            spare = [self.spare.of(product, window, min_length_cm) for product in products]
+            found = tuple(products[place] for place in sorted(range(len(products)), key=lambda place: -spare[place]))
+            self._orders[key] = found
+        return found
 
     def _answers(self, choice: Choice) -> tuple[Product, ...]:
-        """The products there are that a choice accepts."""
+        """The products there are that a choice accepts, by key."""
         found = self._answering.get(choice)
         if found is None:
-            found = tuple(product for product in self.supply.by_product if chosen(choice, product, self._keeping))
-            self._answering[choice] = found
+            answers = (product for product in self.supply.by_product if chosen(choice, product, self._keeping))
+            found = self._answering[choice] = tuple(sorted(answers, key=str))
         return found
