@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from itertools import chain
+from typing import Any
 
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.kernel import Asks, Found, PlaceArray, StemArray, TakeTable, find_known, mark_same, serve
+from haulm.matching.kernel import Asks, Change, Found, PlaceArray, StemArray, TakeTable, find_known, mark_same, serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import compact
@@ -23,15 +24,19 @@ _LANES = 1024
 
 @dataclass(frozen=True, eq=False)
 class Earlier:
-    """An earlier match of the same pools.
+    """An earlier match of pools with the same names in the same places, cut on the same days.
 
     Attributes:
         result: the match.
-        places: the place in it of each line that now stands, -1 for a new one.
+        places: the place in it of each line that now stands, -1 for a new one; those there are rise.
+        gone: places in it of the lines that stand no more, rising.
+        changed: places of the pools that hold other stems now.
     """
 
     result: MatchResult
     places: Sequence[int]
+    gone: Sequence[int] = ()
+    changed: Set[int] = frozenset()
 
 
 def served_at_once(
@@ -51,17 +56,109 @@ def served_at_once(
     tables = wishes.tables.of((wish.window, wish.pools) for wish in found)
     if tables is None:
         return None
-    pools = _flat(wish.pools for wish in found)
-    asks = _asks(found, tables, pools)
-    before = _Before(earlier, asks, tables.base.shape[1])
-    taken = before.found(asks, pools)
-    _serve(tables, asks, taken)
+    asks = _asks(found, tables)
+    if earlier is not None and not _is_like(earlier.result.table, tables, asks):
+        earlier = None
+    places = _numbers([-1] * len(lines) if earlier is None else earlier.places)
+    change = _no_change(found, tables, asks) if earlier is None else _change(found, tables, earlier, places)
+    taken = _found(asks, places, change)
+    few = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each)
+    base: StemArray = tables.base if few else tables.base.astype(np.int32, copy=False)
+    serve(base, tables.entries, asks, change, taken, min(_LANES, -(-base.shape[1] // 8) * 8))
     same: BoolArray = np.zeros(len(lines), np.bool_)
-    mark_same(asks, taken, before.places, before.table, same)
+    mark_same(asks, taken, places, change.before, same)
+    before: tuple[tuple[Take, ...], ...] = () if earlier is None else earlier.result.takes
     return tuple(
-        before.takes[before.places[line]] if is_same else _takes(line, asks, pools, taken, before)
+        before[int(places[line])] if is_same else _takes(line, asks, taken, _first_takes(line, places, change, before))
         for line, is_same in enumerate(_flags(same))
     )
+
+
+def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
+    """What lines ask, one after the other."""
+    first = np.cumsum([0, *(len(wish.pools) for wish in found)], dtype=np.int64)
+    pools = _flat(wish.pools for wish in found)
+    product = tables.product[pools]
+    is_next = np.ones(pools.size, np.bool_)
+    is_next[1:] = product[1:] != product[:-1]
+    is_next[first[:-1][np.diff(first) > 0]] = True
+    by_pool = np.argsort(pools, kind="stable").astype(np.int64)
+    return Asks(
+        first,
+        _numbers(wish.line.stems for wish in found),
+        _numbers(-1 if wish.most_each is None else wish.most_each for wish in found),
+        _numbers(wish.line.minimum for wish in found),
+        _flat(tables.places((wish.window, wish.pools)) for wish in found),
+        pools,
+        is_next,
+        by_pool,
+        np.searchsorted(pools[by_pool], np.arange(tables.product.size + 1)).astype(np.int64),
+    )
+
+
+def _is_like(table: TakeTable, tables: Tables, asks: Asks) -> bool:
+    """Whether an earlier table has as many seasons, and numbers of as many bytes, as are found now."""
+    return table.stems.shape[1] == tables.base.shape[1] and table.stems.dtype == _kind(asks)
+
+
+def _kind(asks: Asks) -> type[np.signedinteger[Any]]:
+    return np.int16 if _fit_few_bytes(asks.stems) else np.int32
+
+
+def _no_change(found: Sequence[Wish], tables: Tables, asks: Asks) -> Change:
+    """Every line is new."""
+    nothing = np.zeros((0, tables.base.shape[1]), _kind(asks))
+    before = TakeTable(np.zeros(1, np.int64), np.zeros(0, np.int64), nothing)
+    gone_first = np.zeros(len(found) + 1, np.int64)
+    is_other = np.zeros(tables.product.size, np.bool_)
+    return Change(before, np.ones(len(found), np.bool_), is_other, gone_first, np.zeros(0, np.int64))
+
+
+def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: PlaceArray) -> Change:
+    """What differs; places of the lines in the earlier match, shape (lines,)."""
+    then = earlier.result.wishes
+    is_new = [
+        place < 0 or (wish is not (known := then.of(wish.line)) and wish.pools != known.pools)
+        for wish, place in zip(found, earlier.places, strict=True)
+    ]
+    is_other = np.zeros(tables.product.size, np.bool_)
+    is_other[list(earlier.changed)] = True
+    stayed = np.flatnonzero(places >= 0)
+    gone = _numbers(earlier.gone)
+    next_line = np.append(stayed, len(found))[np.searchsorted(places[stayed], gone)]
+    gone_first = np.searchsorted(next_line, np.arange(len(found) + 1)).astype(np.int64)
+    return Change(earlier.result.table, np.array(is_new, np.bool_), is_other, gone_first, gone)
+
+
+def _found(asks: Asks, places: PlaceArray, change: Change) -> Found:
+    """What is to be filled in, with the earlier take of each step; places: shape (lines,)."""
+    steps = asks.entry.size
+    known_row = np.full(steps, -1, np.int64)
+    find_known(asks, places, change.before, known_row)
+    stems = np.empty((steps, change.before.stems.shape[1]), change.before.stems.dtype)
+    return Found(stems, np.full(steps, -1, np.int64), np.zeros(1, np.int64), known_row)
+
+
+def _first_takes(
+    line: int, places: PlaceArray, change: Change, before: Sequence[tuple[Take, ...]]
+) -> tuple[int, tuple[Take, ...]]:
+    """The earlier takes of a line, and the row of the first."""
+    place = int(places[line])
+    return (0, ()) if place < 0 else (int(change.before.first[place]), before[place])
+
+
+def _takes(line: int, asks: Asks, found: Found, before: tuple[int, tuple[Take, ...]]) -> tuple[Take, ...]:
+    """The takes of a line, those that are as before the very same."""
+    first, known = before
+    takes: list[Take] = []
+    for step in range(asks.first[line], asks.first[line + 1]):
+        if found.row[step] >= 0:
+            stems = compact(found.stems[found.row[step]].astype(np.int32))
+            if stems.size > 1 or stems[0]:
+                takes.append(Take(int(asks.pool[step]), stems))
+        elif found.known_row[step] >= 0:
+            takes.append(known[int(found.known_row[step]) - first])
+    return tuple(takes)
 
 
 def _flags(same: BoolArray) -> list[bool]:
@@ -69,50 +166,8 @@ def _flags(same: BoolArray) -> list[bool]:
     return found
 
 
-class _Before:
-    """What lines took in an earlier match; nothing where there is none that can be compared."""
-
-    def __init__(self, earlier: Earlier | None, asks: Asks, seasons: int) -> None:
-        """Take what lines ask now, and the number of seasons that differ."""
-        kind = np.int16 if _fit_few_bytes(asks.stems) else np.int32
-        self.takes: tuple[tuple[Take, ...], ...] = ()
-        self.places: PlaceArray = np.full(asks.stems.size, -1, np.int64)
-        self.table = TakeTable(np.zeros(1, np.int64), np.zeros(0, np.int64), np.zeros((0, seasons), kind))
-        if earlier is not None:
-            table = earlier.result.table
-            if table.stems.shape[1] == seasons and table.stems.dtype == kind:
-                self.takes, self.table = earlier.result.takes, table
-                self.places = np.array(earlier.places, np.int64)
-
-    def found(self, asks: Asks, pools: PlaceArray) -> Found:
-        """What is to be filled in, with the earlier take of each step; pools: shape (steps,)."""
-        seasons, steps = self.table.stems.shape[1], asks.entry.size
-        known_row = np.full(steps, -1, np.int64)
-        find_known(asks, pools, self.places, self.table, known_row)
-        stems = np.empty((steps, seasons), self.table.stems.dtype)
-        return Found(stems, np.full(steps, -1, np.int64), np.zeros(1, np.int64), self.table.stems, known_row)
-
-    def take(self, line: int, known_row: int) -> Take:
-        """An earlier take of a line by its place in the table."""
-        place = int(self.places[line])
-        return self.takes[place][known_row - int(self.table.first[place])]
-
-
-def _asks(found: Sequence[Wish], tables: Tables, pools: PlaceArray) -> Asks:
-    """What lines ask, one after the other; the pools of all steps, shape (steps,), are those of the wishes."""
-    first = np.cumsum([0, *(len(wish.pools) for wish in found)], dtype=np.int64)
-    product = tables.product[pools]
-    is_next = np.ones(pools.size, np.bool_)
-    is_next[1:] = product[1:] != product[:-1]
-    is_next[first[:-1][np.diff(first) > 0]] = True
-    return Asks(
-        first,
-        _numbers(wish.line.stems for wish in found),
-        _numbers(-1 if wish.most_each is None else wish.most_each for wish in found),
-        _numbers(wish.line.minimum for wish in found),
-        _flat(tables.places((wish.window, wish.pools)) for wish in found),
-        is_next,
-    )
+def _fit_few_bytes(stems: PlaceArray) -> bool:
+    return bool(stems.max(initial=0) < MOST_IN_FEW_BYTES)
 
 
 def _numbers(found: Iterable[int]) -> PlaceArray:
@@ -121,27 +176,3 @@ def _numbers(found: Iterable[int]) -> PlaceArray:
 
 def _flat(parts: Iterable[Iterable[int]]) -> PlaceArray:
     return _numbers(chain.from_iterable(parts))
-
-
-def _serve(tables: Tables, asks: Asks, found: Found) -> None:
-    """Find what all steps take."""
-    few = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each)
-    base: StemArray = tables.base if few else tables.base.astype(np.int32, copy=False)
-    serve(base, tables.entries, asks, found, min(_LANES, -(-base.shape[1] // 8) * 8))
-
-
-def _fit_few_bytes(stems: PlaceArray) -> bool:
-    return bool(stems.max(initial=0) < MOST_IN_FEW_BYTES)
-
-
-def _takes(line: int, asks: Asks, pools: PlaceArray, found: Found, before: _Before) -> tuple[Take, ...]:
-    """The takes of a line, those that are as before the very same."""
-    takes: list[Take] = []
-    for step in range(asks.first[line], asks.first[line + 1]):
-        if found.row[step] >= 0:
-            stems = compact(found.stems[found.row[step]].astype(np.int32))
-            if stems.size > 1 or stems[0]:
-                takes.append(Take(int(pools[step]), stems))
-        elif found.known_row[step] >= 0:
-            takes.append(before.take(line, int(found.known_row[step])))
-    return tuple(takes)

@@ -55,6 +55,7 @@ class Entries(NamedTuple):
         is_local: whether rows hold F, G and X from row to row, shape (windows,); such a window has one layer.
         held, freed: rows of F and of G, per layer of a window, shape (layers,).
         held_first, held_stop, freed_stop: where the layer's rows of F begin and end, and those of G end; same shape.
+        pool_rows: where the rows of each pool of the supply begin and end, shape (pools, 2).
     """
 
     first: PlaceArray
@@ -64,6 +65,7 @@ class Entries(NamedTuple):
     held_first: PlaceArray
     held_stop: PlaceArray
     freed_stop: PlaceArray
+    pool_rows: PlaceArray
 
 
 class Asks(NamedTuple):
@@ -75,7 +77,10 @@ class Asks(NamedTuple):
         most_each: the most stems of one product, -1 for no limit; same shape.
         minimum: the least worth sending, 0 for any; same shape.
         entry: the window of each step, shape (steps,).
-        is_next: whether a step begins another product, shape (steps,).
+        pool: the pool of each step; same shape.
+        is_next: whether a step begins another product; same shape.
+        by_pool: the steps pool by pool, in order; same shape.
+        pool_first: where the steps of each pool begin there, with one more for the end, shape (pools + 1,).
     """
 
     first: PlaceArray
@@ -83,7 +88,10 @@ class Asks(NamedTuple):
     most_each: PlaceArray
     minimum: PlaceArray
     entry: PlaceArray
+    pool: PlaceArray
     is_next: BoolArray
+    by_pool: PlaceArray
+    pool_first: PlaceArray
 
 
 class TakeTable(NamedTuple):
@@ -100,26 +108,42 @@ class TakeTable(NamedTuple):
     stems: StemArray
 
 
+class Change(NamedTuple):
+    """What differs from an earlier match; without one every line is new.
+
+    Attributes:
+        before: what lines took then.
+        is_new: whether a line is new, or may take of other pools than then, shape (lines,).
+        is_other: whether a pool is another than then, shape (pools,).
+        gone_first: where the lines that are gone before each line begin in `gone`, with one more, shape (lines + 1,).
+        gone: their places in the earlier table, shape (lines gone,).
+    """
+
+    before: TakeTable
+    is_new: BoolArray
+    is_other: BoolArray
+    gone_first: PlaceArray
+    gone: PlaceArray
+
+
 class Found(NamedTuple):
-    """What is found beside what was known before, written to by `serve`.
+    """What is found, written to by `serve`.
 
     Attributes:
         stems: what steps take, a row each; only rows in use hold anything, shape (steps, seasons).
         row: the row of each step; -1 where it takes what it took before, or as before nothing, shape (steps,).
         used: the number of rows in use, shape (1,).
-        known: what was taken before, shape (takes, seasons).
         known_row: the take before of each step, -1 where it took nothing, shape (steps,).
     """
 
     stems: StemArray
     row: PlaceArray
     used: PlaceArray
-    known: StemArray
     known_row: PlaceArray
 
 
 class _Block(NamedTuple):
-    """Some seasons, each a lane; the last axis of every array is that of lanes.
+    """Some seasons, each a lane; the last axis of every array of stems is that of lanes.
 
     Attributes:
         levels: F and G of every layer as they stand, shape (rows, lanes).
@@ -128,6 +152,9 @@ class _Block(NamedTuple):
         want: what a line still wants, shape (lanes,).
         room: what it may still take of a product, shape (lanes,).
         spare: to reckon in, shape (lanes,).
+        is_live: whether the levels of a pool are kept up, shape (pools,).
+        has_turned: whether a pool is another, or an earlier line takes otherwise of it, shape (pools,).
+        start: the first season, shape (1,).
     """
 
     levels: StemArray
@@ -136,64 +163,193 @@ class _Block(NamedTuple):
     want: StemArray
     room: StemArray
     spare: StemArray
+    is_live: BoolArray
+    has_turned: BoolArray
+    start: PlaceArray
 
 
-def serve(base: StemArray, entries: Entries, asks: Asks, found: Found, lanes: int) -> None:
-    """Serve all lines in all seasons.
+class _Pass(NamedTuple):
+    """All that a pass over the lines reads and writes."""
+
+    base: StemArray
+    entries: Entries
+    asks: Asks
+    change: Change
+    found: Found
+    block: _Block
+
+
+def serve(base: StemArray, entries: Entries, asks: Asks, change: Change, found: Found, lanes: int) -> None:
+    """Serve all lines in all seasons, those that the change does not reach by what they took before.
 
     Args:
         base: F and G of every layer with nothing given, shape (rows, seasons).
         entries: the windows.
         asks: the lines.
-        found: filled in.
+        change: what differs from before.
+        found: filled in; its known rows are read.
         lanes: seasons at a time, a multiple of eight.
     """
     steps = int(np.diff(asks.first).max(initial=1))
     shapes = ((len(base), lanes), (len(base), lanes), (steps, lanes), lanes, lanes, lanes)
-    block = _Block(*(np.empty(shape, base.dtype) for shape in shapes))
+    levels, given, taken, want, room, spare = (np.empty(shape, base.dtype) for shape in shapes)
+    is_live, has_turned = np.empty((2, len(change.is_other)), np.bool_)
+    block = _Block(levels, given, taken, want, room, spare, is_live, has_turned, np.zeros(1, np.int64))
     for start in range(0, base.shape[1], lanes):
-        part = base[:, start : start + lanes]
-        block.levels[:, : part.shape[1]] = part
-        block.levels[:, part.shape[1] :] = 0  # lanes beyond the last season hold no stems
-        block.given.fill(0)
-        _serve_block(entries, asks, found, block, start)
+        block.start[0] = start
+        _serve_block(_Pass(base, entries, asks, change, found, block))
 
 
 @_compiled
-def _serve_block(entries: Entries, asks: Asks, found: Found, block: _Block, start: int) -> None:
-    """Serve all lines in the seasons from one on."""
+def _serve_block(run: _Pass) -> None:
+    """Serve all lines in one block of seasons."""
+    asks, change, block = run.asks, run.change, run.block
+    block.is_live[:] = False
+    block.has_turned[:] = change.is_other
     for line in range(asks.stems.size):
-        first = asks.first[line]
-        steps = _ask_all(entries, asks, block, line)
-        if asks.minimum[line] > 0:
-            _drop_too_few(block, asks.stems[line], asks.minimum[line], steps)
-        for step in range(asks.first[line + 1] - first):
-            stems = block.taken[step]
-            if step >= steps:
-                stems[:] = 0
-            takes_any = _any(stems)
-            _note(found, first + step, stems, start, takes_any)
-            if takes_any:
-                _give(block, entries, int(asks.entry[first + step]), stems)
+        for gone in range(change.gone_first[line], change.gone_first[line + 1]):
+            _turn_gone(block, change.before, change.gone[gone])
+        if change.is_new[line] or _has_turned(asks, block, line):
+            _serve_line(run, line)
+        else:
+            _take_as_before(run, line)
 
 
 @_compiled
-def _ask_all(entries: Entries, asks: Asks, block: _Block, line: int) -> int:
-    """What each step of a line takes, put into `taken`; the number of steps until nobody wants more."""
+def _turn_gone(block: _Block, before: TakeTable, line: int) -> None:
+    """Note the pools of which a line took that is gone."""
+    for take in range(before.first[line], before.first[line + 1]):
+        block.has_turned[before.pool[take]] = True
+
+
+@_compiled
+def _has_turned(asks: Asks, block: _Block, line: int) -> bool:
+    """Whether a pool has turned of which a line may take."""
+    for step in range(asks.first[line], asks.first[line + 1]):  # noqa: SIM110 - a plain loop is what the compiler knows
+        if block.has_turned[asks.pool[step]]:
+            return True
+    return False
+
+
+@_compiled
+def _take_as_before(run: _Pass, line: int) -> None:
+    """Tell the levels that are kept up what a line takes."""
+    asks, block = run.asks, run.block
+    for step in range(asks.first[line], asks.first[line + 1]):
+        if run.found.known_row[step] >= 0 and block.is_live[asks.pool[step]]:
+            stems = block.taken[0]
+            _recall(run, step, stems)
+            _give(block, run.entries, int(asks.entry[step]), stems)
+
+
+@_compiled
+def _recall(run: _Pass, step: int, stems: StemArray) -> None:
+    """What a step took in the earlier match, or takes in this one where that is found already."""
+    start = run.block.start[0]
+    there = min(stems.size, run.found.stems.shape[1] - start)
+    stems[there:] = 0
+    row, known = run.found.row[step], run.found.known_row[step]
+    if row >= 0:
+        stems[:there] = run.found.stems[row, start : start + there]
+    elif known >= 0:
+        stems[:there] = run.change.before.stems[known, start : start + there]
+    else:
+        stems[:there] = 0
+
+
+@_compiled
+def _serve_line(run: _Pass, line: int) -> None:
+    """Serve one line."""
+    asks, block = run.asks, run.block
     first = asks.first[line]
+    steps = _ask_all(run, line)
+    if asks.minimum[line] > 0:
+        _drop_too_few(block, asks.stems[line], asks.minimum[line], steps)
+    for step in range(asks.first[line + 1] - first):
+        stems = block.taken[step]
+        if step >= steps:
+            stems[:] = 0
+        if _note(run, first + step, stems):
+            block.has_turned[asks.pool[first + step]] = True
+        if block.is_live[asks.pool[first + step]] and _any(stems):
+            _give(block, run.entries, int(asks.entry[first + step]), stems)
+
+
+@_compiled
+def _ask_all(run: _Pass, line: int) -> int:
+    """What each step of a line takes, put into `taken`; the number of steps until nobody wants more.
+
+    Of a pool that has not turned it takes what it took before, as long as it has taken the same so far; not where there
+    is a minimum: what a line would have taken, had it been worth sending, is not known any more.
+    """
+    asks, block = run.asks, run.block
+    first = asks.first[line]
+    is_same = not run.change.is_new[line] and asks.minimum[line] == 0
     block.want[:] = asks.stems[line]
     for step in range(asks.first[line + 1] - first):
         stems = block.taken[step]
-        _ask(block, entries, int(asks.entry[first + step]), stems)
-        if asks.most_each[line] >= 0:
-            if asks.is_next[first + step]:
-                block.room[:] = asks.most_each[line]
-            _limit(stems, block.room)
+        is_known = is_same and not block.has_turned[asks.pool[first + step]]
+        if is_known:
+            _recall(run, first + step, stems)
+        else:
+            _make_live(run, line, int(asks.pool[first + step]))
+            _ask(block, run.entries, int(asks.entry[first + step]), stems)
+        _limit(asks, block, line, first + step, stems)
+        if is_same and not is_known:
+            is_same = _is_as_before(run, first + step, stems)
         for lane in range(stems.size):
             block.want[lane] -= stems[lane]
         if not _any(block.want):
             return step + 1
     return int(asks.first[line + 1] - first)
+
+
+@_compiled
+def _limit(asks: Asks, block: _Block, line: int, step: int, stems: StemArray) -> None:
+    """Take at most as much of a product as a line may."""
+    room = block.room
+    if asks.most_each[line] < 0:
+        return
+    if asks.is_next[step]:
+        room[:] = asks.most_each[line]
+    for lane in range(stems.size):
+        stems[lane] = min(stems[lane], room[lane])
+    for lane in range(stems.size):
+        room[lane] -= stems[lane]
+
+
+@_compiled
+def _make_live(run: _Pass, line: int, pool: int) -> None:
+    """Bring the levels of a pool to where the lines before one leave them, and keep them up from then on."""
+    asks, block = run.asks, run.block
+    if block.is_live[pool]:
+        return
+    block.is_live[pool] = True
+    start = block.start[0]
+    there = min(block.want.size, run.base.shape[1] - start)
+    for row in range(run.entries.pool_rows[pool, 0], run.entries.pool_rows[pool, 1]):
+        block.levels[row, :there] = run.base[row, start : start + there]
+        block.levels[row, there:] = 0  # lanes beyond the last season hold no stems
+        block.given[row] = 0
+    stems = block.room.copy()
+    for place in range(asks.pool_first[pool], asks.pool_first[pool + 1]):
+        step = asks.by_pool[place]
+        if step >= asks.first[line]:
+            return
+        if run.found.row[step] >= 0 or run.found.known_row[step] >= 0:
+            _recall(run, step, stems)
+            _give(block, run.entries, int(asks.entry[step]), stems)
+
+
+@_compiled
+def _is_as_before(run: _Pass, step: int, stems: StemArray) -> bool:
+    """Whether a step takes what it took in the earlier match."""
+    start = run.block.start[0]
+    there = min(stems.size, run.found.stems.shape[1] - start)
+    known = run.found.known_row[step]
+    if known < 0:
+        return not _any(stems)
+    return _alike(stems[:there], run.change.before.stems[known, start : start + there])
 
 
 @_compiled
@@ -300,15 +456,6 @@ def _free_less(levels: StemArray, freed: int, stop: int, stems: StemArray, spare
 
 
 @_compiled
-def _limit(stems: StemArray, room: StemArray) -> None:
-    """At most as many stems of a product as there is room for."""
-    for lane in range(stems.size):
-        stems[lane] = min(stems[lane], room[lane])
-    for lane in range(stems.size):
-        room[lane] -= stems[lane]
-
-
-@_compiled
 def _any(stems: StemArray) -> bool:
     """Whether there are stems in any lane; eight bytes at a time."""
     words = stems.view(np.int64)
@@ -319,22 +466,27 @@ def _any(stems: StemArray) -> bool:
 
 
 @_compiled
-def _note(found: Found, step: int, stems: StemArray, start: int, takes_any: bool) -> None:
-    """Write down what a step takes in a block of seasons, from the first block on in which that is something new."""
-    there = min(stems.size, found.stems.shape[1] - start)
+def _note(run: _Pass, step: int, stems: StemArray) -> bool:
+    """Write down what a step takes in a block of seasons, from the first block on in which that is something new.
+
+    Returns:
+        Whether it is something new in this block.
+    """
+    found = run.found
+    is_new = not _is_as_before(run, step, stems)
     row, known = found.row[step], found.known_row[step]
-    if row < 0:
-        if known < 0 and not takes_any:
-            return
-        if known >= 0 and _alike(stems[:there], found.known[known, start : start + there]):
-            return
+    if is_new and row < 0:
         row = found.used[0]
         found.used[0] += 1
         found.row[step] = row
         found.stems[row] = 0
         if known >= 0:
-            found.stems[row] = found.known[known]
-    found.stems[row, start : start + there] = stems[:there]
+            found.stems[row] = run.change.before.stems[known]
+    if is_new:
+        start = run.block.start[0]
+        there = min(stems.size, found.stems.shape[1] - start)
+        found.stems[row, start : start + there] = stems[:there]
+    return is_new
 
 
 @_compiled
@@ -347,22 +499,21 @@ def _alike(stems: StemArray, known: StemArray) -> bool:
 
 
 @_compiled
-def find_known(asks: Asks, pools: PlaceArray, before: PlaceArray, known: TakeTable, known_row: PlaceArray) -> None:
+def find_known(asks: Asks, places: PlaceArray, before: TakeTable, known_row: PlaceArray) -> None:
     """Find the earlier take of each step.
 
     Args:
         asks: the lines.
-        pools: the pool of each step, shape (steps,).
-        before: the place of each line in the earlier table, -1 for a new one, shape (lines,).
-        known: the earlier table.
+        places: the place of each line in the earlier table, -1 for a new one, shape (lines,).
+        before: the earlier table.
         known_row: filled in, -1 where there is none, shape (steps,).
     """
-    for line in range(before.size):
+    for line in range(places.size):
         for step in range(asks.first[line], asks.first[line + 1]):
             known_row[step] = -1
-            if before[line] >= 0:
-                for take in range(known.first[before[line]], known.first[before[line] + 1]):
-                    if known.pool[take] == pools[step]:
+            if places[line] >= 0:
+                for take in range(before.first[places[line]], before.first[places[line] + 1]):
+                    if before.pool[take] == asks.pool[step]:
                         known_row[step] = take
 
 

@@ -107,11 +107,16 @@ def with_other_cuts(previous: MatchResult, keeping: Keeping) -> MatchResult:
 def _matched(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> MatchResult:
     """All lines served at once where that is the shorter way, else those that are reached."""
     if IS_COMPILED and _reached_at_least(previous, change, wishes, changed) * _ONE_BY_ONE > len(change.lines):
-        is_same = previous.supply is wishes.supply or _keys(previous.supply) == _keys(wishes.supply)
-        takes = served_at_once(change.lines, wishes, Earlier(previous, change.before) if is_same else None)
+        takes = served_at_once(change.lines, wishes, _earlier(previous, change, wishes, changed))
         if takes is not None:
             return MatchResult(change.lines, wishes.supply, wishes.acceptance.keeping, takes, wishes)
     return _Rerun(previous, change, wishes, changed).result()
+
+
+def _earlier(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> Earlier | None:
+    """The earlier match, where its pools and cut days are those of now."""
+    is_like = _keys(previous.supply) == _keys(wishes.supply) and wishes.acceptance.keeping == previous.keeping
+    return Earlier(previous, change.before, change.gone, changed) if is_like else None
 
 
 def _reached_at_least(previous: MatchResult, change: LineChange, wishes: Wishes, changed: Set[int]) -> int:

@@ -36,10 +36,10 @@ class Tables:
         """Take the blank counts of pools and their layers, and the product of every pool of the supply."""
         rows = _Rows()
         self._blanks = dict(blanks)
-        self._first = {pool: rows.add(layers[pool], blank.size) for pool, blank in blanks.items()}
+        self._first = {pool: rows.add(pool, layers[pool], blank.size) for pool, blank in blanks.items()}
         self._places: dict[Ask, tuple[int, ...]] = {}
         self.base = rows.base()
-        self.entries = rows.entries()
+        self.entries = rows.entries(len(products))
         numbers = {product: number for number, product in enumerate(dict.fromkeys(products))}
         self.product = np.array([numbers[product] for product in products], np.int64)
 
@@ -99,10 +99,12 @@ class _Rows:
         self._first = [0]
         self._is_local: list[bool] = []
         self._ends: list[tuple[int, int, int, int, int]] = []
+        self._of_pool: dict[int, tuple[int, int]] = {}
 
-    def add(self, layers: Sequence[Layer], windows: int) -> int:
+    def add(self, pool: int, layers: Sequence[Layer], windows: int) -> int:
         """Add the windows of a pool; returns the place of the first."""
         begin = len(self._is_local)
+        first_row = self._rows
         placed = [(layer, self._put(layer.levels.held), self._put(layer.levels.freed)) for layer in layers]
         for window in range(windows):
             for layer, held, freed in placed:
@@ -112,6 +114,7 @@ class _Rows:
                     self._ends.append((held + end, freed + start, held, *stops))
             self._first.append(len(self._ends))
             self._is_local.append(layers[0].is_sorted)
+        self._of_pool[pool] = (first_row, self._rows)
         return begin
 
     def _put(self, levels: StemArray) -> int:
@@ -131,8 +134,12 @@ class _Rows:
             begin += len(part)
         return found
 
-    def entries(self) -> Entries:
-        """All windows."""
+    def entries(self, pools: int) -> Entries:
+        """All windows, of so many pools."""
         ends = np.array(self._ends, np.int64).reshape(len(self._ends), 5)
-        columns = (np.ascontiguousarray(ends[:, column]) for column in range(5))
-        return Entries(np.array(self._first, np.int64), np.array(self._is_local, np.bool_), *columns)
+        held, freed, held_first, held_stop, freed_stop = np.ascontiguousarray(ends.T)
+        rows = np.zeros((pools, 2), np.int64)
+        for pool, place in self._of_pool.items():
+            rows[pool] = place
+        first, is_local = np.array(self._first, np.int64), np.array(self._is_local, np.bool_)
+        return Entries(first, is_local, held, freed, held_first, held_stop, freed_stop, rows)

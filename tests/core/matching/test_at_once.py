@@ -80,7 +80,7 @@ def test_lines_that_take_as_before_have_the_very_same_takes(few_lanes: None, see
     lines = (*before.lines[:gone], *before.lines[gone + 1 :])
     places = [place for place in range(len(before.lines)) if place != gone]
     wishes = before.wishes.with_lines(lines)
-    found = served_at_once(lines, wishes, Earlier(before, places))
+    found = served_at_once(lines, wishes, Earlier(before, places, (gone,)))
     if found is None:
         return
 
