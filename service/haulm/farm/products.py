@@ -22,9 +22,7 @@ class Product:
     form: Form = Form.FRESH
 
     def __hash__(self) -> int:
-        return hash(
-            (self.variety, self.form is Form.FRESH)
-        )  # an enum's own hash is slow, and products are keys everywhere
+        return hash(self.variety)  # an enum's own hash is slow, and products are keys everywhere
 
     def __str__(self) -> str:
         return self.variety if self.form is Form.FRESH else f"{self.variety}:{self.form}"

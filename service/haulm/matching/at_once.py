@@ -13,8 +13,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.matching.kernel import Asks, Change, Found, PlaceArray, StemArray, TakeTable, find_known, mark_same, serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.serve import compact
-from haulm.matching.supply import BoolArray
+from haulm.matching.supply import BoolArray, IntArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
@@ -68,10 +67,7 @@ def served_at_once(
     same: BoolArray = np.zeros(len(lines), np.bool_)
     mark_same(asks, taken, places, change.before, same)
     before: tuple[tuple[Take, ...], ...] = () if earlier is None else earlier.result.takes
-    return tuple(
-        before[int(places[line])] if is_same else _takes(line, asks, taken, _first_takes(line, places, change, before))
-        for line, is_same in enumerate(_flags(same))
-    )
+    return _every_take(asks, taken, places, before, same)
 
 
 def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
@@ -139,30 +135,40 @@ def _found(asks: Asks, places: PlaceArray, change: Change) -> Found:
     return Found(stems, np.full(steps, -1, np.int64), np.zeros(1, np.int64), known_row)
 
 
-def _first_takes(
-    line: int, places: PlaceArray, change: Change, before: Sequence[tuple[Take, ...]]
-) -> tuple[int, tuple[Take, ...]]:
-    """The earlier takes of a line, and the row of the first."""
-    place = int(places[line])
-    return (0, ()) if place < 0 else (int(change.before.first[place]), before[place])
-
-
-def _takes(line: int, asks: Asks, found: Found, before: tuple[int, tuple[Take, ...]]) -> tuple[Take, ...]:
-    """The takes of a line, those that are as before the very same."""
-    first, known = before
-    takes: list[Take] = []
-    for step in range(asks.first[line], asks.first[line + 1]):
-        if found.row[step] >= 0:
-            stems = compact(found.stems[found.row[step]].astype(np.int32))
-            if stems.size > 1 or stems[0]:
-                takes.append(Take(int(asks.pool[step]), stems))
-        elif found.known_row[step] >= 0:
-            takes.append(known[int(found.known_row[step]) - first])
+def _every_take(
+    asks: Asks, found: Found, places: PlaceArray, before: Sequence[tuple[Take, ...]], same: BoolArray
+) -> tuple[tuple[Take, ...], ...]:
+    """The takes of every line; what is as before is the very same. Places and same: shape (lines,)."""
+    new = _new_stems(found)
+    known = [take for takes in before for take in takes]
+    first, pools, known_row = _list(asks.first), _list(asks.pool), _list(found.known_row)
+    takes: list[tuple[Take, ...]] = []
+    for line, (place, is_same) in enumerate(zip(_list(places), same.tolist(), strict=True)):
+        if is_same:
+            takes.append(before[place])
+            continue
+        taken: list[Take] = []
+        for step in range(first[line], first[line + 1]):
+            stems = new.get(step)
+            if stems is None and known_row[step] >= 0:
+                taken.append(known[known_row[step]])
+            elif stems is not None and (stems.size > 1 or stems[0]):
+                taken.append(Take(pools[step], stems))
+        takes.append(tuple(taken))
     return tuple(takes)
 
 
-def _flags(same: BoolArray) -> list[bool]:
-    found: list[bool] = same.tolist()
+def _new_stems(found: Found) -> dict[int, IntArray]:
+    """What steps take that took something else before, each of shape (seasons,), or (1,) where all are alike."""
+    stems = found.stems[: found.used[0]].astype(np.int32)
+    is_even = _list((stems == stems[:, :1]).all(axis=1).astype(np.int64))
+    steps = np.flatnonzero(found.row >= 0).astype(np.int64)
+    rows = _list(found.row[steps])
+    return {step: stems[row, :1] if is_even[row] else stems[row] for step, row in zip(_list(steps), rows, strict=True)}
+
+
+def _list(numbers: PlaceArray) -> list[int]:
+    found: list[int] = numbers.tolist()
     return found
 
 

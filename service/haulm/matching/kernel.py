@@ -245,16 +245,23 @@ def _take_as_before(run: _Pass, line: int) -> None:
 @_compiled
 def _recall(run: _Pass, step: int, stems: StemArray) -> None:
     """What a step took in the earlier match, or takes in this one where that is found already."""
-    start = run.block.start[0]
-    there = min(stems.size, run.found.stems.shape[1] - start)
-    stems[there:] = 0
     row, known = run.found.row[step], run.found.known_row[step]
     if row >= 0:
-        stems[:there] = run.found.stems[row, start : start + there]
+        _fill(stems, run.found.stems[row], run.block.start[0])
     elif known >= 0:
-        stems[:there] = run.change.before.stems[known, start : start + there]
+        _fill(stems, run.change.before.stems[known], run.block.start[0])
     else:
-        stems[:there] = 0
+        stems[:] = 0
+
+
+@_compiled
+def _fill(lanes: StemArray, seasons: StemArray, start: int) -> None:
+    """Put seasons from one on into lanes; lanes beyond the last season hold no stems."""
+    part = seasons[start : start + lanes.size]
+    for lane in range(part.size):
+        lanes[lane] = part[lane]
+    for lane in range(part.size, lanes.size):
+        lanes[lane] = 0
 
 
 @_compiled
@@ -325,11 +332,8 @@ def _make_live(run: _Pass, line: int, pool: int) -> None:
     if block.is_live[pool]:
         return
     block.is_live[pool] = True
-    start = block.start[0]
-    there = min(block.want.size, run.base.shape[1] - start)
     for row in range(run.entries.pool_rows[pool, 0], run.entries.pool_rows[pool, 1]):
-        block.levels[row, :there] = run.base[row, start : start + there]
-        block.levels[row, there:] = 0  # lanes beyond the last season hold no stems
+        _fill(block.levels[row], run.base[row], block.start[0])
         block.given[row] = 0
     stems = block.room.copy()
     for place in range(asks.pool_first[pool], asks.pool_first[pool + 1]):
@@ -344,12 +348,13 @@ def _make_live(run: _Pass, line: int, pool: int) -> None:
 @_compiled
 def _is_as_before(run: _Pass, step: int, stems: StemArray) -> bool:
     """Whether a step takes what it took in the earlier match."""
-    start = run.block.start[0]
-    there = min(stems.size, run.found.stems.shape[1] - start)
-    known = run.found.known_row[step]
+    known, change = run.found.known_row[step], run.block.spare
     if known < 0:
         return not _any(stems)
-    return _alike(stems[:there], run.change.before.stems[known, start : start + there])
+    _fill(change, run.change.before.stems[known], run.block.start[0])
+    for lane in range(stems.size):
+        change[lane] -= stems[lane]
+    return not _any(change)
 
 
 @_compiled
@@ -483,19 +488,10 @@ def _note(run: _Pass, step: int, stems: StemArray) -> bool:
         if known >= 0:
             found.stems[row] = run.change.before.stems[known]
     if is_new:
-        start = run.block.start[0]
-        there = min(stems.size, found.stems.shape[1] - start)
-        found.stems[row, start : start + there] = stems[:there]
+        part = found.stems[row, run.block.start[0] :][: stems.size]
+        for lane in range(part.size):
+            part[lane] = stems[lane]
     return is_new
-
-
-@_compiled
-def _alike(stems: StemArray, known: StemArray) -> bool:
-    """Whether stems are the same in every season."""
-    for season in range(stems.size):  # noqa: SIM110 - a plain loop is what the compiler knows
-        if stems[season] != known[season]:
-            return False
-    return True
 
 
 @_compiled

@@ -32,7 +32,7 @@ from haulm.matching.serve import serve_line
 from haulm.matching.supply import IndexArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
 
-_ONE_BY_ONE = 20
+_ONE_BY_ONE = 100
 """Serving a line by itself takes about so many times as long as serving it along with all others."""
 
 

@@ -210,7 +210,7 @@ def _parts(wish: Wish, steps: Sequence[Ask], counts: Counts, before: Before | No
             stems = _least(want, counts[ask.pool].most(ask.window))
             if limit is not None:
                 stems = np.minimum(stems, limit.of(ask.product))
-            take = then if then is not None and same_stems(stems, then.stems) else Take(ask.pool, compact(stems))
+            take = then if then is not None and same_stems(stems, then.stems) else Take(ask.pool, _compact(stems))
         if take is not then:
             before = None
         yield _Part(ask, take, is_known)
@@ -247,7 +247,7 @@ def _worth_sending(minimum: int, parts: list[_Part]) -> list[_Part]:
     if worth.all():
         return parts
     return [
-        part._replace(take=Take(part.ask.pool, compact(np.where(worth, part.take.stems, np.int32(0)))))
+        part._replace(take=Take(part.ask.pool, _compact(np.where(worth, part.take.stems, np.int32(0)))))
         for part in parts
     ]
 
@@ -271,7 +271,7 @@ def _whole(stems: int) -> IntArray:
     return found
 
 
-def compact(stems: IntArray) -> IntArray:
+def _compact(stems: IntArray) -> IntArray:
     """One number where every season has the same."""
     if stems.size == 1 or stems[0] != stems[-1]:
         return stems
