@@ -10,9 +10,11 @@ from typing import Any
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.kernel import Asks, Change, Found, PlaceArray, StemArray, TakeTable, find_known, mark_same, serve
+from haulm.matching.kernel import serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
+from haulm.matching.pass_arrays import Asks, Change, Found, PlaceArray, StemArray, TakeTable
 from haulm.matching.result import MatchResult, Take
+from haulm.matching.same_takes import find_known, mark_same
 from haulm.matching.supply import BoolArray, IntArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes

@@ -9,137 +9,20 @@ both ways are kept from one row to the next, with X the stems given in a window 
 A gift at d can lower F before d and raise G after d, each until a row stays as it is in every season. These are F and G
 of `levels.py` plus the stems given up to there; rows of nested windows are kept as they are there.
 
-Loops are short on purpose: what a processor does to many numbers at once is one operation on numbers of one width.
-Without a compiler the functions are ordinary Python: right, and slow.
+Loops are short on purpose: what a processor does to many numbers at once is one operation on numbers of one width. The
+functions are all in this file so that none outlives a change of another (`compiler.py`). Without a compiler they are
+ordinary Python: right, and slow.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from importlib import import_module
-from importlib.util import find_spec
-from typing import Any, NamedTuple, ParamSpec, TypeVar
+from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from haulm.matching.compiler import compiled
+from haulm.matching.pass_arrays import Asks, Change, Entries, Found, PlaceArray, StemArray, TakeTable
 from haulm.matching.supply import BoolArray
-
-P = ParamSpec("P")
-R = TypeVar("R")
-StemArray = npt.NDArray[np.signedinteger[Any]]
-PlaceArray = npt.NDArray[np.int64]
-
-IS_COMPILED = find_spec("numba") is not None
-"""Whether the compiler is there: the `fast` extra."""
-
-
-def _compiled(function: Callable[P, R]) -> Callable[P, R]:
-    """The function, compiled when it is first called and kept on disk; as it is where there is no compiler."""
-    if not IS_COMPILED:
-        return function
-    njit = import_module("numba").njit
-    compiled: Callable[P, R]
-    try:
-        compiled = njit(cache=True, nogil=True)(function)
-    except RuntimeError:  # no folder to keep it in
-        compiled = njit(nogil=True)(function)
-    return compiled
-
-
-class Entries(NamedTuple):
-    """The windows of all pools, each with the layers that count it.
-
-    Attributes:
-        first: where the layers of each window begin, with one more for the end, shape (windows + 1,).
-        is_local: whether rows hold F, G and X from row to row, shape (windows,); such a window has one layer.
-        held, freed: rows of F and of G, per layer of a window, shape (layers,).
-        held_first, held_stop, freed_stop: where the layer's rows of F begin and end, and those of G end; same shape.
-        pool_rows: where the rows of each pool of the supply begin and end, shape (pools, 2).
-    """
-
-    first: PlaceArray
-    is_local: BoolArray
-    held: PlaceArray
-    freed: PlaceArray
-    held_first: PlaceArray
-    held_stop: PlaceArray
-    freed_stop: PlaceArray
-    pool_rows: PlaceArray
-
-
-class Asks(NamedTuple):
-    """The lines in the strict order, and the steps of each.
-
-    Attributes:
-        first: where the steps of each line begin, with one more for the end, shape (lines + 1,).
-        stems: stems wanted, shape (lines,).
-        most_each: the most stems of one product, -1 for no limit; same shape.
-        minimum: the least worth sending, 0 for any; same shape.
-        entry: the window of each step, shape (steps,).
-        pool: the pool of each step; same shape.
-        is_next: whether a step begins another product; same shape.
-        by_pool: the steps pool by pool, in order; same shape.
-        pool_first: where the steps of each pool begin there, with one more for the end, shape (pools + 1,).
-    """
-
-    first: PlaceArray
-    stems: PlaceArray
-    most_each: PlaceArray
-    minimum: PlaceArray
-    entry: PlaceArray
-    pool: PlaceArray
-    is_next: BoolArray
-    by_pool: PlaceArray
-    pool_first: PlaceArray
-
-
-class TakeTable(NamedTuple):
-    """What lines take, as one table.
-
-    Attributes:
-        first: where the takes of each line begin, with one more for the end, shape (lines + 1,).
-        pool: the pool of each take, shape (takes,).
-        stems: shape (takes, seasons), or (takes, 1) where all seasons are alike.
-    """
-
-    first: PlaceArray
-    pool: PlaceArray
-    stems: StemArray
-
-
-class Change(NamedTuple):
-    """What differs from an earlier match; without one every line is new.
-
-    Attributes:
-        before: what lines took then.
-        is_new: whether a line is new, or may take of other pools than then, shape (lines,).
-        is_other: whether a pool is another than then, shape (pools,).
-        gone_first: where the lines that are gone before each line begin in `gone`, with one more, shape (lines + 1,).
-        gone: their places in the earlier table, shape (lines gone,).
-    """
-
-    before: TakeTable
-    is_new: BoolArray
-    is_other: BoolArray
-    gone_first: PlaceArray
-    gone: PlaceArray
-
-
-class Found(NamedTuple):
-    """What is found, written to by `serve`.
-
-    Attributes:
-        stems: what steps take, a row each; only rows in use hold anything, shape (steps, seasons).
-        row: the row of each step; -1 where it takes what it took before, or as before nothing, shape (steps,).
-        used: the number of rows in use, shape (1,).
-        known_row: the take before of each step, -1 where it took nothing, shape (steps,).
-    """
-
-    stems: StemArray
-    row: PlaceArray
-    used: PlaceArray
-    known_row: PlaceArray
 
 
 class _Block(NamedTuple):
@@ -183,7 +66,7 @@ def serve(base: StemArray, entries: Entries, asks: Asks, change: Change, found: 
     """Serve all lines in all seasons, those that the change does not reach by what they took before.
 
     Args:
-        base: F and G of every layer with nothing given, shape (rows, seasons).
+        base: F and G of every layer with nothing given, shape (rows, seasons) [stems].
         entries: the windows.
         asks: the lines.
         change: what differs from before.
@@ -200,7 +83,7 @@ def serve(base: StemArray, entries: Entries, asks: Asks, change: Change, found: 
         _serve_block(_Pass(base, entries, asks, change, found, block))
 
 
-@_compiled
+@compiled
 def _serve_block(run: _Pass) -> None:
     """Serve all lines in one block of seasons."""
     asks, change, block = run.asks, run.change, run.block
@@ -215,14 +98,14 @@ def _serve_block(run: _Pass) -> None:
             _take_as_before(run, line)
 
 
-@_compiled
+@compiled
 def _turn_gone(block: _Block, before: TakeTable, line: int) -> None:
     """Note the pools of which a line took that is gone."""
     for take in range(before.first[line], before.first[line + 1]):
         block.has_turned[before.pool[take]] = True
 
 
-@_compiled
+@compiled
 def _has_turned(asks: Asks, block: _Block, line: int) -> bool:
     """Whether a pool has turned of which a line may take."""
     for step in range(asks.first[line], asks.first[line + 1]):  # noqa: SIM110 - a plain loop is what the compiler knows
@@ -231,7 +114,7 @@ def _has_turned(asks: Asks, block: _Block, line: int) -> bool:
     return False
 
 
-@_compiled
+@compiled
 def _take_as_before(run: _Pass, line: int) -> None:
     """Tell the levels that are kept up what a line takes."""
     asks, block = run.asks, run.block
@@ -242,7 +125,7 @@ def _take_as_before(run: _Pass, line: int) -> None:
             _give(block, run.entries, int(asks.entry[step]), stems)
 
 
-@_compiled
+@compiled
 def _recall(run: _Pass, step: int, stems: StemArray) -> None:
     """What a step took in the earlier match, or takes in this one where that is found already."""
     row, known = run.found.row[step], run.found.known_row[step]
@@ -254,7 +137,7 @@ def _recall(run: _Pass, step: int, stems: StemArray) -> None:
         stems[:] = 0
 
 
-@_compiled
+@compiled
 def _fill(lanes: StemArray, seasons: StemArray, start: int) -> None:
     """Put seasons from one on into lanes; lanes beyond the last season hold no stems."""
     part = seasons[start : start + lanes.size]
@@ -264,7 +147,7 @@ def _fill(lanes: StemArray, seasons: StemArray, start: int) -> None:
         lanes[lane] = 0
 
 
-@_compiled
+@compiled
 def _serve_line(run: _Pass, line: int) -> None:
     """Serve one line."""
     asks, block = run.asks, run.block
@@ -282,7 +165,7 @@ def _serve_line(run: _Pass, line: int) -> None:
             _give(block, run.entries, int(asks.entry[first + step]), stems)
 
 
-@_compiled
+@compiled
 def _ask_all(run: _Pass, line: int) -> int:
     """What each step of a line takes, put into `taken`; the number of steps until nobody wants more.
 
@@ -311,7 +194,7 @@ def _ask_all(run: _Pass, line: int) -> int:
     return int(asks.first[line + 1] - first)
 
 
-@_compiled
+@compiled
 def _limit(asks: Asks, block: _Block, line: int, step: int, stems: StemArray) -> None:
     """Take at most as much of a product as a line may."""
     room = block.room
@@ -325,7 +208,7 @@ def _limit(asks: Asks, block: _Block, line: int, step: int, stems: StemArray) ->
         room[lane] -= stems[lane]
 
 
-@_compiled
+@compiled
 def _make_live(run: _Pass, line: int, pool: int) -> None:
     """Bring the levels of a pool to where the lines before one leave them, and keep them up from then on."""
     asks, block = run.asks, run.block
@@ -345,7 +228,7 @@ def _make_live(run: _Pass, line: int, pool: int) -> None:
             _give(block, run.entries, int(asks.entry[step]), stems)
 
 
-@_compiled
+@compiled
 def _is_as_before(run: _Pass, step: int, stems: StemArray) -> bool:
     """Whether a step takes what it took in the earlier match."""
     known, change = run.found.known_row[step], run.block.spare
@@ -357,7 +240,7 @@ def _is_as_before(run: _Pass, step: int, stems: StemArray) -> bool:
     return not _any(change)
 
 
-@_compiled
+@compiled
 def _drop_too_few(block: _Block, wanted: int, minimum: int, steps: int) -> None:
     """Take nothing in the lanes in which less comes together than is worth sending."""
     for step in range(steps):
@@ -366,7 +249,7 @@ def _drop_too_few(block: _Block, wanted: int, minimum: int, steps: int) -> None:
                 block.taken[step, lane] = 0
 
 
-@_compiled
+@compiled
 def _ask(block: _Block, entries: Entries, entry: int, stems: StemArray) -> None:
     """The stems of a window that can be given, at most as many as are wanted."""
     levels, given, spare, want = block.levels, block.given, block.spare, block.want
@@ -387,7 +270,7 @@ def _ask(block: _Block, entries: Entries, entry: int, stems: StemArray) -> None:
         stems[lane] = min(stems[lane], want[lane])
 
 
-@_compiled
+@compiled
 def _give(block: _Block, entries: Entries, entry: int, stems: StemArray) -> None:
     """Give stems in a window, in every layer around it."""
     levels, given, spare = block.levels, block.given, block.spare
@@ -403,7 +286,7 @@ def _give(block: _Block, entries: Entries, entry: int, stems: StemArray) -> None
             _free_less(levels, freed, entries.freed_stop[layer], stems, spare)
 
 
-@_compiled
+@compiled
 def _lower_before(levels: StemArray, given: StemArray, held: int, first: int, change: StemArray) -> None:
     """F of the rows before one in which stems were given, until a row stays as it is."""
     for row in range(held - 1, first - 1, -1):
@@ -419,7 +302,7 @@ def _lower_before(levels: StemArray, given: StemArray, held: int, first: int, ch
             return
 
 
-@_compiled
+@compiled
 def _raise_after(freed: StemArray, given: StemArray, change: StemArray) -> None:
     """G of the rows after the first, in which stems were given, until a row stays as it is; X of the same rows."""
     for row in range(1, freed.shape[0]):
@@ -435,7 +318,7 @@ def _raise_after(freed: StemArray, given: StemArray, change: StemArray) -> None:
             return
 
 
-@_compiled
+@compiled
 def _hold_less(levels: StemArray, held: int, first: int, stop: int, stems: StemArray, spare: StemArray) -> None:
     """F of a layer, its rows from first to stop, in which stems are given that end at a row."""
     for row in range(held, stop):
@@ -448,7 +331,7 @@ def _hold_less(levels: StemArray, held: int, first: int, stop: int, stems: StemA
             levels[row, lane] = min(levels[row, lane], spare[lane])
 
 
-@_compiled
+@compiled
 def _free_less(levels: StemArray, freed: int, stop: int, stems: StemArray, spare: StemArray) -> None:
     """G of a layer, its rows up to stop, in which stems are given that start at a row."""
     for lane in range(stems.size):
@@ -460,7 +343,7 @@ def _free_less(levels: StemArray, freed: int, stop: int, stems: StemArray, spare
             levels[row, lane] = max(levels[row, lane], spare[lane])
 
 
-@_compiled
+@compiled
 def _any(stems: StemArray) -> bool:
     """Whether there are stems in any lane; eight bytes at a time."""
     words = stems.view(np.int64)
@@ -470,7 +353,7 @@ def _any(stems: StemArray) -> bool:
     return bool(found != 0)
 
 
-@_compiled
+@compiled
 def _note(run: _Pass, step: int, stems: StemArray) -> bool:
     """Write down what a step takes in a block of seasons, from the first block on in which that is something new.
 
@@ -492,39 +375,3 @@ def _note(run: _Pass, step: int, stems: StemArray) -> bool:
         for lane in range(part.size):
             part[lane] = stems[lane]
     return is_new
-
-
-@_compiled
-def find_known(asks: Asks, places: PlaceArray, before: TakeTable, known_row: PlaceArray) -> None:
-    """Find the earlier take of each step.
-
-    Args:
-        asks: the lines.
-        places: the place of each line in the earlier table, -1 for a new one, shape (lines,).
-        before: the earlier table.
-        known_row: filled in, -1 where there is none, shape (steps,).
-    """
-    for line in range(places.size):
-        for step in range(asks.first[line], asks.first[line + 1]):
-            known_row[step] = -1
-            if places[line] >= 0:
-                for take in range(before.first[places[line]], before.first[places[line] + 1]):
-                    if before.pool[take] == asks.pool[step]:
-                        known_row[step] = take
-
-
-@_compiled
-def mark_same(asks: Asks, found: Found, before: PlaceArray, known: TakeTable, same: BoolArray) -> None:
-    """Mark the lines that take what they took before, in the same order; shapes as in `find_known`."""
-    for line in range(before.size):
-        same[line] = before[line] >= 0
-        if before[line] >= 0:
-            take = known.first[before[line]]
-            for step in range(asks.first[line], asks.first[line + 1]):
-                if found.row[step] >= 0 or (found.known_row[step] >= 0 and found.known_row[step] != take):
-                    same[line] = False
-                    break
-                if found.known_row[step] >= 0:
-                    take += 1
-            if take != known.first[before[line] + 1]:
-                same[line] = False

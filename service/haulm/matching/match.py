@@ -8,8 +8,8 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.matching.at_once import served_at_once
+from haulm.matching.compiler import IS_COMPILED
 from haulm.matching.counting import Engine
-from haulm.matching.kernel import IS_COMPILED
 from haulm.matching.other_lines import line_change, with_other_cuts, with_other_lines, with_other_pools
 from haulm.matching.result import MatchResult
 from haulm.matching.serve import served

@@ -17,7 +17,7 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.matching.at_once import Earlier, served_at_once
-from haulm.matching.kernel import IS_COMPILED
+from haulm.matching.compiler import IS_COMPILED
 from haulm.matching.lazy_counts import (
     MadeWhenAsked,
     NumberedCount,

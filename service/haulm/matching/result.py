@@ -9,8 +9,8 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.matching.kernel import TakeTable
 from haulm.matching.levels import MOST_IN_FEW_BYTES
+from haulm.matching.pass_arrays import TakeTable
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wishes
 

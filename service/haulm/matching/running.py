@@ -15,7 +15,7 @@ _WIDE = 64
 
 
 def run_down(step: np.ufunc, rows: npt.NDArray[np.signedinteger[Any]]) -> None:
-    """Put `step` of the row above and a row in place of the row, from the top down, shape (rows, columns); in place."""
+    """Put `step` of the row above and a row in place of the row, from the top down; numbers, shape (rows, columns)."""
     if rows.shape[1] < _WIDE:
         step.accumulate(rows, axis=0, dtype=rows.dtype, out=rows)
         return

@@ -12,8 +12,8 @@ import numpy as np
 
 from haulm.farm.products import Product
 from haulm.matching.blank_counts import Blank, BlankCounts
-from haulm.matching.kernel import Entries, StemArray
 from haulm.matching.levels import Layer, kind_for
+from haulm.matching.pass_arrays import Entries, StemArray
 from haulm.matching.supply import Supply
 from haulm.matching.windows import Window
 
