@@ -19,7 +19,7 @@ from haulm.matching.supply import BoolArray, IntArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
-_LANES = 1024
+_LANES = 2048
 """Seasons at a time: enough to keep the loops busy, few enough to stay near the processor."""
 
 

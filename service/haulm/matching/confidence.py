@@ -43,7 +43,7 @@ def weight_of(seasons: BoolArray, weights: FloatArray) -> float:
         seasons: which seasons, shape (seasons,).
         weights: of all seasons, adding up to 1, shape (seasons,).
     """
-    return float(min(1.0, weights[seasons].sum())) if not seasons.all() else 1.0
+    return float(min(1.0, weights[seasons.nonzero()[0]].sum())) if not seasons.all() else 1.0
 
 
 def full_seasons(result: MatchResult, line: int) -> BoolArray:

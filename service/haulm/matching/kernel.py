@@ -291,15 +291,11 @@ def _lower_before(levels: StemArray, given: StemArray, held: int, first: int, ch
     """F of the rows before one in which stems were given, until a row stays as it is."""
     for row in range(held - 1, first - 1, -1):
         for lane in range(change.size):
-            change[lane] = levels[row + 1, lane] - given[row + 1, lane]
-        for lane in range(change.size):
-            change[lane] = min(change[lane], levels[row, lane])
-        for lane in range(change.size):
-            change[lane] = levels[row, lane] - change[lane]
+            change[lane] = levels[row, lane] - (levels[row + 1, lane] - given[row + 1, lane])
+        if not _keep_rises(change):
+            return
         for lane in range(change.size):
             levels[row, lane] -= change[lane]
-        if not _any(change):
-            return
 
 
 @compiled
@@ -307,15 +303,19 @@ def _raise_after(freed: StemArray, given: StemArray, change: StemArray) -> None:
     """G of the rows after the first, in which stems were given, until a row stays as it is; X of the same rows."""
     for row in range(1, freed.shape[0]):
         for lane in range(change.size):
-            change[lane] = freed[row - 1, lane] + given[row - 1, lane]
-        for lane in range(change.size):
-            change[lane] = max(change[lane], freed[row, lane])
-        for lane in range(change.size):
-            change[lane] = change[lane] - freed[row, lane]
+            change[lane] = freed[row - 1, lane] + given[row - 1, lane] - freed[row, lane]
+        if not _keep_rises(change):
+            return
         for lane in range(change.size):
             freed[row, lane] += change[lane]
-        if not _any(change):
-            return
+
+
+@compiled
+def _keep_rises(change: StemArray) -> bool:
+    """Put nought for what is below it; whether anything is above."""
+    for lane in range(change.size):
+        change[lane] = change[lane] if change[lane] > 0 else 0
+    return _any(change)
 
 
 @compiled

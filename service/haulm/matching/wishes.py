@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Set
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
@@ -70,6 +71,13 @@ def chosen_by(choice: Choice, product: Product, kept: ProductKeeping) -> bool:
     return choice.accepts(product, role=kept.role, colour=kept.colour)
 
 
+class _Then(NamedTuple):
+    """What choices came to for other lines and the same pools: where their order is the same, so is the wish."""
+
+    orders: dict[tuple[Choice, Window, int], tuple[Product, ...]]
+    wishes: dict[int, Wish]
+
+
 def _names(line: DatedLine, products: Set[Product]) -> bool:
     """Whether a line names one of some products as its own or as a substitute."""
     return line.product in products or not products.isdisjoint(line.substitutes)
@@ -93,6 +101,7 @@ class Wishes:
         self._of_choices: dict[int, Wish] = {}
         self._pools_for: dict[tuple[Product, Window, int], tuple[int, ...]] = {}
         self._answering: dict[Choice, tuple[Product, ...]] = {}
+        self._then = _Then({}, {})
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
         """The wishes of the same lines where some pools are others; what the rest showed is not worked out again.
@@ -141,6 +150,7 @@ class Wishes:
         found._pools_for = self._pools_for
         found._answering = self._answering
         found._of_choices = self._choices_untouched(turned)
+        found._then = _Then(self._orders, self._of_choices)
         return found
 
     def _choices_untouched(self, turned: Set[Product]) -> dict[int, Wish]:
@@ -165,7 +175,11 @@ class Wishes:
         window = window_of(line)
         first = [line.product] if line.product is not None else []
         if line.choice is not None:
-            first += self._choice_order(line.choice, window, line.min_length_cm)
+            chosen_from = self._choice_order(line.choice, window, line.min_length_cm)
+            then = self._then.wishes.get(id(line))
+            if then is not None and chosen_from is self._then.orders.get((line.choice, window, line.min_length_cm)):
+                return then
+            first += chosen_from
         products = dict.fromkeys((*first, *line.substitutes))
         pools = [place for product in products for place in self._accepting(product, window, line.min_length_cm)]
         return Wish(line, window, tuple(pools), most_each(line))
@@ -192,6 +206,9 @@ class Wishes:
             products = self._answers(choice)
             spare = [self.spare.of(product, window, min_length_cm) for product in products]
             found = tuple(products[place] for place in sorted(range(len(products)), key=lambda place: -spare[place]))
+            then = self._then.orders.get(key)
+            if then == found and then is not None:
+                found = then
             self._orders[key] = found
         return found
 
