@@ -33,6 +33,7 @@ from haulm.jobs.import_farm import import_farm
 from haulm.matching.compiler import IS_COMPILED
 from haulm.planning.planner import Planner
 from haulm.rest.app import create_app
+from haulm.serving import collect_less_often
 from haulm.store.store import Store
 from support.live_service import live_service
 
@@ -143,6 +144,7 @@ def timed(work: Callable[[], object], rounds: int = ROUNDS) -> float:
 @contextmanager
 def demo_service() -> Iterator[tuple[httpx.Client, Desk]]:
     """A client of a live service over the demo farm, and the desk behind it."""
+    collect_less_often()
     with tempfile.TemporaryDirectory() as place:
         store = Store.open(f"sqlite:///{Path(place) / 'farm.db'}")
         store.migrate()
