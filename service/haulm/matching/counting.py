@@ -31,7 +31,7 @@ class Count(Protocol):
     """What can still be given in each window of one pool, in every season."""
 
     def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
-        """Forget what can't bind while the lines of each window together never ask for more than this.
+        """Forget what can't bind while the lines of each window together never ask for more than this, or for nothing.
 
         Args:
             wanted: the most stems that are still asked in each window.

@@ -37,7 +37,9 @@ def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engin
     ordered = strict_order(lines)
     wishes = Wishes(ordered, supply, keeping)
     takes = served_at_once(ordered, wishes) if IS_COMPILED and engine is None else None
-    return MatchResult(ordered, supply, keeping, takes or served(ordered, wishes, engine=engine), wishes)
+    if takes is None:
+        takes = served(ordered, wishes, engine=engine)
+    return MatchResult(ordered, supply, keeping, takes, wishes)
 
 
 def rematch(previous: MatchResult, lines: Iterable[DatedLine], supply: Supply) -> MatchResult:
