@@ -20,7 +20,7 @@ from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
 _LANES = 2048
-"""Seasons at a time: enough to keep the loops busy, few enough to stay near the processor."""
+"""Seasons at a time: loops over fewer of them end before they pay."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib import import_module
-from importlib.util import find_spec
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
-IS_COMPILED = find_spec("numba") is not None
+
+def _compiler() -> Any:
+    """What makes a function a compiled one; None where it is not installed, or does not go with this numpy."""
+    try:
+        return import_module("numba").njit
+    except ImportError:
+        return None
+
+
+_NJIT = _compiler()
+IS_COMPILED = _NJIT is not None
 """Whether the compiler is there."""
 
 
@@ -22,10 +31,9 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """
     if not IS_COMPILED:
         return function
-    njit = import_module("numba").njit
     found: Callable[P, R]
     try:
-        found = njit(cache=True, nogil=True)(function)
+        found = _NJIT(cache=True, nogil=True)(function)
     except RuntimeError:  # no folder to keep it in
-        found = njit(nogil=True)(function)
+        found = _NJIT(nogil=True)(function)
     return found
