@@ -75,7 +75,7 @@ def served_at_once(
 def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
     """What lines ask, one after the other."""
     first = np.cumsum([0, *(len(wish.pools) for wish in found)], dtype=np.int64)
-    pools = _flat(wish.pools for wish in found)
+    pools = _flat([wish.pools for wish in found])
     product = tables.product[pools]
     is_next = np.ones(pools.size, np.bool_)
     is_next[1:] = product[1:] != product[:-1]
@@ -83,10 +83,10 @@ def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
     by_pool = np.argsort(pools, kind="stable").astype(np.int64)
     return Asks(
         first,
-        _numbers(wish.line.stems for wish in found),
-        _numbers(-1 if wish.most_each is None else wish.most_each for wish in found),
-        _numbers(wish.line.minimum for wish in found),
-        _flat(tables.places((wish.window, wish.pools)) for wish in found),
+        _numbers([wish.line.stems for wish in found]),
+        _numbers([-1 if wish.most_each is None else wish.most_each for wish in found]),
+        _numbers([wish.line.minimum for wish in found]),
+        _flat([tables.places((wish.window, wish.pools)) for wish in found]),
         pools,
         is_next,
         by_pool,
@@ -162,11 +162,13 @@ def _every_take(
 
 def _new_stems(found: Found) -> dict[int, IntArray]:
     """What steps take that took something else before, each of shape (seasons,), or (1,) where all are alike."""
-    stems = found.stems[: found.used[0]].astype(np.int32)
-    is_even = _list((stems == stems[:, :1]).all(axis=1).astype(np.int64))
+    taken = found.stems[: found.used[0]]
+    maybe = np.flatnonzero(taken[:, 0] == taken[:, -1])
+    even = {int(row) for row in maybe[(taken[maybe] == taken[maybe, :1]).all(axis=1)]}
+    stems = taken.astype(np.int32)
     steps = np.flatnonzero(found.row >= 0).astype(np.int64)
     rows = _list(found.row[steps])
-    return {step: stems[row, :1] if is_even[row] else stems[row] for step, row in zip(_list(steps), rows, strict=True)}
+    return {step: stems[row, :1] if row in even else stems[row] for step, row in zip(_list(steps), rows, strict=True)}
 
 
 def _list(numbers: PlaceArray) -> list[int]:
@@ -178,9 +180,9 @@ def _fit_few_bytes(stems: PlaceArray) -> bool:
     return bool(stems.max(initial=0) < MOST_IN_FEW_BYTES)
 
 
-def _numbers(found: Iterable[int]) -> PlaceArray:
-    return np.fromiter(found, np.int64)
+def _numbers(found: Sequence[int]) -> PlaceArray:
+    return np.array(found, np.int64)
 
 
 def _flat(parts: Iterable[Iterable[int]]) -> PlaceArray:
-    return _numbers(chain.from_iterable(parts))
+    return np.fromiter(chain.from_iterable(parts), np.int64)
