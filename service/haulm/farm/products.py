@@ -56,6 +56,9 @@ class Choice:
     barred: tuple[str, ...] = ()
     """Variety keys that do not suit what the line is for; `without=` in the text."""
 
+    def __hash__(self) -> int:
+        return hash((self.colours, self.without, self.barred))  # as with products: not the hash of an enum
+
     def __str__(self) -> str:
         parts: list[str] = []
         if self.roles:

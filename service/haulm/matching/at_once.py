@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, pairwise
 from typing import Any
 
 import numpy as np
@@ -19,8 +19,8 @@ from haulm.matching.supply import BoolArray, IntArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
 
-_LANES = 2048
-"""Seasons at a time: loops over fewer of them end before they pay."""
+_LANES = 1000
+"""The fewest seasons at a time, but for the last: loops over fewer of them end before they pay."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,26 +54,42 @@ def served_at_once(
         Per line, its takes; None where a pool has no tables.
     """
     found = [wishes.of(line) for line in lines]
-    tables = wishes.tables.of((wish.window, wish.pools) for wish in found)
-    if tables is None:
+    known = wishes.tables.of([(wish.window, wish.pools) for wish in found])
+    if known is None:
         return None
-    asks = _asks(found, tables)
+    tables, entries = known
+    asks = _asks(found, tables, entries)
     if earlier is not None and not _is_like(earlier.result.table, tables, asks):
         earlier = None
     places = _numbers([-1] * len(lines) if earlier is None else earlier.places)
-    change = _no_change(found, tables, asks) if earlier is None else _change(found, tables, earlier, places)
-    taken = _found(asks, places, change)
+    change = _no_change(found, tables, asks) if earlier is None else _change(found, tables, earlier, places, asks)
     few = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each)
     base: StemArray = tables.base if few else tables.base.astype(np.int32, copy=False)
-    serve(base, tables.entries, asks, change, taken, min(_LANES, -(-base.shape[1] // 8) * 8))
+    taken = _served(base, tables, asks, change)
     same: BoolArray = np.zeros(len(lines), np.bool_)
-    mark_same(asks, taken, places, change.before, same)
+    mark_same(asks, change, taken.is_other[0], places, same)
     before: tuple[tuple[Take, ...], ...] = () if earlier is None else earlier.result.takes
-    return _every_take(asks, taken, places, before, same)
+    return _every_take(asks, change, taken, places, before, same)
 
 
-def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
-    """What lines ask, one after the other."""
+def _served(base: StemArray, tables: Tables, asks: Asks, change: Change) -> Found:
+    """What steps take in all seasons, as one block; base: shape (rows, seasons)."""
+    seasons = base.shape[1]
+    bounds = np.linspace(0, seasons, max(1, seasons // _LANES) + 1, dtype=int).tolist()
+    blocks = len(bounds) - 1
+    stems = np.empty((asks.entry.size, seasons), change.before.stems.dtype)
+    found = Found(stems, np.zeros((blocks, asks.entry.size), np.bool_))
+    serve(base, tables.entries, asks, change, found, bounds)
+    is_other: BoolArray = found.is_other.any(axis=0)
+    for block, (start, stop) in zip(found.is_other, pairwise(bounds), strict=True):
+        for step in np.flatnonzero(is_other & ~block).tolist():
+            known = change.known_row[step]
+            stems[step, start:stop] = change.before.stems[known, start:stop] if known >= 0 else 0
+    return Found(stems, is_other[np.newaxis])
+
+
+def _asks(found: Sequence[Wish], tables: Tables, entries: Sequence[tuple[int, ...]]) -> Asks:
+    """What lines ask, one after the other; the entries of each in its pools."""
     first = np.cumsum([0, *(len(wish.pools) for wish in found)], dtype=np.int64)
     pools = _flat([wish.pools for wish in found])
     product = tables.product[pools]
@@ -86,7 +102,7 @@ def _asks(found: Sequence[Wish], tables: Tables) -> Asks:
         _numbers([wish.line.stems for wish in found]),
         _numbers([-1 if wish.most_each is None else wish.most_each for wish in found]),
         _numbers([wish.line.minimum for wish in found]),
-        _flat([tables.places((wish.window, wish.pools)) for wish in found]),
+        _flat(entries),
         pools,
         is_next,
         by_pool,
@@ -109,10 +125,11 @@ def _no_change(found: Sequence[Wish], tables: Tables, asks: Asks) -> Change:
     before = TakeTable(np.zeros(1, np.int64), np.zeros(0, np.int64), nothing)
     gone_first = np.zeros(len(found) + 1, np.int64)
     is_other = np.zeros(tables.product.size, np.bool_)
-    return Change(before, np.ones(len(found), np.bool_), is_other, gone_first, np.zeros(0, np.int64))
+    known_row = np.full(asks.entry.size, -1, np.int64)
+    return Change(before, known_row, np.ones(len(found), np.bool_), is_other, gone_first, np.zeros(0, np.int64))
 
 
-def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: PlaceArray) -> Change:
+def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: PlaceArray, asks: Asks) -> Change:
     """What differs; places of the lines in the earlier match, shape (lines,)."""
     then = earlier.result.wishes
     is_new = [
@@ -125,25 +142,24 @@ def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: Pla
     gone = _numbers(earlier.gone)
     next_line = np.append(stayed, len(found))[np.searchsorted(places[stayed], gone)]
     gone_first = np.searchsorted(next_line, np.arange(len(found) + 1)).astype(np.int64)
-    return Change(earlier.result.table, np.array(is_new, np.bool_), is_other, gone_first, gone)
-
-
-def _found(asks: Asks, places: PlaceArray, change: Change) -> Found:
-    """What is to be filled in, with the earlier take of each step; places: shape (lines,)."""
-    steps = asks.entry.size
-    known_row = np.full(steps, -1, np.int64)
-    find_known(asks, places, change.before, known_row)
-    stems = np.empty((steps, change.before.stems.shape[1]), change.before.stems.dtype)
-    return Found(stems, np.full(steps, -1, np.int64), np.zeros(1, np.int64), known_row)
+    before = earlier.result.table
+    known_row = np.empty(asks.entry.size, np.int64)
+    find_known(asks, places, before, known_row)
+    return Change(before, known_row, np.array(is_new, np.bool_), is_other, gone_first, gone)
 
 
 def _every_take(
-    asks: Asks, found: Found, places: PlaceArray, before: Sequence[tuple[Take, ...]], same: BoolArray
+    asks: Asks,
+    change: Change,
+    found: Found,
+    places: PlaceArray,
+    before: Sequence[tuple[Take, ...]],
+    same: BoolArray,
 ) -> tuple[tuple[Take, ...], ...]:
     """The takes of every line; what is as before is the very same. Places and same: shape (lines,)."""
     new = _new_stems(found)
     known = [take for takes in before for take in takes]
-    first, pools, known_row = _list(asks.first), _list(asks.pool), _list(found.known_row)
+    first, pools, known_row = _list(asks.first), _list(asks.pool), _list(change.known_row)
     takes: list[tuple[Take, ...]] = []
     for line, (place, is_same) in enumerate(zip(_list(places), same.tolist(), strict=True)):
         if is_same:
@@ -162,13 +178,13 @@ def _every_take(
 
 def _new_stems(found: Found) -> dict[int, IntArray]:
     """What steps take that took something else before, each of shape (seasons,), or (1,) where all are alike."""
-    taken = found.stems[: found.used[0]]
-    maybe = np.flatnonzero(taken[:, 0] == taken[:, -1])
-    even = {int(row) for row in maybe[(taken[maybe] == taken[maybe, :1]).all(axis=1)]}
-    stems = taken.astype(np.int32)
-    steps = np.flatnonzero(found.row >= 0).astype(np.int64)
-    rows = _list(found.row[steps])
-    return {step: stems[row, :1] if row in even else stems[row] for step, row in zip(_list(steps), rows, strict=True)}
+    steps = _list(np.flatnonzero(found.is_other[0]).astype(np.int64))
+    stems = np.empty((len(steps), found.stems.shape[1]), np.int32)
+    for row, step in zip(stems, steps, strict=True):
+        row[:] = found.stems[step]
+    maybe = np.flatnonzero(stems[:, 0] == stems[:, -1])
+    even = {int(row) for row in maybe[(stems[maybe] == stems[maybe, :1]).all(axis=1)]}
+    return {step: stems[row, :1] if row in even else stems[row] for row, step in enumerate(steps)}
 
 
 def _list(numbers: PlaceArray) -> list[int]:

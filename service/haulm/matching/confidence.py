@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import BoolArray, FloatArray
@@ -43,7 +45,30 @@ def weight_of(seasons: BoolArray, weights: FloatArray) -> float:
         seasons: which seasons, shape (seasons,).
         weights: of all seasons, adding up to 1, shape (seasons,).
     """
-    return float(min(1.0, weights[seasons.nonzero()[0]].sum())) if not seasons.all() else 1.0
+    if seasons.all():
+        return 1.0
+    if is_even(weights):
+        return min(1.0, float(np.count_nonzero(seasons) * weights[0]))
+    return float(min(1.0, weights[seasons.nonzero()[0]].sum()))
+
+
+def mean_of(stems: npt.NDArray[np.signedinteger[Any]], weights: FloatArray) -> float:
+    """The weighted mean of stems over the seasons [stems].
+
+    Where all seasons weigh alike it is a whole number times a weight: the same in whatever order stems are added up.
+
+    Args:
+        stems: whole stems, shape (seasons,).
+        weights: of all seasons, adding up to 1, shape (seasons,).
+    """
+    if is_even(weights):
+        return float(stems.sum(dtype=np.int64) * weights[0])
+    return float(stems @ weights)
+
+
+def is_even(weights: FloatArray) -> bool:
+    """Whether all seasons weigh alike; weights of shape (seasons,)."""
+    return bool(weights[0] == weights[-1] and (weights == weights[0]).all())
 
 
 def full_seasons(result: MatchResult, line: int) -> BoolArray:
@@ -58,7 +83,7 @@ def expected_missing(result: MatchResult, line: int) -> float:
         result: a match.
         line: the line's place in the strict order.
     """
-    return float((result.lines[line].stems - result.filled(line)) @ result.supply.weights)
+    return mean_of(result.lines[line].stems - result.filled(line), result.supply.weights)
 
 
 def reaches(share: float, level: float) -> bool:

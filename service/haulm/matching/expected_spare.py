@@ -47,14 +47,33 @@ class ExpectedSpare:
         self._spare: dict[Product, dict[Ask, float]] = {}
         self._kept: dict[Product, dict[Ask, int]] = {}
 
-    def with_lines(self, lines: tuple[DatedLine, ...], turned: Set[Product]) -> ExpectedSpare:
-        """The same for other lines, which differ in those that name some products as their own."""
+    def with_lines(self, lines: tuple[DatedLine, ...], differing: Iterable[DatedLine]) -> ExpectedSpare:
+        """The same for other lines; `differing` are those that stand in one of both only."""
+        asks: dict[Product, set[Ask]] = {}
+        for line in differing:
+            if line.product is not None:
+                asks.setdefault(line.product, set()).add((window_of(line), line.min_length_cm))
         found = ExpectedSpare(lines, self._supply, self._acceptance)
         found._means = self._means
         found._sights = self._sights
-        found._spare = {product: known for product, known in dict(self._spare).items() if product not in turned}
-        found._kept = {product: asks for product, asks in self._own_demand.items() if product not in turned}
+        for product, known in dict(self._spare).items():
+            changed = asks.get(product)
+            found._spare[product] = known if changed is None else self._out_of_sight_of(changed, product, known)
+        found._kept = {product: kept for product, kept in self._own_demand.items() if product not in asks}
         return found
+
+    def _out_of_sight_of(self, asks: Set[Ask], product: Product, known: dict[Ask, float]) -> dict[Ask, float]:
+        """What is known of a product where none of its own lines that ask something can use the same stems."""
+        sights = self._sights
+        return {
+            seen: spare
+            for seen, spare in dict(known).items()
+            if not any(sights[product, *seen].meets.get(ask, True) for ask in asks)
+        }
+
+    def knows(self, product: Product, window: Window, min_length_cm: int) -> bool:
+        """Whether what a product has to spare in a window is worked out already."""
+        return (window, min_length_cm) in self._spare.get(product, {})
 
     def after(self, supply: Supply, acceptance: Acceptance, changed: frozenset[int]) -> ExpectedSpare:
         """The same where some pools, by their places, are others."""

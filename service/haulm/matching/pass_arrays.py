@@ -19,18 +19,14 @@ class Entries(NamedTuple):
     Attributes:
         first: where the layers of each window begin, with one more for the end, shape (windows + 1,).
         is_local: whether rows hold F, G and X from row to row, shape (windows,); such a window has one layer.
-        held, freed: rows of F and of G, per layer of a window, shape (layers,).
-        held_first, held_stop, freed_stop: where the layer's rows of F begin and end, and those of G end; same shape.
+        layers: per layer of a window its rows of F and of G, where the layer's rows of F begin and end, and where those
+            of G end, shape (layers, 5).
         pool_rows: where the rows of each pool of the supply begin and end, shape (pools, 2).
     """
 
     first: PlaceArray
     is_local: BoolArray
-    held: PlaceArray
-    freed: PlaceArray
-    held_first: PlaceArray
-    held_stop: PlaceArray
-    freed_stop: PlaceArray
+    layers: PlaceArray
     pool_rows: PlaceArray
 
 
@@ -79,6 +75,7 @@ class Change(NamedTuple):
 
     Attributes:
         before: what lines took then.
+        known_row: the take then of each step, -1 where it took nothing, shape (steps,).
         is_new: whether a line is new, or may take of other pools than then, shape (lines,).
         is_other: whether a pool is another than then, shape (pools,).
         gone_first: where the lines that are gone before each line begin in `gone`, with one more, shape (lines + 1,).
@@ -86,6 +83,7 @@ class Change(NamedTuple):
     """
 
     before: TakeTable
+    known_row: PlaceArray
     is_new: BoolArray
     is_other: BoolArray
     gone_first: PlaceArray
@@ -96,13 +94,9 @@ class Found(NamedTuple):
     """What is found, written to by `serve`.
 
     Attributes:
-        stems: what steps take, a row each; only rows in use hold anything, shape (steps, seasons).
-        row: the row of each step; -1 where it takes what it took before, or as before nothing, shape (steps,).
-        used: the number of rows in use, shape (1,).
-        known_row: the take before of each step, -1 where it took nothing, shape (steps,).
+        stems: what steps take, shape (steps, seasons); only where they take otherwise than before does it hold anything.
+        is_other: whether a step takes otherwise than before in any of some seasons, shape (blocks, steps).
     """
 
     stems: StemArray
-    row: PlaceArray
-    used: PlaceArray
-    known_row: PlaceArray
+    is_other: BoolArray

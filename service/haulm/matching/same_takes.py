@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from haulm.matching.compiler import compiled
-from haulm.matching.pass_arrays import Asks, Found, PlaceArray, TakeTable
+from haulm.matching.pass_arrays import Asks, Change, PlaceArray, TakeTable
 from haulm.matching.supply import BoolArray
 
 
@@ -27,25 +27,27 @@ def find_known(asks: Asks, places: PlaceArray, before: TakeTable, known_row: Pla
 
 
 @compiled
-def mark_same(asks: Asks, found: Found, before: PlaceArray, known: TakeTable, same: BoolArray) -> None:
+def mark_same(asks: Asks, change: Change, is_other: BoolArray, places: PlaceArray, same: BoolArray) -> None:
     """Mark the lines that take the stems that they took before, in the same order.
 
     Args:
         asks: the lines.
-        found: what they take.
-        before: the position of each line in the earlier table, -1 for a new one, shape (lines,).
-        known: the earlier table.
+        change: what differs from before.
+        is_other: whether a step takes otherwise than before, shape (steps,).
+        places: the position of each line in the earlier table, -1 for a new one, shape (lines,).
         same: filled in, booleans, shape (lines,).
     """
-    for line in range(before.size):
-        same[line] = before[line] >= 0
-        if before[line] >= 0:
-            take = known.first[before[line]]
+    first = change.before.first
+    for line in range(places.size):
+        same[line] = places[line] >= 0
+        if places[line] >= 0:
+            take = first[places[line]]
             for step in range(asks.first[line], asks.first[line + 1]):
-                if found.row[step] >= 0 or (found.known_row[step] >= 0 and found.known_row[step] != take):
+                known = change.known_row[step]
+                if is_other[step] or (known >= 0 and known != take):
                     same[line] = False
                     break
-                if found.known_row[step] >= 0:
+                if known >= 0:
                     take += 1
-            if take != known.first[before[line] + 1]:
+            if take != first[places[line] + 1]:
                 same[line] = False

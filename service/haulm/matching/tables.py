@@ -43,21 +43,19 @@ class Tables:
         numbers = {product: number for number, product in enumerate(dict.fromkeys(products))}
         self.product = np.array([numbers[product] for product in products], np.int64)
 
-    def know(self, ask: Ask) -> bool:
-        """Whether the window of an ask is among these in all its pools."""
-        window, pools = ask
-        return ask in self._places or all(
-            pool in self._blanks and window in self._blanks[pool].places for pool in pools
-        )
-
-    def places(self, ask: Ask) -> tuple[int, ...]:
-        """The places among all windows of an ask's window in each of its pools; it is among these."""
-        found = self._places.get(ask)
-        if found is None:
-            window, pools = ask
-            found = tuple(self._first[pool] + self._blanks[pool].places[window] for pool in pools)
-            self._places[ask] = found
-        return found
+    def places(self, asks: Sequence[Ask]) -> list[tuple[int, ...]] | None:
+        """Per ask, the places among all windows of its own in each of its pools; None where one is not among these."""
+        try:
+            return [self._places[ask] for ask in asks]
+        except KeyError:
+            pass
+        for ask in asks:
+            if ask not in self._places:
+                window, pools = ask
+                if not all(pool in self._blanks and window in self._blanks[pool].places for pool in pools):
+                    return None
+                self._places[ask] = tuple(self._first[pool] + self._blanks[pool].places[window] for pool in pools)
+        return [self._places[ask] for ask in asks]
 
 
 class KnownTables:
@@ -69,13 +67,14 @@ class KnownTables:
         self._supply = supply
         self._known: Tables | None = None
 
-    def of(self, asks: Iterable[Ask]) -> Tables | None:
-        """Tables that know all these asks; None where a pool of them has none."""
-        kinds = dict.fromkeys(asks)
+    def of(self, asks: Sequence[Ask]) -> tuple[Tables, list[tuple[int, ...]]] | None:
+        """Tables that know all these asks, and the places of each there; None where a pool of them has none."""
         found = self._known
-        if found is None or not all(map(found.know, kinds)):
-            found = self._known = self._made(kinds)
-        return found
+        places = None if found is None else found.places(asks)
+        if found is None or places is None:
+            found = self._known = self._made(asks)
+            places = None if found is None else found.places(asks)
+        return None if found is None or places is None else (found, places)
 
     def _made(self, asks: Iterable[Ask]) -> Tables | None:
         asked: dict[int, dict[Window, None]] = {}
@@ -136,10 +135,9 @@ class _Rows:
 
     def entries(self, pools: int) -> Entries:
         """All windows, of so many pools."""
-        ends = np.array(self._ends, np.int64).reshape(len(self._ends), 5)
-        held, freed, held_first, held_stop, freed_stop = np.ascontiguousarray(ends.T)
+        layers = np.array(self._ends, np.int64).reshape(len(self._ends), 5)
         rows = np.zeros((pools, 2), np.int64)
         for pool, place in self._of_pool.items():
             rows[pool] = place
         first, is_local = np.array(self._first, np.int64), np.array(self._is_local, np.bool_)
-        return Entries(first, is_local, held, freed, held_first, held_stop, freed_stop, rows)
+        return Entries(first, is_local, layers, rows)

@@ -143,13 +143,13 @@ class Wishes:
         found = Wishes(lines, self.supply, self._keeping)
         if differing is None:
             differing = set(lines) ^ set(self._lines)
-        turned = frozenset(line.product for line in differing if line.product is not None)
+        differing = tuple(differing)
         found.acceptance, found.blanks, found.tables = self.acceptance, self.blanks, self.tables
-        found.spare = self.spare.with_lines(lines, turned)
+        found.spare = self.spare.with_lines(lines, differing)
         found._wishes = self._wishes
         found._pools_for = self._pools_for
         found._answering = self._answering
-        found._of_choices = self._choices_untouched(turned)
+        found._of_choices = self._choices_as_before(found.spare, differing)
         found._then = _Then(self._orders, self._of_choices)
         return found
 
@@ -159,6 +159,19 @@ class Wishes:
         asked = {wish.line.choice for wish in known.values() if wish.line.choice is not None}
         same = {choice for choice in asked if not self._chooses(choice, turned)}
         return {key: wish for key, wish in known.items() if wish.line.choice in same and not _names(wish.line, turned)}
+
+    def _choices_as_before(self, spare: ExpectedSpare, differing: Iterable[DatedLine]) -> dict[int, Wish]:
+        """The wishes of choice lines that find as much to spare of every product as they did."""
+        known = dict(self._of_choices)
+        asked = dict.fromkeys(wish.line.choice for wish in known.values() if wish.line.choice is not None)
+        turned = {line.product for line in differing if line.product in self.supply.by_product}
+        picked = {choice: turned.intersection(self._answers(choice)) for choice in asked}
+        return {
+            key: wish
+            for key, wish in known.items()
+            if wish.line.choice is not None
+            and all(spare.knows(item, wish.window, wish.line.min_length_cm) for item in picked[wish.line.choice])
+        }
 
     def _chooses(self, choice: Choice, products: Iterable[Product]) -> bool:
         return any(chosen(choice, product, self._keeping) for product in products)

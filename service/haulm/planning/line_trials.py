@@ -12,7 +12,7 @@ from haulm.advice.acceptance import kept_level
 from haulm.advice.options.option import Proof
 from haulm.advice.options.situation import Changes, Situation, Trial
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.confidence import confidence, expected_missing
+from haulm.matching.confidence import confidence, expected_missing, mean_of, weight_of
 from haulm.matching.match import rematch, rematch_cutting
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Block
@@ -52,8 +52,8 @@ class LineTrials:
         weights = result.supply.weights
         stems = Tryout(result, own).filled({name: (block,)})
         missing = [result.lines[place].stems - got for place, got in zip(own, stems, strict=True)]
-        sure = min(min(float(weights[lack == 0].sum()), 1.0) for lack in missing)
-        return Trial(Proof(sure, float(sum(lack @ weights for lack in missing))))
+        sure = min(weight_of(lack == 0, weights) for lack in missing)
+        return Trial(Proof(sure, sum(mean_of(lack, weights) for lack in missing)))
 
     def _judged(self, after: MatchResult) -> Trial:
         places = {_key(line): place for place, line in enumerate(after.lines)}

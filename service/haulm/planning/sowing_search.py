@@ -18,6 +18,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.forecast.inputs import Sowing
+from haulm.matching.confidence import mean_of, weight_of
 from haulm.matching.supply import Block, Pool
 from haulm.matching.tryout import PoolName, Tryout
 from haulm.matching.windows import accepted_lots, window_of
@@ -103,8 +104,8 @@ def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batc
             for name, block in blocks_of(batch):
                 added.setdefault(name, []).append(block)
         missing = [line.stems - filled for line, filled in zip(lines, tryout.filled(added), strict=True)]
-        sure = min(float(weights[stems == 0].sum()) if stems.any() else 1.0 for stems in missing)
-        return Proof(min(sure, 1.0), float(sum(stems @ weights for stems in missing)))
+        sure = min(weight_of(stems == 0, weights) for stems in missing)
+        return Proof(sure, sum(mean_of(stems, weights) for stems in missing))
 
     return prove
 

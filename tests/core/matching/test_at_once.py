@@ -28,7 +28,7 @@ SEASONS = 11
 @pytest.fixture
 def few_lanes(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight seasons at a time."""
-    monkeypatch.setattr(at_once, "_LANES", 8)
+    monkeypatch.setattr(at_once, "_LANES", 4)
 
 
 @pytest.fixture
