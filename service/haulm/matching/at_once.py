@@ -80,7 +80,7 @@ def _served(base: StemArray, tables: Tables, asks: Asks, change: Change) -> Foun
     stems = np.empty((asks.entry.size, seasons), change.before.stems.dtype)
     found = Found(stems, np.zeros((blocks, asks.entry.size), np.bool_))
     serve(base, tables.entries, asks, change, found, bounds)
-    is_other: BoolArray = found.is_other.any(axis=0)
+    is_other: BoolArray = np.logical_or.reduce(found.is_other, axis=0)
     for block, (start, stop) in zip(found.is_other, pairwise(bounds), strict=True):
         for step in np.flatnonzero(is_other & ~block).tolist():
             known = change.known_row[step]

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from haulm.matching.result import MatchResult
-from haulm.matching.supply import BoolArray, FloatArray
+from haulm.matching.supply import BoolArray, FloatArray, IntArray
 
 TOLERANCE = 1e-9
 """Weights are added up; what is this close to a level has reached it."""
@@ -47,12 +45,21 @@ def weight_of(seasons: BoolArray, weights: FloatArray) -> float:
     """
     if seasons.all():
         return 1.0
-    if is_even(weights):
+    if _is_even(weights):
         return min(1.0, float(np.count_nonzero(seasons) * weights[0]))
     return float(min(1.0, weights[seasons.nonzero()[0]].sum()))
 
 
-def mean_of(stems: npt.NDArray[np.signedinteger[Any]], weights: FloatArray) -> float:
+def weights_of(seasons: BoolArray, weights: FloatArray) -> FloatArray:
+    """`weight_of` of every row; seasons of shape (rows, seasons), weights of shape (seasons,)."""
+    if not _is_even(weights):
+        return np.array([weight_of(row, weights) for row in seasons], np.float64)
+    found: FloatArray = np.minimum(1.0, np.add.reduce(seasons, axis=1, dtype=np.int32) * weights[0])
+    found[seasons.all(axis=1)] = 1.0
+    return found
+
+
+def mean_of(stems: IntArray, weights: FloatArray) -> float:
     """The weighted mean of stems over the seasons [stems].
 
     Where all seasons weigh alike it is a whole number times a weight: the same in whatever order stems are added up.
@@ -61,13 +68,19 @@ def mean_of(stems: npt.NDArray[np.signedinteger[Any]], weights: FloatArray) -> f
         stems: whole stems, shape (seasons,).
         weights: of all seasons, adding up to 1, shape (seasons,).
     """
-    if is_even(weights):
-        return float(stems.sum(dtype=np.int64) * weights[0])
-    return float(stems @ weights)
+    return float(means_of(stems[np.newaxis], weights)[0])
 
 
-def is_even(weights: FloatArray) -> bool:
-    """Whether all seasons weigh alike; weights of shape (seasons,)."""
+def means_of(stems: IntArray, weights: FloatArray) -> FloatArray:
+    """`mean_of` of every row; stems of shape (rows, seasons), weights of shape (seasons,)."""
+    if _is_even(weights):
+        return np.asarray(stems.sum(axis=1, dtype=np.int64) * weights[0])
+    # Row by row: a product of them all rounds otherwise than that of one.
+    return np.array([row @ weights for row in stems], np.float64)
+
+
+def _is_even(weights: FloatArray) -> bool:
+    """Whether all seasons weigh alike."""
     return bool(weights[0] == weights[-1] and (weights == weights[0]).all())
 
 

@@ -74,9 +74,7 @@ class _Pass(NamedTuple):
     block: _Block
 
 
-def serve(
-    base: StemArray, entries: Entries, asks: Asks, change: Change, found: Found, bounds: Sequence[int]
-) -> None:
+def serve(base: StemArray, entries: Entries, asks: Asks, change: Change, found: Found, bounds: Sequence[int]) -> None:
     """Serve all lines in all seasons, those that the change does not reach by what they took before.
 
     Args:
@@ -190,32 +188,35 @@ def _ask_all(run: _Pass, line: int) -> None:
     pools, entry, is_next, most_each = asks.pool, asks.entry, asks.is_next, asks.most_each[line]
     levels, given, want, room, spare = block.levels, block.given, block.want, block.room, block.spare
     before, known_row, first = run.change.before.stems, run.change.known_row, asks.first[line]
-    has_turned, is_live, is_wanting = block.has_turned, block.is_live, True
     is_same = not run.change.is_new[line] and asks.minimum[line] == 0
     want[:] = asks.stems[line]
     for step in range(first, asks.first[line + 1]):
-        stems = block.taken[step - first]
-        is_known = is_wanting and is_same and not has_turned[pools[step]]
-        if not is_wanting:
-            stems[:] = 0
-        elif is_known:
+        stems, is_wanting = block.taken[step - first], _most(want) > 0
+        is_known = is_wanting and is_same and not block.has_turned[pools[step]]
+        if is_known:
             _recall(stems, before, known_row[step], block.start)
-        else:
-            if not is_live[pools[step]]:
+        elif is_wanting:
+            if not block.is_live[pools[step]]:
                 _make_live(run, line, pools[step])
             _ask(levels, given, spare, entries, entry[step], stems)
             _lower(stems, want)
+        else:
+            stems[:] = 0
         if is_wanting and most_each >= 0:
-            if is_next[step]:
-                room[:] = most_each
-            _lower(stems, room)
-            _subtract(room, stems)
-        if is_wanting:
-            _subtract(want, stems)
-            is_wanting = _most(want) > 0
+            _limit(stems, room, most_each, is_next[step])
+        _subtract(want, stems)
         if asks.minimum[line] == 0:
             block.is_same[step - first] = is_known or _is_as_before(stems, before, known_row[step], block.start, spare)
             is_same = is_same and block.is_same[step - first]
+
+
+@compiled
+def _limit(stems: StemArray, room: StemArray, most_each: int, is_next: bool) -> None:
+    """Take at most as much of a product as a line may."""
+    if is_next:
+        room[:] = most_each
+    _lower(stems, room)
+    _subtract(room, stems)
 
 
 @compiled
@@ -252,7 +253,7 @@ def _make_live(run: _Pass, line: int, pool: int) -> None:
         block.given[row] = 0
     stems = block.spare.copy()
     for place in range(asks.pool_first[pool], asks.pool_first[pool + 1]):
-        step = asks.by_pool[place]
+        step = int(asks.by_pool[place])
         if step >= asks.first[line]:
             return
         if block.is_other[step]:
@@ -273,9 +274,7 @@ def _drop_too_few(taken: StemArray, want: StemArray, wanted: int, minimum: int) 
 
 
 @compiled
-def _ask(
-    levels: StemArray, given: StemArray, spare: StemArray, entries: Entries, entry: int, stems: StemArray
-) -> None:
+def _ask(levels: StemArray, given: StemArray, spare: StemArray, entries: Entries, entry: int, stems: StemArray) -> None:
     """The stems of a window that can still be given."""
     layers, layer = entries.layers, entries.first[entry]
     held, freed = layers[layer, _HELD], layers[layer, _FREED]
@@ -298,7 +297,11 @@ def _give(
     layers = entries.layers
     for layer in range(entries.first[entry], entries.first[entry + 1]):
         held, freed = layers[layer, _HELD], layers[layer, _FREED]
-        held_first, held_stop, freed_stop = layers[layer, _HELD_FIRST], layers[layer, _HELD_STOP], layers[layer, _FREED_STOP]
+        held_first, held_stop, freed_stop = (
+            layers[layer, _HELD_FIRST],
+            layers[layer, _HELD_STOP],
+            layers[layer, _FREED_STOP],
+        )
         if entries.is_local[entry]:
             for lane in range(stems.size):
                 given[held, lane] += stems[lane]

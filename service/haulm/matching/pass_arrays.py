@@ -94,7 +94,7 @@ class Found(NamedTuple):
     """What is found, written to by `serve`.
 
     Attributes:
-        stems: what steps take, shape (steps, seasons); only where they take otherwise than before does it hold anything.
+        stems: what steps take, where that is otherwise than before; else it holds nothing, shape (steps, seasons).
         is_other: whether a step takes otherwise than before in any of some seasons, shape (blocks, steps).
     """
 

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_lines
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.confidence import is_even, mean_of, reaches, weight_of
+from haulm.matching.confidence import means_of, reaches, weight_of, weights_of
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import BoolArray, IntArray
 
@@ -189,13 +189,7 @@ def _looked_at(
 def _outlooks(result: MatchResult, places: Sequence[int], full: BoolArray, missing: IntArray) -> dict[int, LineOutlook]:
     """The outlooks of lines by place; full and missing of shape (lines, seasons)."""
     weights = result.supply.weights
-    if is_even(weights):
-        sure = np.minimum(np.add.reduce(full, axis=1, dtype=np.int32) * weights[0], 1.0)
-        sure[full.all(axis=1)] = 1.0
-        lack = missing.sum(axis=1, dtype=np.int64) * weights[0]
-        told = zip(sure.tolist(), lack.tolist(), strict=True)
-    else:
-        told = ((weight_of(all_of_it, weights), mean_of(lacking, weights)) for all_of_it, lacking in zip(full, missing, strict=True))
+    told = zip(weights_of(full, weights).tolist(), means_of(missing, weights).tolist(), strict=True)
     return {place: LineOutlook(result.lines[place], *one) for place, one in zip(places, told, strict=True)}
 
 
