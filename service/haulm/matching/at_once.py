@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from itertools import chain, pairwise
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -12,15 +13,12 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.matching.kernel import serve
 from haulm.matching.levels import MOST_IN_FEW_BYTES
-from haulm.matching.pass_arrays import Asks, Change, Found, PlaceArray, StemArray, TakeTable
+from haulm.matching.pass_arrays import Asks, Block, Change, PlaceArray, TakeTable
 from haulm.matching.result import MatchResult, Take
-from haulm.matching.same_takes import find_known, mark_same
+from haulm.matching.same_takes import find_known, gather, mark_same
 from haulm.matching.supply import BoolArray, IntArray
 from haulm.matching.tables import Tables
 from haulm.matching.wishes import Wish, Wishes
-
-_LANES = 1000
-"""The fewest seasons at a time, but for the last: loops over fewer of them end before they pay."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,29 +61,26 @@ def served_at_once(
         earlier = None
     places = _numbers([-1] * len(lines) if earlier is None else earlier.places)
     change = _no_change(found, tables, asks) if earlier is None else _change(found, tables, earlier, places, asks)
-    few = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each)
-    base: StemArray = tables.base if few else tables.base.astype(np.int32, copy=False)
-    taken = _served(base, tables, asks, change)
+    blocks = _blocks(tables, asks, None if earlier is None else earlier.result.table)
+    with ThreadPoolExecutor(len(blocks)) as side_by_side:
+        for served in [side_by_side.submit(serve, tables.entries, asks, change, block) for block in blocks]:
+            served.result()
+    is_other: BoolArray = np.logical_or.reduce([block.is_other for block in blocks])
     same: BoolArray = np.zeros(len(lines), np.bool_)
-    mark_same(asks, change, taken.is_other[0], places, same)
+    mark_same(asks, change, is_other, places, same)
     before: tuple[tuple[Take, ...], ...] = () if earlier is None else earlier.result.takes
-    return _every_take(asks, change, taken, places, before, same)
+    return _every_take(asks, change, _new_stems(change, is_other, blocks), places, before, same)
 
 
-def _served(base: StemArray, tables: Tables, asks: Asks, change: Change) -> Found:
-    """What steps take in all seasons, as one block; base: shape (rows, seasons)."""
-    seasons = base.shape[1]
-    bounds = np.linspace(0, seasons, max(1, seasons // _LANES) + 1, dtype=int).tolist()
-    blocks = len(bounds) - 1
-    stems = np.empty((asks.entry.size, seasons), change.before.stems.dtype)
-    found = Found(stems, np.zeros((blocks, asks.entry.size), np.bool_))
-    serve(base, tables.entries, asks, change, found, bounds)
-    is_other: BoolArray = np.logical_or.reduce(found.is_other, axis=0)
-    for block, (start, stop) in zip(found.is_other, pairwise(bounds), strict=True):
-        for step in np.flatnonzero(is_other & ~block).tolist():
-            known = change.known_row[step]
-            stems[step, start:stop] = change.before.stems[known, start:stop] if known >= 0 else 0
-    return Found(stems, is_other[np.newaxis])
+def _blocks(tables: Tables, asks: Asks, table: TakeTable | None) -> list[Block]:
+    """Blocks of seasons to be filled in, with what lines took in them before, if they took anything."""
+    few, steps, kind = _fit_few_bytes(asks.stems) and _fit_few_bytes(asks.most_each), asks.entry.size, _kind(asks)
+    bases = tables.base if few else [base.astype(np.int32, copy=False) for base in tables.base]
+    before = table.stems if table is not None else [np.zeros((0, base.shape[1]), kind) for base in bases]
+    return [
+        Block(base, then, np.empty((steps, base.shape[1]), kind), np.zeros(steps, np.bool_))
+        for base, then in zip(bases, before, strict=True)
+    ]
 
 
 def _asks(found: Sequence[Wish], tables: Tables, entries: Sequence[tuple[int, ...]]) -> Asks:
@@ -112,7 +107,8 @@ def _asks(found: Sequence[Wish], tables: Tables, entries: Sequence[tuple[int, ..
 
 def _is_like(table: TakeTable, tables: Tables, asks: Asks) -> bool:
     """Whether an earlier table has as many seasons, and numbers of as many bytes, as are found now."""
-    return table.stems.shape[1] == tables.base.shape[1] and table.stems.dtype == _kind(asks)
+    lanes = [stems.shape[1] for stems in table.stems]
+    return lanes == [base.shape[1] for base in tables.base] and table.stems[0].dtype == _kind(asks)
 
 
 def _kind(asks: Asks) -> type[np.signedinteger[Any]]:
@@ -121,12 +117,10 @@ def _kind(asks: Asks) -> type[np.signedinteger[Any]]:
 
 def _no_change(found: Sequence[Wish], tables: Tables, asks: Asks) -> Change:
     """Every line is new."""
-    nothing = np.zeros((0, tables.base.shape[1]), _kind(asks))
-    before = TakeTable(np.zeros(1, np.int64), np.zeros(0, np.int64), nothing)
-    gone_first = np.zeros(len(found) + 1, np.int64)
-    is_other = np.zeros(tables.product.size, np.bool_)
+    nothing = np.zeros(0, np.int64)
     known_row = np.full(asks.entry.size, -1, np.int64)
-    return Change(before, known_row, np.ones(len(found), np.bool_), is_other, gone_first, np.zeros(0, np.int64))
+    is_new, is_other = np.ones(len(found), np.bool_), np.zeros(tables.product.size, np.bool_)
+    return Change(nothing, nothing, known_row, is_new, is_other, np.zeros(len(found) + 1, np.int64), nothing)
 
 
 def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: PlaceArray, asks: Asks) -> Change:
@@ -145,19 +139,18 @@ def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: Pla
     before = earlier.result.table
     known_row = np.empty(asks.entry.size, np.int64)
     find_known(asks, places, before, known_row)
-    return Change(before, known_row, np.array(is_new, np.bool_), is_other, gone_first, gone)
+    return Change(before.first, before.pool, known_row, np.array(is_new, np.bool_), is_other, gone_first, gone)
 
 
 def _every_take(
     asks: Asks,
     change: Change,
-    found: Found,
+    new: Mapping[int, IntArray],
     places: PlaceArray,
     before: Sequence[tuple[Take, ...]],
     same: BoolArray,
 ) -> tuple[tuple[Take, ...], ...]:
-    """The takes of every line; what is as before is the very same. Places and same: shape (lines,)."""
-    new = _new_stems(found)
+    """The takes of every line, new ones by step; what is as before is the very same; places, same: shape (lines,)."""
     known = [take for takes in before for take in takes]
     first, pools, known_row = _list(asks.first), _list(asks.pool), _list(change.known_row)
     takes: list[tuple[Take, ...]] = []
@@ -176,15 +169,24 @@ def _every_take(
     return tuple(takes)
 
 
-def _new_stems(found: Found) -> dict[int, IntArray]:
-    """What steps take that took something else before, each of shape (seasons,), or (1,) where all are alike."""
-    steps = _list(np.flatnonzero(found.is_other[0]).astype(np.int64))
-    stems = np.empty((len(steps), found.stems.shape[1]), np.int32)
-    for row, step in zip(stems, steps, strict=True):
-        row[:] = found.stems[step]
+def _new_stems(change: Change, is_other: BoolArray, blocks: Sequence[Block]) -> dict[int, IntArray]:
+    """What steps take that took something else before, each of shape (seasons,), or (1,) where all are alike.
+
+    Args:
+        change: what differs from before.
+        is_other: whether a step takes otherwise in any block, shape (steps,).
+        blocks: what steps take in each.
+    """
+    steps = np.flatnonzero(is_other).astype(np.int64)
+    stems = np.empty((steps.size, sum(block.stems.shape[1] for block in blocks)), np.int32)
+    begin = 0
+    for block in blocks:
+        part = stems[:, begin : begin + block.stems.shape[1]]
+        gather(steps, change.known_row, block, part)
+        begin += part.shape[1]
     maybe = np.flatnonzero(stems[:, 0] == stems[:, -1])
     even = {int(row) for row in maybe[(stems[maybe] == stems[maybe, :1]).all(axis=1)]}
-    return {step: stems[row, :1] if row in even else stems[row] for row, step in enumerate(steps)}
+    return {step: stems[row, :1] if row in even else stems[row] for row, step in enumerate(_list(steps))}
 
 
 def _list(numbers: PlaceArray) -> list[int]:

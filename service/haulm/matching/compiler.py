@@ -2,20 +2,46 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from hashlib import sha256
 from importlib import import_module
+from pathlib import Path
+from shutil import rmtree
 from typing import Any, ParamSpec, TypeVar
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
+_HERE = Path(__file__).parent
+_SOURCES = ("kernel.py", "pass_arrays.py", "same_takes.py")
+"""What compiled code is made from."""
+
+
+def folder_for_compiled(base: Path, sources: Path = _HERE) -> Path:
+    """Where compiled code is kept: apart for each version of its sources, since old code may not even be readable.
+
+    Args:
+        base: the folder in which it is a folder; those of other versions there are removed.
+        sources: the folder of the sources.
+    """
+    version = sha256(b"".join((sources / name).read_bytes() for name in _SOURCES)).hexdigest()[:16]
+    folder = base / f"compiled-{version}"
+    for other in base.glob("compiled-*"):
+        if other != folder:
+            rmtree(other, ignore_errors=True)
+    return folder
+
 
 def _compiler() -> Any:
     """What makes a function a compiled one; None where it is not installed, or does not go with this numpy."""
     try:
-        return import_module("numba").njit
+        numba = import_module("numba")
     except ImportError:
         return None
+    if not numba.config.CACHE_DIR and os.access(_HERE, os.W_OK):
+        numba.config.CACHE_DIR = str(folder_for_compiled(_HERE / "__pycache__"))
+    return numba.njit
 
 
 _NJIT = _compiler()
@@ -26,8 +52,8 @@ IS_COMPILED = _NJIT is not None
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """The function, compiled when it is first called and kept on disk; as it is where there is no compiler.
 
-    What is kept is made again when the function's own file changes, not when another does: functions that call one
-    another belong into one file.
+    Functions that call one another belong into one file: what is kept is made again when that changes, and does not
+    look at other files.
     """
     if not IS_COMPILED:
         return function

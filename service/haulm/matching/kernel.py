@@ -17,26 +17,22 @@ ordinary Python: right, and slow.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
 from haulm.matching.compiler import compiled
-from haulm.matching.pass_arrays import Asks, Change, Entries, Found, PlaceArray, StemArray, TakeTable
+from haulm.matching.pass_arrays import Asks, Block, Change, Entries, PlaceArray, StemArray
 from haulm.matching.supply import BoolArray
 
 _HELD, _FREED, _HELD_FIRST, _HELD_STOP, _FREED_STOP = range(5)
 """Columns of `Entries.layers`."""
 
 
-class _Block(NamedTuple):
-    """Some seasons, each a lane; the last axis of every array of stems is that of lanes.
+class _Desk(NamedTuple):
+    """What a pass reckons with; the last axis of every array of stems is that of lanes, each a season.
 
     Attributes:
-        start, stop: the seasons.
         levels: F and G of every layer as they stand, shape (rows, lanes).
         given: X: stems given in the window of a row of F, where rows are local, shape (rows, lanes).
         taken: what the steps of a line take, shape (most steps of a line, lanes).
@@ -46,11 +42,8 @@ class _Block(NamedTuple):
         is_live: whether the levels of a pool are kept up, shape (pools,).
         has_turned: whether a pool is another, or an earlier line takes otherwise of it, shape (pools,).
         is_same: whether the steps of a line take what they took before, shape (most steps of a line,).
-        is_other: whether a step takes otherwise than before, filled in, shape (steps,).
     """
 
-    start: int
-    stop: int
     levels: StemArray
     given: StemArray
     taken: StemArray
@@ -60,71 +53,55 @@ class _Block(NamedTuple):
     is_live: BoolArray
     has_turned: BoolArray
     is_same: BoolArray
-    is_other: BoolArray
 
 
 class _Pass(NamedTuple):
     """All that a pass over the lines reads and writes."""
 
-    base: StemArray
     entries: Entries
     asks: Asks
     change: Change
-    stems: StemArray
-    block: _Block
+    block: Block
+    desk: _Desk
 
 
-def serve(base: StemArray, entries: Entries, asks: Asks, change: Change, found: Found, bounds: Sequence[int]) -> None:
-    """Serve all lines in all seasons, those that the change does not reach by what they took before.
+def serve(entries: Entries, asks: Asks, change: Change, block: Block) -> None:
+    """Serve all lines in some seasons, those that the change does not reach by what they took before.
 
     Args:
-        base: F and G of every layer with nothing given, shape (rows, seasons) [stems].
         entries: the windows.
         asks: the lines.
         change: what differs from before.
-        found: filled in.
-        bounds: where the blocks of seasons begin that are served side by side, with one more for the end.
+        block: the seasons; what is found is filled in.
     """
-    steps = int(np.diff(asks.first).max(initial=1))
-
-    def serve_block(place: int, start: int, stop: int) -> None:
-        lanes = stop - start
-        shapes = ((len(base), lanes), (len(base), lanes), (steps, lanes), lanes, lanes, lanes)
-        levels, given, taken, want, room, spare = (np.empty(shape, base.dtype) for shape in shapes)
-        is_live, has_turned = np.zeros((2, len(change.is_other)), np.bool_)
-        flags = (is_live, has_turned, np.zeros(steps, np.bool_), found.is_other[place])
-        block = _Block(start, stop, levels, given, taken, want, room, spare, *flags)
-        _serve_block(_Pass(base, entries, asks, change, found.stems, block))
-
-    with ThreadPoolExecutor(len(bounds)) as side_by_side:
-        for served in [side_by_side.submit(serve_block, *block) for block in _blocks(bounds)]:
-            served.result()
-
-
-def _blocks(bounds: Sequence[int]) -> list[tuple[int, int, int]]:
-    return [(place, *block) for place, block in enumerate(pairwise(bounds))]
+    steps, rows, lanes = int(np.diff(asks.first).max(initial=1)), *block.base.shape
+    shapes = ((rows, lanes), (rows, lanes), (steps, lanes), lanes, lanes, lanes)
+    levels, given, taken, want, room, spare = (np.empty(shape, block.base.dtype) for shape in shapes)
+    is_live, has_turned = np.zeros((2, len(change.is_other)), np.bool_)
+    desk = _Desk(levels, given, taken, want, room, spare, is_live, has_turned, np.zeros(steps, np.bool_))
+    _serve_all(_Pass(entries, asks, change, block, desk))
 
 
 @compiled
-def _serve_block(run: _Pass) -> None:
-    """Serve all lines in one block of seasons."""
-    asks, change, block = run.asks, run.change, run.block
-    first, pool, has_turned = asks.first, asks.pool, block.has_turned
+def _serve_all(run: _Pass) -> None:
+    """Serve all lines."""
+    asks, change, desk = run.asks, run.change, run.desk
+    first, pool, has_turned = asks.first, asks.pool, desk.has_turned
     has_turned[:] = change.is_other
     for line in range(asks.stems.size):
         for gone in range(change.gone_first[line], change.gone_first[line + 1]):
-            _turn_gone(has_turned, change.before, change.gone[gone])
+            _turn_gone(has_turned, change, change.gone[gone])
         if change.is_new[line] or _is_any(has_turned, pool[first[line] : first[line + 1]]):
             _serve_line(run, line)
-        elif _is_any(block.is_live, pool[first[line] : first[line + 1]]):
+        elif _is_any(desk.is_live, pool[first[line] : first[line + 1]]):
             _take_as_before(run, line)
 
 
 @compiled
-def _turn_gone(has_turned: BoolArray, before: TakeTable, line: int) -> None:
+def _turn_gone(has_turned: BoolArray, change: Change, line: int) -> None:
     """Note the pools of which a line took that is gone."""
-    for take in range(before.first[line], before.first[line + 1]):
-        has_turned[before.pool[take]] = True
+    for take in range(change.first[line], change.first[line + 1]):
+        has_turned[change.pool[take]] = True
 
 
 @compiled
@@ -139,28 +116,23 @@ def _is_any(flags: BoolArray, pools: PlaceArray) -> bool:
 @compiled
 def _take_as_before(run: _Pass, line: int) -> None:
     """Tell the levels that are kept up what a line takes."""
-    asks, block, entries = run.asks, run.block, run.entries
-    levels, given, spare, stems = block.levels, block.given, block.spare, block.taken[0]
-    before, known_row, entry = run.change.before.stems, run.change.known_row, asks.entry
+    asks, desk, entries = run.asks, run.desk, run.entries
+    levels, given, spare, stems = desk.levels, desk.given, desk.spare, desk.taken[0]
+    before, known_row, entry = run.block.before, run.change.known_row, asks.entry
     for step in range(asks.first[line], asks.first[line + 1]):
-        if known_row[step] >= 0 and block.is_live[asks.pool[step]]:
-            _recall(stems, before, known_row[step], block.start)
+        if known_row[step] >= 0 and desk.is_live[asks.pool[step]]:
+            _recall(stems, before, known_row[step])
             _give(levels, given, spare, entries, entry[step], stems)
 
 
 @compiled
-def _recall(stems: StemArray, table: StemArray, row: int, start: int) -> None:
-    """Put a row of a table into lanes, from a season on; nothing where there is no such row."""
+def _recall(stems: StemArray, table: StemArray, row: int) -> None:
+    """What a row of a table says; nothing where there is no such row."""
     if row < 0:
         stems[:] = 0
         return
-    _copy(stems, table[row, start : start + stems.size])
-
-
-@compiled
-def _copy(stems: StemArray, others: StemArray) -> None:
     for lane in range(stems.size):
-        stems[lane] = others[lane]
+        stems[lane] = table[row, lane]
 
 
 @compiled
@@ -169,11 +141,11 @@ def _serve_line(run: _Pass, line: int) -> None:
     first, stop, minimum = run.asks.first[line], run.asks.first[line + 1], run.asks.minimum[line]
     _ask_all(run, line)
     if minimum > 0:
-        before, known_row, block = run.change.before.stems, run.change.known_row, run.block
-        _drop_too_few(block.taken[: stop - first], block.want, run.asks.stems[line], minimum)
+        desk = run.desk
+        _drop_too_few(desk.taken[: stop - first], desk.want, run.asks.stems[line], minimum)
         for step in range(first, stop):
-            is_same = _is_as_before(block.taken[step - first], before, known_row[step], block.start, block.spare)
-            block.is_same[step - first] = is_same
+            stems, known = desk.taken[step - first], run.change.known_row[step]
+            desk.is_same[step - first] = _is_as_before(stems, run.block.before, known, desk.spare)
     _give_all(run, line)
 
 
@@ -184,19 +156,19 @@ def _ask_all(run: _Pass, line: int) -> None:
     Of a pool that has not turned it takes what it took before, as long as it has taken the same so far; not where there
     is a minimum: what a line would have taken, had it been worth sending, is not known any more.
     """
-    asks, block, entries = run.asks, run.block, run.entries
+    asks, desk, entries = run.asks, run.desk, run.entries
     pools, entry, is_next, most_each = asks.pool, asks.entry, asks.is_next, asks.most_each[line]
-    levels, given, want, room, spare = block.levels, block.given, block.want, block.room, block.spare
-    before, known_row, first = run.change.before.stems, run.change.known_row, asks.first[line]
+    levels, given, want, room, spare = desk.levels, desk.given, desk.want, desk.room, desk.spare
+    before, known_row, first = run.block.before, run.change.known_row, asks.first[line]
     is_same = not run.change.is_new[line] and asks.minimum[line] == 0
     want[:] = asks.stems[line]
     for step in range(first, asks.first[line + 1]):
-        stems, is_wanting = block.taken[step - first], _most(want) > 0
-        is_known = is_wanting and is_same and not block.has_turned[pools[step]]
+        stems, is_wanting = desk.taken[step - first], _most(want) > 0
+        is_known = is_wanting and is_same and not desk.has_turned[pools[step]]
         if is_known:
-            _recall(stems, before, known_row[step], block.start)
+            _recall(stems, before, known_row[step])
         elif is_wanting:
-            if not block.is_live[pools[step]]:
+            if not desk.is_live[pools[step]]:
                 _make_live(run, line, pools[step])
             _ask(levels, given, spare, entries, entry[step], stems)
             _lower(stems, want)
@@ -206,8 +178,8 @@ def _ask_all(run: _Pass, line: int) -> None:
             _limit(stems, room, most_each, is_next[step])
         _subtract(want, stems)
         if asks.minimum[line] == 0:
-            block.is_same[step - first] = is_known or _is_as_before(stems, before, known_row[step], block.start, spare)
-            is_same = is_same and block.is_same[step - first]
+            desk.is_same[step - first] = is_known or _is_as_before(stems, before, known_row[step], spare)
+            is_same = is_same and desk.is_same[step - first]
 
 
 @compiled
@@ -220,48 +192,49 @@ def _limit(stems: StemArray, room: StemArray, most_each: int, is_next: bool) -> 
 
 
 @compiled
-def _is_as_before(stems: StemArray, before: StemArray, known: int, start: int, change: StemArray) -> bool:
-    """Whether lanes hold a row of an earlier table, from a season on; whether they hold nothing, without such a row."""
+def _is_as_before(stems: StemArray, before: StemArray, known: int, change: StemArray) -> bool:
+    """Whether stems are those of a row of the earlier table; whether they are none, without such a row."""
     if known < 0:
         return bool(_most(stems) <= 0)
-    _recall(change, before, known, start)
-    _subtract(change, stems)
+    for lane in range(stems.size):
+        change[lane] = before[known, lane] - stems[lane]
     return bool(_most(change) <= 0 and _least(change) >= 0)
 
 
 @compiled
 def _give_all(run: _Pass, line: int) -> None:
     """Give what the steps of a line take, and write down what is new."""
-    asks, block, entries = run.asks, run.block, run.entries
-    levels, given, spare, entry, first = block.levels, block.given, block.spare, asks.entry, asks.first[line]
+    asks, block, desk, entries = run.asks, run.block, run.desk, run.entries
+    levels, given, spare, entry, first = desk.levels, desk.given, desk.spare, asks.entry, asks.first[line]
     for step in range(first, asks.first[line + 1]):
-        stems, pool = block.taken[step - first], asks.pool[step]
-        if not block.is_same[step - first]:
-            block.is_other[step] = block.has_turned[pool] = True
-            _copy(run.stems[step, block.start : block.stop], stems)
-        if block.is_live[pool] and _most(stems) > 0:
+        stems, pool = desk.taken[step - first], asks.pool[step]
+        if not desk.is_same[step - first]:
+            block.is_other[step] = desk.has_turned[pool] = True
+            for lane in range(stems.size):
+                block.stems[step, lane] = stems[lane]
+        if desk.is_live[pool] and _most(stems) > 0:
             _give(levels, given, spare, entries, entry[step], stems)
 
 
 @compiled
 def _make_live(run: _Pass, line: int, pool: int) -> None:
     """Bring the levels of a pool to where the lines before one leave them, and keep them up from then on."""
-    asks, block, known_row = run.asks, run.block, run.change.known_row
-    block.is_live[pool] = True
-    for row in range(run.entries.pool_rows[pool, 0], run.entries.pool_rows[pool, 1]):
-        _recall(block.levels[row], run.base, row, block.start)
-        block.given[row] = 0
-    stems = block.spare.copy()
+    asks, block, desk, entries = run.asks, run.block, run.desk, run.entries
+    desk.is_live[pool] = True
+    for row in range(entries.pool_rows[pool, 0], entries.pool_rows[pool, 1]):
+        _recall(desk.levels[row], block.base, row)
+        desk.given[row] = 0
+    stems = desk.spare.copy()
     for place in range(asks.pool_first[pool], asks.pool_first[pool + 1]):
         step = int(asks.by_pool[place])
         if step >= asks.first[line]:
             return
         if block.is_other[step]:
-            _recall(stems, run.stems, step, block.start)
+            _recall(stems, block.stems, step)
         else:
-            _recall(stems, run.change.before.stems, known_row[step], block.start)
+            _recall(stems, block.before, int(run.change.known_row[step]))
         if _most(stems) > 0:
-            _give(block.levels, block.given, block.spare, run.entries, asks.entry[step], stems)
+            _give(desk.levels, desk.given, desk.spare, entries, int(asks.entry[step]), stems)
 
 
 @compiled
@@ -281,7 +254,8 @@ def _ask(levels: StemArray, given: StemArray, spare: StemArray, entries: Entries
     for lane in range(stems.size):
         stems[lane] = levels[held, lane] - levels[freed, lane]
     if entries.is_local[entry]:
-        _subtract(stems, given[held])
+        for lane in range(stems.size):
+            stems[lane] -= given[held, lane]
     for outer in range(layer + 1, entries.first[entry + 1]):
         held, freed = layers[outer, _HELD], layers[outer, _FREED]
         for lane in range(stems.size):
@@ -297,44 +271,40 @@ def _give(
     layers = entries.layers
     for layer in range(entries.first[entry], entries.first[entry + 1]):
         held, freed = layers[layer, _HELD], layers[layer, _FREED]
-        held_first, held_stop, freed_stop = (
-            layers[layer, _HELD_FIRST],
-            layers[layer, _HELD_STOP],
-            layers[layer, _FREED_STOP],
-        )
         if entries.is_local[entry]:
             for lane in range(stems.size):
                 given[held, lane] += stems[lane]
-            _lower_before(levels[held_first : held + 1], given[held_first : held + 1], spare)
-            _raise_after(levels[freed:freed_stop], given[held:held_stop], spare)
+            _lower_before(levels, given, held, layers[layer, _HELD_FIRST], spare)
+            _raise_after(levels, given, freed, layers[layer, _FREED_STOP], held - freed, spare)
         else:
-            _hold_less(levels[held_first:held_stop], held - held_first, stems, spare)
-            _free_less(levels[freed:freed_stop], stems, spare)
+            _hold_less(levels, held, layers[layer, _HELD_FIRST], layers[layer, _HELD_STOP], stems)
+            _free_less(levels, freed, layers[layer, _FREED_STOP], stems)
 
 
 @compiled
-def _lower_before(held: StemArray, given: StemArray, change: StemArray) -> None:
-    """F of the rows before the last, in which stems were given, until a row stays as it is; X of the same rows."""
-    for row in range(held.shape[0] - 2, -1, -1):
+def _lower_before(levels: StemArray, given: StemArray, held: int, first: int, change: StemArray) -> None:
+    """F of the rows before one in which stems were given, until a row stays as it is."""
+    for row in range(held - 1, first - 1, -1):
         for lane in range(change.size):
-            change[lane] = held[row, lane] - (held[row + 1, lane] - given[row + 1, lane])
-        if _most(change) <= 0:
-            return
-        _keep_rises(change)
-        _subtract(held[row], change)
-
-
-@compiled
-def _raise_after(freed: StemArray, given: StemArray, change: StemArray) -> None:
-    """G of the rows after the first, in which stems were given, until a row stays as it is; X of the same rows."""
-    for row in range(1, freed.shape[0]):
-        for lane in range(change.size):
-            change[lane] = freed[row - 1, lane] + given[row - 1, lane] - freed[row, lane]
+            change[lane] = levels[row, lane] - (levels[row + 1, lane] - given[row + 1, lane])
         if _most(change) <= 0:
             return
         _keep_rises(change)
         for lane in range(change.size):
-            freed[row, lane] += change[lane]
+            levels[row, lane] -= change[lane]
+
+
+@compiled
+def _raise_after(levels: StemArray, given: StemArray, freed: int, stop: int, ahead: int, change: StemArray) -> None:
+    """G of the rows after one in which stems were given, until a row stays as it is; X stands so many rows ahead."""
+    for row in range(freed + 1, stop):
+        for lane in range(change.size):
+            change[lane] = levels[row - 1, lane] + given[row - 1 + ahead, lane] - levels[row, lane]
+        if _most(change) <= 0:
+            return
+        _keep_rises(change)
+        for lane in range(change.size):
+            levels[row, lane] += change[lane]
 
 
 @compiled
@@ -345,23 +315,24 @@ def _keep_rises(change: StemArray) -> None:
 
 
 @compiled
-def _hold_less(held: StemArray, place: int, stems: StemArray, spare: StemArray) -> None:
-    """F of a layer in which stems are given that end at a row."""
-    for row in range(place, held.shape[0]):
-        _subtract(held[row], stems)
-    _copy(spare, held[place])
-    for row in range(place):
-        _lower(held[row], spare)
+def _hold_less(levels: StemArray, held: int, first: int, stop: int, stems: StemArray) -> None:
+    """F of a layer, its rows from first to stop, in which stems are given that end at a row."""
+    for row in range(held, stop):
+        for lane in range(stems.size):
+            levels[row, lane] -= stems[lane]
+    for row in range(first, held):
+        for lane in range(stems.size):
+            levels[row, lane] = min(levels[row, lane], levels[held, lane])
 
 
 @compiled
-def _free_less(freed: StemArray, stems: StemArray, spare: StemArray) -> None:
-    """G of a layer from the row on at which stems start that are given."""
-    _copy(spare, freed[0])
-    for row in range(1, freed.shape[0]):
-        _subtract(freed[row], stems)
+def _free_less(levels: StemArray, freed: int, stop: int, stems: StemArray) -> None:
+    """G of a layer, its rows up to stop, in which stems are given that start at a row."""
+    for row in range(freed + 1, stop):
         for lane in range(stems.size):
-            freed[row, lane] = max(freed[row, lane], spare[lane])
+            levels[row, lane] -= stems[lane]
+        for lane in range(stems.size):
+            levels[row, lane] = max(levels[row, lane], levels[freed, lane])
 
 
 @compiled

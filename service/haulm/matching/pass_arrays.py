@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -11,6 +12,9 @@ from haulm.matching.supply import BoolArray
 
 StemArray = npt.NDArray[np.signedinteger[Any]]
 PlaceArray = npt.NDArray[np.int64]
+
+_LANES = 1000
+"""About so many seasons to a block: loops over fewer of them end before they pay."""
 
 
 class Entries(NamedTuple):
@@ -62,19 +66,19 @@ class TakeTable(NamedTuple):
     Attributes:
         first: where the takes of each line begin, with one more for the end, shape (lines + 1,).
         pool: the pool of each take, shape (takes,).
-        stems: shape (takes, seasons), or (takes, 1) where all seasons are alike.
+        stems: per block of seasons, shape (takes, lanes), or (takes, 1) where all seasons are alike.
     """
 
     first: PlaceArray
     pool: PlaceArray
-    stems: StemArray
+    stems: tuple[StemArray, ...]
 
 
 class Change(NamedTuple):
     """What differs from an earlier match; without one every line is new.
 
     Attributes:
-        before: what lines took then.
+        first, pool: of the table of what lines took then.
         known_row: the take then of each step, -1 where it took nothing, shape (steps,).
         is_new: whether a line is new, or may take of other pools than then, shape (lines,).
         is_other: whether a pool is another than then, shape (pools,).
@@ -82,7 +86,8 @@ class Change(NamedTuple):
         gone: their places in the earlier table, shape (lines gone,).
     """
 
-    before: TakeTable
+    first: PlaceArray
+    pool: PlaceArray
     known_row: PlaceArray
     is_new: BoolArray
     is_other: BoolArray
@@ -90,13 +95,23 @@ class Change(NamedTuple):
     gone: PlaceArray
 
 
-class Found(NamedTuple):
-    """What is found, written to by `serve`.
+class Block(NamedTuple):
+    """Some seasons, each a lane.
 
     Attributes:
-        stems: what steps take, where that is otherwise than before; else it holds nothing, shape (steps, seasons).
-        is_other: whether a step takes otherwise than before in any of some seasons, shape (blocks, steps).
+        base: F and G of every layer with nothing given, shape (rows, lanes) [stems].
+        before: what lines took in the earlier match, shape (takes, lanes).
+        stems: filled in: what steps take, where that is otherwise than before; else anything, shape (steps, lanes).
+        is_other: filled in: whether a step takes otherwise than before in any of the seasons, shape (steps,).
     """
 
+    base: StemArray
+    before: StemArray
     stems: StemArray
     is_other: BoolArray
+
+
+def in_blocks(seasons: int) -> list[slice]:
+    """The seasons in blocks, to be served side by side."""
+    bounds = np.linspace(0, seasons, max(1, seasons // _LANES) + 1, dtype=int).tolist()
+    return [slice(start, stop) for start, stop in pairwise(bounds)]

@@ -10,7 +10,7 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.matching.levels import MOST_IN_FEW_BYTES
-from haulm.matching.pass_arrays import TakeTable
+from haulm.matching.pass_arrays import TakeTable, in_blocks
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
 from haulm.matching.wishes import Wishes
 
@@ -94,7 +94,8 @@ class MatchResult:
         stems = np.empty((len(every), width), np.int16 if few else np.int32)
         for row, take in enumerate(every):
             stems[row] = take.stems
-        return TakeTable(first, np.array([take.pool for take in every], np.int64), stems)
+        blocks = tuple(np.ascontiguousarray(stems[:, block]) for block in in_blocks(width))
+        return TakeTable(first, np.array([take.pool for take in every], np.int64), blocks)
 
     @cached_property
     def takers(self) -> dict[int, list[tuple[int, IntArray]]]:

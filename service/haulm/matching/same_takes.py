@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from haulm.matching.compiler import compiled
-from haulm.matching.pass_arrays import Asks, Change, PlaceArray, TakeTable
-from haulm.matching.supply import BoolArray
+from haulm.matching.pass_arrays import Asks, Block, Change, PlaceArray, TakeTable
+from haulm.matching.supply import BoolArray, IntArray
 
 
 @compiled
@@ -37,7 +37,7 @@ def mark_same(asks: Asks, change: Change, is_other: BoolArray, places: PlaceArra
         places: the position of each line in the earlier table, -1 for a new one, shape (lines,).
         same: filled in, booleans, shape (lines,).
     """
-    first = change.before.first
+    first = change.first
     for line in range(places.size):
         same[line] = places[line] >= 0
         if places[line] >= 0:
@@ -51,3 +51,26 @@ def mark_same(asks: Asks, change: Change, is_other: BoolArray, places: PlaceArra
                     take += 1
             if take != first[places[line] + 1]:
                 same[line] = False
+
+
+@compiled
+def gather(steps: PlaceArray, known_row: PlaceArray, block: Block, stems: IntArray) -> None:
+    """Gather what some steps take in a block of seasons.
+
+    Args:
+        steps: the steps, shape (steps asked,).
+        known_row: the earlier take of each step, -1 where there is none, shape (steps,).
+        block: what they took and take.
+        stems: filled in, shape (steps asked, lanes).
+    """
+    for row in range(steps.size):
+        step = steps[row]
+        known = known_row[step]
+        if block.is_other[step]:
+            for lane in range(stems.shape[1]):
+                stems[row, lane] = block.stems[step, lane]
+        elif known >= 0:
+            for lane in range(stems.shape[1]):
+                stems[row, lane] = block.before[known, lane]
+        else:
+            stems[row] = 0

@@ -13,7 +13,7 @@ import numpy as np
 from haulm.farm.products import Product
 from haulm.matching.blank_counts import Blank, BlankCounts
 from haulm.matching.levels import Layer, kind_for
-from haulm.matching.pass_arrays import Entries, StemArray
+from haulm.matching.pass_arrays import Entries, StemArray, in_blocks
 from haulm.matching.supply import Supply
 from haulm.matching.windows import Window
 
@@ -25,7 +25,8 @@ class Tables:
     """The tables of some pools.
 
     Attributes:
-        base: F and G of every layer with nothing given, shape (rows, seasons) or (rows, 1).
+        base: F and G of every layer with nothing given, per block of seasons, shape (rows, lanes); one lane where all
+            seasons are alike.
         entries: the windows of all pools.
         product: a number for the product of each pool of the supply, shape (pools,).
     """
@@ -122,14 +123,18 @@ class _Rows:
         self._rows += len(levels)
         return begin
 
-    def base(self) -> StemArray:
-        """All rows, in the smallest type that holds them, shape (rows, seasons) or (rows, 1)."""
+    def base(self) -> tuple[StemArray, ...]:
+        """All rows in blocks of seasons, in the smallest type that holds them."""
         width = max((part.shape[1] for part in self._parts), default=1)
         large = any(part.dtype == np.int32 and kind_for(part) is np.int32 for part in self._parts)
-        found = np.empty((self._rows, width), np.int32 if large else np.int16)
+        blocks = in_blocks(width)
+        found = tuple(
+            np.empty((self._rows, block.stop - block.start), np.int32 if large else np.int16) for block in blocks
+        )
         begin = 0
         for part in self._parts:
-            found[begin : begin + len(part)] = part
+            for block, lanes in zip(blocks, found, strict=True):
+                lanes[begin : begin + len(part)] = part if part.shape[1] == 1 else part[:, block]
             begin += len(part)
         return found
 

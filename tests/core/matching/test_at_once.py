@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from haulm.demand.dated_line import DatedLine
-from haulm.matching import at_once, other_lines
+from haulm.matching import other_lines, pass_arrays
 from haulm.matching.at_once import Earlier, served_at_once
 from haulm.matching.match import match, rematch
 from haulm.matching.result import Take
@@ -22,13 +22,13 @@ from support.small_match import line, rules, standing, supply
 SEEDS = st.integers(0, 10**6)
 NO_FRESH_PATCH = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 SEASONS = 11
-"""More than one block of eight, and a block that is not full."""
+"""More than one block, of several lengths."""
 
 
 @pytest.fixture
 def few_lanes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Eight seasons at a time."""
-    monkeypatch.setattr(at_once, "_LANES", 4)
+    """About four seasons at a time."""
+    monkeypatch.setattr(pass_arrays, "_LANES", 4)
 
 
 @pytest.fixture
