@@ -33,7 +33,8 @@ from haulm.jobs.import_farm import import_farm
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
 from haulm.jobs.refusals import PromiseRefused
 from haulm.jobs.warn_early import warn_early
-from haulm.serving import address_of, desk_over, listening, serve, utc_now
+from haulm.opening import desk_over, utc_now
+from haulm.serving import address_of, listening, serve
 from haulm.settings import Settings
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork

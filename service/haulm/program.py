@@ -168,7 +168,8 @@ def _ending_gently() -> Iterator[None]:
 
 
 def _serve(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.serving import desk_over, listening, require_password, serve
+    from haulm.opening import desk_over
+    from haulm.serving import listening, require_password, serve
 
     desk = desk_over(_opened(settings), settings)
     require_password(desk, settings, given.host)
@@ -187,7 +188,7 @@ def _rehearse(given: argparse.Namespace, settings: Settings) -> int:
 
 def _password(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.let_in import set_password
-    from haulm.serving import desk_over
+    from haulm.opening import desk_over
     from haulm.store.words import DoorRole
 
     asked = getpass.getpass(f"New password of the {given.role}: ") if sys.stdin.isatty() else sys.stdin.readline()
@@ -198,7 +199,7 @@ def _password(given: argparse.Namespace, settings: Settings) -> int:
 
 def _token(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.let_in import end_tokens, give_token
-    from haulm.serving import desk_over
+    from haulm.opening import desk_over
     from haulm.store.words import DoorRole
 
     desk, role = desk_over(_opened(settings), settings), DoorRole(given.role)
@@ -274,7 +275,7 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.keep_forecast import kept_this_week
     from haulm.jobs.send_digest import gaps_told, send_digest
     from haulm.jobs.warn_early import warn_early
-    from haulm.serving import desk_over
+    from haulm.opening import desk_over
 
     desk = desk_over(_opened(settings), settings)
     found = send_digest(desk, "program") if given.send else warn_early(desk, gaps_told(desk))
@@ -286,7 +287,8 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
 def _post(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.run_due import run_due
     from haulm.mail.post import post_once
-    from haulm.serving import desk_over, links_of, post_office, post_worker
+    from haulm.opening import desk_over
+    from haulm.serving import links_of, post_office, post_worker
 
     desk = desk_over(_opened(settings), settings)
     links = links_of(desk, settings)

@@ -1,4 +1,4 @@
-"""Joining the parts: the desk over a store and its clock, and the server in front of it."""
+"""Joining the parts: the server in front of a desk, and the post beside it."""
 
 from __future__ import annotations
 
@@ -9,11 +9,9 @@ import ipaddress
 import os
 import socket
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from datetime import UTC, date, datetime
 from urllib.parse import urlsplit
-from zoneinfo import ZoneInfo
 
 import uvicorn
 from fastapi import FastAPI
@@ -26,42 +24,15 @@ from haulm.mail.post import PostOffice, Worker, post_once
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
-from haulm.planning.planner import Planner
 from haulm.rest.app import LOOPBACK_HOSTS, create_app
 from haulm.settings import Settings, kept_secret, what_is_set
 from haulm.store.errors import FarmEmpty
-from haulm.store.store import Store
 from haulm.store.words import DoorRole
 from haulm.web.links import Links
 
 _NEW_OBJECTS = 50_000
 _MOST_HEAPS, _LARGE_FROM_BYTES, _KEEP_AT_MOST_BYTES = -8, -3, -1
 """M_ARENA_MAX, M_MMAP_THRESHOLD and M_TRIM_THRESHOLD of glibc's mallopt(3)."""
-
-
-def desk_over(store: Store, settings: Settings) -> Desk:
-    """The desk of this service: its store, a planner, and the clock of the settings."""
-    return Desk(store, Planner(), clock(store, settings), utc_now)
-
-
-def clock(store: Store, settings: Settings) -> Callable[[], date]:
-    """The one clock: the date that stands for today, or the date in the farm's zone now."""
-
-    def today() -> date:
-        if settings.today is not None:
-            return settings.today
-        try:
-            zone = ZoneInfo(store.farm().site.timezone)
-        except FarmEmpty:
-            return utc_now().date()
-        return utc_now().astimezone(zone).date()
-
-    return today
-
-
-def utc_now() -> datetime:
-    """The real time, in UTC."""
-    return datetime.now(UTC)
 
 
 @contextmanager

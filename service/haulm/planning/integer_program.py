@@ -1,9 +1,8 @@
-"""Integer programs solved by a general library (HiGHS, through SciPy)."""
+"""Integer programs solved by a general library (HiGHS, through SciPy), which is read in when it is first needed."""
 
 from __future__ import annotations
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from haulm.advice.combined import FloatArray, Program
 
@@ -13,6 +12,8 @@ _SECONDS = 10.0
 
 def solved(program: Program) -> FloatArray | None:
     """The best choice found, shape (variables,) of noughts and ones; None where there is none."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
     answer = milp(
         program.cost,
         integrality=np.ones_like(program.cost),

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from haulm.farm.products import Product
@@ -176,10 +176,12 @@ def test_an_early_or_late_first_cut_moves_the_others_the_same_way(day: date, lev
         )
         for place in range(3)
     ]
-    before = made(*batches, seasons=1000, today=date(2027, 12, 1))
+    today = date(2027, 12, 1)
+    before = made(*batches, seasons=1000, today=today)
     days = [quantiles(latent.first_day[None, :].astype(float), (level, 0.5)) for latent in before.latents]
     assert before.seasons is not None
     cut = before.seasons.span.first + timedelta(days=int(days[1][0, 0]))
+    assume(cut <= today)  # a June sowing may stand over winter, and nobody has seen the coming spring
     after = before.with_sowings([batches[0], replace(batches[1], evidence=Evidence(first_cut=cut)), batches[2]])
     for place in (0, 2):
         # The mean, not the median: whole days make the median stand still where the shift is less than one.
