@@ -54,6 +54,18 @@ def test_a_quote_shows_each_line_and_the_whole(client: Client) -> None:
         assert part in ended.out
 
 
+@pytest.mark.parametrize(
+    ("certainty", "said"),
+    [("hoped for", "hoped for: White cosmos (92)"), ("likely", "likely; hoped for: White cosmos (92)")],
+)
+def test_what_is_hoped_for_in_a_line_is_said_once(client: Client, certainty: str, said: str) -> None:
+    line = {**QUOTE["lines"][0], "certainty": certainty, "hoped_for": [{"name": "White cosmos", "stems": 92}]}
+
+    ended = client.shows("quote", "--date", "2027-08-14", "--line", "lagurus=40", body={**QUOTE, "lines": [line]})
+
+    assert [said] == [words.strip() for words in ended.out.splitlines() if "hoped for" in words]
+
+
 def test_pieces_are_asked_by_name_and_count(client: Client) -> None:
     words = "quote --date 2027-08-14 --customer ash --confidence 0.85 --piece".split()
 

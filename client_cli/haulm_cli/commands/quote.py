@@ -110,7 +110,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
 def _under(line: Fields) -> str:
     """How sure a line is in words, what is hoped for in it, and what stands in."""
     hoped = ", ".join(f"{text(kind, 'name')} ({text(kind, 'stems')})" for kind in items(line, "hoped_for"))
-    said = [text(line, "certainty"), f"hoped for: {hoped}" if hoped else "", text(line, "stand_in")]
+    kinds, certainty = f"hoped for: {hoped}" if hoped else "", text(line, "certainty")
+    said = [certainty if not kinds.startswith(certainty) else "", kinds, text(line, "stand_in")]
     return "; ".join(part for part in said if part not in ("", MISSING)) or MISSING
 
 

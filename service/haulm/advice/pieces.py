@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from haulm.advice.piece_names import named_piece
 from haulm.advice.piece_uses import Use, use_of
@@ -102,8 +103,10 @@ def _needs(
         raise NotAccepted(where=f"{where}.count", found=str(asked.count), accepted=accepted)
     name = named_piece(asked.piece, own, starting)
     if name is None:
-        known = ", ".join(sorted({*own, *starting}))
-        raise NotAccepted(where=f"{where}.piece", found=f"'{asked.piece}'", accepted=f"one of {known}")
+        known = sorted({*own, *starting})
+        near = get_close_matches(asked.piece.lower(), known, n=1)
+        accepted = f"one of {', '.join(known)}" + (f"; the nearest is {near[0]}" if near else "")
+        raise NotAccepted(where=f"{where}.piece", found=f"'{asked.piece}'", accepted=accepted)
     recipe = own.get(name) or starting[name]
     roles = with_wishes(tuple((row.role, row.stems) for row in recipe), wishes)
     return PieceNeeds(name, asked.piece, asked.count, roles, asked.colours, use_of(name))

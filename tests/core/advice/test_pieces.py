@@ -65,6 +65,13 @@ def test_a_piece_without_a_recipe_or_a_count_is_refused_by_its_place(piece: Piec
     assert refused.value.where == f"pieces[1].{where}"
 
 
+@pytest.mark.parametrize(("written", "nearest"), [("bouqet", "; the nearest is bouquet"), ("swan", "")])
+def test_a_name_that_is_refused_has_the_nearest_one_beside_it(written: str, nearest: str) -> None:
+    with pytest.raises(NotAccepted) as refused:
+        piece_needs([PieceAsked(written, 1)], RECIPES, {})
+    assert refused.value.accepted == f"one of {', '.join(sorted(RECIPES))}{nearest}"
+
+
 @pytest.mark.parametrize("piece", PUBLISHED)
 def test_starting_recipes_lie_within_published_guides(piece: str) -> None:
     least, most = PUBLISHED[piece]
