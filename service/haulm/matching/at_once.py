@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from itertools import chain
 from typing import Any
 
@@ -59,16 +60,17 @@ def served_at_once(
     asks = _asks(found, tables, entries)
     if earlier is not None and not _is_like(earlier.result.table, tables, asks):
         earlier = None
-    places = _numbers([-1] * len(lines) if earlier is None else earlier.places)
-    change = _no_change(found, tables, asks) if earlier is None else _change(found, tables, earlier, places, asks)
-    blocks = _blocks(tables, asks, None if earlier is None else earlier.result.table)
+    before: tuple[tuple[Take, ...], ...] = ()
+    places, table, change = _numbers([-1] * len(lines)), None, _no_change(found, tables, asks)
+    if earlier is not None:
+        before, places, table = earlier.result.takes, _numbers(earlier.places), earlier.result.table
+        change = _change(found, tables, earlier, places, asks)
+    blocks = _blocks(tables, asks, table)
     with ThreadPoolExecutor(len(blocks)) as side_by_side:
-        for served in [side_by_side.submit(serve, tables.entries, asks, change, block) for block in blocks]:
-            served.result()
+        list(side_by_side.map(partial(serve, tables.entries, asks, change), blocks))
     is_other: BoolArray = np.logical_or.reduce([block.is_other for block in blocks])
     same: BoolArray = np.zeros(len(lines), np.bool_)
     mark_same(asks, change, is_other, places, same)
-    before: tuple[tuple[Take, ...], ...] = () if earlier is None else earlier.result.takes
     return _every_take(asks, change, _new_stems(change, is_other, blocks), places, before, same)
 
 
