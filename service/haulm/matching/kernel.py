@@ -10,7 +10,7 @@ A gift at d can lower F before d and raise G after d, each until a row stays as 
 of `levels.py` plus the stems given up to there; rows of nested windows are kept as they are there.
 
 Loops are short on purpose: what a processor does to many numbers at once is one operation on numbers of one width. What
-is called for every step is given the few arrays it needs: the compiler counts who holds an array, and so each one handed
+is called for every step is given the few arrays it needs: the compiler counts who holds an array, and one array handed
 over costs as much as some hundred lanes. The functions are all in this file so that none outlives a change of another
 (`compiler.py`). Without a compiler they are ordinary Python: right, and slow.
 """
