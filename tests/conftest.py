@@ -13,7 +13,7 @@ from support.postgres import Cluster, PostgresMissing, running_cluster
 
 settings.register_profile(
     "haulm",
-    max_examples=scale.count(usual=60, large=2000),
+    max_examples=scale.count(usual=40, large=2000),
     deadline=None,
     # A busy machine is no reason to fail a law.
     suppress_health_check=[HealthCheck.too_slow],
