@@ -31,6 +31,7 @@ class DatedLine:
         max_age_days: the most days since cutting on the due date [d], or None.
         is_spare: the breakage allowance of a contracted line, a line of its own class.
         promised_confidence: the level it was promised at, or None.
+        usual_level: the farm's level for what it is once contracted, 0-1.
     """
 
     line: str
@@ -51,6 +52,12 @@ class DatedLine:
     max_age_days: int | None = None
     is_spare: bool = False
     promised_confidence: float | None = None
+    usual_level: float = 0.8
+
+    @property
+    def level(self) -> float:
+        """How sure it must be: the level it was promised at, else the farm's usual one, 0-1."""
+        return self.usual_level if self.promised_confidence is None else self.promised_confidence
 
     @property
     def precedence(self) -> tuple[int, date, date, str, str]:

@@ -10,13 +10,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import LineClass, OrderKind, OrderStatus
-
-_CLASS_OF_KIND = {
-    OrderKind.WEDDING: LineClass.WEDDING,
-    OrderKind.ONE_OFF: LineClass.ONE_OFF,
-    OrderKind.STALL: LineClass.STALL,
-}
+from haulm.farm.words import LineClass, OrderStatus
 
 
 def order_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
@@ -67,7 +61,7 @@ def class_of(order: Order, today: date) -> LineClass | None:
     Quoted, delivered, cancelled and lapsed: none.
     """
     if order.status is OrderStatus.CONTRACTED:
-        return _CLASS_OF_KIND[order.kind]
+        return order.kind.line_class
     if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and today <= order.hold_until:
         return LineClass.HOLD
     return None
@@ -95,4 +89,5 @@ def _dated(site: Site, order: Order, line: OrderLine, line_class: LineClass) -> 
         max_each=line.max_each,
         max_age_days=line.max_age_days,
         promised_confidence=line.promised_confidence,
+        usual_level=site.level_of(order.kind.line_class),
     )

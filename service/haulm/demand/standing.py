@@ -84,6 +84,7 @@ def _dated(site: Site, order: StandingOrder, line: StandingLine, due: date, chan
         max_each=line.max_each,
         max_age_days=line.max_age_days,
         promised_confidence=line.promised_confidence,
+        usual_level=site.level_of(LineClass.STANDING),
     )
     if change is None:
         return dated

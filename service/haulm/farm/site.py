@@ -144,6 +144,20 @@ class QuoteRules:
 
 
 @dataclass(frozen=True, slots=True)
+class ClassLevels:
+    """How sure a promise of each class must be where nobody says, 0-1; spare is no promise and has none.
+
+    A wedding has one day and no second try; a standing order has another week, and the stall takes what comes (common
+    practice; the figures are the project's own).
+    """
+
+    wedding: float = 0.8
+    standing: float = 0.65
+    one_off: float = 0.65
+    stall: float = 0.5
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """The farm itself, as `farm.toml` says it.
 
@@ -160,6 +174,7 @@ class Site:
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
     default_confidence: float = 0.8
+    levels: ClassLevels = ClassLevels()
     digest_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
     frost: FrostDates | None = None
@@ -178,6 +193,14 @@ class Site:
     def cut_weekdays(self) -> frozenset[int]:
         """ISO numbers of the cut days."""
         return frozenset(day.iso for day in self.cut_days)
+
+    def level_of(self, line_class: LineClass) -> float:
+        """How sure a promise of a class must be where nobody says, 0-1.
+
+        Args:
+            line_class: the class its demand has once contracted; not spare, which is no promise, nor hold.
+        """
+        return self.default_confidence
 
     def class_rank(self, line_class: LineClass) -> int:
         """The place of a class in the farm's order, 0 first."""

@@ -126,6 +126,11 @@ class OrderKind(StrEnum):
     ONE_OFF = "one_off"
     STALL = "stall"
 
+    @property
+    def line_class(self) -> LineClass:
+        """The class of its demand once it is contracted."""
+        return LineClass(self.value)
+
 
 class OrderStatus(StrEnum):
     """Where a dated order stands."""
