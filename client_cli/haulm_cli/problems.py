@@ -49,7 +49,7 @@ class Problem(CallFailed):
     def lines(self, screen: Screen) -> list[str]:
         """The sentence, then each field's error, then who would be hit."""
         found = [str(self), *(_field_error(error) for error in items(self.body, "errors"))]
-        falls = items(self.body, "would_fall")
+        falls = items(self.body, "falls")
         return [*found, "", *_would_fall(falls, screen)] if falls else found
 
 

@@ -21,7 +21,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week
+from haulm.farm.weeks import Week, day_in_words
 from haulm.farm.words import Role
 from haulm.jobs.bucket_lines import BucketLine, BucketList
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
@@ -30,8 +30,8 @@ from haulm.jobs.digest_text import digest_text
 from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.import_farm import import_farm
+from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
-from haulm.jobs.refusals import PromiseRefused
 from haulm.jobs.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
 from haulm.serving import address_of, listening, serve
@@ -99,7 +99,7 @@ def _jobs(desk: Desk) -> None:
         with resources.as_file(folder) as path:
             found = import_farm(desk.store, path, replace=False, actor=_ACTOR, now=utc_now())
     rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
-    _tell(f"{found.name} as on {_day(desk.today())}: {rows}.")
+    _tell(f"{found.name} as on {day_in_words(desk.today())}: {rows}.")
     with _step("Draw the seasons and match every promise"):
         plan = desk.plan()
     _tell(f"{plan.result.supply.seasons} seasons, {len(plan.result.lines)} dated lines of demand.")
@@ -151,9 +151,9 @@ def _first_closed(desk: Desk, gaps: Sequence[DatedGap]) -> tuple[DatedGap, Optio
 
 def _quote(desk: Desk) -> None:
     pieces = ", ".join(f"{asked.count} {asked.piece}" for asked in _SMALL_WEDDING.pieces)
-    with _step(f"Job two: quote a wedding on {_day(_WEDDING_DAY)}"):
+    with _step(f"Job two: quote a wedding on {day_in_words(_WEDDING_DAY)}"):
         quote = _quoted(desk, _SMALL_WEDDING)
-    _tell(f"Asked: {pieces}; the stems leave on {_day(quote.order.due_date)}.")
+    _tell(f"Asked: {pieces}; the stems leave on {day_in_words(quote.order.due_date)}.")
     currency = desk.store.farm().site.currency
     for line in quote.lines:
         _say(_quoted_line(line, currency))
@@ -162,7 +162,7 @@ def _quote(desk: Desk) -> None:
         f"{_money(quote.total_minor)} {currency} with delivery and tax."
     )
     until = desk.today() + timedelta(days=14)
-    with _step(f"Job two: hold it until {_day(until)}"):
+    with _step(f"Job two: hold it until {day_in_words(until)}"):
         refusal = _refusal(desk, quote, until)
     _tell(
         refusal or f"Held at {percent(quote.level)}: the stems are reserved, and nobody promised earlier loses by it."
@@ -170,7 +170,7 @@ def _quote(desk: Desk) -> None:
 
 
 def _refuse(desk: Desk) -> None:
-    with _step(f"Job two: contract a larger wedding on {_day(_WEDDING_DAY)}"):
+    with _step(f"Job two: contract a larger wedding on {day_in_words(_WEDDING_DAY)}"):
         quote = _quoted(desk, _LARGE_WEDDING)
         refusal = _refusal(desk, quote, None)
     for line in quote.lines:
@@ -195,7 +195,7 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
                 hold_quote(desk, work, quote.order.key, until, level=quote.level)
             work.save()
     except PromiseRefused as refusal:
-        return refusal.sentence
+        return with_a_way_on(refusal).sentence
     return None
 
 
@@ -229,7 +229,7 @@ def _next_list(desk: Desk) -> BucketList | None:
 
 
 def _bucket_list(drafted: BucketList) -> None:
-    _tell(f"What leaves from {_day(drafted.day)} to {_day(drafted.last)}: {len(drafted.lines)} lines.")
+    _tell(f"What leaves from {day_in_words(drafted.day)} to {day_in_words(drafted.last)}: {len(drafted.lines)} lines.")
     shown = drafted.lines[:_MOST_BUCKETS]
     for bucket in shown:
         _say(_bucket_line(bucket))
@@ -281,10 +281,6 @@ def _tell(text: str) -> None:
 def _say(text: str) -> None:
     sys.stdout.write(text + "\n")
     sys.stdout.flush()
-
-
-def _day(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b %Y}"
 
 
 def _sure(confidence: float) -> str:

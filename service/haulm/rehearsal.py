@@ -36,8 +36,8 @@ from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.record_cut import CutAsked, record_cut
-from haulm.jobs.refusals import PromiseRefused
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.jobs.run_due import run_due
 from haulm.jobs.send_availability import send_availability

@@ -107,7 +107,7 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
     assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err
 
     code, out, err = known.run("contract", quote, "--json")
-    assert (code, json.loads(out)["would_fall"][0]["line"]) == (ExitCode.REFUSED, "party-1")
+    assert (code, json.loads(out)["falls"][0]["line"]) == (ExitCode.REFUSED, "party-1")
     assert known.run("contract", quote, "--override")[0] == ExitCode.DONE
     assert known.run("release", "no-such-quote")[0] == ExitCode.REFUSED
 

@@ -42,7 +42,7 @@ HELD = {
     "version": 12,
 }
 FALL = {"line": "std-3", "order": "mon-buckets", "customer": "Corner florist", "from": 0.83, "to": 0.61}
-REFUSAL: dict[str, Any] = {"detail": "This would take stems from one line already promised.", "would_fall": [FALL]}
+REFUSAL: dict[str, Any] = {"detail": "This would take stems from one line already promised.", "falls": [FALL]}
 
 
 def test_a_quote_shows_each_line_and_the_whole(client: Client) -> None:

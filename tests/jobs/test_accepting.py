@@ -11,8 +11,9 @@ from haulm.farm.products import Product
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import contract_quote, hold_quote, release_quote
+from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
-from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote, PromiseRefused
+from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote
 from haulm.store.journal import rebuilt_books, rebuilt_farm
 from haulm.store.words import PromiseState
 from support.desks import NOW, on
@@ -95,7 +96,7 @@ def test_a_contract_may_outrank_a_hold_only_if_the_owner_says_so(desk: Desk) -> 
     (fall,) = refusal.value.verdict.falls
     assert (fall.line.order, fall.before, fall.after, fall.floor) == (hold, 1.0, 0.0, 0.8)
 
-    made = contracted(desk, wedding, override=True)
+    made = contracted(desk, wedding, override="a regular")
     assert made.overridden
     assert desk.plan().joint(hold) == 0.0
 
@@ -134,7 +135,7 @@ def test_a_promise_draws_no_seasons_anew(open_desk: Any) -> None:
     desk = open_desk(growing_farm())
     growth = desk.plan().growth
 
-    held(desk, quoted(desk, 10), override=True)
+    held(desk, quoted(desk, 10), override="a regular")
 
     assert desk.plan().joint("anna-weekly") == 0.0
     assert desk.plan().growth is growth

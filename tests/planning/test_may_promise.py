@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.advice.acceptance import NewPromise, Verdict, verdict
+from haulm.advice.floors import Floors
 from haulm.advice.may_promise import MayPromise
 from haulm.farm.edits import with_rows
 from haulm.farm.orders import Order
@@ -39,14 +40,13 @@ def line_asked(*, product: str = "lagurus", due: str = "2027-07-29", level: floa
 def answered(asked: LineAsked, farm: Farm) -> MayPromise:
     """The answer of a planner that knows the farm."""
     planner = Planner(DRAWING)
-    return may_promise_line(planner, planner.plan(farm, TODAY), asked)
+    return may_promise_line(planner, planner.plan(farm, TODAY), asked, Floors())
 
 
 def judged(asked: LineAsked, farm: Farm, stems: int) -> Verdict:
     """The judgement of so many stems by two plans of their own."""
     before, after = planned(farm), planned(with_rows(farm, asked.rows(stems)))
-    levels = Levels(asked=asked.level, usual=farm.site.default_confidence)
-    return verdict(before.outlooks, after.outlooks, "spot", after.joint("spot"), levels=levels)
+    return verdict(before.moment, after.moment, NewPromise("spot", asked.level, after.joint("spot")), Floors())
 
 
 @pytest.mark.parametrize("name", ASKS)

@@ -41,7 +41,7 @@ def test_a_promised_line_grows_only_as_far_as_the_stems_go(party_door: Door) -> 
 
 def test_a_standing_line_may_be_short_itself_but_takes_nothing_that_was_promised(party_door: Door) -> None:
     problem = party_door.refused(409, "PATCH", "/v1/standing-lines/anna-1", json={"stems": 41})
-    assert [(fall["line"], fall["from"], fall["to"]) for fall in problem["would_fall"]] == [("party-1", 1.0, 0.0)]
+    assert [(fall["line"], fall["from"], fall["to"]) for fall in problem["falls"]] == [("party-1", 1.0, 0.0)]
 
     # 40 a week leave Bram his 20; the second week has 40.
     party_door.patch("/v1/standing-lines/anna-1", {"stems": 40})
@@ -53,15 +53,17 @@ def test_a_standing_line_may_be_short_itself_but_takes_nothing_that_was_promised
 def test_a_change_of_one_week_is_judged_too(party_door: Door) -> None:
     change = {"key": "c1", "order": "anna-weekly", "week": "2027-W24", "stems": 60}
 
-    assert party_door.refused(409, "POST", "/v1/changes", json=change)["would_fall"][0]["line"] == "party-1"
+    assert party_door.refused(409, "POST", "/v1/changes", json=change)["falls"][0]["line"] == "party-1"
 
 
 def test_the_owner_may_override_and_that_is_an_entry(party_door: Door) -> None:
-    party_door.patch("/v1/standing-lines/anna-1?override=true", {"stems": 60})
+    party_door.patch("/v1/standing-lines/anna-1?override=true&override_reason=Her+birthday", {"stems": 60})
 
     entry = party_door.desk.store.entries()[-1]
     assert (entry.kind, entry.facts["overridden"]) == ("row-changed", True)
-    assert entry.facts["would_fall"] == [{"line": "party-1", "from": 1.0, "to": 0.0}]
+    assert entry.facts["override_reason"] == "Her birthday"
+    (fall,) = entry.facts["would_fall"]
+    assert (fall["line"], fall["from"], fall["to"]) == ("party-1", 1.0, 0.0)
 
 
 def test_asking_less_is_never_judged(party_door: Door) -> None:

@@ -54,8 +54,9 @@ def test_the_last_stems_are_held_by_as_many_clients_and_no_more(desk: Desk, _rou
     assert len(answers) - len(refused) == STEMS
     assert {(problem["status"], problem["type"]) for problem in refused} == {(409, "/problems/promise-refused")}
     # Holds of one day stand by their keys, so a late one is either unsure itself or would take a stem from another.
-    assert all(problem["unsure"] or problem["would_fall"] for problem in refused)
-    assert all(problem["detail"].startswith("Order 'q") and "0 %" in problem["detail"] for problem in refused)
+    assert all(problem["unsure"] or problem["falls"] for problem in refused)
+    assert all("1 Love-in-a-mist" in problem["detail"] and "0 %" in problem["detail"] for problem in refused)
+    assert all(problem["most"] == 0 for problem in refused)
     assert free["rows"][0]["free_to_promise"] == 0
     book = [promise for promise in desk.store.promises() if promise.state is PromiseState.HELD]
     assert len({promise.line for promise in book}) == len(book) == STEMS

@@ -126,8 +126,10 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
     problem = door.refused(409, "POST", f"/v1/quotes/{quote}/hold", json={"until": FRIDAY})
 
     assert problem["type"] == "/problems/promise-refused"
-    assert problem["detail"] == f"Order '{quote}' asks 80 % and its line '{quote}-1' due 2027-06-18 is 0 % sure."
-    assert (problem["would_fall"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])
+    asked = "36 Bunny tail for Fri 18 Jun 2027 would be 0 % sure, and 80 % is asked."
+    assert problem["detail"] == f"{asked} 35 would pass. Nothing that can still be sown would close it."
+    assert (problem["most"], problem["also"], problem["sowing"]) == (35, None, None)
+    assert (problem["falls"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])
     assert door.get(f"/v1/orders/{quote}")["status"] == "quoted"
 
 
@@ -140,7 +142,7 @@ def wedding(party_door: Door) -> str:
 def test_a_refusal_names_who_would_fall_to_what(party_door: Door, wedding: str) -> None:
     problem = party_door.refused(409, "POST", f"/v1/quotes/{wedding}/contract")
 
-    assert problem["would_fall"] == [
+    assert problem["falls"] == [
         {
             "line": "party-1",
             "order": "party",
@@ -151,27 +153,32 @@ def test_a_refusal_names_who_would_fall_to_what(party_door: Door, wedding: str) 
             "floor": 0.8,
         }
     ]
-    assert "bram's line 'party-1' due 2027-06-18 from 100 % to 0 %" in problem["detail"]
+    assert "Bram's corner's 20 Bunny tail for Fri 18 Jun 2027 from 100 % to 0 %" in problem["detail"]
+    assert problem["most"] == 15 and "15 would pass" in problem["detail"]
     assert party_door.get("/v1/match", from_=FRIDAY, to=FRIDAY)["lines"][0]["confidence"] == 1.0
 
 
 def test_what_a_refusal_says_comes_true_when_the_owner_overrides_it_and_that_is_an_entry(
     party_door: Door, wedding: str
 ) -> None:
-    made = party_door.post(f"/v1/quotes/{wedding}/contract", {"override": True})
+    made = party_door.post(
+        f"/v1/quotes/{wedding}/contract", {"override": True, "override_reason": "They come every year."}
+    )
 
     assert made["overridden"] and [fall["line"] for fall in made["falls"]] == ["party-1"]
     lines = {line["line"]: line for line in party_door.get("/v1/match", from_=FRIDAY, to=FRIDAY)["lines"]}
     assert (lines["party-1"]["filled"], lines["party-1"]["confidence"], lines[f"{wedding}-1"]["filled"]) == (5, 0.0, 30)
     entry = party_door.desk.store.entries()[-1]
     assert (entry.kind, entry.subject, entry.facts["overridden"]) == ("contracted", f"orders/{wedding}", True)
-    assert entry.facts["would_fall"] == [{"line": "party-1", "from": 1.0, "to": 0.0}]
+    (fall,) = entry.facts["would_fall"]
+    assert (fall["line"], fall["from"], fall["to"]) == ("party-1", 1.0, 0.0)
+    assert entry.facts["override_reason"] == "They come every year."
 
 
 def test_a_hold_ranks_below_what_is_contracted_and_takes_nothing_from_it(party_door: Door, wedding: str) -> None:
     problem = party_door.refused(409, "POST", f"/v1/quotes/{wedding}/hold", json={"until": FRIDAY})
 
-    assert (problem["would_fall"], problem["order_confidence"]) == ([], 0.0)
+    assert (problem["falls"], problem["order_confidence"]) == ([], 0.0)
 
 
 def test_a_line_promised_at_less_is_kept_at_less(open_door: Any) -> None:
@@ -179,7 +186,7 @@ def test_a_line_promised_at_less_is_kept_at_less(open_door: Any) -> None:
     door = open_door(known_farm(orders=PARTY["orders"], order_lines=lines))
     quote = quoted(door, 30)
 
-    assert door.refused(409, "POST", f"/v1/quotes/{quote}/contract")["would_fall"][0]["floor"] == 0.3
+    assert door.refused(409, "POST", f"/v1/quotes/{quote}/contract")["falls"][0]["floor"] == 0.3
 
 
 def test_what_was_already_lost_is_no_reason_to_refuse(party_door: Door) -> None:

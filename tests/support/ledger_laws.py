@@ -15,9 +15,10 @@ def broken_laws(store: Store) -> list[str]:
     """Every law of the books that does not hold, in a sentence; none where all is well."""
     entries = store.entries()
     books = rebuilt_books(entries)
-    balances, promises = store.stem_balances(), store.promises()
+    balances, promises, floors = store.stem_balances(), store.promises(), store.floor_rows()
     found = [
         *_said(promises == books.promises, "the table of promises is not what the entries say"),
+        *_said(floors == books.floors, "the table of floors is not what the entries say"),
         *_said(balances == dict(books.balances), "the balances are not what the entries say"),
         *_said([entry.seq for entry in entries] == list(range(1, len(entries) + 1)), "the journal has a gap"),
     ]

@@ -1,13 +1,14 @@
-"""Whether a promise may be accepted: the new lines must be sure enough, and nobody promised before may fall."""
+"""Whether a promise may be accepted: what it asks must be sure enough, and nothing promised before may fall."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Set
+from dataclasses import dataclass, field
+from datetime import date
 
+from haulm.advice.floors import POINT, Floors, Guarded, Kept, Sure
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.words import LineClass
 
 _SURE = 1e-9
 """Weights add up to 1 only as far as floating point goes."""
@@ -15,19 +16,66 @@ _SURE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Fall:
-    """An earlier line that the new promise would make less sure.
+    """An earlier line, or an earlier delivery as a whole, that the new promise would make less sure.
 
     Attributes:
-        line: the earlier line.
-        floor: what it must keep: the lesser of its promised confidence and its confidence just before.
+        what: the line or the delivery.
+        lines: the line, or the lines of the delivery.
+        floor: what it must keep, 0-1.
         before: its confidence just before, 0-1.
         after: its confidence with the new lines in place, 0-1.
     """
 
-    line: DatedLine
+    what: Guarded
+    lines: tuple[DatedLine, ...]
     floor: float
     before: float
     after: float
+
+    @property
+    def customer(self) -> str:
+        """Key of the customer whose it is."""
+        return self.lines[0].customer
+
+    @property
+    def line(self) -> DatedLine | None:
+        """The line; None for a delivery as a whole."""
+        return None if self.what.line is None else self.lines[0]
+
+    @property
+    def is_below(self) -> bool:
+        """Whether it would be below its floor by more than nobody would notice."""
+        return self.after < self.floor - POINT - _SURE
+
+
+@dataclass(frozen=True, slots=True)
+class NewPromise:
+    """A promise that is asked.
+
+    Attributes:
+        order: key of the order that must reach the level.
+        level: the confidence asked of each of its new lines and of the order jointly, 0-1; 0 where none is.
+        joint: weight of the seasons in which all lines of the order are filled, 0-1.
+        anew: lines that are promised anew, of whatever order, by key and due day: no floor holds for them, nor for
+            the deliveries they belong to. None: every line of the order.
+    """
+
+    order: str
+    level: float
+    joint: float
+    anew: Set[tuple[str, date]] | None = None
+
+    def is_anew(self, line: DatedLine) -> bool:
+        """Whether a line is promised anew; a line and its own spare are told apart by whoever asks."""
+        return line.order == self.order if self.anew is None else (line.line, line.due) in self.anew
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The farm at one moment: every line's outlook, and how sure everything promised is."""
+
+    outlooks: tuple[LineOutlook, ...]
+    sure: Mapping[Guarded, Sure]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +86,10 @@ class Verdict:
         level: the confidence asked, 0-1.
         new: each new line with its confidence.
         joint: weight of the seasons in which all new lines are filled at once, 0-1.
-        falls: the earlier lines that would fall below their floor, the worst first.
-        displaced: the earlier lines that would be less sure but keep their floor, those that lose most first.
+        falls: earlier lines and deliveries that would fall below their floor, the worst first.
+        displaced: those that would be less sure but keep their floor, those that lose most first.
+        promised: how sure what is promised anew would be: its lines and its deliveries.
+        kept: what the book has to keep of others, once the promise is accepted.
     """
 
     level: float
@@ -47,6 +97,8 @@ class Verdict:
     joint: float
     falls: tuple[Fall, ...]
     displaced: tuple[Fall, ...] = ()
+    promised: tuple[Sure, ...] = ()
+    kept: Mapping[Guarded, Kept] = field(default_factory=dict[Guarded, Kept])
 
     @property
     def unsure(self) -> tuple[LineOutlook, ...]:
@@ -54,72 +106,46 @@ class Verdict:
         return tuple(outlook for outlook in self.new if outlook.confidence < self.level - _SURE)
 
     @property
+    def is_sure(self) -> bool:
+        """Whether each new line, and all together, reach the level."""
+        return not self.unsure and self.joint >= self.level - _SURE
+
+    @property
     def accepted(self) -> bool:
-        """Whether each new line, and all together, reach the level and nobody falls."""
-        return not self.unsure and not self.falls and self.joint >= self.level - _SURE
+        """Whether it is sure enough, and nothing falls."""
+        return self.is_sure and not self.falls
 
 
-def verdict(
-    before: Iterable[LineOutlook], after: Iterable[LineOutlook], new_order: str, joint: float, *, levels: Levels
-) -> Verdict:
+def verdict(before: Moment, after: Moment, promise: NewPromise, floors: Floors) -> Verdict:
     """The judgement from two matches: the farm as it is, and the farm with the new lines in their real place.
 
     Args:
-        before: every line's outlook without the new promise.
-        after: every line's outlook with it.
-        new_order: key of the order whose lines are new.
-        joint: weight of the seasons in which all lines of the order are filled.
-        levels: the confidence asked, and the farm's own for lines with no promised confidence.
+        before: the farm without the new promise.
+        after: the farm with it.
+        promise: what is asked.
+        floors: the floors just before.
     """
-    then = {_key(outlook.line): outlook.confidence for outlook in before}
-    new: list[LineOutlook] = []
-    lowered: list[Fall] = []
-    for outlook in after:
-        if outlook.line.is_spare:
-            continue
-        if outlook.line.order == new_order:
-            new.append(outlook)
-        elif (fall := _lowered(outlook, then, levels.usual)) is not None:
-            lowered.append(fall)
-    falls = [fall for fall in lowered if fall.after < fall.floor - _SURE]
-    displaced = [fall for fall in lowered if fall.after >= fall.floor - _SURE]
-    falls.sort(key=lambda fall: (fall.after - fall.floor, fall.line.precedence))
-    displaced.sort(key=lambda fall: (fall.after - fall.before, fall.line.precedence))
-    return Verdict(levels.asked, tuple(new), joint, tuple(falls), tuple(displaced))
+    new = [outlook for outlook in after.outlooks if outlook.line.order == promise.order and _is_new(outlook, promise)]
+    promised = [sure for sure in after.sure.values() if any(map(promise.is_anew, sure.lines))]
+    anew = {sure.what for sure in promised}
+    earlier = [sure for what, sure in before.sure.items() if what not in anew and what in after.sure]
+    lowered = [
+        Fall(sure.what, after.sure[sure.what].lines, floors.of(sure), sure.confidence, after.sure[sure.what].confidence)
+        for sure in earlier
+        if after.sure[sure.what].confidence < sure.confidence - _SURE
+    ]
+    falls = [fall for fall in lowered if fall.is_below]
+    displaced = [fall for fall in lowered if not fall.is_below]
+    falls.sort(key=lambda fall: (fall.after - fall.floor, *_rank(fall)))
+    displaced.sort(key=lambda fall: (fall.after - fall.before, *_rank(fall)))
+    kept = floors.after_promise(earlier, after.sure)
+    return Verdict(promise.level, tuple(new), promise.joint, tuple(falls), tuple(displaced), tuple(promised), kept)
 
 
-@dataclass(frozen=True, slots=True)
-class Levels:
-    """The confidence asked for the new promise, and the farm's usual one, both 0-1."""
-
-    asked: float
-    usual: float
+def _is_new(outlook: LineOutlook, promise: NewPromise) -> bool:
+    return not outlook.line.is_spare and promise.is_anew(outlook.line)
 
 
-def _lowered(outlook: LineOutlook, then: Mapping[tuple[str, object], float], usual: float) -> Fall | None:
-    """How far a line goes down, or None where it does not. The stall takes the rest: it keeps no level unless said."""
-    line = outlook.line
-    before = then.get(_key(line), 0.0)
-    if outlook.confidence >= before - _SURE:
-        return None
-    return Fall(line, kept_level(line, before, usual), before, outlook.confidence)
-
-
-def kept_level(line: DatedLine, before: float, usual: float) -> float:
-    """The confidence below which nothing that is done for others may take a line, 0-1.
-
-    The level it was promised at (the farm's usual one where none was noted, none for the stall), but no more than it
-    has now.
-
-    Args:
-        line: the line.
-        before: its confidence now, 0-1.
-        usual: the farm's usual level, 0-1.
-    """
-    level = 0.0 if line.line_class is LineClass.STALL else usual
-    promised = level if line.promised_confidence is None else line.promised_confidence
-    return min(promised, before)
-
-
-def _key(line: DatedLine) -> tuple[str, object]:
-    return (line.line, line.due)
+def _rank(fall: Fall) -> tuple[object, ...]:
+    """Lines before the delivery they belong to."""
+    return (fall.lines[0].precedence, fall.line is None)

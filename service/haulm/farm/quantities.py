@@ -13,3 +13,15 @@ def percent(share: float) -> str:
     if 0 < share < 0.01 - _NEARLY:
         return "<1 %"
     return f"{math.floor(share * 100 + _NEARLY)} %"
+
+
+def percents(one: float, other: float) -> tuple[str, str]:
+    """Two shares side by side, rounded down: whole percent, with a decimal where they would look alike and are not."""
+    whole = percent(one), percent(other)
+    if whole[0] != whole[1] or abs(one - other) < _NEARLY:
+        return whole
+    return _with_decimal(one), _with_decimal(other)
+
+
+def _with_decimal(share: float) -> str:
+    return f"{math.floor(share * 1000 + _NEARLY) / 10:.1f} %"

@@ -116,3 +116,8 @@ def weeks_in_words(weeks: Sequence[Week]) -> str:
     """Weeks of a gap as people say them: `week 33`, `weeks 25 to 26`; the year is plain from the days beside it."""
     first, last = weeks[0], weeks[-1]
     return f"week {first.number}" if first == last else f"weeks {first.number} to {last.number}"
+
+
+def day_in_words(day: date) -> str:
+    """A day as people read it: `Sat 14 Aug 2027`."""
+    return f"{day:%a} {day.day} {day:%b %Y}"

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from datetime import date
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.may_promise import MayPromise
-from haulm.advice.shortfalls import asked_of
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.orders import Order, OrderLine
+from haulm.farm.quantities import percent, percents
 from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.close_gap import asked_level
 from haulm.jobs.desk import Desk
+from haulm.jobs.judging import floors_of
+from haulm.jobs.promise_refused import fall_in_words
 from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.may_promise import LineAsked, may_promise_line
+from haulm.planning.plan import Plan
 
 _PROMISED = (OrderStatus.CONTRACTED, OrderStatus.ON_HOLD)
 
@@ -46,29 +50,28 @@ class SpotAsked:
 
 @dataclass(frozen=True, slots=True)
 class SpotAnswer:
-    """The most that may be promised at a level, and the question it answers."""
+    """The most that may be promised at a level, the question it answers, and the plan it was asked of."""
 
     asked: SpotAsked
     level: float
     found: MayPromise
+    plan: Plan
 
     @property
     def sentence(self) -> str:
         """The answer in words, and what stands against one stem more."""
-        line = self.asked.line
-        what = str(line.product) if line.product is not None else str(line.choice)
-        may = f"{self.found.stems} {what} may be promised for {self.asked.due_date} at {_percent(self.level)}"
+        line, day = self.asked.line, day_in_words(self.asked.due_date)
+        what = asked_in_words(str(line.product if line.product is not None else line.choice), self.plan.crops)
+        may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}"
+        also = f" {self.found.also} would pass again." if self.found.also is not None else ""
         beyond = self.found.beyond
         if beyond is None:
             return f"{may}; more cannot be asked."
         if beyond.falls:
-            fall = beyond.falls[0]
-            others = f" and {len(beyond.falls) - 1} more" if len(beyond.falls) > 1 else ""
-            return (
-                f"{may}; one more would take {fall.line.customer}'s {asked_of(fall.line)} due {fall.line.due}{others} "
-                f"from {_percent(fall.before)} to {_percent(fall.after)}."
-            )
-        return f"{may}; one more would be {_percent(beyond.joint)} sure."
+            others = f", and {len(beyond.falls) - 1} more would fall" if len(beyond.falls) > 1 else ""
+            return f"{may}; one more would take {fall_in_words(beyond.falls[0], self.plan)}{others}.{also}"
+        sure, _ = percents(beyond.joint, self.level)
+        return f"{may}; one more would be {sure} sure.{also}"
 
 
 def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
@@ -95,8 +98,9 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
     others = tuple(new_customer(plan.farm, order))
     require_sound(plan.farm, [*others, order, line])
     check_day_served(plan.farm.site, plan.crops, line, order.due_date)
-    found = may_promise_line(desk.planner, plan, LineAsked(order, line, level, MOST_STEMS, others))
-    return SpotAnswer(asked, level, found)
+    asked_line = LineAsked(order, line, level, MOST_STEMS, others)
+    found = may_promise_line(desk.planner, plan, asked_line, floors_of(desk, plan))
+    return SpotAnswer(asked, level, found, plan)
 
 
 def _order(farm: Farm, today: date, asked: SpotAsked) -> Order:
@@ -116,8 +120,3 @@ def _order(farm: Farm, today: date, asked: SpotAsked) -> Order:
         status=asked.status,
         hold_until=until,
     )
-
-
-def _percent(share: float) -> str:
-    """A confidence with one digit, rounded down so that what misses its level is seen to."""
-    return f"{math.floor(share * 1000 + 1e-9) / 10:.1f} %"

@@ -6,20 +6,23 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.advice.acceptance import NewPromise, Verdict
 from haulm.farm.edits import Row
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
+from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
 from haulm.jobs.quote_version import QuoteVersion
-from haulm.jobs.quote_wedding import facts, new_order
+from haulm.jobs.quote_wedding import MOST_STEMS, facts, new_customer, new_order
 from haulm.jobs.quote_written import version_of
-from haulm.jobs.refusals import HoldExpired, NotAQuote, PromiseRefused
+from haulm.jobs.refusals import HoldExpired, NotAQuote
 from haulm.jobs.show_quote import VERSION_KINDS, is_lapsed, versions_of
 from haulm.jobs.sound_rows import require_sound
+from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -42,7 +45,7 @@ class Changed:
 
 
 def change_quote(
-    desk: Desk, work: UnitOfWork, key: str, asked: QuoteAsked, *, override: bool = False, are_final: bool = False
+    desk: Desk, work: UnitOfWork, key: str, asked: QuoteAsked, *, override: str | None = None, are_final: bool = False
 ) -> Changed:
     """Write another version of a quote; the one before stays in the journal as it was.
 
@@ -51,7 +54,7 @@ def change_quote(
         work: the unit of work.
         key: the order.
         asked: what is asked for now, all of it.
-        override: write it in spite of a refusal.
+        override: the reason to write it in spite of a refusal; None: it is refused.
         are_final: whether these are the final numbers.
 
     Raises:
@@ -68,15 +71,17 @@ def change_quote(
     draft = drafted(base, asked, key)
     require_sound(base.farm, [now, *draft.order_lines])
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
-    judged = _judged(plan, found, asked, override=override) if _holds_stems(order) else None
+    said = _judged(desk, plan, found, override) if _holds_stems(order) else None
     before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     version = version_of(found, asked, number=len(before) + 1, today=today)
     version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
     written = replace(now, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
-    body = {**facts(version, asked), **({} if judged is None else promise_facts(written, judged))}
+    body = {**facts(version, asked), **({} if said is None else promise_facts(written, said, override))}
     seq = work.enter("final-numbers" if are_final else "quote-changed", f"orders/{key}", body)
     _write(work, order, written, found, entry=seq)
-    return Changed(written, version, judged)
+    if said is not None:
+        keep_floors(desk, work, plan, said, entry=seq)
+    return Changed(written, version, said)
 
 
 def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]:
@@ -143,14 +148,21 @@ def _without(farm: Farm, order: Order) -> Farm:
     )
 
 
-def _judged(plan: Plan, found: Answered, asked: QuoteAsked, *, override: bool) -> Verdict:
+def _judged(desk: Desk, plan: Plan, found: Answered, override: str | None) -> Verdict:
     trial, key = found.trial, found.order.key
-    usual = plan.farm.site.default_confidence
-    levels = Levels(asked=found.level, usual=usual)
-    judged = verdict(plan.outlooks, trial.outlooks, key, trial.joint(key), levels=levels)
-    if not judged.accepted and not override:
-        raise PromiseRefused(order=key, verdict=judged)
-    return judged
+    said = judged(desk, plan, trial, NewPromise(key, found.level, trial.joint(key)))
+    if not said.accepted and override is None:
+        raise PromiseRefused(_with_other_numbers(desk, plan, found, said))
+    return said
+
+
+def _with_other_numbers(desk: Desk, plan: Plan, found: Answered, said: Verdict) -> Judged:
+    """The judgement with that of other numbers, where the order asks one line, as it did before."""
+    key, lines = found.order.key, found.draft.order_lines
+    if len(lines) != 1 or any(line.key != lines[0].key for line in lines_of(plan.farm, key)):
+        return Judged(key, said, found.trial)
+    one = LineAsked(found.order, lines[0], found.level, MOST_STEMS, tuple(new_customer(plan.farm, found.order)))
+    return Judged(key, said, found.trial, lines[0].stems, judge_of(desk.planner, plan, one, floors_of(desk, plan)))
 
 
 def _write(work: UnitOfWork, before: Order, now: Order, found: Answered, *, entry: int) -> None:

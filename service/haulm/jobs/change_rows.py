@@ -65,11 +65,17 @@ def row_of(farm: Farm, collection: str, key: str) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class RowAsked:
-    """A row as somebody wants it: values by column, and whether to write it though an earlier promise would fall."""
+    """A row as somebody wants it.
+
+    Attributes:
+        collection: where it belongs.
+        values: its values by column.
+        override: why to write it though an earlier promise would fall; None: it is refused then.
+    """
 
     collection: str
     values: Mapping[str, object]
-    override: bool = False
+    override: str | None = None
 
 
 def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
@@ -119,7 +125,7 @@ def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str,
     seq = work.enter(kind, f"{asked.collection}/{identity(row)[0]}", facts)
     work.put(row, entry=seq, expected_row_version=expected)
     if change is not None:
-        keep_promises(work, change, entry=seq)
+        keep_promises(desk, work, change, entry=seq)
     if isinstance(row, Record):
         post_correction(work, row)
     return row

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator
-from datetime import date
 
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import weeks_in_words
+from haulm.farm.weeks import day_in_words, weeks_in_words
 from haulm.jobs.warn_early import Alert, Digest
 
 _WIDTH = 76
@@ -29,7 +28,7 @@ def digest_text(digest: Digest) -> str:
 
 
 def _head(digest: Digest) -> Iterator[str]:
-    yield f"{digest.farm}, {_day(digest.day)}"
+    yield f"{digest.farm}, {day_in_words(digest.day)}"
     yield ""
     if digest.forecast_missing:
         yield from _wrapped(digest.forecast_missing)
@@ -57,7 +56,7 @@ def _alerts(digest: Digest) -> Iterator[str]:
 
 def _alert(alert: Alert) -> Iterator[str]:
     when = weeks_in_words(alert.gap.weeks)
-    yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
+    yield from _wrapped(f"By {day_in_words(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
     yield from _wrapped(f"{missing_sentence(alert.gap)}", "  ")
     if alert.best is not None:
         yield from _wrapped(f"-> {unnamed_sentence(alert.best, alert.asked)}", "  ")
@@ -79,7 +78,7 @@ def _told(alerts: Iterable[Alert]) -> Iterator[str]:
             yield ""
             yield "As told before:"
         weeks = weeks_in_words(alert.gap.weeks)
-        yield from _wrapped(f"By {_day(alert.decide_by)}: {alert.asked}, {weeks}", "  ")
+        yield from _wrapped(f"By {day_in_words(alert.decide_by)}: {alert.asked}, {weeks}", "  ")
 
 
 def missing_sentence(gap: Gap) -> str:
@@ -96,7 +95,7 @@ def _tasks(digest: Digest) -> Iterator[str]:
         return
     yield "Due in the coming week:"
     for task in digest.tasks:
-        yield from _wrapped(f"{_day(task.day)}  {task.sentence}", "  ")
+        yield from _wrapped(f"{day_in_words(task.day)}  {task.sentence}", "  ")
 
 
 def _notes(digest: Digest) -> Iterator[str]:
@@ -115,7 +114,3 @@ def _foot() -> Iterator[str]:
 
 def _wrapped(text: str, indent: str = "") -> list[str]:
     return textwrap.wrap(text, _WIDTH, initial_indent=indent, subsequent_indent=indent + "  ", break_long_words=False)
-
-
-def _day(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b %Y}"

@@ -16,7 +16,7 @@ from haulm.store.unit_of_work import UnitOfWork
 
 
 def final_numbers(
-    desk: Desk, work: UnitOfWork, key: str, pieces: tuple[PieceAsked, ...], *, override: bool = False
+    desk: Desk, work: UnitOfWork, key: str, pieces: tuple[PieceAsked, ...], *, override: str | None = None
 ) -> Changed:
     """Write the final counts as another version, marked as final.
 

@@ -5,15 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.advice.acceptance import NewPromise, Verdict, verdict
+from haulm.advice.floors import Floors
 from haulm.errors import NotFound
 from haulm.farm.edits import with_rows
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote, PromiseRefused
+from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
+from haulm.jobs.quote_draft import MOST_STEMS
+from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote
 from haulm.jobs.sound_rows import require_sound
+from haulm.planning.may_promise import LineAsked, judge_of
+from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -21,21 +27,35 @@ from haulm.store.words import PromiseState
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """A promise that was made: the order as it now stands, and what it was judged by."""
+    """A promise that was made.
+
+    Attributes:
+        order: the order as it now stands.
+        verdict: what it was judged by.
+        overridden: whether it was made in spite of a refusal.
+        contract: for a hold, the judgement of a contract were it made now; else None.
+    """
 
     order: Order
     verdict: Verdict
     overridden: bool
+    contract: Verdict | None = None
 
 
 def hold_quote(
-    desk: Desk, work: UnitOfWork, order_key: str, until: date, *, level: float | None = None, override: bool = False
+    desk: Desk,
+    work: UnitOfWork,
+    order_key: str,
+    until: date,
+    *,
+    level: float | None = None,
+    override: str | None = None,
 ) -> Promised:
     """Reserve the stems of a quote, at the place of a hold, through a day.
 
     Raises:
         NotFound, NotAQuote, DatePassed: the step is not open.
-        PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
+        PromiseRefused: it is less sure than asked or an earlier promise would fall, and `override` gives no reason.
     """
     today = desk.today()
     order = order_named(work.farm, order_key)
@@ -60,14 +80,14 @@ def contract_quote(
     order_key: str,
     *,
     level: float | None = None,
-    override: bool = False,
+    override: str | None = None,
     deposit: DepositNoted | None = None,
 ) -> Promised:
     """Contract a quote or a hold, at the place of its kind; a hold that is over has to be held again first.
 
     Raises:
         NotFound, NotAQuote, HoldExpired: the step is not open.
-        PromiseRefused: a line is less sure than asked or an earlier promise would fall, and nobody overrode it.
+        PromiseRefused: it is less sure than asked or an earlier promise would fall, and `override` gives no reason.
     """
     today = desk.today()
     order = order_named(work.farm, order_key)
@@ -104,12 +124,40 @@ def lines_of(farm: Farm, order: str) -> tuple[OrderLine, ...]:
     return tuple(line for line in farm.order_lines if line.order == order)
 
 
-def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], level: float) -> Verdict:
-    """The judgement of an order with these lines in its real place, without writing anything."""
+def judged_order(desk: Desk, farm: Farm, order: Order, level: float) -> Judged:
+    """The judgement of an order in its real place, all its lines promised at a level; nothing is written.
+
+    Returns:
+        The verdict, whatever it is, with what a refusal needs.
+    """
     plan = desk.plan_of(farm)
+    lines = lines_at(farm, order.key, level)
     trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
-    levels = Levels(asked=level, usual=farm.site.default_confidence)
-    return verdict(plan.outlooks, trial.outlooks, order.key, trial.joint(order.key), levels=levels)
+    found = judged(desk, plan, trial, NewPromise(order.key, level, trial.joint(order.key)))
+    if len(lines) != 1:
+        return Judged(order.key, found, trial)
+    judge = judge_of(desk.planner, plan, LineAsked(order, lines[0], level, MOST_STEMS), floors_of(desk, plan))
+    return Judged(order.key, found, trial, lines[0].stems, judge)
+
+
+def contract_verdict(desk: Desk, held: Plan, order: Order, floors: Floors) -> Verdict:
+    """Whether a hold could be contracted now, at the level it is held at; nothing is written.
+
+    Args:
+        desk: the desk.
+        held: the plan with the hold in its place.
+        order: the hold.
+        floors: the floors with the hold in its place.
+    """
+    contracted = replace(order, status=OrderStatus.CONTRACTED, hold_until=None)
+    trial = desk.planner.trial(held, with_rows(held.farm, [contracted]))
+    level = min((line.level for line in held.lines_of(order.key)), default=0.0)
+    return verdict(held.moment, trial.moment, NewPromise(order.key, level, trial.joint(order.key)), floors)
+
+
+def lines_at(farm: Farm, order: str, level: float) -> tuple[OrderLine, ...]:
+    """The lines of an order, promised at a level."""
+    return tuple(replace(line, promised_confidence=level) for line in lines_of(farm, order))
 
 
 def _promise(
@@ -117,22 +165,29 @@ def _promise(
     work: UnitOfWork,
     order: Order,
     level: float | None,
-    override: bool,
+    override: str | None,
     deposit: DepositNoted | None = None,
 ) -> Promised:
     require_sound(work.farm, [order])
-    asked = level if level is not None else work.farm.site.default_confidence
-    lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
-    found = judged(desk, work.farm, order, lines, asked)
-    if not found.accepted and not override:
-        raise PromiseRefused(order=order.key, verdict=found)
+    asked = level if level is not None else work.farm.site.level_of(order.kind.line_class)
+    said = judged_order(desk, work.farm, order, asked)
+    found = said.verdict
+    if not found.accepted and override is None:
+        raise PromiseRefused(said)
     state = PromiseState.HELD if order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED
-    seq = work.enter(str(state), f"orders/{order.key}", {**promise_facts(order, found), **_deposit(deposit)})
+    facts = {**promise_facts(order, found, override), **_deposit(deposit)}
+    seq = work.enter(str(state), f"orders/{order.key}", facts)
     work.put(order, entry=seq)
-    for line in lines:
+    for line in lines_at(work.farm, order.key, asked):
         work.put(line, entry=seq)
         work.promise(Promise(line.key, order.due_date, order.key, state, line.stems, asked), entry=seq)
-    return Promised(order, found, overridden=not found.accepted)
+    plan = desk.plan_of(work.farm)
+    keep_floors(desk, work, plan, found, entry=seq)
+    contract = None
+    if order.status is OrderStatus.ON_HOLD:
+        floors = Floors({**floors_of(desk, plan).kept, **found.kept})
+        contract = contract_verdict(desk, said.trial, order, floors)
+    return Promised(order, found, overridden=not found.accepted, contract=contract)
 
 
 def order_named(farm: Farm, key: str) -> Order:
@@ -155,14 +210,15 @@ def _check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatu
         raise DatePassed(what=f"Order '{order.key}' due", found=order.due_date, today=today)
 
 
-def promise_facts(order: Order, found: Verdict) -> dict[str, object]:
-    """What an entry keeps of a judgement."""
+def promise_facts(order: Order, found: Verdict, override: str | None) -> dict[str, object]:
+    """What an entry keeps of a judgement, and of the owner's reason where it was overridden."""
     return {
         "level": found.level,
         "order_confidence": found.joint,
         "hold_until": order.hold_until.isoformat() if order.hold_until else None,
         "overridden": not found.accepted,
-        "would_fall": [{"line": fall.line.line, "from": fall.before, "to": fall.after} for fall in found.falls],
+        "override_reason": None if found.accepted else override,
+        "would_fall": [fall_facts(fall) for fall in found.falls],
     }
 
 

@@ -11,7 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from haulm.advice.acceptance import Levels, Verdict, verdict
+from haulm.advice.acceptance import NewPromise, Verdict
+from haulm.advice.floors import Guarded
 from haulm.demand.dated_line import DatedLine
 from haulm.demand.precedence import demand
 from haulm.errors import NotAccepted
@@ -20,7 +21,8 @@ from haulm.farm.orders import Change, Order, OrderLine, StandingLine, StandingOr
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.refusals import PromiseRefused
+from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.served_days import check_day_served
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -39,49 +41,54 @@ class DemandChange:
     before: _Lines
     after: _Lines
     verdict: Verdict | None
+    override: str | None = None
 
     @property
     def facts(self) -> dict[str, object]:
         """What the entry says of a judgement that was overridden; nothing otherwise."""
         if self.verdict is None or self.verdict.accepted:
             return {}
-        falls = [{"line": fall.line.line, "from": fall.before, "to": fall.after} for fall in self.verdict.falls]
-        return {"overridden": True, "order_confidence": self.verdict.joint, "would_fall": falls}
+        falls = [fall_facts(fall) for fall in self.verdict.falls]
+        return {
+            "overridden": True,
+            "override_reason": self.override,
+            "order_confidence": self.verdict.joint,
+            "would_fall": falls,
+        }
 
 
-def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: bool) -> DemandChange | None:
+def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> DemandChange | None:
     """What a row that is about to be written asks; None where its kind asks for nothing.
 
     Raises:
         NotAccepted: the row would hold or contract an order, which is a step of its own.
         DayNotServed: no cut day can serve a line that is new.
-        PromiseRefused: a dated order is less sure than promised, or an earlier promise would fall; nobody overrode it.
+        PromiseRefused: a dated order is less sure than promised, or an earlier promise would fall, and `override`
+            gives no reason.
     """
     if not isinstance(row, AskingRow):
         return None
     if isinstance(row, Order):
         _check_step(farm, row)
     order = row.key if isinstance(row, Order | StandingOrder) else row.order
-    changed = with_rows(farm, [row])
-    before, after = _asked(desk, farm, order), _asked(desk, changed, order)
+    before, after = _asked(desk, farm, order), _asked(desk, with_rows(farm, [row]), order)
     more = [line for key, line in after.items() if _asks_more(line, before.get(key))]
     if not more:
-        return DemandChange(order, before, after, None)
-    plan = desk.plan_of(farm)
+        return DemandChange(order, before, after, _promised_less(desk, farm, row, (before, after)))
+    crops = desk.plan_of(farm).crops
     for key, line in after.items():
         if key not in before or _asks_else(line, before[key]):
-            check_day_served(farm.site, plan.crops, line, line.due)
-    trial = desk.planner.trial(plan, changed)
-    usual = farm.site.default_confidence
-    asked = max(line.promised_confidence or usual for line in more) if _is_dated(row) else 0.0
-    found = verdict(plan.outlooks, trial.outlooks, order, trial.joint(order), levels=Levels(asked=asked, usual=usual))
-    if not found.accepted and not override:
-        raise PromiseRefused(order=order, verdict=found)
-    return DemandChange(order, before, after, found)
+            check_day_served(farm.site, crops, line, line.due)
+    found = _judged_row(desk, farm, row, order, more)
+    if not found.verdict.accepted and override is None:
+        raise PromiseRefused(_with_other_numbers(desk, farm, row, found))
+    return DemandChange(order, before, after, found.verdict, override)
 
 
-def keep_promises(work: UnitOfWork, change: DemandChange, *, entry: int) -> None:
-    """Follow a dated order's change in the promises book: other numbers, another day, or nothing any more."""
+def keep_promises(desk: Desk, work: UnitOfWork, change: DemandChange, *, entry: int) -> None:
+    """Follow an order's change in the promises book: other numbers, another day, or nothing any more, and floors."""
+    if change.verdict is not None:
+        keep_floors(desk, work, desk.plan_of(work.farm), change.verdict, entry=entry)
     order = next((order for order in work.changed_farm.orders if order.key == change.order), None)
     if order is None:
         return
@@ -119,6 +126,55 @@ def _asks_else(line: DatedLine, before: DatedLine) -> bool:
     """Whether anything but the amounts and the level differs."""
     same = replace(before, stems=line.stems, minimum=line.minimum, promised_confidence=line.promised_confidence)
     return same != line
+
+
+def _judged_row(desk: Desk, farm: Farm, row: AskingRow, order: str, more: list[DatedLine]) -> Judged:
+    plan = desk.plan_of(farm)
+    trial = desk.planner.trial(plan, with_rows(farm, [row]))
+    promise = _promise(order, more, trial.joint(order), is_dated=_is_dated(row))
+    return Judged(order, judged(desk, plan, trial, promise), trial)
+
+
+def _with_other_numbers(desk: Desk, farm: Farm, row: AskingRow, found: Judged) -> Judged:
+    """The judgement with that of other numbers, where the row is one of stems."""
+    if not isinstance(row, OrderLine | StandingLine | Change):
+        return found
+    before = _asked(desk, farm, found.order)
+
+    def judge(stems: int) -> Verdict:
+        other = _with_stems(row, stems)
+        after = _asked(desk, with_rows(farm, [other]), found.order)
+        more = [line for key, line in after.items() if _asks_more(line, before.get(key))]
+        return _judged_row(desk, farm, other, found.order, more).verdict
+
+    return replace(found, stems=row.stems, judge=judge)
+
+
+def _with_stems(row: OrderLine | StandingLine | Change, stems: int) -> OrderLine | StandingLine | Change:
+    if isinstance(row, Change):
+        return replace(row, stems=stems)
+    return replace(row, stems=stems, minimum=min(row.minimum, stems))
+
+
+def _promised_less(desk: Desk, farm: Farm, row: AskingRow, asked: tuple[_Lines, _Lines]) -> Verdict | None:
+    """What is promised anew where nobody has to judge it: a line that asks fewer stems, if its floor owes anything.
+
+    A changed count is promised anew, so that what promises took from the floor of the old one is owed no more.
+    """
+    before, after = asked
+    less = [line for key, line in after.items() if key in before and line.stems != before[key].stems]
+    floors = floors_of(desk, desk.plan_of(farm))
+    if not any(floors.debt_of(Guarded(line.order, line.due, line.line)) for line in less if not line.is_spare):
+        return None
+    found = _judged_row(desk, farm, row, less[0].order, less).verdict
+    return replace(found, level=0.0, new=(), joint=1.0, falls=(), displaced=(), kept={})
+
+
+def _promise(order: str, more: list[DatedLine], joint: float, *, is_dated: bool) -> NewPromise:
+    """What is promised anew; spare is promised to nobody, so an order that asks more spare alone need not be surer."""
+    lines = [line for line in more if not line.is_spare]
+    level = max((line.level for line in lines), default=0.0) if is_dated else 0.0
+    return NewPromise(order, level, joint if lines else 1.0, frozenset((line.line, line.due) for line in lines))
 
 
 def _is_dated(row: AskingRow) -> bool:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
-from haulm.advice.acceptance import Levels, verdict
+from haulm.advice.acceptance import NewPromise, Verdict
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Change, Order, OrderLine, StandingOrder
@@ -18,12 +18,14 @@ from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
 from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
-from haulm.jobs.quote_wedding import free_quote_key
-from haulm.jobs.refusals import PromiseRefused
+from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.promise_refused import Judged, PromiseRefused
+from haulm.jobs.quote_wedding import MOST_STEMS, free_quote_key
 from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words, orders_of_day
 from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.keeping import crops_of
+from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.store.journal import Entry, Promise
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
@@ -39,14 +41,14 @@ class Word:
         accept: whether it is accepted; what it asks is left as it is otherwise.
         bunches: fewer bunches than asked, by the place of the ask; those not named are as asked.
         note: a word to the florist.
-        override: whether to accept though an earlier promise would fall.
+        override: why to accept though an earlier promise would fall; None: it is refused.
     """
 
     reply: int
     accept: bool
     bunches: Mapping[int, int]
     note: str = ""
-    override: bool = False
+    override: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,7 @@ def _outcome(
     if kind is AskKind.MORE:
         product = Product.parse(ask["product"])
         stems = ask["given"] * crops_of(farm)[product.variety].bunch_stems
-        level = farm.site.default_confidence
+        level = farm.site.level_of(order.kind.line_class)
         line = OrderLine(f"{order.key}-{ask['place']}", order.key, stems, product, promised_confidence=level)
         return ("yes" if ask["given"] == ask["bunches"] else f"{ask['given']} of {ask['bunches']} bunches"), (line,)
     running = orders_of_day(farm, answer.customer, answer.day)
@@ -165,11 +167,13 @@ def _order_for_more(desk: Desk, farm: Farm, answer: _Answer) -> Order:
     return Order(key, answer.customer, OrderKind.ONE_OFF, due, committed_on=desk.today(), status=OrderStatus.CONTRACTED)
 
 
-def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, *, override: bool) -> None:
+def _write(
+    desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, *, override: str | None
+) -> None:
     lines = [row for row in rows if isinstance(row, OrderLine)]
     put_in: list[Row] = [order, *rows] if lines else rows
     require_sound(work.farm, put_in)
-    _judge(desk, work.farm, order, put_in, override=override)
+    found = _judge(desk, work.farm, order, put_in, override=override)
     for row in put_in:
         work.put(row, entry=answer.seq)
     for line in lines:
@@ -177,9 +181,11 @@ def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: 
             line.key, order.due_date, order.key, PromiseState.CONTRACTED, line.stems, line.promised_confidence
         )
         work.promise(promised, entry=answer.seq)
+    if found is not None:
+        keep_floors(desk, work, desk.plan_of(work.farm), found, entry=answer.seq)
 
 
-def _judge(desk: Desk, farm: Farm, order: Order, rows: list[Row], *, override: bool) -> None:
+def _judge(desk: Desk, farm: Farm, order: Order, rows: list[Row], *, override: str | None) -> Verdict | None:
     """Refuse where more bunches are not sure enough, or anybody's earlier promise would fall.
 
     A standing line that is changed is not judged itself, as everywhere: what it lacks is what the early warning is for.
@@ -190,14 +196,22 @@ def _judge(desk: Desk, farm: Farm, order: Order, rows: list[Row], *, override: b
         check_day_served(farm.site, plan.crops, line, order.due_date)
     changed = {(row.line, row.week) for row in rows if isinstance(row, Change) and row.stems}
     if not lines and not changed:
-        return
+        return None
     trial = desk.planner.trial(plan, with_rows(farm, rows))
-    after = [found for found in trial.outlooks if (found.line.line, Week.of(found.line.due)) not in changed]
-    usual = farm.site.default_confidence
-    levels = Levels(asked=usual if lines else 0.0, usual=usual)
-    found = verdict(plan.outlooks, after, order.key, trial.joint(order.key) if lines else 1.0, levels=levels)
-    if not found.accepted and not override:
-        raise PromiseRefused(order=order.key, verdict=found)
+    dated = [line for line in trial.result.lines if not line.is_spare]
+    own = {line.key for line in lines}
+    anew = {(line.line, line.due) for line in dated if line.line in own or (line.line, Week.of(line.due)) in changed}
+    level = max((line.promised_confidence or 0.0 for line in lines), default=0.0)
+    joint = trial.joint(order.key) if lines else 1.0
+    found = judged(desk, plan, trial, NewPromise(order.key, level, joint, frozenset(anew)))
+    if not found.accepted and override is None:
+        judged_so = Judged(order.key, found, trial)
+        if len(lines) == 1 and not changed:
+            one = LineAsked(order, lines[0], level, MOST_STEMS)
+            judge = judge_of(desk.planner, plan, one, floors_of(desk, plan))
+            judged_so = replace(judged_so, stems=lines[0].stems, judge=judge)
+        raise PromiseRefused(judged_so)
+    return found
 
 
 def _tell(work: UnitOfWork, answer: _Answer, word: Word, said: list[tuple[Mapping[str, Any], str]]) -> None:

@@ -5,41 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from haulm.advice.acceptance import Fall, Verdict
 from haulm.errors import HaulmError
-from haulm.farm.quantities import percent
-
-
-class PromiseRefused(HaulmError):
-    """A promise would be less sure than asked, or would take an earlier one below what it was promised at."""
-
-    code = "promise-refused"
-
-    def __init__(self, *, order: str, verdict: Verdict) -> None:
-        unsure = [{"line": outlook.line.line, "confidence": round(outlook.confidence, 4)} for outlook in verdict.unsure]
-        super().__init__(
-            _sentence(order, verdict),
-            order=order,
-            level=verdict.level,
-            order_confidence=round(verdict.joint, 4),
-            would_fall=[_lowered(fall) for fall in verdict.falls],
-            displaced=[_lowered(fall) for fall in verdict.displaced],
-            unsure=unsure,
-        )
-        self.verdict = verdict
-
-
-def _lowered(fall: Fall) -> dict[str, str | float | None]:
-    """A line that would be less sure than now, as a refusal names it."""
-    return {
-        "line": fall.line.line,
-        "order": fall.line.order,
-        "customer": fall.line.customer,
-        "due": fall.line.due.isoformat(),
-        "from": round(fall.before, 4),
-        "to": round(fall.after, 4),
-        "floor": round(fall.floor, 4),
-    }
 
 
 class DayNotServed(HaulmError):
@@ -116,25 +82,6 @@ class ListConfirmed(HaulmError):
 
     def __init__(self, *, day: date) -> None:
         super().__init__(f"The bucket list of {day} is confirmed; corrections are new entries.", day=str(day))
-
-
-def _sentence(order: str, verdict: Verdict) -> str:
-    if verdict.falls:
-        fall = verdict.falls[0]
-        more = f", and {len(verdict.falls) - 1} more would fall" if len(verdict.falls) > 1 else ""
-        return (
-            f"Order '{order}' would take {fall.line.customer}'s line '{fall.line.line}' due {fall.line.due} "
-            f"from {percent(fall.before)} to {percent(fall.after)}, below the {percent(fall.floor)} it keeps{more}."
-        )
-    if verdict.unsure:
-        worst = min(verdict.unsure, key=lambda outlook: outlook.confidence)
-        return (
-            f"Order '{order}' asks {percent(verdict.level)} and its line '{worst.line.line}' "
-            f"due {worst.line.due} is {percent(worst.confidence)} sure."
-        )
-    return (
-        f"Order '{order}' asks {percent(verdict.level)} and all its lines together are {percent(verdict.joint)} sure."
-    )
 
 
 class ShortTwice(HaulmError):

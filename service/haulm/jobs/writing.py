@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from haulm.jobs.desk import Desk
+from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.store.idempotency import StoredAnswer
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -38,6 +39,14 @@ def carry_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer], *, 
     """
     if is_judged:
         desk.plan()
+    try:
+        return _carried_out(desk, asked, act)
+    except PromiseRefused as refusal:
+        # Only now: looking for a way on takes matches of the farm, and others wait for it while a transaction is open.
+        raise with_a_way_on(refusal) from None
+
+
+def _carried_out(desk: Desk, asked: Asked, act: Callable[[UnitOfWork], Answer]) -> Answer:
     with desk.store.unit_of_work(actor=asked.actor, now=desk.now()) as work:
         if asked.key is not None:
             earlier = work.answered(asked.route, asked.key, asked.body_hash)

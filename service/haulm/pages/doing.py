@@ -14,6 +14,7 @@ from fastapi.routing import APIRoute
 
 from haulm.errors import HaulmError, NotAccepted
 from haulm.jobs.desk import Desk
+from haulm.jobs.promise_refused import PromiseRefused, fall_in_words
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
@@ -24,6 +25,7 @@ from haulm.web.refusals import NotForYou
 
 _MOST_FIELDS = 2000
 _MISREAD = 422
+_REASON = "override_reason"
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]
 Form = Mapping[str, str]
 
@@ -38,6 +40,8 @@ class PageRoute(APIRoute):
         async def caught(request: Request) -> Response:
             try:
                 return await answer(request)
+            except PromiseRefused as refusal:
+                return not_promised(request, refusal, await form_of(request))
             except HaulmError as refusal:
                 return refused(request, refusal)
             except RequestValidationError as fault:
@@ -57,6 +61,25 @@ def refused(request: Request, refusal: HaulmError) -> Response:
     faults = refusal.facts.get("faults")
     sentences = [str(fault) for fault in getattr(refusal, "faults", ())] if faults else []
     return page(request, "refused.html", status=status, sentence=refusal.sentence, sentences=sentences)
+
+
+def not_promised(request: Request, refusal: PromiseRefused, form: Form) -> Response:
+    """The page that says whose promise it would cost, what would pass, and offers to promise it all the same."""
+    judged = refusal.judged
+    return page(
+        request,
+        "not_promised.html",
+        status=status_of(PromiseRefused, request.app.state.statuses),
+        sentence=refusal.sentence,
+        falls=[fall_in_words(fall, judged.trial) for fall in judged.verdict.falls],
+        path=request.url.path,
+        sent={name: value for name, value in form.items() if name not in ("once", _REASON)},
+    )
+
+
+def reason_of(form: Form) -> str | None:
+    """The owner's reason to promise in spite of a refusal; None where none was given."""
+    return form.get(_REASON) or None
 
 
 async def form_of(request: Request) -> Form:

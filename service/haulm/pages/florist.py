@@ -11,7 +11,17 @@ from haulm.jobs.florist_page import florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
 from haulm.jobs.send_availability import send_availability
-from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, actor_of, carried_out, desk_of, whole_number
+from haulm.pages.doing import (
+    Form,
+    PageDesk,
+    PageRoute,
+    TheForm,
+    actor_of,
+    carried_out,
+    desk_of,
+    reason_of,
+    whole_number,
+)
 from haulm.pages.look import back_to, page
 from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for
@@ -63,7 +73,7 @@ def judge(request: Request, reply: int, form: TheForm) -> Response:
         for name, value in form.items()
         if name.startswith(_BUNCHES) and value and name.removeprefix(_BUNCHES).isdigit()
     }
-    word = Word(reply, accept, bunches, form.get("note", ""), override=bool(form.get("override")))
+    word = Word(reply, accept, bunches, form.get("note", ""), override=reason_of(form))
     carried_out(request, form, lambda work: {"outcomes": list(judge_reply(desk, work, word))}, is_judged=True)
     return back_to("/replies", "accepted" if accept else "declined")
 

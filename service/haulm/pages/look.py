@@ -13,7 +13,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week
+from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.money_words import money_words
 from haulm.web.audience import BY_LINK
 
@@ -84,7 +84,7 @@ def once() -> str:
 def day(given: date | str) -> str:
     """A day in words: `Sat 14 Aug 2027`; what is kept has its days as text."""
     found = date.fromisoformat(given) if isinstance(given, str) else given
-    return f"{found:%a} {found.day} {found:%b %Y}"
+    return day_in_words(found)
 
 
 def short_day(found: date) -> str:

@@ -15,7 +15,7 @@ from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, rele
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.jobs.show_quote import list_quotes, show_quote
-from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
+from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, reason_of
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -68,7 +68,7 @@ def quote(request: Request, desk: PageDesk, key: str) -> Response:
 @router.post("/quotes/{key}/hold")
 def hold(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Hold its stems through a day."""
-    until, override = _day(form, "until"), "override" in form
+    until, override = _day(form, "until"), reason_of(form)
     carried_out(
         request, form, lambda work: _done(hold_quote(desk, work, key, until, override=override)), is_judged=True
     )
@@ -80,7 +80,7 @@ def contract(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respo
     """Contract it; a deposit that was paid is written down."""
     amount = _whole(form, "deposit_minor") if form.get("deposit_minor") else None
     paid = None if amount is None else DepositNoted(amount, desk.today())
-    override = "override" in form
+    override = reason_of(form)
     carried_out(
         request,
         form,
@@ -93,7 +93,7 @@ def contract(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respo
 @router.post("/quotes/{key}/final-numbers")
 def numbers(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Write its final counts."""
-    pieces, override = _pieces(form), "override" in form
+    pieces, override = _pieces(form), reason_of(form)
     carried_out(
         request, form, lambda work: _done(final_numbers(desk, work, key, pieces, override=override)), is_judged=True
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Form
 
 NOT_FOR_FOOD = "Not for food."
@@ -25,7 +26,7 @@ def care_of(forms: Iterable[Form]) -> str:
 
 def day(found: date) -> str:
     """A day in words: `Sat 14 Aug 2027`."""
-    return f"{found:%a} {found.day} {found:%b %Y}"
+    return day_in_words(found)
 
 
 def iso_day(text: str | None) -> str:

@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from haulm.advice.acceptance import kept_level
+from haulm.advice.floors import kept_level
 from haulm.advice.options.option import Proof
 from haulm.advice.options.situation import Changes, Situation, Trial
 from haulm.demand.dated_line import DatedLine
@@ -64,13 +64,12 @@ class LineTrials:
     def _falls(self, after: MatchResult, places: dict[_Key, int]) -> Iterator[DatedLine]:
         """The other lines that would be less sure than they must be kept."""
         before = self._plan.result
-        usual = self._plan.farm.site.default_confidence
         own = set(self._own)
         for place, line in enumerate(before.lines):
             now = places.get(_key(line))
             if line.is_spare or now is None or _key(line) in own or _same(before, place, after, now):
                 continue
-            floor = kept_level(line, self._plan.outlooks[place].confidence, usual)
+            floor = kept_level(line, self._plan.outlooks[place].confidence)
             if confidence(after, now) < floor - _SURE:
                 yield line
 

@@ -9,7 +9,9 @@ from functools import cached_property
 
 import numpy as np
 
+from haulm.advice.acceptance import Moment
 from haulm.advice.combined import CombinedPlan
+from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
@@ -88,6 +90,13 @@ class Plan:
     def _over_seasons(self) -> Outlooks:
         known, self._like = self._like, None
         return Outlooks(self.result, None if known is None else known._over_seasons)
+
+    @cached_property
+    def moment(self) -> Moment:
+        """What a promise is judged by: every line's outlook, and how sure everything promised is."""
+        places = self.result.places_by_identity
+        found = sureness(self.outlooks, lambda lines: self.joint_of(places[id(line)] for line in lines))
+        return Moment(self.outlooks, found)
 
     def deliveries(self, level: float) -> tuple[Delivery, ...]:
         """What each order is due on each day, by due date; its spare is no part of it."""

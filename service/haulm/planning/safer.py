@@ -56,18 +56,18 @@ class Surer:
     cost_minor: int
 
 
-def surer(trial: Plan, order: str, level: float) -> Surer | None:
-    """The sowings that would make an order reach a level, or help most; None where none is in time or has room.
+def surer(trial: Plan, lines: Sequence[DatedLine], level: float) -> Surer | None:
+    """The sowings that would make lines reach a level jointly, or help most; None where none is in time or has room.
 
     Args:
-        trial: the plan with the order in its place.
-        order: its key.
-        level: the joint confidence asked of it, 0-1.
+        trial: the plan with the lines in their place.
+        lines: the lines, as the plan has them.
+        level: the joint confidence asked of them, 0-1.
     """
     forecast = trial.growth.forecast
     if forecast is None or forecast.seasons is None:
         return None
-    choices = [(list(_candidates(trial, line)), lack) for line, lack in _short(trial, order, level)]
+    choices = [(list(_candidates(trial, line)), lack) for line, lack in _short(trial, lines, level)]
     found: Surer | None = None
     # Two proofs at most, with ample places, since a couple is waiting. Two kinds for a line rarely fail at once.
     for kinds_each in (1, 2):
@@ -75,12 +75,13 @@ def surer(trial: Plan, order: str, level: float) -> Surer | None:
         batches = _placed(trial, wanted)
         if not batches or (found is not None and batches == found.batches):
             break
-        made = _surer(trial, batches, _joint(trial, order, batches))
+        made = _surer(trial, batches, _joint(trial, lines, batches))
         if found is None or made.joint > found.joint + 1e-9:
             found = made
         if found.joint >= level - 1e-9:
             break
-    return found if found is not None and found.joint > trial.joint(order) + 1e-9 else None
+    before = trial.joint_of(trial.result.places[line] for line in lines)
+    return found if found is not None and found.joint > before + 1e-9 else None
 
 
 def can_still_be_sown(plan: Plan, products: Iterable[Product], due: date) -> bool:
@@ -90,11 +91,11 @@ def can_still_be_sown(plan: Plan, products: Iterable[Product], due: date) -> boo
     return any(p.form is Form.FRESH and _candidate(plan, p, due) is not None for p in products)
 
 
-def _short(trial: Plan, order: str, level: float) -> list[tuple[DatedLine, float]]:
+def _short(trial: Plan, lines: Sequence[DatedLine], level: float) -> list[tuple[DatedLine, float]]:
     """The lines to be made surer, with the stems each may lack: those below what all of them need for the level."""
-    lines = [outlook for outlook in trial.outlooks if outlook.line.order == order and not outlook.line.is_spare]
     wanted = 1 - (1 - level) / max(1, len(lines))
-    return [(o.line, _lack(trial, o.line, wanted)) for o in lines if o.confidence < wanted - 1e-9]
+    outlooks = [trial.outlooks[trial.result.places[line]] for line in lines]
+    return [(o.line, _lack(trial, o.line, wanted)) for o in outlooks if o.confidence < wanted - 1e-9]
 
 
 def _lack(trial: Plan, line: DatedLine, level: float) -> float:
@@ -192,9 +193,8 @@ def _fitted(trial: Plan, room: Room, batch: Batch, crop: Crop) -> Batch | None:
     return None if bed is None else replace(batch, bed=bed[0], metres=bed[1])
 
 
-def _joint(trial: Plan, order: str, batches: tuple[Batch, ...]) -> float:
-    """A re-match of an order's lines with batches added: the weight of the seasons in which all are filled, 0-1."""
-    lines = trial.lines_of(order)
+def _joint(trial: Plan, lines: Sequence[DatedLine], batches: tuple[Batch, ...]) -> float:
+    """A re-match of lines with batches added: the weight of the seasons in which all are filled, 0-1."""
     tryout = Tryout(trial.result, [trial.result.places[line] for line in lines])
     weights = trial.result.supply.weights
     added: dict[PoolName, list[Block]] = {}

@@ -14,6 +14,7 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.errors import NotAccepted
+from haulm.farm.limits import LONGEST_TEXT
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
 from haulm.jobs.desk import Desk
@@ -26,6 +27,9 @@ IfMatch = Annotated[str | None, Header(alias="If-Match", description="The ETag t
 Override = Annotated[
     bool,
     Query(description="Write a row that asks for stems though an earlier promise would fall; that is written down."),
+]
+OverrideReason = Annotated[
+    str, Query(max_length=LONGEST_TEXT, description="Why the refusal was overridden; no names, it is kept for good.")
 ]
 _MOST_VALUES = 64
 _PERSONAL = "customers"
@@ -102,8 +106,10 @@ def _add_reads(router: APIRouter, collection: str, path: str, name: str) -> None
 def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
     body, is_judged = _body(NEW_ROWS[collection]), collection in PROMISING
 
-    def added(call: TheCall, values: dict[str, Any] = body, override: Override = False) -> JSONResponse:
-        asked = RowAsked(collection, values, override)
+    def added(
+        call: TheCall, values: dict[str, Any] = body, override: Override = False, override_reason: OverrideReason = ""
+    ) -> JSONResponse:
+        asked = RowAsked(collection, values, override_reason if override else None)
         kept = _kept(collection, lambda work: add_row(call.desk, work, asked))
         answer = call.answer(kept, status=201, is_judged=is_judged)
         return _stored(call.desk, collection, str(values["key"]), 201) if collection == _PERSONAL else answer
@@ -125,10 +131,15 @@ def _add_patch(router: APIRouter, collection: str, path: str, name: str) -> None
     body, is_judged = _body(CHANGES[collection]), collection in PROMISING
 
     def changed(
-        call: TheCall, key: str, values: dict[str, Any] = body, override: Override = False, if_match: IfMatch = None
+        call: TheCall,
+        key: str,
+        values: dict[str, Any] = body,
+        override: Override = False,
+        override_reason: OverrideReason = "",
+        if_match: IfMatch = None,
     ) -> JSONResponse:
         expected = _expected(if_match)
-        asked = RowAsked(collection, values, override)
+        asked = RowAsked(collection, values, override_reason if override else None)
         kept = _kept(collection, lambda work: change_row(call.desk, work, key, asked, expected=expected))
         call.answer(kept, is_judged=is_judged)
         return _stored(call.desk, collection, key)

@@ -1,4 +1,4 @@
-"""The shape of an earlier line that a promise makes less sure."""
+"""The shape of an earlier line, or delivery, that a promise makes less sure."""
 
 from __future__ import annotations
 
@@ -11,9 +11,12 @@ from haulm.rest.wire import Shape
 
 
 class FallShape(Shape):
-    """An earlier line that a promise makes less sure: from what to what, and the level it keeps at least."""
+    """An earlier line that a promise makes less sure: from what to what, and the floor that it keeps at least.
 
-    line: str
+    Without a `line` it is the delivery as a whole: all that the order is due on that day.
+    """
+
+    line: str | None
     order: str
     customer: str
     due: str
@@ -26,10 +29,10 @@ def fall_shapes(falls: Iterable[Fall]) -> list[FallShape]:
     """Falls as they are sent."""
     return [
         FallShape(
-            line=fall.line.line,
-            order=fall.line.order,
-            customer=fall.line.customer,
-            due=fall.line.due.isoformat(),
+            line=fall.what.line,
+            order=fall.what.order,
+            customer=fall.customer,
+            due=fall.what.due.isoformat(),
             before=round(fall.before, 6),
             after=round(fall.after, 6),
             floor=round(fall.floor, 6),

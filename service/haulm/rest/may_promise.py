@@ -44,10 +44,10 @@ class MayPromiseAsk(Ask):
 
 
 class MayPromiseShape(Shape):
-    """The most stems that may be promised.
+    """The stems that may be promised: so many are accepted, and one more is not.
 
-    `displaced` would be less sure than now and keep their level. Of one stem more: `at_more_would_fall` would fall
-    below it, and `at_more_confidence` is how sure the line itself would be.
+    `displaced` would be less sure than now and keep their floor. Of one stem more: `at_more_would_fall` would fall
+    below it, and `at_more_confidence` is how sure the line itself would be. `also` is a larger number that passes again.
     """
 
     product: str | None
@@ -57,6 +57,7 @@ class MayPromiseShape(Shape):
     status: str
     confidence_asked: float
     stems: int
+    also: int | None
     confidence: float | None
     displaced: list[FallShape]
     at_more_confidence: float | None
@@ -66,10 +67,10 @@ class MayPromiseShape(Shape):
 
 @router.post("/v1/may-promise", dependencies=[only_for(Audience.OWNER)])
 def may_promise(desk: TheDesk, body: MayPromiseAsk) -> MayPromiseShape:
-    """The most stems of a product or a choice that would be accepted for a day, were they promised now.
+    """The stems of a product or a choice that would be accepted for a day, were they promised now; one more is not.
 
-    Each number tried is judged as a contract or a hold is: the line sure enough in its real place, and nobody promised
-    before falls below the level. Nothing is written.
+    Each number tried is judged as a contract or a hold is: the line sure enough in its real place, and nothing promised
+    before falls below its floor. Nothing is written.
     """
     return _answer(ask_on_the_spot(desk, _asked(body)))
 
@@ -93,6 +94,7 @@ def _answer(answer: SpotAnswer) -> MayPromiseShape:
         status=asked.status,
         confidence_asked=answer.level,
         stems=found.stems,
+        also=found.also,
         confidence=None if found.verdict is None else round(found.verdict.joint, 6),
         displaced=[] if found.verdict is None else fall_shapes(found.verdict.displaced),
         at_more_confidence=None if found.beyond is None else round(found.beyond.joint, 6),

@@ -13,7 +13,7 @@ from haulm.farm.words import OrderKind
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
-from haulm.rest.wire import Ask
+from haulm.rest.wire import Ask, OverridingAsk
 
 _PALETTE: dict[str, Any] = {
     "date": "2027-06-19",
@@ -56,34 +56,30 @@ class QuoteAsk(Ask):
     lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
 
 
-class ChangeAsk(QuoteAsk):
+class ChangeAsk(QuoteAsk, OverridingAsk):
     """All that is asked now; `override` changes in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [_PALETTE]})
 
-    override: bool = False
 
-
-class FinalNumbersAsk(Ask):
+class FinalNumbersAsk(OverridingAsk):
     """The final counts of the pieces, all of them; everything else stays as it was agreed."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"pieces": [{"piece": "table jar", "count": 11}]}]})
 
     pieces: tuple[PieceAsk, ...] = Field(min_length=1, max_length=_MOST_LINES)
-    override: bool = False
 
 
-class HoldAsk(Ask):
+class HoldAsk(OverridingAsk):
     """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"until": "2027-08-01", "confidence": 0.8}]})
 
     until: Day
     confidence: float | None = Field(default=None, gt=0, lt=1)
-    override: bool = False
 
 
-class ContractAsk(Ask):
+class ContractAsk(OverridingAsk):
     """How sure it has to be, and the deposit that was paid; `override` contracts in spite of a refusal.
 
     The override is written down, and so is the deposit: as a fact, no advice.
@@ -92,7 +88,6 @@ class ContractAsk(Ask):
     model_config = ConfigDict(json_schema_extra={"examples": [{"confidence": 0.8, "deposit_minor": 15000}]})
 
     confidence: float | None = Field(default=None, gt=0, lt=1)
-    override: bool = False
     deposit_minor: int | None = Field(default=None, ge=0, le=MOST, description="Minor units.")
     deposit_on: Day | None = Field(default=None, description="The day it was paid; today unless said.")
 

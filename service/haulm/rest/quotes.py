@@ -53,7 +53,8 @@ class PromisedLineShape(Shape):
 class PromiseShape(Shape):
     """A promise that was made.
 
-    `displaced` are less sure than before and keep their level; `falls` were taken below it, by the owner's override.
+    `displaced` are less sure than before and keep their floor; `falls` were taken below it, by the owner's override. Of
+    a hold: whether it could be contracted now, and what would fall if it were.
     """
 
     id: str
@@ -66,6 +67,8 @@ class PromiseShape(Shape):
     lines: list[PromisedLineShape]
     displaced: list[FallShape]
     falls: list[FallShape]
+    could_be_contracted: bool | None
+    contracting_would_lower: list[FallShape]
 
 
 class ReleaseShape(Shape):
@@ -105,13 +108,14 @@ def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
 
 @router.post("/v1/quotes/{quote_id}/hold", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
 def hold(call: TheCall, quote_id: str, body: HoldAsk) -> JSONResponse:
-    """Hold a quote's stems through a day, if each line is sure enough and no earlier promise falls below its level.
+    """Hold a quote's stems through a day, if each line is sure enough and no earlier promise falls below its floor.
 
-    A refusal (409) names whose confidence would fall to what.
+    A refusal (409) names whose confidence would fall from what to what, the number that would pass where one was asked,
+    and the sowing that would close it first.
     """
     return call.answer(
         lambda work: _promise(
-            hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.override)
+            hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.overriding)
         ),
         is_judged=True,
     )
@@ -125,7 +129,7 @@ def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None) -> J
     noted = None if said.deposit_minor is None else DepositNoted(said.deposit_minor, paid_on)
     return call.answer(
         lambda work: _promise(
-            contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.override, deposit=noted)
+            contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.overriding, deposit=noted)
         ),
         is_judged=True,
     )
@@ -139,7 +143,7 @@ def change(call: TheCall, quote_id: str, body: ChangeAsk) -> JSONResponse:
     """
     asked = asked_of(body)
     return call.answer(
-        lambda work: _changed(change_quote(call.desk, work, quote_id, asked, override=body.override)), is_judged=True
+        lambda work: _changed(change_quote(call.desk, work, quote_id, asked, override=body.overriding)), is_judged=True
     )
 
 
@@ -150,7 +154,8 @@ def numbers(call: TheCall, quote_id: str, body: FinalNumbersAsk) -> JSONResponse
     """Write the final counts of a quote's pieces as another version; judged as a change is."""
     pieces = pieces_of(body.pieces)
     return call.answer(
-        lambda work: _changed(final_numbers(call.desk, work, quote_id, pieces, override=body.override)), is_judged=True
+        lambda work: _changed(final_numbers(call.desk, work, quote_id, pieces, override=body.overriding)),
+        is_judged=True,
     )
 
 
@@ -234,4 +239,6 @@ def _promise(promise: Promised) -> PromiseShape:
         lines=[PromisedLineShape(line=o.line.line, confidence=round(o.confidence, 6)) for o in verdict.new],
         displaced=fall_shapes(verdict.displaced),
         falls=fall_shapes(verdict.falls),
+        could_be_contracted=None if promise.contract is None else promise.contract.accepted,
+        contracting_would_lower=[] if promise.contract is None else fall_shapes(promise.contract.falls),
     )

@@ -15,7 +15,7 @@ from haulm.jobs.florist_page import FloristPage, florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
 from haulm.jobs.send_availability import send_availability
-from haulm.rest.wire import Ask, Call, Shape, TheCall, TheDesk
+from haulm.rest.wire import Ask, Call, OverridingAsk, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for
@@ -76,14 +76,13 @@ class RepliesShape(Shape):
     replies: list[ReplyShape]
 
 
-class WordAsk(Ask):
+class WordAsk(OverridingAsk):
     """The grower's word: fewer bunches by the place of the ask (from 0), a note, and whether to override."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"bunches": {"0": 1}, "note": "One bunch is sure."}]})
 
     bunches: dict[int, Annotated[int, Field(ge=0, le=100_000)]] = Field(default_factory=dict, max_length=_MOST_ASKS)
     note: str = Field(default="", max_length=500)
-    override: bool = False
 
 
 class OutcomesShape(Shape):
@@ -203,7 +202,7 @@ def end(call: TheCall, customer: str) -> JSONResponse:
 
 
 def _judged(call: Call, reply: int, said: WordAsk, *, accept: bool) -> JSONResponse:
-    word = Word(reply, accept, said.bunches, said.note, said.override)
+    word = Word(reply, accept, said.bunches, said.note, said.overriding)
     return call.answer(lambda work: OutcomesShape(outcomes=list(judge_reply(call.desk, work, word))), is_judged=True)
 
 

@@ -7,6 +7,7 @@ from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
 from haulm.forecast.inputs import ClimateMissing
 from haulm.jobs.let_in import NotLetIn
 from haulm.jobs.list_calendar import LinkNotValid
+from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.refusals import (
     DatePassed,
     DayNotServed,
@@ -15,7 +16,6 @@ from haulm.jobs.refusals import (
     NotABucketDay,
     NotAQuote,
     NothingInSeason,
-    PromiseRefused,
     ShortTwice,
 )
 from haulm.settings import SecretUnsafe

@@ -9,8 +9,9 @@ from urllib.parse import quote
 
 from fastapi import Depends, Request
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
+from haulm.farm.limits import LONGEST_TEXT
 from haulm.jobs.desk import Desk
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.store.unit_of_work import UnitOfWork
@@ -28,6 +29,18 @@ class Ask(BaseModel):
     """A shape that is read; an unknown name is refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class OverridingAsk(Ask):
+    """A shape that promises something: the owner may do so in spite of a refusal, and why is written down."""
+
+    override: bool = Field(default=False, description="Do it in spite of a refusal; that is written down.")
+    override_reason: str = Field(default="", max_length=LONGEST_TEXT, description="Why; no names, it is kept for good.")
+
+    @property
+    def overriding(self) -> str | None:
+        """The reason to override a refusal, empty where none was given; None: it is refused."""
+        return self.override_reason if self.override else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sqlalchemy import Connection, func, insert, select
 
 from haulm.store.errors import PostingKeyReused, PromiseOutOfTurn, StemsNotThere
-from haulm.store.journal import Pile, Promise, StemPosting, posting_to_json
+from haulm.store.journal import FloorRow, Pile, Promise, StemPosting, posting_to_json
 from haulm.store.reading import promises_where, stem_balances
-from haulm.store.tables.catalogue import PROMISES, STEM_POSTINGS
+from haulm.store.tables.catalogue import FLOORS, PROMISES, STEM_POSTINGS
 from haulm.store.words import AT_FIRST, NEXT_STATES, Account
 
 
@@ -48,6 +49,36 @@ def write_promise(connection: Connection, farm_id: int, promise: Promise) -> Non
             }
         )
     )
+
+
+def numbered_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow], version: int) -> list[FloorRow]:
+    """Rows of floors with their numbers, and the version that they are written for."""
+    highest = connection.execute(select(func.max(FLOORS.c.number)).where(FLOORS.c.farm_id == farm_id)).scalar_one() or 0
+    return [replace(row, number=highest + place, version=version) for place, row in enumerate(rows, start=1)]
+
+
+def write_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow]) -> None:
+    """Adds rows of floors to the book of promises."""
+    columns = FLOORS.c
+    values = [
+        {
+            columns.farm_id.name: farm_id,
+            columns.number.name: row.number,
+            columns.entry_seq.name: row.entry,
+            columns.version.name: row.version,
+            columns.day.name: row.day,
+            columns.order.name: row.order,
+            columns.due.name: row.due,
+            columns.line.name: row.line,
+            columns.level.name: row.level,
+            columns.confidence.name: row.confidence,
+            columns.floor.name: row.floor,
+            columns.debt.name: row.debt,
+            columns.causes.name: list(row.causes),
+        }
+        for row in rows
+    ]
+    connection.execute(insert(FLOORS), values)
 
 
 def is_posted(connection: Connection, farm_id: int, posting: StemPosting) -> bool:

@@ -72,6 +72,36 @@ class Promise:
 
 
 @dataclass(frozen=True, slots=True)
+class FloorRow:
+    """A row of the book of promises: what is kept of the floor of a line on its due day, or of a delivery as a whole.
+
+    Attributes:
+        order, due: whose delivery.
+        line: the line; None for the delivery as a whole.
+        level: the level it was promised at, 0-1.
+        confidence: how sure it is, 0-1.
+        floor: what it may not fall below by another promise, 0-1.
+        debt: what accepted promises have taken from the floor, 0-1.
+        day: the farm's day on which it was written.
+        causes: what moved the floor, in words; empty where a promise wrote the row.
+        version, number, entry: given by the store when it is written.
+    """
+
+    order: str
+    due: date
+    line: str | None
+    level: float
+    confidence: float
+    floor: float
+    debt: float
+    day: date
+    causes: tuple[str, ...] = ()
+    version: int = 0
+    number: int = 0
+    entry: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class StemPosting:
     """Stems of a product, from one batch or stock, that leave one account for another; `key` makes it happen once."""
 
@@ -94,10 +124,11 @@ class Pile:
 
 @dataclass(frozen=True, slots=True)
 class Books:
-    """Both books as the entries say them: the promises in order, and the stems of every pile that is not empty."""
+    """Both books as the entries say them: promises and floors in order, the stems of every pile that is not empty."""
 
     promises: tuple[Promise, ...]
     balances: Mapping[Pile, int]
+    floors: tuple[FloorRow, ...] = ()
 
 
 @dataclass(slots=True)
@@ -111,12 +142,19 @@ class EntryDraft:
     facts: Json
     changes: list[Json] = field(default_factory=list)
     promises: list[Json] = field(default_factory=list)
+    floors: list[Json] = field(default_factory=list)
     stems: list[Json] = field(default_factory=list)
 
     @property
     def body(self) -> Json:
         """The body as it will be kept; parts without content are left out."""
-        parts = {"facts": self.facts, "changes": self.changes, "promises": self.promises, "stems": self.stems}
+        parts = {
+            "facts": self.facts,
+            "changes": self.changes,
+            "promises": self.promises,
+            "floors": self.floors,
+            "stems": self.stems,
+        }
         return {name: part for name, part in parts.items() if part}
 
 
@@ -140,15 +178,17 @@ def rebuilt_farm(entries: Iterable[Entry]) -> Farm:
 def rebuilt_books(entries: Iterable[Entry]) -> Books:
     """The two books that the entries say, oldest first."""
     promises: list[Promise] = []
+    floors: list[FloorRow] = []
     balances: dict[Pile, int] = {}
     for entry in entries:
         promises += [promise_from_json(item, entry.seq) for item in entry.body.get("promises", ())]
+        floors += [floor_from_json(item, entry) for item in entry.body.get("floors", ())]
         for item in entry.body.get("stems", ()):
             posting = posting_from_json(item)
             for account, sign in ((posting.account_from, -1), (posting.account_to, 1)):
                 pile = Pile(posting.source, posting.product, account)
                 balances[pile] = balances.get(pile, 0) + sign * posting.stems
-    return Books(tuple(promises), {pile: stems for pile, stems in balances.items() if stems})
+    return Books(tuple(promises), {pile: stems for pile, stems in balances.items() if stems}, tuple(floors))
 
 
 def clear_change() -> Json:
@@ -191,6 +231,28 @@ def promise_from_json(item: Mapping[str, Any], entry: int) -> Promise:
     """The promise that an entry keeps."""
     values = {**item, "due": date.fromisoformat(item["due"]), "state": PromiseState(item["state"])}
     return Promise(**values, entry=entry)
+
+
+def floor_to_json(row: FloorRow) -> Json:
+    """A row of floors as an entry keeps it; the entry itself and its version are not named."""
+    return {
+        "number": row.number,
+        "order": row.order,
+        "due": row.due.isoformat(),
+        "line": row.line,
+        "level": row.level,
+        "confidence": row.confidence,
+        "floor": row.floor,
+        "debt": row.debt,
+        "day": row.day.isoformat(),
+        "causes": list(row.causes),
+    }
+
+
+def floor_from_json(item: Mapping[str, Any], entry: Entry) -> FloorRow:
+    """The row of floors that an entry keeps."""
+    dates = {name: date.fromisoformat(item[name]) for name in ("due", "day")}
+    return FloorRow(**{**item, **dates, "causes": tuple(item["causes"])}, version=entry.version, entry=entry.seq)
 
 
 def posting_to_json(posting: StemPosting) -> Json:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
@@ -10,9 +11,9 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
 from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.store.journal import Entry, Pile, Promise
+from haulm.store.journal import Entry, FloorRow, Pile, Promise
 from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
-from haulm.store.tables.catalogue import ENTRIES, FARMS, PEOPLE, PROMISES, STEM_POSTINGS, table
+from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, PEOPLE, PROMISES, STEM_POSTINGS, table
 from haulm.store.words import Account, PromiseState
 
 
@@ -83,6 +84,19 @@ def promises_where(connection: Connection, farm_id: int, *wanted: ColumnElement[
     return tuple(_promise(row) for row in connection.execute(statement).mappings())
 
 
+def floors_from(connection: Connection, farm_id: int, first: date) -> tuple[FloorRow, ...]:
+    """The rows of floors that stand, of what is due from a day on: the last one of each line and delivery."""
+    statement = select(FLOORS).where(FLOORS.c.farm_id == farm_id, FLOORS.c.due >= first).order_by(FLOORS.c.number)
+    rows = (_floor(row) for row in connection.execute(statement).mappings())
+    return tuple({(row.order, row.due, row.line): row for row in rows}.values())
+
+
+def floors_of(connection: Connection, farm_id: int) -> tuple[FloorRow, ...]:
+    """Every row of floors, oldest first."""
+    statement = select(FLOORS).where(FLOORS.c.farm_id == farm_id).order_by(FLOORS.c.number)
+    return tuple(_floor(row) for row in connection.execute(statement).mappings())
+
+
 def stem_balances(connection: Connection, farm_id: int, *wanted: ColumnElement[bool]) -> dict[Pile, int]:
     """The stems of every pile that is not empty; only `field` is ever below zero."""
     columns = STEM_POSTINGS.c
@@ -128,3 +142,8 @@ def _promise(row: RowMapping) -> Promise:
         entry=row["entry_seq"],
         resolves=row["resolves"],
     )
+
+
+def _floor(row: RowMapping) -> FloorRow:
+    values = {name: value for name, value in row.items() if name not in ("farm_id", "entry_seq")}
+    return FloorRow(**{**values, "causes": tuple(row["causes"])}, entry=row["entry_seq"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, select
@@ -16,13 +16,15 @@ from haulm.store.doors import Doors
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
-from haulm.store.journal import Entry, Pile, Promise
+from haulm.store.journal import Entry, FloorRow, Pile, Promise
 from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.outbox import Outbox
 from haulm.store.reading import (
     entries_after,
     entries_of,
     farm_version,
+    floors_from,
+    floors_of,
     last_entry,
     loaded_farm,
     promises_where,
@@ -163,6 +165,16 @@ class Store:
         wanted += [PROMISES.c.line == line] if line is not None else []
         with self._read() as connection:
             return promises_where(connection, self._farm_id, *wanted)
+
+    def floors(self, first: date) -> tuple[FloorRow, ...]:
+        """What the book of promises keeps of floors, of what is due from a day on: the rows that stand."""
+        with self._read() as connection:
+            return floors_from(connection, self._farm_id, first)
+
+    def floor_rows(self) -> tuple[FloorRow, ...]:
+        """Every row of floors, oldest first."""
+        with self._read() as connection:
+            return floors_of(connection, self._farm_id)
 
     def stem_balances(self) -> dict[Pile, int]:
         """The stems of every pile that is not empty; only the field is ever below zero."""

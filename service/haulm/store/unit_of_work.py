@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -22,10 +22,12 @@ from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_an
 from haulm.store.journal import (
     Entry,
     EntryDraft,
+    FloorRow,
     Pile,
     Promise,
     StemPosting,
     clear_change,
+    floor_to_json,
     posting_to_json,
     promise_to_json,
     put_change,
@@ -34,7 +36,15 @@ from haulm.store.journal import (
 )
 from haulm.store.outbox import Letter, queue_again, queue_letter
 from haulm.store.people import erase_person, written_people, written_person
-from haulm.store.reading import entries_of, last_entry, last_seq, promises_where, row_version, stem_balances
+from haulm.store.reading import (
+    entries_of,
+    floors_from,
+    last_entry,
+    last_seq,
+    promises_where,
+    row_version,
+    stem_balances,
+)
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
 from haulm.store.tables.catalogue import ENTRIES, PROMISES
 
@@ -121,6 +131,10 @@ class UnitOfWork:
         """What the book of promises says of a line on a due date, oldest first."""
         wanted = (PROMISES.c.line == line, PROMISES.c.due == due)
         return promises_where(self._connection, self._start.farm_id, *wanted)
+
+    def floors(self, first: date) -> tuple[FloorRow, ...]:
+        """What the book of promises keeps of floors, of what is due from a day on: the rows that stand."""
+        return floors_from(self._connection, self._start.farm_id, first)
 
     def enter(self, kind: str, subject: str, body: Mapping[str, Any] | None = None, corrects: int | None = None) -> int:
         """Makes an entry and gives its place in the journal; rows, promises and postings may join it.
@@ -246,6 +260,17 @@ class UnitOfWork:
             books.write_promise(self._connection, self._start.farm_id, written)
             joined.promises.append(promise_to_json(written))
         return written
+
+    def keep_floors(self, rows: Sequence[FloorRow], *, entry: int) -> None:
+        """Adds rows of floors to the book of promises; the last row of a line or delivery stands."""
+        joined = self._entry(entry)
+        if not rows:
+            return
+        asked = [replace(row, entry=entry) for row in rows]
+        written = books.numbered_floors(self._connection, self._start.farm_id, asked, self._start.version + 1)
+        with self._step():
+            books.write_floors(self._connection, self._start.farm_id, written)
+            joined.floors.extend(map(floor_to_json, written))
 
     def post(self, posting: StemPosting, *, entry: int) -> bool:
         """Moves stems from one account to another; False where the same posting was made before.

@@ -83,6 +83,48 @@ class PromiseRow(SQLModel, table=True):
     resolves: int | None
 
 
+class FloorRow(SQLModel, table=True):
+    """What the book of promises keeps of floors: of a line on its due day, or (line empty) of a delivery as a whole.
+
+    A row is never edited; the last one of a line or delivery stands. `causes` is empty where a promise wrote the row.
+    """
+
+    __tablename__ = "floors"
+    __table_args__ = (
+        reference("floors", "entry_seq", "entries", "seq"),
+        Index("ix_floors_due", "farm_id", "due"),
+        check(
+            "floors", "shares", '"level" BETWEEN 0 AND 1 AND "confidence" BETWEEN 0 AND 1 AND "floor" BETWEEN 0 AND 1'
+        ),
+        check("floors", "debt", '"debt" BETWEEN 0 AND 1'),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    number: int = Field(primary_key=True)
+    entry_seq: int
+    version: int
+    day: dt.date
+    order: str
+    due: dt.date
+    line: str | None
+    level: float
+    confidence: float
+    floor: float
+    debt: float
+    causes: list[str] = Field(sa_type=JSON)
+
+
+class FollowedRow(SQLModel, table=True):
+    """What the floors were when they were last looked at, beside the journal: by it, a fall nobody explains is seen."""
+
+    __tablename__ = "floors_followed"
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    version: int
+    day: dt.date
+    floors: list[Any] = Field(sa_type=JSON)
+
+
 class StemPostingRow(SQLModel, table=True):
     """The stems book. A posting moves stems from one account to another, so the book balances by construction."""
 

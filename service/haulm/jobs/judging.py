@@ -1,0 +1,72 @@
+"""Judging a promise: the one way, whatever door it comes through, and what the book of floors keeps of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from haulm.advice.acceptance import NewPromise, Verdict, verdict
+from haulm.advice.floors import Floors, Guarded, Kept, Sure, following
+from haulm.jobs.desk import Desk
+from haulm.planning.plan import Plan
+from haulm.store.journal import FloorRow
+from haulm.store.unit_of_work import UnitOfWork
+
+
+def judged(desk: Desk, plan: Plan, trial: Plan, promise: NewPromise) -> Verdict:
+    """The judgement of a promise from the plan as it stands and the plan with the promise in its place."""
+    return verdict(plan.moment, trial.moment, promise, floors_of(desk, plan))
+
+
+def floors_of(desk: Desk, plan: Plan) -> Floors:
+    """The floors at the version and on the day of a plan."""
+    return floors_from(desk.store.floors(plan.today), plan)
+
+
+def floors_from(rows: Iterable[FloorRow], plan: Plan) -> Floors:
+    """The floors that rows of the book say, at the version and on the day of a plan.
+
+    A floor that a promise left where it was holds until anything else is written, or the day is over; from then on it
+    follows how sure the line is.
+    """
+    return Floors({guarded(row): Kept(row.debt, row.floor if _stays(row, plan) else None) for row in rows})
+
+
+def guarded(row: FloorRow) -> Guarded:
+    """What a row of the book guards."""
+    return Guarded(row.order, row.due, row.line)
+
+
+def keep_floors(desk: Desk, work: UnitOfWork, plan: Plan, found: Verdict, *, entry: int) -> None:
+    """Write what the book has to keep of a promise that was made.
+
+    What is promised anew starts anew. Of the others only an accepted promise is noted: what an override takes, floors
+    follow, like anything else that is no accepted promise.
+
+    Args:
+        desk: the desk.
+        work: the unit of work that writes the promise.
+        plan: the plan before it.
+        found: its judgement.
+        entry: the entry of the promise.
+    """
+    work.keep_floors(list(_rows(floors_of(desk, plan), plan, found)), entry=entry)
+
+
+def _rows(floors: Floors, plan: Plan, found: Verdict) -> Iterator[FloorRow]:
+    for sure in found.promised:
+        # A floor without a debt follows by itself: a row is only needed where a debt has to end.
+        if found.level > 0 or floors.debt_of(sure.what) > 0:
+            yield _row(sure, Kept(0.0, following(sure, 0.0)), plan)
+    if found.accepted:
+        for what, kept in found.kept.items():
+            yield _row(plan.moment.sure[what], kept, plan)
+
+
+def _row(sure: Sure, kept: Kept, plan: Plan) -> FloorRow:
+    what = sure.what
+    floor = following(sure, kept.debt) if kept.floor is None else kept.floor
+    return FloorRow(what.order, what.due, what.line, sure.level, sure.confidence, floor, kept.debt, plan.today)
+
+
+def _stays(row: FloorRow, plan: Plan) -> bool:
+    return not row.causes and row.version == plan.farm.version and row.day == plan.today

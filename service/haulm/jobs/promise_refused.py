@@ -1,0 +1,174 @@
+"""A promise that is refused: whose it would cost from what to what, what would pass, what would close it first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from haulm.advice.acceptance import Fall, Verdict
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.may_promise import may_promise
+from haulm.advice.shortfalls import LineOutlook, asked_of
+from haulm.demand.dated_line import DatedLine
+from haulm.errors import HaulmError
+from haulm.farm.quantities import percent, percents
+from haulm.farm.weeks import day_in_words
+from haulm.jobs.quote_written import sowings_in_words
+from haulm.planning.plan import Plan
+from haulm.planning.safer import surer
+
+_BEYOND = 64
+"""A larger count is looked for up to so many stems beyond twice what was asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayOn:
+    """What can be promised instead, or done first.
+
+    Attributes:
+        most: where one number was asked, a number that passes while one more does not; else None.
+        also: a larger number that passes again, or None.
+        sowing: a sentence on the sowing that would close what stands in the way first; empty where none can.
+    """
+
+    most: int | None = None
+    also: int | None = None
+    sowing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A promise as it was judged, with what is needed to look for a way on where it is judged.
+
+    Attributes:
+        order: key of the order.
+        verdict: its judgement.
+        trial: the plan with the promise in its place.
+        stems: the number that was asked, where it was one; else None.
+        judge: the judgement of another number; None where more than one was asked.
+    """
+
+    order: str
+    verdict: Verdict
+    trial: Plan
+    stems: int | None = None
+    judge: Callable[[int], Verdict] | None = None
+
+
+class PromiseRefused(HaulmError):
+    """A promise would be less sure than asked, or would take an earlier one below what it was promised at."""
+
+    code = "promise-refused"
+
+    def __init__(self, judged: Judged, way: WayOn | None = None) -> None:
+        verdict = judged.verdict
+        facts: dict[str, object] = {
+            "order": judged.order,
+            "level": verdict.level,
+            "order_confidence": round(verdict.joint, 4),
+            "falls": [fall_facts(fall) for fall in verdict.falls],
+            "displaced": [fall_facts(fall) for fall in verdict.displaced],
+            "unsure": [{"line": one.line.line, "confidence": round(one.confidence, 4)} for one in verdict.unsure],
+        }
+        if way is not None:
+            facts["sowing"] = way.sowing or None
+        if way is not None and way.most is not None:
+            facts |= {"most": way.most, "also": way.also}
+        super().__init__(" ".join(_sentences(judged, way)), **facts)
+        self.judged = judged
+        self.verdict = verdict
+
+
+def with_a_way_on(refusal: PromiseRefused) -> PromiseRefused:
+    """The refusal with what would pass and what would close it first, by further matches of the farm.
+
+    To be asked outside the transaction that refused, since others wait for the farm meanwhile.
+    """
+    judged = refusal.judged
+    most, also = None, None
+    if judged.judge is not None and judged.stems is not None:
+        stems = judged.stems
+        found = may_promise(
+            judged.judge,
+            free=max(1, stems - 1),
+            most=2 * stems + _BEYOND,
+            is_choice=any(one.line.choice is not None for one in judged.verdict.new),
+        )
+        most, also = found.stems, found.also
+    return PromiseRefused(judged, WayOn(most, also, _sowing(judged)))
+
+
+def fall_facts(fall: Fall) -> dict[str, str | float | None]:
+    """A line, or a delivery (line None), that would be less sure than now, as refusals and entries say it."""
+    return {
+        "line": fall.what.line,
+        "order": fall.what.order,
+        "customer": fall.customer,
+        "due": fall.what.due.isoformat(),
+        "from": round(fall.before, 4),
+        "to": round(fall.after, 4),
+        "floor": round(fall.floor, 4),
+    }
+
+
+def fall_in_words(fall: Fall, plan: Plan) -> str:
+    """Whose promise would go from what to what: `Ben's 20 white cosmos for Thu 17 Jun 2027 from 80 % to 60 %`."""
+    before, after = percents(fall.before, fall.after)
+    what = line_in_words(fall.lines[0], plan) if fall.line is not None else f"delivery of {len(fall.lines)} lines"
+    return (
+        f"{customer_in_words(fall.customer, plan)}'s {what} for {day_in_words(fall.what.due)} from {before} to {after}"
+    )
+
+
+def line_in_words(line: DatedLine, plan: Plan) -> str:
+    """What a line asks: `20 white cosmos`."""
+    return f"{line.stems} {asked_in_words(asked_of(line), plan.crops)}"
+
+
+def customer_in_words(key: str, plan: Plan) -> str:
+    """A customer's name; the key where the farm has nobody of that key."""
+    return next((customer.name for customer in plan.farm.customers if customer.key == key), key)
+
+
+def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
+    yield _cause(judged)
+    if way is None:
+        return
+    if way.most is not None:
+        passes = f"{way.most} would pass" if way.most else "Not one stem would pass"
+        yield f"{passes}{f', and so would {way.also}' if way.also is not None else ''}."
+    yield way.sowing or "Nothing that can still be sown would close it."
+
+
+def _cause(judged: Judged) -> str:
+    found, plan = judged.verdict, judged.trial
+    if found.falls:
+        worst = found.falls[0]
+        more = f", and {len(found.falls) - 1} more would fall" if len(found.falls) > 1 else ""
+        return f"This would take {fall_in_words(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
+    if found.unsure:
+        worst_line = _least_sure(found)
+        asked = f"{line_in_words(worst_line.line, plan)} for {day_in_words(worst_line.line.due)}"
+        sure, level = percents(worst_line.confidence, found.level)
+        return f"{asked} would be {sure} sure, and {level} is asked."
+    sure, level = percents(found.joint, found.level)
+    return f"All its lines together would be {sure} sure, and {level} is asked."
+
+
+def _sowing(judged: Judged) -> str:
+    """The sowing that would close what stands in the way first, proved by a re-match."""
+    found, trial = judged.verdict, judged.trial
+    if found.falls:
+        lines, level = found.falls[0].lines, found.falls[0].floor
+    else:
+        lines, level = tuple(one.line for one in found.new), found.level
+    lines = tuple(line for line in lines if line in trial.result.places)
+    better = surer(trial, lines, level) if lines else None
+    if better is None or better.joint < level - 1e-9:
+        return ""
+    first = day_in_words(better.decide_by)
+    return f"{sowings_in_words(trial, better)} would close it first: decide by {first}."
+
+
+def _least_sure(found: Verdict) -> LineOutlook:
+    return min(found.unsure, key=lambda one: one.confidence)
