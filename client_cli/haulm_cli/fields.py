@@ -68,6 +68,19 @@ def percent(value: object) -> str:
     return f"{math.floor(value * 100 + 1e-9)} %"
 
 
+def percents(one: object, other: object) -> tuple[str, str]:
+    """Two shares side by side: with a decimal where they would look alike and are not."""
+    whole = percent(one), percent(other)
+    if whole[0] != whole[1] or MISSING in whole or one == other:
+        return whole
+    return _with_decimal(one), _with_decimal(other)
+
+
+def _with_decimal(value: object) -> str:
+    assert isinstance(value, int | float)
+    return f"{math.floor(value * 1000 + 1e-9) / 10:.1f} %"
+
+
 def money(value: object, currency: object) -> str:
     """Minor units as money; without a currency the minor units are shown as such."""
     if isinstance(value, bool) or not isinstance(value, int):

@@ -2,19 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from haulm_cli.exit_codes import ExitCode
-from haulm_cli.fields import Fields, items, percent, text
-from haulm_cli.tables import Column, Screen, table
-
-_WOULD_FALL = (
-    Column("line"),
-    Column("order", gives_way=1, said_by="line"),
-    Column("customer"),
-    Column("sure now", right=True),
-    Column("would be", right=True),
-)
+from haulm_cli.falls import falls_table
+from haulm_cli.fields import Fields, items, text
+from haulm_cli.tables import Screen
 
 
 class CallFailed(Exception):
@@ -49,8 +40,7 @@ class Problem(CallFailed):
     def lines(self, screen: Screen) -> list[str]:
         """The sentence, then each field's error, then who would be hit."""
         found = [str(self), *(_field_error(error) for error in items(self.body, "errors"))]
-        falls = items(self.body, "falls")
-        return [*found, "", *_would_fall(falls, screen)] if falls else found
+        return [*found, *falls_table(items(self.body, "falls"), "Already promised, and would be less sure:", screen)]
 
 
 def _sentence(status: int, body: Fields) -> str:
@@ -65,11 +55,3 @@ def _field_error(error: Fields) -> str:
     if error.get("detail"):
         return f"  {where}: {text(error, 'detail')}"
     return f"  {where}: found {text(error, 'found')}; accepted is {text(error, 'accepted')}"
-
-
-def _would_fall(falls: Sequence[Fields], screen: Screen) -> list[str]:
-    rows = [
-        (text(f, "line"), text(f, "order"), text(f, "customer"), percent(f.get("from")), percent(f.get("to")))
-        for f in falls
-    ]
-    return ["Already promised, and would be less sure:", *table(_WOULD_FALL, rows, screen)]

@@ -101,7 +101,7 @@ def test_may_promise_says_how_many_and_who_loses(client: Client) -> None:
 
     assert ended.sent == {"product": "lagurus", "due": "2027-06-18", "kind": "wedding"}
     assert "35 lagurus may be promised." in ended.out and "86 % sure" in ended.out
-    assert ended.rows.count(["2027-06-15", "anna-1", "anna", "anna", "95", "%", "79", "%"]) == 2
+    assert ended.rows.count(["2027-06-15", "anna-1", "anna", "anna", "95", "%", "79", "%", "80", "%"]) == 2
 
 
 def test_a_choice_may_be_asked_for(client: Client) -> None:
@@ -162,5 +162,5 @@ def test_a_batch_is_said_by_names_and_values(client: Client) -> None:
 def test_a_contract_shows_whom_it_displaces(client: Client) -> None:
     ended = client.shows("contract", "q7", body={"order_confidence": 0.9, "displaced": [FALL], "falls": []})
 
-    assert "Less sure than before, and still at their level:" in ended.out
-    assert ["2027-06-15", "anna-1", "anna", "anna", "95", "%", "79", "%"] in ended.rows
+    assert "Less sure than before, and still at their floor:" in ended.out
+    assert ["2027-06-15", "anna-1", "anna", "anna", "95", "%", "79", "%", "80", "%"] in ended.rows

@@ -41,7 +41,15 @@ HELD = {
     "order_confidence": 0.87,
     "version": 12,
 }
-FALL = {"line": "std-3", "order": "mon-buckets", "customer": "Corner florist", "from": 0.83, "to": 0.61}
+FALL = {
+    "line": "std-3",
+    "order": "mon-buckets",
+    "customer": "Corner florist",
+    "due": "2027-06-17",
+    "from": 0.83,
+    "to": 0.61,
+    "floor": 0.8,
+}
 REFUSAL: dict[str, Any] = {"detail": "This would take stems from one line already promised.", "falls": [FALL]}
 
 
@@ -131,10 +139,36 @@ def test_a_refused_promise_names_whose_confidence_would_fall_to_what(client: Cli
 
     assert (ended.code, ended.out) == (1, "")
     assert ended.err.startswith(REFUSAL["detail"])
-    assert "std-3 mon-buckets Corner florist 83 % 61 %".split() in [line.split() for line in ended.err.splitlines()]
+    assert "2027-06-17 std-3 mon-buckets Corner florist 83 % 61 % 80 %".split() in [
+        line.split() for line in ended.err.splitlines()
+    ]
 
 
 def test_an_override_goes_with_the_hold(client: Client) -> None:
     ended = client.run("hold", "q7", "--until", "2027-03-01", "--override", answers=[httpx.Response(200, json=HELD)])
 
     assert ended.sent == {"until": "2027-03-01", "override": True}
+
+
+def test_a_refused_promise_names_a_delivery_as_a_whole(client: Client) -> None:
+    ended = client.run("contract", "q7", answers=[problem(409, **{**REFUSAL, "falls": [{**FALL, "line": None}]})])
+
+    assert "2027-06-17 all of it mon-buckets Corner florist 83 % 61 % 80 %".split() in [
+        line.split() for line in ended.err.splitlines()
+    ]
+
+
+@pytest.mark.parametrize(("could", "said"), [(True, "could be contracted now"), (False, "could not be contracted now")])
+def test_a_hold_says_whether_it_could_be_contracted(client: Client, could: bool, said: str) -> None:
+    body = {**HELD, "could_be_contracted": could, "contracting_would_lower": [] if could else [FALL]}
+    ended = client.shows("hold", "q7", "--until", "2027-03-01", body=body)
+
+    assert said in ended.out
+    assert ("std-3" in ended.out) is not could
+
+
+def test_why_a_refusal_is_overridden_goes_with_it(client: Client) -> None:
+    words = ("contract", "q7", "--override", "--reason", "They come every year.")
+    ended = client.run(*words, answers=[httpx.Response(200, json=HELD)])
+
+    assert ended.sent == {"override": True, "override_reason": "They come every year."}

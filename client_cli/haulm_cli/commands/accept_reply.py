@@ -34,11 +34,13 @@ def _add_arguments(parser: ArgumentParser) -> None:
     word.add_argument("--decline", action="store_true", help="decline it; the standing order stands")
     parser.add_argument("--note", metavar="TEXT", help="a word to the florist")
     parser.add_argument("--override", action="store_true", help="even if an earlier promise falls by it")
+    parser.add_argument("--reason", metavar="WHY", help="why it is overridden; no names, it is kept for good")
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
     bunches = {str(place - 1): given for place, given in asked.bunches}
-    said: Fields = {"bunches": bunches, "override": asked.override, "note": asked.note or ""}
+    reason = {} if asked.reason is None else {"override_reason": asked.reason}
+    said: Fields = {"bunches": bunches, "override": asked.override, "note": asked.note or "", **reason}
     return service.judge_reply(asked.reply, "decline" if asked.decline else "accept", said)
 
 

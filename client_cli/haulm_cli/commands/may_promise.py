@@ -7,7 +7,7 @@ from argparse import ArgumentParser, Namespace
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence, iso_date
 from haulm_cli.commands.command import Command
-from haulm_cli.commands.promise import falls_table
+from haulm_cli.falls import falls_table
 from haulm_cli.fields import Fields, items, percent, text
 from haulm_cli.tables import Screen
 from haulm_cli.wire import Reply
@@ -35,8 +35,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     lines = [screen.paragraph(text(body, "sentence"))]
     if body.get("confidence") is not None:
         lines.append(f"These would be {percent(body.get('confidence'))} sure.")
-    displaced = falls_table(items(body, "displaced"), "Less sure than now, and still at their level:", screen)
-    falls = falls_table(items(body, "at_more_would_fall"), "With one stem more, below their level:", screen)
+    displaced = falls_table(items(body, "displaced"), "Less sure than now, and still at their floor:", screen)
+    falls = falls_table(items(body, "at_more_would_fall"), "With one stem more, below what they keep:", screen)
     return [*lines, *displaced, *falls]
 
 

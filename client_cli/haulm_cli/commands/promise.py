@@ -3,20 +3,12 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Sequence
 
+from haulm_cli.falls import falls_table
 from haulm_cli.fields import Fields, items, percent, text
 from haulm_cli.tables import Column, Screen, table
 
 _COLUMNS = (Column("line"), Column("sure", right=True))
-_FALLS = (
-    Column("due"),
-    Column("line"),
-    Column("order"),
-    Column("customer"),
-    Column("sure now", right=True),
-    Column("would be", right=True),
-)
 
 
 def add_promise_arguments(parser: ArgumentParser) -> None:
@@ -25,28 +17,30 @@ def add_promise_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--override", action="store_true", help="accept although somebody already promised becomes less sure"
     )
+    parser.add_argument("--reason", metavar="WHY", help="why it is overridden; no names, it is kept for good")
 
 
 def promise_body(asked: Namespace) -> dict[str, object]:
-    """The request's body; the override is sent only where it was asked for."""
-    return {"override": True} if asked.override else {}
+    """The request's body; the override and its reason are sent only where they were asked for."""
+    reason = {} if asked.reason is None else {"override_reason": asked.reason}
+    return {"override": True, **reason} if asked.override else {}
 
 
 def promise_lines(body: Fields, done: str, screen: Screen) -> list[str]:
     """The promise as accepted, line by line and jointly, and who is less sure for it."""
     rows = [[text(line, "line"), percent(line.get("confidence"))] for line in items(body, "lines")]
     shown = ["", *table(_COLUMNS, rows, screen), ""] if rows else []
-    displaced = falls_table(items(body, "displaced"), "Less sure than before, and still at their level:", screen)
-    falls = falls_table(items(body, "falls"), "Now below the level they were promised:", screen)
+    displaced = falls_table(items(body, "displaced"), "Less sure than before, and still at their floor:", screen)
+    falls = falls_table(items(body, "falls"), "Now below what they keep:", screen)
     joint = f"All lines together: {percent(body.get('order_confidence'))} sure"
-    return [screen.heading(done), *shown, joint, *displaced, *falls]
+    return [screen.heading(done), *shown, joint, *displaced, *falls, *_contracting(body, screen)]
 
 
-def falls_table(falls: Sequence[Fields], title: str, screen: Screen) -> list[str]:
-    """Earlier lines that a promise makes less sure, under a title; nothing where there are none."""
-    rows = [[*(text(fall, name) for name in ("due", "line", "order", "customer")), *_from_to(fall)] for fall in falls]
-    return ["", screen.heading(title), *table(_FALLS, rows, screen)] if rows else []
-
-
-def _from_to(fall: Fields) -> list[str]:
-    return [percent(fall.get("from")), percent(fall.get("to"))]
+def _contracting(body: Fields, screen: Screen) -> list[str]:
+    """Whether a hold could be contracted now, and whom that would cost."""
+    could = body.get("could_be_contracted")
+    if not isinstance(could, bool):
+        return []
+    said = "It could be contracted now." if could else "It could not be contracted now."
+    lowered = items(body, "contracting_would_lower")
+    return ["", said, *falls_table(lowered, "A contract would take below what they keep:", screen)]
