@@ -212,7 +212,7 @@ def test_hung_stems_are_stock_only_once_they_are_dry(field: Door) -> None:
 
     hung = next(row for row in field.get("/v1/known-stems")["rows"] if row["product"] == "lagurus:dried")
     assert (hung["stems"], hung["ready_date"]) == (10, "2027-06-28")
-    assert in_store(field) == {key: 30}
+    assert in_store(field) == {key: 30, hung["key"]: 10}
     lines = [{"product": "lagurus:dried", "stems": 10}]
     too_soon = field.post("/v1/quotes", {"date": "2027-06-25", "due": "2027-06-25", "lines": lines})
     in_time = field.post("/v1/quotes", {"date": "2027-06-29", "due": "2027-06-29", "lines": lines})

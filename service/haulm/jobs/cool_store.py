@@ -23,6 +23,11 @@ WAYS_OUT = (Account.STALL, Account.DRIED, Account.WASTE)
 """Where stems may go that nobody has ordered."""
 
 
+def ways_out(product: Product) -> tuple[Account, ...]:
+    """Where stems of a product may go: dried ones are not hung again."""
+    return tuple(way for way in WAYS_OUT if product.form is Form.FRESH or way is not Account.DRIED)
+
+
 @dataclass(frozen=True, slots=True)
 class Stored:
     """Stems of one cut, or of stock that was there or bought in, in the cool store.
@@ -71,9 +76,9 @@ def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int
     kept = next((found for found in there if found.source == pile), None)
     if kept is None:
         raise NotAccepted(where="pile", found=f"'{pile}'", accepted="a pile that is in the cool store")
-    product = kept.product
-    if to is Account.DRIED and product.form is Form.DRIED:
-        raise NotAccepted(where="to", found=f"'{to}', for dried stems", accepted=f"{Account.STALL} or {Account.WASTE}")
+    product, ways = kept.product, ways_out(kept.product)
+    if to not in ways:
+        raise NotAccepted(where="to", found=f"'{to}', for dried stems", accepted=f"one of {', '.join(ways)}")
     if stems > there[kept]:
         raise StemsNotThere(source=pile, product=str(product), account=str(kept.account), held=there[kept], asked=stems)
     seq = work.enter("stems-moved", f"piles/{pile}", {"to": str(to), "stems": stems})

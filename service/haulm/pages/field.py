@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 from haulm.errors import NotAccepted
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored
+from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored, ways_out
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.record_cut import CutAsked, cuts_of, record_cut, recount_cut
 from haulm.jobs.stems_in_store import cut_variety
@@ -97,7 +97,7 @@ def recount(request: Request, record: str, form: TheForm) -> Response:
 def stored(request: Request, desk: PageDesk) -> Response:
     """What is in the cool store, the oldest first."""
     crops = desk.plan().crops
-    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=WAYS_OUT)
+    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=ways_out)
 
 
 @router.post("/store")
