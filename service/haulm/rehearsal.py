@@ -321,8 +321,8 @@ class _Life:
             return
 
     def _clear_store(self) -> None:
-        """What may not leave any more goes to waste, the rest to the stall."""
-        for one in cool_store(self.desk):
+        """Fresh stems that may not leave any more go to waste, the other fresh ones to the stall."""
+        for one in [one for one in cool_store(self.desk) if one.product.form is Form.FRESH]:
             to = Account.WASTE if one.is_over else Account.STALL
             self._do(partial(_called, move_stored, self.desk, one.pile, to, one.stems))
 

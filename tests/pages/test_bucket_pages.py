@@ -95,3 +95,21 @@ def test_a_number_that_was_typed_wrong_is_put_right_on_the_cut_page(
     assert door.ask("POST", f"/cut/{record}", data=fields).headers["location"] == "/cut?day=2027-06-14&said=recorded"
     assert [(one["pile"], one["stems"]) for one in door.get("/v1/store")["stems"]] == [(record, 40)]
     assert door.ask("POST", f"/cut/{record}", data={"stems": "30"}).status_code == 404
+
+
+def test_stock_that_was_there_and_bought_in_is_on_the_page_of_the_store_and_moved_from_it(
+    open_door: Callable[[dict[str, bytes]], Door],
+) -> None:
+    door = open_door(known_farm())
+    page = door.ask("GET", "/store").text
+    first, second = re.findall(r'<section class="card">.*?</section>', page, re.DOTALL)
+
+    assert "120 Bunny tail" in words(first) and "dried, may leave from Tue 1 Sep 2026 Stems" in words(first)
+    assert re.findall(r'<option value="([^"]*)"', first) == ["stall", "waste"]
+    assert "30 Love-in-a-mist" in words(second)
+    assert "cut Sun 13 Jun 2027, may leave from Mon 14 Jun 2027 to Thu 17 Jun 2027" in words(second)
+    assert re.findall(r'<option value="([^"]*)"', second) == ["stall", "dried", "waste"]
+
+    fields = {**form(second), "stems": "10", "to": "stall"}
+    assert door.ask("POST", "/store", data=fields).status_code == 303
+    assert {one["pile"]: one["stems"] for one in door.get("/v1/store")["stems"]} == {"k5": 120, "k3": 20}

@@ -40,3 +40,10 @@ def test_a_count_packed_by_its_key_is_no_field_pile() -> None:
     settled = Settled(packed={(AMMI, stock.key): 15})
     assert packed_from_field(settled, AMMI) == []
     assert known_blocks([stock], settled)[AMMI, 0].stems.tolist() == [[25]]
+
+
+def test_stems_that_are_booked_as_a_cuts_own_are_never_taken_for_packed_ones() -> None:
+    stock = cut(MONDAY, 40)
+    settled = Settled(packed=packed(date(2027, 7, 3), 60).packed, booked={(AMMI, stock.key): 30})
+    left = still_in_store([stock, cut(THURSDAY, 80)], settled)
+    assert [found.stems for found in left] == [30, 30]

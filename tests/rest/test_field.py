@@ -212,7 +212,7 @@ def test_hung_stems_are_stock_only_once_they_are_dry(field: Door) -> None:
 
     hung = next(row for row in field.get("/v1/known-stems")["rows"] if row["product"] == "lagurus:dried")
     assert (hung["stems"], hung["ready_date"]) == (10, "2027-06-28")
-    assert in_store(field) == {key: 30}
+    assert in_store(field) == {key: 30, hung["key"]: 10}
     lines = [{"product": "lagurus:dried", "stems": 10}]
     too_soon = field.post("/v1/quotes", {"date": "2027-06-25", "due": "2027-06-25", "lines": lines})
     in_time = field.post("/v1/quotes", {"date": "2027-06-29", "due": "2027-06-29", "lines": lines})
@@ -297,3 +297,31 @@ def test_a_hand_may_walk_and_cut_and_not_claim(field: Door) -> None:
     for method, path in (("POST", "/v1/claims"), ("POST", f"{LIST}/correct"), ("GET", "/v1/fill-rate")):
         body = {**ANNA, "stems": 1, "reason": "x"} if method == "POST" else None
         assert field.refused(403, method, path, json=body, headers=hand)["type"] == "/problems/not-for-you"
+
+
+def test_known_stems_that_are_cut_or_dried_are_in_the_store_and_those_that_stand_are_not(open_door: OpenDoor) -> None:
+    door = open_door(known_farm())
+    dried, cut = door.get("/v1/store")["stems"]
+    assert dried == {
+        "pile": "k5",
+        "product": "lagurus:dried",
+        "stems": 120,
+        "cut_on": None,
+        "usable_from": "2026-09-01",
+        "usable_until": None,
+        "over": False,
+    }
+    assert (cut["pile"], cut["stems"], cut["usable_from"], cut["usable_until"]) == (
+        "k3",
+        30,
+        "2027-06-14",
+        "2027-06-17",
+    )
+
+    door.post("/v1/store/moves", {"pile": "k3", "to": "waste", "stems": 30})
+    door.post("/v1/store/moves", {"pile": "k5", "to": "stall", "stems": 20})
+    assert in_store(door) == {"k5": 100}
+    door.refused(422, "POST", "/v1/store/moves", json={"pile": "k5", "to": "dried", "stems": 1})
+    door.refused(422, "POST", "/v1/store/moves", json={"pile": "k1", "to": "waste", "stems": 1})
+    door.refused(422, "PATCH", "/v1/known-stems/k3", json={"stems": 29})
+    assert broken_laws(door.desk.store) == []

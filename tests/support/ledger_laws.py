@@ -6,7 +6,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 
 from haulm.farm.orders import OrderLine
-from haulm.store.journal import Pile, Promise, rebuilt_books, rebuilt_farm
+from haulm.farm.products import Product
+from haulm.farm.snapshot import Farm
+from haulm.farm.words import Form, RecordKind
+from haulm.planning.plan import Plan
+from haulm.store.journal import Entry, Pile, Promise, posting_from_json, rebuilt_books, rebuilt_farm
 from haulm.store.store import Store
 from haulm.store.words import NEXT_STATES, Account, PromiseState
 
@@ -29,12 +33,42 @@ def broken_laws(store: Store) -> list[str]:
         rebuilt.batches,
     )
     found += _said(same, "the farm's rows are not what the entries say")
-    return [*found, *_unbalanced(balances), *_out_of_turn(promises)]
+    return [*found, *_unbalanced(balances), *_out_of_turn(promises), *_never_cut(entries, farm)]
+
+
+def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
+    """Stems that were cut, hung, there before or bought in, by the name and product they have in the book of stems."""
+    found: Counter[tuple[str, str]] = Counter()
+    corrected_by = {record.corrects: record for record in farm.records if record.corrects is not None}
+    varieties = {batch.key: batch.variety for batch in farm.batches}
+    for record in farm.records:
+        if record.kind not in (RecordKind.CUT, RecordKind.HUNG):
+            continue
+        last = record
+        while last.key in corrected_by:
+            last = corrected_by[last.key]
+        variety = record.variety or varieties[record.batch or ""]
+        form = Form.DRIED if record.kind is RecordKind.HUNG else Form.FRESH
+        found[record.key, str(Product(variety, form))] += last.count or 0
+    for known in farm.known_stems:
+        if known.cut_date is not None or known.product.form is Form.DRIED:
+            found[known.key, str(known.product)] += known.stems
+    return found
 
 
 def held_by_line(store: Store) -> dict[str, PromiseState]:
     """Where the promise of each line stands."""
     return {promise.line: promise.state for promise in store.promises()}
+
+
+def known_cut(plan: Plan) -> dict[tuple[str, str], int]:
+    """The cut and dried stems that the match counts on, by the name and product they have in the book of stems."""
+    return {
+        (lot.key, str(product)): int(stems[0])
+        for (product, _), block in plan.growth.known.items()
+        for lot, stems in zip(block.lots, block.stems, strict=True)
+        if lot.cut is not None or product.form is Form.DRIED
+    }
 
 
 def lines_by_order(lines: Iterable[OrderLine]) -> dict[str, list[str]]:
@@ -57,6 +91,29 @@ def _unbalanced(balances: dict[Pile, int]) -> list[str]:
     found = [f"the accounts of {pile} add up to {total}" for pile, total in sums.items() if total]
     return found + [
         f"{pile} holds {stems}" for pile, stems in balances.items() if stems < 0 and pile.account is not Account.FIELD
+    ]
+
+
+def _never_cut(entries: Iterable[Entry], farm: Farm) -> list[str]:
+    """Of each pile no more ever enters the store than was ever cut, and no more comes back packed than was packed."""
+    entered: Counter[tuple[str, str]] = Counter()
+    packed: Counter[tuple[str, str]] = Counter()
+    found: list[str] = []
+    for posting in (posting_from_json(item) for entry in entries for item in entry.body.get("stems", ())):
+        pile, out, into = (posting.source, str(posting.product)), posting.account_from, posting.account_to
+        if out is Account.STORE and into is Account.PACKED:
+            packed[pile] += posting.stems
+        elif out is Account.PACKED and into is Account.STORE:
+            packed[pile] -= posting.stems
+        elif into is Account.STORE:
+            entered[pile] += posting.stems
+        elif out is Account.STORE and into in (Account.CUT, Account.FIELD):
+            entered[pile] -= posting.stems
+        found += _said(packed[pile] >= 0, f"{-packed[pile]} stems of {pile} came back that the store never gave")
+    cut = ever_cut(farm)
+    too_many = {pile: stems for pile, stems in entered.items() if stems > cut[pile]}
+    return found + [
+        f"{stems} stems of {pile} entered the store, {cut[pile]} were cut" for pile, stems in too_many.items()
     ]
 
 

@@ -10,9 +10,10 @@ from typing import Any
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, subject_of
-from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import not_on_list
+from haulm.jobs.post_cuts import STEMS_CUT
+from haulm.jobs.stems_in_store import bring_in_cut, never_cut, standing_keys, stems_cut
 from haulm.planning.plan import Plan
 from haulm.planning.seen import first_keys
 from haulm.planning.settled import is_from_field
@@ -60,7 +61,10 @@ class Claim:
 
 
 def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction) -> None:
-    """Take stems of a confirmed line, spare first, back into the cool store; what was written stays, this corrects it.
+    """Take stems of a confirmed line back, spare first; what was written stays, this corrects it.
+
+    Cut stems are back in the cool store. What was packed straight from the field stands there again, but for stems
+    whose cut was written down since and that no other line has: these are in the store.
 
     Raises:
         NotFound: there is no such list, or no such line on it.
@@ -80,14 +84,7 @@ def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction
     facts = {"line": correction.line, "due": correction.due.isoformat(), "stems": correction.stems}
     facts |= {"was": there, "reason": correction.reason.strip(), "customer": line["customer"]}
     seq = work.enter(CORRECTED, subject_of(day), facts, corrects=entry.seq)
-    back = there - correction.stems
-    for posting in reversed(packed):
-        taken = min(back, posting.stems)
-        if taken:
-            key = f"{posting.key}:back:{seq}"
-            reversing = StemPosting(key, posting.product, posting.source, Account.PACKED, Account.STORE, taken)
-            work.post(reversing, entry=seq)
-        back -= taken
+    _take_back(work, packed, there - correction.stems, seq)
     order, asked = str(line["order"]), int(line["asked"])
     again = Promise(correction.line, correction.due, order, PromiseState.CONTRACTED, asked)
     work.promise(again, entry=seq)
@@ -95,6 +92,21 @@ def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction
     own = min(correction.stems, int(line["filled"]))
     sent = Promise(correction.line, correction.due, order, PromiseState.DELIVERED, own)
     work.promise(sent, entry=seq)
+
+
+def _take_back(work: UnitOfWork, packed: Sequence[StemPosting], stems: int, seq: int) -> None:
+    """Post packed stems back, the last packed first: to the store what came from it, to the field what stood there."""
+    before = stems_cut(work.farm, work.stem_balances())
+    standing = standing_keys(work.farm)
+    for posting in reversed(packed):
+        taken = min(stems, posting.stems)
+        if taken:
+            is_cut = posting.account_from is Account.STORE and not never_cut(posting.source, standing)
+            to = Account.STORE if is_cut else Account.FIELD
+            key = f"{posting.key}:back:{seq}"
+            work.post(StemPosting(key, posting.product, posting.source, Account.PACKED, to, taken), entry=seq)
+        stems -= taken
+    bring_in_cut(work, before, entry=seq)
 
 
 def deliver_list(work: UnitOfWork, day: date) -> int:

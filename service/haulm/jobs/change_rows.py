@@ -8,12 +8,12 @@ from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, identity
-from haulm.farm.records import Record
+from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.cells import row_from_values
-from haulm.jobs.correct_cut import post_correction
 from haulm.jobs.desk import Desk
 from haulm.jobs.judge_demand import judge_demand, keep_promises
+from haulm.jobs.post_cuts import cut_before, post_cut, post_recount
 from haulm.jobs.sound_rows import require_sound
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -106,6 +106,7 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
         NotAccepted: records are never changed, a key never is, and an order is held or contracted by its own step.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
         DayNotServed, PromiseRefused: the row asks for more stems, and the match says no.
+        NotAccepted: known stems are fewer than have left the store.
         VersionStale: somebody changed the row since the version expected.
     """
     collection = asked.collection
@@ -115,19 +116,23 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
     if asked.values.get("key", key) != key:
         raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
     changed = row_from_values(collection, asked.values, row)
-    return _written(desk, work, changed, asked, "row-changed", expected=expected)
+    _written(desk, work, changed, asked, "row-changed", expected=expected)
+    if isinstance(row, KnownStems):
+        post_recount(work, row, changed)
+    return changed
 
 
 def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str, *, expected: int | None = None) -> Row:
     require_sound(work.farm, [row])
     change = judge_demand(desk, work.farm, row, override=asked.override)
     facts = change.facts if change is not None else {}
+    before = cut_before(work, row)
     seq = work.enter(kind, f"{asked.collection}/{identity(row)[0]}", facts)
     work.put(row, entry=seq, expected_row_version=expected)
     if change is not None:
         keep_promises(desk, work, change, entry=seq)
     if isinstance(row, Record):
-        post_correction(work, row)
+        post_cut(work, row, before)
     return row
 
 

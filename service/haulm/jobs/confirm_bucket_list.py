@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from itertools import pairwise
 from typing import Any
 
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
@@ -13,9 +12,10 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import chosen_of
 from haulm.jobs.letters import confirmed_letters
 from haulm.jobs.refusals import DatePassed, ListConfirmed, ShortTwice
+from haulm.jobs.stems_in_store import bring_in, never_cut, standing_keys
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
-from haulm.planning.settled import is_from_field, pile_name
+from haulm.planning.settled import pile_name
 from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
@@ -68,29 +68,15 @@ def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str,
 
 
 def _pack(work: UnitOfWork, line: str, source: Source, entry: int, store: dict[Pile, int]) -> None:
-    """The way of the stems into the bucket: those in the cool store from there, the others through cutting."""
-    pile = pile_name(source.lot, source.length_cm)
-    kept = Pile(pile, source.product, Account.STORE)
-    from_store = min(source.stems, store.get(kept, 0))
-    store[kept] = store.get(kept, 0) - from_store
-    left = source.stems - from_store
-    if from_store:
-        key = f"{line}:{source.product}:{pile}:{Account.STORE}:kept"
-        work.post(StemPosting(key, source.product, pile, Account.STORE, Account.PACKED, from_store), entry=entry)
-    for back in sorted(found for found in store if _is_taken_back(work, found, source)) if left else ():
-        taken = min(left, store[back])
-        if taken:
-            key = f"{line}:{source.product}:{pile}:{back.source}:kept"
-            work.post(StemPosting(key, back.product, back.source, Account.STORE, Account.PACKED, taken), entry=entry)
-            store[back] -= taken
-            left -= taken
-    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE, Account.PACKED)):
-        if left:
-            key = f"{line}:{source.product}:{pile}:{start}"
-            work.post(StemPosting(key, source.product, pile, start, end, left), entry=entry)
-
-
-def _is_taken_back(work: UnitOfWork, pile: Pile, source: Source) -> bool:
-    """Whether a pile of the store was packed from the field, taken back, and is now counted with the stems of a cut."""
-    is_cut = any(record.key == source.lot.key for record in work.farm.records)
-    return is_cut and pile.account is Account.STORE and pile.product == source.product and is_from_field(pile.source)
+    """Pack the stems of a source: cut stock from the cool store, what still stands straight from the field."""
+    pile = Pile(pile_name(source.lot, source.length_cm), source.product, Account.STORE)
+    key = f"{line}:{source.product}:{pile.source}"
+    start = Account.STORE
+    if never_cut(pile.source, standing_keys(work.farm)):
+        start = Account.FIELD
+    else:
+        there = store.get(pile, 0)
+        bring_in(work, pile, max(0, source.stems - there), entry=entry, key=f"{key}:in")
+        store[pile] = max(0, there - source.stems)
+    packed = StemPosting(f"{key}:{start}", pile.product, pile.source, start, Account.PACKED, source.stems)
+    work.post(packed, entry=entry)

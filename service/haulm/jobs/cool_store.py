@@ -12,7 +12,9 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.sound_rows import require_sound
+from haulm.jobs.stems_in_store import bring_in, last_day, stored_stems, sure_stock
 from haulm.planning.keeping import crops_of
+from haulm.store.errors import StemsNotThere
 from haulm.store.journal import Pile, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
@@ -21,16 +23,22 @@ WAYS_OUT = (Account.STALL, Account.DRIED, Account.WASTE)
 """Where stems may go that nobody has ordered."""
 
 
+def ways_out(product: Product) -> tuple[Account, ...]:
+    """Where stems of a product may go: dried ones are not hung again."""
+    return tuple(way for way in WAYS_OUT if product.form is Form.FRESH or way is not Account.DRIED)
+
+
 @dataclass(frozen=True, slots=True)
 class Stored:
-    """Stems of one cut in the cool store.
+    """Stems of one cut, or of stock that was there or bought in, in the cool store.
 
     Attributes:
-        pile: the record of their cut.
+        pile: the record of their cut, or the key of the known stems.
         product: what they are.
         stems: how many there are.
         cut_on: when they were cut, or None where nobody knows.
-        usable_from, usable_until: the days between which they may leave; None where the cut's day is not known.
+        usable_from, usable_until: the days between which they may leave; None where that is not known, or for dried
+            stems without an end.
         is_over: whether they are past that.
     """
 
@@ -45,45 +53,57 @@ class Stored:
 
 def cool_store(desk: Desk) -> tuple[Stored, ...]:
     """What is in the cool store, the oldest first."""
-    farm, today = desk.store.farm(), desk.today()
-    balances = desk.store.stem_balances()
-    found = [_stored(farm, today, pile, stems) for pile, stems in balances.items() if pile.account is Account.STORE]
-    return tuple(sorted(found, key=lambda one: (one.cut_on or date.min, str(one.product), one.pile)))
+    farm, today, balances = desk.store.farm(), desk.today(), desk.store.stem_balances()
+    stock = sure_stock(farm, balances)
+    there = stored_stems(farm, balances, today)
+    found = [_stored(farm, today, (pile, stems), stock.get(pile)) for pile, stems in there.items()]
+    return tuple(sorted(found, key=lambda one: (one.cut_on or one.usable_from or date.min, str(one.product), one.pile)))
 
 
 def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int) -> None:
     """Let stems of the cool store go to the stall, to drying or to waste; what is hung to dry is stock once dry.
 
     Raises:
-        NotAccepted: the place is none of these, or no such stems are in the store.
+        NotAccepted: the place is none of these, no such stems are in the store, or dried ones are to be hung.
         StemsNotThere: fewer are there.
     """
     if to not in WAYS_OUT:
         raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
     if stems < 1:
         raise NotAccepted(where="stems", found=str(stems), accepted="1 or more")
-    kept = next(
-        (found for found in work.stem_balances() if (found.source, found.account) == (pile, Account.STORE)), None
-    )
+    balances = work.stem_balances()
+    there = stored_stems(work.farm, balances, desk.today())
+    kept = next((found for found in there if found.source == pile), None)
     if kept is None:
         raise NotAccepted(where="pile", found=f"'{pile}'", accepted="a pile that is in the cool store")
+    product, ways = kept.product, ways_out(kept.product)
+    if to not in ways:
+        raise NotAccepted(where="to", found=f"'{to}', for dried stems", accepted=f"one of {', '.join(ways)}")
+    if stems > there[kept]:
+        raise StemsNotThere(source=pile, product=str(product), account=str(kept.account), held=there[kept], asked=stems)
     seq = work.enter("stems-moved", f"piles/{pile}", {"to": str(to), "stems": stems})
     key = f"moved:{seq}:{pile}:{to}"
-    work.post(StemPosting(key, kept.product, pile, Account.STORE, to, stems), entry=seq)
+    bring_in(work, kept, max(0, stems - balances.get(kept, 0)), entry=seq, key=f"{key}:in")
+    work.post(StemPosting(key, product, pile, Account.STORE, to, stems), entry=seq)
     if to is Account.DRIED:
         dried = _dried(work.farm, desk.today(), kept, stems, seq)
         require_sound(work.farm, [dried])
         work.put(dried, entry=seq)
 
 
-def _stored(farm: Farm, today: date, pile: Pile, stems: int) -> Stored:
+def _stored(farm: Farm, today: date, found: tuple[Pile, int], stock: KnownStems | None) -> Stored:
+    pile, stems = found
     crop = crops_of(farm)[pile.product.variety]
-    cut = next((record.date for record in farm.records if record.key == pile.source), None)
-    cut = cut or next((known.cut_date for known in farm.known_stems if known.key == pile.source), None)
-    if cut is None:
-        return Stored(pile.source, pile.product, stems, None, None, None, is_over=False)
-    first, last = cut + timedelta(days=farm.site.condition_days), cut + timedelta(days=crop.hold_days)
-    return Stored(pile.source, pile.product, stems, cut, first, last, today > last)
+    if stock is None:
+        record = next((record for record in farm.records if record.key == pile.source), None)
+        if record is None:
+            return Stored(pile.source, pile.product, stems, None, None, None, is_over=False)
+        stock = KnownStems(record.key, pile.product, record.date, stems, record.date)
+    first, last = stock.ready_date, last_day(stock, crop)
+    if stock.product.form is not Form.DRIED and stock.cut_date is not None:
+        first = stock.cut_date + timedelta(days=farm.site.condition_days)
+    is_over = last is not None and today > last
+    return Stored(pile.source, pile.product, stems, stock.cut_date, first, last, is_over)
 
 
 def _dried(farm: Farm, today: date, pile: Pile, stems: int, seq: int) -> KnownStems:

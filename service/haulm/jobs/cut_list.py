@@ -17,10 +17,11 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import cut_days_for, next_of
 from haulm.farm.words import BatchStatus, Form, LineClass
 from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirmed_lists import CONFIRMED
-from haulm.jobs.correct_cut import STEMS_CUT
+from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED
 from haulm.jobs.desk import Desk
+from haulm.jobs.stems_in_store import stems_cut
 from haulm.planning.plan import Plan
+from haulm.store.words import Account
 
 _Wanted = tuple[DatedLine, Product, int]
 _READY = (BatchStatus.PLANTED, BatchStatus.CUTTING)
@@ -110,12 +111,12 @@ def _to_be_given(plan: Plan, day: date) -> Iterator[_Wanted]:
 def _packed_uncut(desk: Desk, plan: Plan, day: date) -> Iterator[_Wanted]:
     """Stems of confirmed lists that still stand: best cut on a day, or to be cut at once where that day has passed.
 
-    What was cut since comes off the lines that leave first.
+    What was cut since comes off the lines that leave first; what a correction gave back to the field is not to be cut.
     """
     lines = {(line.line, line.due.isoformat(), line.is_spare): line for line in demand(plan.farm, plan.today)}
     cut = Counter[str]()
-    for entry in desk.store.entries_of(STEMS_CUT):
-        cut[entry.facts["product"]] += entry.facts["packed_before"]
+    for pile, found in stems_cut(plan.farm, desk.store.stem_balances()).items():
+        cut[str(pile.product)] += found.cut - found.left
     for due, key, is_spare, source in sorted(_standing_sources(desk), key=lambda one: one[:3]):
         stems = source["stems"]
         if source["stock"] is None:
@@ -133,12 +134,22 @@ def _packed_uncut(desk: Desk, plan: Plan, day: date) -> Iterator[_Wanted]:
 
 def _standing_sources(desk: Desk) -> Iterator[tuple[str, str, bool, Mapping[str, Any]]]:
     """The fresh stems of all confirmed lists that stood in the field then: due day, line, whether spare, and source."""
+    back = Counter[tuple[str, str]]()
+    for entry in desk.store.entries_of(CORRECTED):
+        to_field = [item["stems"] for item in entry.body.get("stems", ()) if item["account_to"] == Account.FIELD]
+        back[entry.facts["line"], entry.facts["due"]] += sum(to_field)
     for entry in desk.store.entries_of(CONFIRMED):
         for line in lines_of(entry.facts):
-            for is_spare, sources in ((False, line["from"]), (True, line["spare_from"])):
-                for source in sources:
-                    if source["cut_date"] is None and Product.parse(source["product"]).form is Form.FRESH:
-                        yield line["due"], line["line"], is_spare, source
+            given_back = back[line["line"], line["due"]]
+            sources = [(True, source) for source in reversed(line["spare_from"])]
+            sources += [(False, source) for source in reversed(line["from"])]
+            for is_spare, source in sources:
+                if source["cut_date"] is not None or Product.parse(source["product"]).form is not Form.FRESH:
+                    continue
+                stems = source["stems"] - given_back
+                given_back = max(0, -stems)
+                if stems > 0:
+                    yield line["due"], line["line"], is_spare, {**source, "stems": stems}
 
 
 def _last_cut_day(plan: Plan, line: DatedLine, product: Product, ready: date) -> date | None:

@@ -46,7 +46,13 @@ class Desk:
     def _settled(self) -> Settled:
         delivered = (found for found in self.store.promises() if found.state is PromiseState.DELIVERED)
         lines = frozenset((found.line, found.due) for found in delivered)
-        return Settled(lines, gone_stems(self.store.stem_balances()))
+        return settled_by(self.store.stem_balances(), lines)
+
+
+def settled_by(balances: Mapping[Pile, int], lines: frozenset[tuple[str, date]] = frozenset()) -> Settled:
+    """What the book of stems has settled, beside these lines."""
+    booked = {(pile.product, pile.source): -stems for pile, stems in balances.items() if pile.account is Account.FIELD}
+    return Settled(lines, gone_stems(balances), booked)
 
 
 def gone_stems(balances: Mapping[Pile, int]) -> dict[tuple[Product, str], int]:

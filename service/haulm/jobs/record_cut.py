@@ -4,23 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 
 from haulm.errors import NotAccepted, NotFound
-from haulm.farm.products import Product
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import Form, Grade, RecordKind
+from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.correct_cut import STEMS_CUT
-from haulm.jobs.desk import Desk, gone_stems
-from haulm.planning.keeping import crops_of
-from haulm.planning.known import still_in_store
-from haulm.planning.seen import seen, standing_records
-from haulm.planning.settled import Settled
-from haulm.store.journal import StemPosting
+from haulm.jobs.desk import Desk
+from haulm.jobs.stems_in_store import cut_variety
+from haulm.planning.seen import standing_records
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.store.words import Account
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +39,7 @@ class CutAsked:
 
 
 def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
-    """Write down a cut and post its stems into the cool store.
-
-    Stems that a confirmed list has packed from the field before anybody wrote down their cut are not stored again.
+    """Write down a cut, whose stems are in the cool store from then on.
 
     Raises:
         NotAccepted: no stems, neither or both of batch and kind, or more than were counted standing today.
@@ -70,12 +61,6 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     optional = {"batch": asked.batch, "variety": asked.variety, "left": asked.left, "length_cm": asked.length_cm}
     values |= {name: value for name, value in optional.items() if value is not None}
     record: Record = add_row(desk, work, RowAsked("records", values))
-    product = Product(cut_variety(farm, asked), Form.FRESH)
-    stems = _not_packed(work, record)
-    facts = {"stems": asked.stems, "packed_before": asked.stems - stems, "product": str(product)}
-    seq = work.enter(STEMS_CUT, f"records/{record.key}", facts)
-    for start, end in pairwise((Account.FIELD, Account.CUT, Account.STORE)) if stems else ():
-        work.post(StemPosting(f"cut:{record.key}:{start}", product, record.key, start, end, stems), entry=seq)
     return record
 
 
@@ -99,17 +84,9 @@ def cuts_of(farm: Farm, day: date | None = None) -> tuple[Record, ...]:
     return tuple(reversed([record for record in found if day is None or record.date == day]))
 
 
-def _not_packed(work: UnitOfWork, record: Record) -> int:
-    """The stems of a new cut that no confirmed list has packed already, from the field as it then stood."""
-    farm = work.changed_farm
-    cuts = seen(farm, crops_of(farm)).cut
-    stored = still_in_store(cuts, Settled(packed=gone_stems(work.stem_balances())))
-    return next((stock.stems for stock in stored if stock.key == record.key), record.count or 0)
-
-
 def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
     """Refuse to cut more of a kind today than the last walk of today counted standing."""
-    variety, today = cut_variety(farm, asked), desk.today()
+    variety, today = cut_variety(farm, asked.batch, asked.variety), desk.today()
     batches = {batch.key for batch in farm.batches if batch.variety == variety}
     own = [
         record
@@ -136,17 +113,3 @@ def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
         )
         accepted = f"at most the {standing} counted standing today, or beyond_count"
         raise NotAccepted(where="cut", found=found, accepted=accepted)
-
-
-def cut_variety(farm: Farm, asked: CutAsked | Record) -> str:
-    """The kind of a cut: as it says, or its batch's.
-
-    Raises:
-        NotAccepted: there is no such batch.
-    """
-    if asked.variety is not None:
-        return asked.variety
-    found = next((batch.variety for batch in farm.batches if batch.key == asked.batch), None)
-    if found is None:
-        raise NotAccepted(where="batch", found=f"'{asked.batch}'", accepted="the key of a batch")
-    return found

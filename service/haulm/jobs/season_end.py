@@ -8,11 +8,10 @@ from haulm.farm.records import Record
 from haulm.farm.words import RecordKind
 from haulm.jobs.after_the_list import lines_of
 from haulm.jobs.confirmed_lists import CONFIRMED
-from haulm.jobs.correct_cut import STEMS_CUT
 from haulm.jobs.desk import Desk
 from haulm.jobs.fill_rate import corrections
+from haulm.jobs.stems_in_store import stems_cut
 from haulm.planning.seen import first_keys, standing_records
-from haulm.planning.settled import is_from_field
 from haulm.planning.shared_out import shares_of
 from haulm.store.words import Account
 
@@ -107,18 +106,13 @@ def _batches(desk: Desk, year: int) -> tuple[BatchYear, ...]:
 def _sold(desk: Desk, batch_of: dict[str, list[Record]]) -> dict[str, int]:
     """Stems sold of each batch; those of a cut that was shared out over batches are shared out likewise."""
     by_cut: dict[str, int] = {}
-    by_product: dict[str, int] = {}
-    for pile, stems in desk.store.stem_balances().items():
+    balances = desk.store.stem_balances()
+    for pile, stems in balances.items():
         if pile.account in _SOLD:
             by_cut[pile.source] = by_cut.get(pile.source, 0) + stems
-        if pile.account in _SOLD and is_from_field(pile.source):
-            by_product[str(pile.product)] = by_product.get(str(pile.product), 0) + stems
     # What a list packed from the field, and did not give back, is of the cuts that were written down afterwards.
-    for entry in desk.store.entries_of(STEMS_CUT):
-        key, product = entry.subject.partition("/")[2], str(entry.facts["product"])
-        taken = min(int(entry.facts["packed_before"]), by_product.get(product, 0))
-        by_product[product] = by_product.get(product, 0) - taken
-        by_cut[key] = by_cut.get(key, 0) + taken
+    for pile, found in stems_cut(desk.store.farm(), balances).items():
+        by_cut[pile.source] = by_cut.get(pile.source, 0) + found.cut - found.left
     sold: dict[str, int] = {}
     for key, stems in by_cut.items():
         left = stems

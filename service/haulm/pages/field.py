@@ -9,9 +9,10 @@ from fastapi import APIRouter, Request, Response
 from haulm.errors import NotAccepted
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored
+from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored, ways_out
 from haulm.jobs.cut_list import cut_list
-from haulm.jobs.record_cut import CutAsked, cut_variety, cuts_of, record_cut, recount_cut
+from haulm.jobs.record_cut import CutAsked, cuts_of, record_cut, recount_cut
+from haulm.jobs.stems_in_store import cut_variety
 from haulm.jobs.walk_field import Count, record_walk, walk_field
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import back_to, page
@@ -62,7 +63,7 @@ def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Respons
         found=cut_list(desk, chosen),
         names=_names(desk),
         today=today,
-        done=[(record, cut_variety(farm, record)) for record in cuts_of(farm, today)],
+        done=[(record, cut_variety(farm, record.batch, record.variety)) for record in cuts_of(farm, today)],
         crops=crops_of(farm),
     )
 
@@ -96,7 +97,7 @@ def recount(request: Request, record: str, form: TheForm) -> Response:
 def stored(request: Request, desk: PageDesk) -> Response:
     """What is in the cool store, the oldest first."""
     crops = desk.plan().crops
-    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=WAYS_OUT)
+    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=ways_out)
 
 
 @router.post("/store")

@@ -37,17 +37,20 @@ def still_in_store(cut: Iterable[KnownStems], settled: Settled) -> tuple[KnownSt
     """Stems of cut records less those that had been packed from the field before anybody wrote down the cut.
 
     A confirmed list packs stems that are still standing; the record of their cut, made later, counts them again. They
-    come off the oldest cut that can have held them.
+    come off the oldest cut that can have held them, and never off stems that the book has stored as that cut's own.
     """
     found: list[KnownStems] = []
     owed: dict[Product, list[tuple[date, int]]] = {}
     for stock in sorted(cut, key=lambda stock: stock.ready_date):
         if stock.product not in owed:
             owed[stock.product] = packed_from_field(settled, stock.product)
+        booked = settled.booked.get((stock.product, stock.key), 0)
+        open_stems = max(0, stock.stems - booked)
         left = stock.stems
         still_owed: list[tuple[date, int]] = []
         for ready, stems in owed[stock.product]:
-            gone = min(left, stems) if ready <= stock.ready_date else 0
+            gone = min(open_stems, stems) if ready <= stock.ready_date else 0
+            open_stems -= gone
             left -= gone
             if stems > gone:
                 still_owed.append((ready, stems - gone))

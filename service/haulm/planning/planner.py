@@ -48,7 +48,8 @@ class _Grown:
     def holds(self, parts: tuple[object, ...], settled: Settled, last_due: date) -> bool:
         """Whether nothing that grows has changed; parts untouched by an edit are the same objects."""
         same = all(a is b or a == b for a, b in zip(self.parts, parts, strict=True))
-        return same and self.settled == settled and last_due <= self.last_due
+        is_settled = self.settled == settled and self.settled.booked == settled.booked
+        return same and is_settled and last_due <= self.last_due
 
 
 class Planner:

@@ -17,10 +17,13 @@ class Settled:
     Attributes:
         lines: line keys and due dates that are on a confirmed list.
         packed: stems packed out of each pile, by product and the pile's name (see `pile_name`) [stems].
+        booked: stems of each pile that the book of stems has taken out of the field, wherever they are now [stems].
     """
 
     lines: frozenset[tuple[str, date]] = frozenset()
     packed: Mapping[tuple[Product, str], int] = field(default_factory=dict)
+    # What grows does not depend on it, so a cut that was only stored is no reason to draw seasons anew.
+    booked: Mapping[tuple[Product, str], int] = field(default_factory=dict, compare=False)
 
 
 NOTHING_SETTLED = Settled()

@@ -118,7 +118,7 @@ class SeasonShape(Shape):
     "/v1/bucket-lists/{day}/correct", status_code=201, response_model=DoneShape, dependencies=[only_for(Audience.OWNER)]
 )
 def correct(call: TheCall, day: Day, body: CorrectAsk) -> JSONResponse:
-    """Correct a line of a confirmed list downwards: a new entry, and its stems go back into the cool store."""
+    """Correct a line of a confirmed list downwards: cut stems go back to the store, others stand in the field again."""
     correction = Correction(body.line, body.due, body.stems, body.reason)
 
     def corrected(work: UnitOfWork) -> DoneShape:

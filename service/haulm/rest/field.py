@@ -127,7 +127,7 @@ class CutAsk(Ask):
 
 
 class StoredShape(Shape):
-    """Stems of one cut in the cool store."""
+    """Stems of one cut, or of known stock, in the cool store."""
 
     pile: str
     product: str
