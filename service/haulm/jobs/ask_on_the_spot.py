@@ -69,7 +69,9 @@ class SpotAnswer:
             return f"{may}; more cannot be asked."
         if beyond.falls:
             others = f", and {len(beyond.falls) - 1} more would fall" if len(beyond.falls) > 1 else ""
-            return f"{may}; one more would take {fall_in_words(beyond.falls[0], self.plan)}{others}.{also}"
+            fall = beyond.falls[0]
+            fell = fall_in_words(fall.lines, fall.what, (fall.before, fall.after), self.plan)
+            return f"{may}; one more would take {fell}{others}.{also}"
         sure, _ = percents(beyond.joint, self.level)
         return f"{may}; one more would be {sure} sure.{also}"
 

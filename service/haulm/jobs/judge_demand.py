@@ -21,7 +21,7 @@ from haulm.farm.orders import Change, Order, OrderLine, StandingLine, StandingOr
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.judging import PROMISED, floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.served_days import check_day_served
 from haulm.store.journal import Promise
@@ -35,19 +35,28 @@ _STEPS = {OrderStatus.ON_HOLD: "hold", OrderStatus.CONTRACTED: "contract"}
 
 @dataclass(frozen=True, slots=True)
 class DemandChange:
-    """What an order asks before and after a row is written, and the judgement where it asks more (else None)."""
+    """What an order asks before and after a row is written.
+
+    Attributes:
+        order: its key.
+        before, after: its lines.
+        verdict: the judgement, where it asks more or a floor has to begin anew; else None.
+        override: the owner's reason to write it in spite of a refusal, or None.
+        is_promise: whether it asks more, and was accepted.
+    """
 
     order: str
     before: _Lines
     after: _Lines
     verdict: Verdict | None
     override: str | None = None
+    is_promise: bool = False
 
     @property
     def facts(self) -> dict[str, object]:
-        """What the entry says of a judgement that was overridden; nothing otherwise."""
+        """What the entry says of a judgement: that it was accepted, or what an override takes; else nothing."""
         if self.verdict is None or self.verdict.accepted:
-            return {}
+            return {PROMISED: True} if self.is_promise else {}
         falls = [fall_facts(fall) for fall in self.verdict.falls]
         return {
             "overridden": True,
@@ -82,7 +91,7 @@ def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> D
     found = _judged_row(desk, farm, row, order, more)
     if not found.verdict.accepted and override is None:
         raise PromiseRefused(_with_other_numbers(desk, farm, row, found))
-    return DemandChange(order, before, after, found.verdict, override)
+    return DemandChange(order, before, after, found.verdict, override, is_promise=found.verdict.accepted)
 
 
 def keep_promises(desk: Desk, work: UnitOfWork, change: DemandChange, *, entry: int) -> None:

@@ -11,6 +11,9 @@ from haulm.planning.plan import Plan
 from haulm.store.journal import FloorRow
 from haulm.store.unit_of_work import UnitOfWork
 
+PROMISED = "promised"
+"""What the entry of a row says where it was judged and accepted as a promise."""
+
 
 def judged(desk: Desk, plan: Plan, trial: Plan, promise: NewPromise) -> Verdict:
     """The judgement of a promise from the plan as it stands and the plan with the promise in its place."""
@@ -56,16 +59,18 @@ def _rows(floors: Floors, plan: Plan, found: Verdict) -> Iterator[FloorRow]:
     for sure in found.promised:
         # A floor without a debt follows by itself: a row is only needed where a debt has to end.
         if found.level > 0 or floors.debt_of(sure.what) > 0:
-            yield _row(sure, Kept(0.0, following(sure, 0.0)), plan)
+            yield floor_row(sure, Kept(0.0, following(sure, 0.0)), plan)
     if found.accepted:
         for what, kept in found.kept.items():
-            yield _row(plan.moment.sure[what], kept, plan)
+            yield floor_row(plan.moment.sure[what], kept, plan)
 
 
-def _row(sure: Sure, kept: Kept, plan: Plan) -> FloorRow:
+def floor_row(sure: Sure, kept: Kept, plan: Plan, causes: Iterable[str] = ()) -> FloorRow:
+    """The row of the book that says what is kept of a floor, and what moved it where no promise did."""
     what = sure.what
     floor = following(sure, kept.debt) if kept.floor is None else kept.floor
-    return FloorRow(what.order, what.due, what.line, sure.level, sure.confidence, floor, kept.debt, plan.today)
+    shares = (sure.level, sure.confidence, floor, kept.debt)
+    return FloorRow(what.order, what.due, what.line, *shares, plan.today, tuple(causes))
 
 
 def _stays(row: FloorRow, plan: Plan) -> bool:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from haulm.advice.acceptance import Fall, Verdict
 from haulm.advice.asked_words import asked_in_words
+from haulm.advice.floors import Guarded
 from haulm.advice.may_promise import may_promise
 from haulm.advice.shortfalls import LineOutlook, asked_of
 from haulm.demand.dated_line import DatedLine
@@ -111,13 +112,19 @@ def fall_facts(fall: Fall) -> dict[str, str | float | None]:
     }
 
 
-def fall_in_words(fall: Fall, plan: Plan) -> str:
-    """Whose promise would go from what to what: `Ben's 20 white cosmos for Thu 17 Jun 2027 from 80 % to 60 %`."""
-    before, after = percents(fall.before, fall.after)
-    what = line_in_words(fall.lines[0], plan) if fall.line is not None else f"delivery of {len(fall.lines)} lines"
-    return (
-        f"{customer_in_words(fall.customer, plan)}'s {what} for {day_in_words(fall.what.due)} from {before} to {after}"
-    )
+def fall_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float, float], plan: Plan) -> str:
+    """Whose promise goes from what to what: `Ben's 20 white cosmos for Thu 17 Jun 2027 from 80 % to 60 %`.
+
+    Args:
+        lines: the line, or the lines of a delivery as a whole.
+        what: which of both it is.
+        shares: how sure it was and is, 0-1.
+        plan: where names are looked up.
+    """
+    before, after = percents(*shares)
+    asked = line_in_words(lines[0], plan) if what.line is not None else f"delivery of {len(lines)} lines"
+    whose = customer_in_words(lines[0].customer, plan)
+    return f"{whose}'s {asked} for {day_in_words(what.due)} from {before} to {after}"
 
 
 def line_in_words(line: DatedLine, plan: Plan) -> str:
@@ -145,7 +152,7 @@ def _cause(judged: Judged) -> str:
     if found.falls:
         worst = found.falls[0]
         more = f", and {len(found.falls) - 1} more would fall" if len(found.falls) > 1 else ""
-        return f"This would take {fall_in_words(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
+        return f"This would take {_fall(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
     if found.unsure:
         worst_line = _least_sure(found)
         asked = f"{line_in_words(worst_line.line, plan)} for {day_in_words(worst_line.line.due)}"
@@ -153,6 +160,10 @@ def _cause(judged: Judged) -> str:
         return f"{asked} would be {sure} sure, and {level} is asked."
     sure, level = percents(found.joint, found.level)
     return f"All its lines together would be {sure} sure, and {level} is asked."
+
+
+def _fall(fall: Fall, plan: Plan) -> str:
+    return fall_in_words(fall.lines, fall.what, (fall.before, fall.after), plan)
 
 
 def _sowing(judged: Judged) -> str:

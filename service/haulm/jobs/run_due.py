@@ -1,4 +1,7 @@
-"""What is to be done at its time, once: each day's upkeep, the letter on the farm's days, grave news at once."""
+"""What is to be done at its time, once: each day's upkeep, the letter on the farm's days, grave news at once.
+
+Floors are looked at whenever anything was written since.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from datetime import date
 
 from haulm.farm.weeks import Week, last_of
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_floors import follow_floors
 from haulm.jobs.keep_forecast import kept_this_week
 from haulm.jobs.lapse_holds import lapse_holds
 from haulm.jobs.recheck_quotes import recheck_quotes
@@ -39,6 +43,10 @@ def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
             else:
                 desk.store.outbox.note_done(job, period, desk.now())
                 done.append(job)
+    try:
+        follow_floors(desk, ACTOR)
+    except Exception as fault:  # as above
+        faults.append(fault)
     if faults:
         raise faults[0]
     if writes_letters and send_grave_news(desk, ACTOR):

@@ -16,6 +16,7 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
@@ -158,6 +159,7 @@ def notes_of(desk: Desk) -> Iterator[str]:
             fell.pop(entry.subject, None)
     due = {f"orders/{order.key}" for order in desk.store.farm().orders if order.due_date >= desk.today()}
     yield from (sentence for subject, sentence in fell.items() if subject in due)
+    yield from broken_in_words(desk)
     bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
     if bounced:
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."

@@ -71,7 +71,10 @@ def not_promised(request: Request, refusal: PromiseRefused, form: Form) -> Respo
         "not_promised.html",
         status=status_of(PromiseRefused, request.app.state.statuses),
         sentence=refusal.sentence,
-        falls=[fall_in_words(fall, judged.trial) for fall in judged.verdict.falls],
+        falls=[
+            fall_in_words(fall.lines, fall.what, (fall.before, fall.after), judged.trial)
+            for fall in judged.verdict.falls
+        ],
         path=request.url.path,
         sent={name: value for name, value in form.items() if name not in ("once", _REASON)},
     )

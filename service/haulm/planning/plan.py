@@ -76,6 +76,14 @@ class Plan:
         self.remembered_combined: dict[float, CombinedPlan] = {}
         self.remembered_trays: dict[float, tuple[ThinTray, ...]] = {}
 
+    def of_version(self, farm: Farm) -> Plan:
+        """The same answers for a later version in which nothing has changed that they rest on."""
+        plan = Plan(farm, self.today, self.growth, self.result, self.settled, like=self)
+        plan.remembered_options = self.remembered_options
+        plan.remembered_combined = self.remembered_combined
+        plan.remembered_trays = self.remembered_trays
+        return plan
+
     @property
     def crops(self) -> Mapping[str, Crop]:
         """Every variety with its defaults filled in, by key."""

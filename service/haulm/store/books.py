@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, delete, func, insert, select
 
 from haulm.store.errors import PostingKeyReused, PromiseOutOfTurn, StemsNotThere
-from haulm.store.journal import FloorRow, Pile, Promise, StemPosting, posting_to_json
+from haulm.store.journal import FloorRow, Followed, Pile, Promise, StemPosting, posting_to_json
 from haulm.store.reading import promises_where, stem_balances
-from haulm.store.tables.catalogue import FLOORS, PROMISES, STEM_POSTINGS
+from haulm.store.tables.catalogue import FLOORS, FOLLOWED, PROMISES, STEM_POSTINGS
 from haulm.store.words import AT_FIRST, NEXT_STATES, Account
 
 
@@ -79,6 +79,13 @@ def write_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow])
         for row in rows
     ]
     connection.execute(insert(FLOORS), values)
+
+
+def write_followed(connection: Connection, farm_id: int, found: Followed) -> None:
+    """Writes when floors were last looked at, in the place of the time before."""
+    connection.execute(delete(FOLLOWED).where(FOLLOWED.c.farm_id == farm_id))
+    row = {"farm_id": farm_id, "version": found.version, "day": found.day, "floors": found.floors}
+    connection.execute(insert(FOLLOWED).values(row))
 
 
 def is_posted(connection: Connection, farm_id: int, posting: StemPosting) -> bool:

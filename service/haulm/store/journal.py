@@ -102,6 +102,15 @@ class FloorRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Followed:
+    """The farm's version and day at which floors were last looked at, and what they were, packed by who looked."""
+
+    version: int
+    day: date
+    floors: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class StemPosting:
     """Stems of a product, from one batch or stock, that leave one account for another; `key` makes it happen once."""
 

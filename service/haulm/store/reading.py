@@ -11,9 +11,9 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
 from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.store.journal import Entry, FloorRow, Pile, Promise
+from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
 from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
-from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, PEOPLE, PROMISES, STEM_POSTINGS, table
+from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, FOLLOWED, PEOPLE, PROMISES, STEM_POSTINGS, table
 from haulm.store.words import Account, PromiseState
 
 
@@ -95,6 +95,19 @@ def floors_of(connection: Connection, farm_id: int) -> tuple[FloorRow, ...]:
     """Every row of floors, oldest first."""
     statement = select(FLOORS).where(FLOORS.c.farm_id == farm_id).order_by(FLOORS.c.number)
     return tuple(_floor(row) for row in connection.execute(statement).mappings())
+
+
+def followed(connection: Connection, farm_id: int) -> Followed | None:
+    """When floors were last looked at, and what they were; None before the first time."""
+    columns = (FOLLOWED.c.version, FOLLOWED.c.day, FOLLOWED.c.floors)
+    row = connection.execute(select(*columns).where(FOLLOWED.c.farm_id == farm_id)).one_or_none()
+    return None if row is None else Followed(row.version, row.day, row.floors)
+
+
+def entries_since(connection: Connection, farm_id: int, version: int) -> tuple[Entry, ...]:
+    """The entries of the versions after one, in order."""
+    statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.version > version)
+    return tuple(_entry(row) for row in connection.execute(statement.order_by(ENTRIES.c.seq)).mappings())
 
 
 def stem_balances(connection: Connection, farm_id: int, *wanted: ColumnElement[bool]) -> dict[Pile, int]:

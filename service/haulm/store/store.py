@@ -16,15 +16,17 @@ from haulm.store.doors import Doors
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
-from haulm.store.journal import Entry, FloorRow, Pile, Promise
+from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
 from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.outbox import Outbox
 from haulm.store.reading import (
     entries_after,
     entries_of,
+    entries_since,
     farm_version,
     floors_from,
     floors_of,
+    followed,
     last_entry,
     loaded_farm,
     promises_where,
@@ -170,6 +172,16 @@ class Store:
         """What the book of promises keeps of floors, of what is due from a day on: the rows that stand."""
         with self._read() as connection:
             return floors_from(connection, self._farm_id, first)
+
+    def followed(self) -> Followed | None:
+        """When floors were last looked at, and what they were; None before the first time."""
+        with self._read() as connection:
+            return followed(connection, self._farm_id)
+
+    def entries_since(self, version: int) -> tuple[Entry, ...]:
+        """The entries of the versions after one, in order."""
+        with self._read() as connection:
+            return entries_since(connection, self._farm_id, version)
 
     def floor_rows(self) -> tuple[FloorRow, ...]:
         """Every row of floors, oldest first."""

@@ -23,6 +23,7 @@ from haulm.store.journal import (
     Entry,
     EntryDraft,
     FloorRow,
+    Followed,
     Pile,
     Promise,
     StemPosting,
@@ -271,6 +272,15 @@ class UnitOfWork:
         with self._step():
             books.write_floors(self._connection, self._start.farm_id, written)
             joined.floors.extend(map(floor_to_json, written))
+
+    def follow_floors(self, day: date, floors: bytes) -> None:
+        """Notes what the floors are at the version that this unit of work saves; to be called last.
+
+        It is beside the journal: without an entry the version stays.
+        """
+        version = self._start.version + bool(self._entries)
+        with self._step():
+            books.write_followed(self._connection, self._start.farm_id, Followed(version, day, floors))
 
     def post(self, posting: StemPosting, *, entry: int) -> bool:
         """Moves stems from one account to another; False where the same posting was made before.

@@ -115,14 +115,14 @@ class FloorRow(SQLModel, table=True):
 
 
 class FollowedRow(SQLModel, table=True):
-    """What the floors were when they were last looked at, beside the journal: by it, a fall nobody explains is seen."""
+    """What the floors were when they were last looked at, packed; by it a fall that nothing explains is seen."""
 
     __tablename__ = "floors_followed"
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")
     version: int
     day: dt.date
-    floors: list[Any] = Field(sa_type=JSON)
+    floors: bytes
 
 
 class StemPostingRow(SQLModel, table=True):

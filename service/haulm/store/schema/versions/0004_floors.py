@@ -45,7 +45,7 @@ def upgrade() -> None:
         sa.Column("farm_id", sa.Integer(), nullable=False),
         sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("day", sa.Date(), nullable=False),
-        sa.Column("floors", sa.JSON(), nullable=False),
+        sa.Column("floors", sa.LargeBinary(), nullable=False),
         sa.PrimaryKeyConstraint("farm_id", name="pk_floors_followed"),
         sa.ForeignKeyConstraint(["farm_id"], ["farms.id"], name="fk_floors_followed_farm_id"),
     )
