@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from haulm.advice.palette_words import ANY_PALETTE, Palette, palette_of
+from haulm.advice.palette_words import ANY_PALETTE, Palette, beside, palette_of
 from haulm.advice.piece_uses import left_out
 from haulm.advice.pieces import PieceAsked, PieceNeeds, piece_needs, spare_for, stems_by_role
 from haulm.advice.pricing import answering
@@ -223,7 +223,7 @@ def _colours_asked(lines: Sequence[OrderLine], crops: Mapping[str, Crop]) -> tup
     """The palette of lines that nobody named one for: the colours they ask; None where they tell none."""
     named = [crops[line.product.variety].colour for line in lines if line.product is not None]
     chosen = [colour for line in lines if line.choice is not None for colour in line.choice.colours]
-    return tuple(dict.fromkeys(colour.lower() for colour in (*named, *chosen) if colour)) or None
+    return beside(colour for colour in (*named, *chosen) if colour) or None
 
 
 def _has_stage(crop: Crop, name: str) -> bool:
