@@ -36,7 +36,9 @@ def main() -> None:
             found = weddings_anew(desk, held=held)
             print(f"{words:24} {'event':12} {'by kind':>8} {'by role and palette':>20}")
             for one in found:
-                print(f"{one.order:24} {one.event} {percent(one.by_kind):>9} {percent(one.by_role):>20}   {one.largest}")
+                print(
+                    f"{one.order:24} {one.event} {percent(one.by_kind):>9} {percent(one.by_role):>20}   {one.largest}"
+                )
             by_kind, by_role = (sum(joint >= LEVEL - 1e-9 for joint in joints) for joints in _joints(found))
             print(f"of {len(found)} reach {percent(LEVEL)}:  {by_kind:>22} {by_role:>20}\n")
         store.close()

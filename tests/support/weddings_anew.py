@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from haulm.farm.orders import Order, OrderLine
+from haulm.farm.edits import with_rows
+from haulm.farm.orders import Order
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_answer import QuoteAsked, answered, drafted, held_today
+from haulm.planning.plan import Plan
 
 
 @dataclass(frozen=True)
@@ -43,38 +45,31 @@ def weddings_anew(desk: Desk, *, held: bool) -> list[Anew]:
 
 def _anew(desk: Desk, farm: Farm, order: Order, *, held: bool) -> Anew:
     lines = tuple(line for line in farm.order_lines if line.order == order.key)
-    bare = _answered(desk, farm, order, tuple(replace(line, substitutes=()) for line in lines), held=held)
-    asked = _answered(desk, farm, order, lines, held=held)
-    by_role = _answered(desk, farm, order, lines, held=held, stand_ins=True)
-    return Anew(
-        order.key,
-        order.event_date or order.due_date,
-        bare.trial.joint(order.key),
-        by_role.trial.joint(order.key),
-        _lines(asked),
-        _lines(by_role),
-        "" if by_role.largest is None else by_role.largest.sentence,
-    )
-
-
-def _answered(
-    desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], *, held: bool, stand_ins: bool = False
-) -> Answered:
     rest = replace(
         farm,
         orders=tuple(other for other in farm.orders if other.key != order.key),
         order_lines=tuple(line for line in farm.order_lines if line.order != order.key),
     )
-    base = desk.planner.trial(desk.plan(), rest)
-    today = desk.today()
-    event = order.event_date or order.due_date
-    asked = QuoteAsked(event, lines=lines, due_date=order.due_date, stand_ins=stand_ins, unacceptable=order.unacceptable)
+    base, today = desk.planner.trial(desk.plan(), rest), desk.today()
     committed = order.committed_on or today
     contracted = replace(order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=committed)
     place = held_today(order, today) if held else contracted
-    return answered(desk, base, asked, place, drafted(base, asked, order.key))
+    event, refused = order.event_date or order.due_date, order.unacceptable
+    asked = QuoteAsked(event, lines=lines, due_date=order.due_date, stand_ins=True, unacceptable=refused)
+
+    bare = desk.planner.trial(base, with_rows(rest, [place, *(replace(line, substitutes=()) for line in lines)]))
+    as_asked = desk.planner.trial(base, with_rows(rest, [place, *lines]))
+    by_role = answered(desk, base, asked, place, drafted(base, asked, order.key))
+    return Anew(
+        order.key,
+        event,
+        bare.joint(order.key),
+        by_role.trial.joint(order.key),
+        _lines(as_asked, order.key),
+        _lines(by_role.trial, order.key),
+        "" if by_role.largest is None else by_role.largest.sentence,
+    )
 
 
-def _lines(found: Answered) -> dict[str, float]:
-    key = found.order.key
-    return {o.line.line: o.confidence for o in found.trial.outlooks if o.line.order == key and not o.line.is_spare}
+def _lines(plan: Plan, order: str) -> dict[str, float]:
+    return {o.line.line: o.confidence for o in plan.outlooks if o.line.order == order and not o.line.is_spare}

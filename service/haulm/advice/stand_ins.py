@@ -72,12 +72,17 @@ def in_place_of_kind(
         forms: the forms that count.
 
     Returns:
-        Those of its own colour first, then of its family of colours, then the rest of the palette; each by key.
+        Those of its own form first; of these its own colour, then its family of colours, then the rest of the
+        palette; each by key.
     """
     own = crops[product.variety]
     found = answering(Choice((own.role,), colours_for(own.role, palette), forms), crops)
     others = [other for other in found if other != product]
-    return tuple(sorted(others, key=lambda other: (_unlike(crops[other.variety].colour, own.colour), other)))
+
+    def distance(other: Product) -> tuple[bool, int, Product]:
+        return other.form is not product.form, _unlike(crops[other.variety].colour, own.colour), other
+
+    return tuple(sorted(others, key=distance))
 
 
 def _unlike(colour: str | None, own: str | None) -> int:

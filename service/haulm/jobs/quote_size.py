@@ -95,10 +95,10 @@ def _last(numbers: range, sizes: Callable[[int], Counts], passes: Callable[[Coun
 
 def _said(smaller: Sequence[SmallerPart], parts: int) -> str:
     if len(smaller) > 1:
-        words = joined([f"{part.passes:,} {part.what}" for part in smaller], "and")
+        words = joined([f"{part.passes:,} of {part.what}" for part in smaller], "and")
         return f"Sure enough with less of everything: {words}"
     (part,) = smaller
     if part.passes == 0:
         return f"Sure enough without {part.what}, all else as asked"
     rest = ", all else as asked" if parts > 1 else ""
-    return f"The largest that is sure enough: {part.passes:,} {part.what} instead of {part.asked:,}{rest}"
+    return f"The largest that is sure enough: {part.passes:,} instead of {part.asked:,} of {part.what}{rest}"
