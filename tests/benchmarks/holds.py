@@ -27,9 +27,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.jobs.desk import Desk
 from haulm.jobs.import_farm import import_farm
+from haulm.opening import utc_now
 from haulm.planning.planner import Planner
 from haulm.rest.app import create_app
-from haulm.serving import utc_now
 from haulm.store.engine import database_engine, database_url
 from haulm.store.store import Store
 from support.live_service import live_service

@@ -74,6 +74,20 @@ def test_what_is_hoped_for_in_a_line_is_said_once(client: Client, certainty: str
     assert [said] == [words.strip() for words in ended.out.splitlines() if "hoped for" in words]
 
 
+def test_what_would_stand_in_is_told_apart_and_so_is_the_largest_size(client: Client) -> None:
+    kinds = [{"name": "White zinnia", "stems": 30}, {"name": "White dahlia", "stems": 9, "stands_in": True}]
+    line = {**QUOTE["lines"][0], "certainty": "likely", "hoped_for": kinds}
+    largest = {"parts": [], "order_confidence": 0.0, "sentence": "No smaller size of it is sure enough that day."}
+    words = "quote --date 2027-08-14 --line zinnia_white=40 --stand-ins".split()
+
+    ended = client.shows(*words, body={**QUOTE, "lines": [line], "largest": largest})
+
+    said = " ".join(ended.out.split())
+    assert "hoped for: White zinnia (30); behind them: White dahlia (9)" in said
+    assert "No smaller size of it is sure enough that day." in said
+    assert ended.sent["stand_ins"] is True
+
+
 def test_pieces_are_asked_by_name_and_count(client: Client) -> None:
     words = "quote --date 2027-08-14 --customer ash --confidence 0.85 --piece".split()
 

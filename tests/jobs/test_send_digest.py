@@ -164,6 +164,7 @@ def test_what_only_seemed_grave_is_not_told_day_after_day(open_desk: OpenDesk, m
     letters(desk)
     monkeypatch.setattr(remedies, "rule_of_thumb_day", lambda plan, _: plan.today)
     do(desk, lambda work: work.enter("digest-sent", "digest", {"day": "2027-03-22", "gaps": {}, "counted": {}}))
+    desk.plan().remembered_options.clear()
     (seeming,) = telling_gaps(desk.plan(), 0.8)
 
     assert is_grave(desk.plan(), seeming)

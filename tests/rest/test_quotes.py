@@ -51,12 +51,16 @@ def test_a_quote_by_pieces_turns_them_into_stems_by_role(open_door: Any) -> None
 
     # Two days ahead is Thursday 17; 15 % spare, rounded up.
     assert (texture["choice"], texture["stems"], texture["spare"]) == ("role=texture colour=cream", 15, 3)
-    # Where only one kind can come, it may be all of a role.
+    # One kind may be all of a role.
     assert (texture["pieces"], texture["confidence"]) == (["little jar"], 1.0)
-    # Nothing here is an accent in cream, so that a neighbouring role stands in.
+    # Nothing here is an accent in cream, so that a neighbouring role stands in, with what the texture leaves.
     assert (accent["wanted"], accent["stems"], accent["confidence"]) == ("accent in cream", 10, 1.0)
-    assert accent["choice"] == "role=accent|secondary|filler|texture colour=cream"
-    assert accent["stand_in"] == "Accent alone is not sure enough that day; standing in: Bunny tail."
+    assert accent["choice"] == "role=accent colour=cream"
+    assert accent["stand_in"] == "Standing in where that fails: Bunny tail (cream)."
+    assert [(kind["product"], kind["stands_in"]) for kind in accent["hoped_for"]] == [("lagurus", True)]
+    assert door.get(f"/v1/order-lines/{accent['line']}")["substitutes"] == "lagurus"
+    # It costs what its stand-in costs, since nothing else could be it: 12 stems at 450 for a bunch of ten.
+    assert accent["price_minor"] == 540
 
 
 def test_all_lines_at_once_are_less_sure_than_each_alone(door: Door) -> None:

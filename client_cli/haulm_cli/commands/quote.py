@@ -32,6 +32,9 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--dried-ok", action="store_true", help="dried stems count")
     parser.add_argument("--no-substitute", action="store_true", help="nothing may stand in")
     parser.add_argument(
+        "--stand-ins", action="store_true", help="kinds of the same role and palette may stand in for what lines ask"
+    )
+    parser.add_argument(
         "--without", action="append", default=[], metavar="VARIETY", help="a kind that is not wanted; may be repeated"
     )
     add_confidence(parser)
@@ -60,7 +63,7 @@ def _ask(service: Service, asked: Namespace) -> Reply:
         body["customer"] = asked.customer
     if asked.confidence is not None:
         body["confidence"] = asked.confidence
-    body |= {name: True for name in ("own_arranging", "dried_ok", "no_substitute") if getattr(asked, name)}
+    body |= {name: True for name in ("own_arranging", "dried_ok", "no_substitute", "stand_ins") if getattr(asked, name)}
     if asked.palette is not None:
         body["palette"] = asked.palette
     if asked.without:
@@ -109,9 +112,17 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
 
 def _under(line: Fields) -> str:
     """How sure a line is in words, what is hoped for in it, and what stands in."""
-    hoped = ", ".join(f"{text(kind, 'name')} ({text(kind, 'stems')})" for kind in items(line, "hoped_for"))
+    hoped, others = (
+        ", ".join(
+            f"{text(kind, 'name')} ({text(kind, 'stems')})"
+            for kind in items(line, "hoped_for")
+            if bool(kind.get("stands_in")) is stands_in
+        )
+        for stands_in in (False, True)
+    )
     kinds, certainty = f"hoped for: {hoped}" if hoped else "", text(line, "certainty")
-    said = [certainty if not kinds.startswith(certainty) else "", kinds, text(line, "stand_in")]
+    behind = f"behind them: {others}" if others else ""
+    said = [certainty if not kinds.startswith(certainty) else "", kinds, behind, text(line, "stand_in")]
     return "; ".join(part for part in said if part not in ("", MISSING)) or MISSING
 
 
@@ -127,8 +138,8 @@ def _parts(body: Fields) -> list[str]:
 
 def _more(body: Fields) -> list[str]:
     """Sowings that would make it safer, and other days."""
-    safer, currency = body.get("safer"), body.get("currency")
-    said = []
+    safer, largest, currency = body.get("safer"), body.get("largest"), body.get("currency")
+    said = [text(largest, "sentence")] if isinstance(largest, Mapping) else []
     if isinstance(safer, Mapping):
         price = money(safer.get("total_minor"), currency)
         said.append(f"{text(safer, 'sentence')} Decide by {text(safer, 'decide_by')}; price with its seed: {price}.")

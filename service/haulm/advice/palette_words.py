@@ -110,6 +110,12 @@ def palette_of(text: str, farms_colours: Iterable[str] = ()) -> Palette:
     return Palette(text.strip(), tuple(dict.fromkeys(colours)), tuple(dict.fromkeys(wishes)))
 
 
+def beside(colours: Iterable[str]) -> tuple[str, ...]:
+    """The palette that flowers of these colours make: what each stands for as a word, its own colour first."""
+    words = [colour.casefold() for colour in colours]
+    return tuple(dict.fromkeys(meant for word in words for meant in (word, *COLOURS.get(word, ()))))
+
+
 def _found(word: str, own: set[str]) -> tuple[tuple[str, ...], tuple[Role, ...]] | None:
     """What a word, or its singular, stands for: colours and wishes; None where it is not known."""
     for form in (word, word.removesuffix("s"), word.removesuffix("es")):

@@ -36,12 +36,9 @@ class PriceList:
         bunch = crop.dried_price_minor if product.form is Form.DRIED else crop.price_minor
         return Fraction(self.rules.stem_minor) if bunch is None else Fraction(bunch, crop.bunch_stems)
 
-    def dearest(self, choice: Choice, *, customer: str | None, length_cm: int = 0) -> Fraction:
-        """The price of one stem of a choice: that of the dearest product that answers it, so that any of them pays."""
-        prices = (
-            self.stem_price(product, customer=customer, length_cm=length_cm)
-            for product in answering(choice, self.crops)
-        )
+    def dearest(self, products: Iterable[Product], *, customer: str | None, length_cm: int = 0) -> Fraction:
+        """The price of one stem of any of some products: that of the dearest, so that any of them pays."""
+        prices = (self.stem_price(product, customer=customer, length_cm=length_cm) for product in products)
         return max(prices, default=Fraction(self.rules.stem_minor))
 
 

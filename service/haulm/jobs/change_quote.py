@@ -98,6 +98,7 @@ def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]
         ("Own arranging", before.own_arranging, now.own_arranging),
         ("Dried stems accepted", before.dried_ok, now.dried_ok),
         ("No substitutes", before.no_substitute, now.no_substitute),
+        ("Stand-ins for what is named", before.stand_ins, now.stand_ins),
         ("Not wanted", ", ".join(before.unacceptable) or "none", ", ".join(now.unacceptable) or "none"),
     ):
         if old != new:

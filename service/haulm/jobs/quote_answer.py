@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.palette_words import palette_of
 from haulm.advice.pieces import PieceAsked
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
@@ -15,16 +17,17 @@ from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.quote_draft import (
     Draft,
-    DraftLine,
+    StandInsAgreed,
     WantedFromPieces,
     draft_of_lines,
     draft_of_pieces,
+    farms_colours,
     products_of,
-    widened,
-    with_few_kinds,
+    with_stand_ins,
 )
+from haulm.jobs.quote_size import Counts, Part, largest_size
 from haulm.jobs.quote_stages import with_stage
-from haulm.jobs.quote_version import OtherDate
+from haulm.jobs.quote_version import Largest, OtherDate
 from haulm.jobs.refusals import DayNotServed, NothingInSeason
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.hoped_for import DayOutlook, LeftOver
@@ -55,6 +58,8 @@ class QuoteAsked:
         own_arranging: whether the couple arranges: more spare, no labour.
         dried_ok: whether dried stems count.
         no_substitute: whether nothing may stand in for a role.
+        stand_ins: whether kinds of the same role and palette may stand in for what lines ask; for pieces others of
+            the palette do, unless `no_substitute`.
         unacceptable: keys of kinds the customer will not take.
     """
 
@@ -70,6 +75,7 @@ class QuoteAsked:
     own_arranging: bool = False
     dried_ok: bool = False
     no_substitute: bool = False
+    stand_ins: bool = False
     unacceptable: tuple[str, ...] = ()
 
     def spare(self, farm: Farm) -> float:
@@ -95,6 +101,7 @@ class Answered:
         outlook: how its lines fare from that.
         level: the confidence asked, 0-1.
         other_dates: safer days, where this one is not sure enough.
+        largest: the largest size that is sure enough, where what is asked is not.
         moved_from: the day stems usually leave, where another had to be taken.
     """
 
@@ -105,19 +112,29 @@ class Answered:
     outlook: DayOutlook
     level: float
     other_dates: tuple[OtherDate, ...]
+    largest: Largest | None
     moved_from: date | None
 
 
 def drafted(plan: Plan, asked: QuoteAsked, order: str) -> Draft:
-    """The lines asked for, before anybody looked whether the stems are there.
+    """The lines asked for, before anybody looked whether the stems are there, with the stand-ins that are agreed.
 
     Raises:
         NotAccepted: a piece, a count, a colour or a word of the palette is not accepted.
     """
+    crops = plan.crops
     if asked.lines:
-        return draft_of_lines(asked.lines, order)
-    wanted = WantedFromPieces(asked.pieces, asked.palette, asked.spare(plan.farm), asked.dried_ok, asked.no_substitute)
-    return draft_of_pieces(plan.farm, plan.crops, wanted, order)
+        draft = draft_of_lines(asked.lines, order)
+        if not asked.stand_ins:
+            return draft
+        colours = palette_of(asked.palette, farms_colours(crops)).colours if asked.palette else None
+    else:
+        spare = asked.spare(plan.farm)
+        wanted = WantedFromPieces(asked.pieces, asked.palette, spare, asked.dried_ok, asked.no_substitute)
+        draft = draft_of_pieces(plan.farm, crops, wanted, order)
+        draft = replace(draft, lines=tuple(with_stage(line, crops) for line in draft.lines))
+        colours = draft.palette.colours
+    return with_stand_ins(draft, crops, StandInsAgreed(colours, asked.dried_ok, asked.unacceptable))
 
 
 def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Draft) -> Answered:
@@ -139,15 +156,57 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
     order = _on_day(order, due)
     level = asked.level(base.farm)
     look = LeftOver(base, [due])
-    draft = replace(draft, lines=_that_can_be_had(base, look, draft, order, level))
     outlook = look.outlook(_with_products(base, draft, order), at=0)
-    rows: list[Row] = [*new_customer(base.farm, order), order, *draft.order_lines]
-    trial = desk.planner.trial(base, with_rows(base.farm, rows))
+    trial = _in_place(desk, base, order, draft)
     joint = max(outlook.joint, trial.joint(order.key))
     others = () if joint >= level - _SURE else _other_dates(base, draft, order, joint, level)
     if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
         raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
-    return Answered(order, draft, trial, look, outlook, level, others, moved_from)
+    largest = _largest(desk, base, asked, trial, order, draft)
+    return Answered(order, draft, trial, look, outlook, level, others, largest, moved_from)
+
+
+def _in_place(desk: Desk, base: Plan, order: Order, draft: Draft) -> Plan:
+    """The farm with the order in its place."""
+    rows: list[Row] = [*new_customer(base.farm, order), order, *draft.order_lines]
+    return desk.planner.trial(base, with_rows(base.farm, rows))
+
+
+def _largest(desk: Desk, base: Plan, asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Largest | None:
+    """The largest size that reaches the level, each tried by a match of its own; None where what is asked does."""
+    level = asked.level(base.farm)
+    if trial.joint(order.key) >= level - _SURE:
+        return None
+
+    def joint_of(counts: Counts) -> float:
+        smaller = drafted(base, _of_size(asked, counts), order.key)
+        return _in_place(desk, base, order, smaller).joint(order.key)
+
+    return largest_size(tuple(_parts(asked, trial, order, draft)), joint_of, level)
+
+
+def _of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
+    """The quote with so many of each piece, or stems of each line; what has none is left out."""
+    if asked.pieces:
+        pieces = zip(asked.pieces, counts, strict=True)
+        return replace(asked, pieces=tuple(replace(piece, count=count) for piece, count in pieces if count))
+    lines = [(line, count) for line, count in zip(asked.lines, counts, strict=True) if count]
+    smaller = (replace(line, stems=count, minimum=min(line.minimum, count)) for line, count in lines)
+    return replace(asked, lines=tuple(smaller))
+
+
+def _parts(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iterator[Part]:
+    """The parts of a quote that may be made smaller: its pieces, else its lines."""
+    sure = {o.line.line: o.confidence for o in trial.outlooks if o.line.order == order.key and not o.line.is_spare}
+    if asked.pieces:
+        for need in draft.needs:
+            of_it = [sure[line.line.key] for line in draft.lines if need.piece in line.pieces]
+            yield Part(need.piece.replace("_", " "), need.count, need.stems, min(of_it))
+        return
+    for line in draft.order_lines:
+        wanted = line.product or line.choice
+        assert wanted is not None, "a line asks a product or a choice"
+        yield Part(asked_in_words(wanted, trial.crops), line.stems, line.stems, sure.get(line.key, 1.0))
 
 
 def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
@@ -194,23 +253,6 @@ def _is_served(base: Plan, draft: Draft, due: date) -> bool:
 def _on_day(order: Order, due: date) -> Order:
     final = order.final_numbers_date
     return replace(order, due_date=due, final_numbers_date=None if final is None else min(final, due))
-
-
-def _that_can_be_had(base: Plan, look: LeftOver, draft: Draft, order: Order, level: float) -> tuple[DraftLine, ...]:
-    """The lines, with neighbouring roles let in where the role alone is not sure enough."""
-    refused = order.unacceptable
-    lines = [_sized(base, look, with_stage(line, base.crops), refused) for line in draft.lines]
-    outlook = look.outlook(_with_products(base, replace(draft, lines=tuple(lines)), order), at=0)
-    found = []
-    for line, sure in zip(lines, outlook.confidences, strict=True):
-        short = line.may_widen and sure < level - _SURE
-        found.append(_sized(base, look, widened(line), refused) if short else line)
-    return tuple(found)
-
-
-def _sized(base: Plan, look: LeftOver, draft: DraftLine, refused: Sequence[str]) -> DraftLine:
-    products = products_of(draft.line, base.crops, unacceptable=refused)
-    return with_few_kinds(draft, len(look.hoped_for(draft.line, products)))
 
 
 def _with_products(base: Plan, draft: Draft, order: Order) -> list[tuple[OrderLine, tuple[Product, ...]]]:

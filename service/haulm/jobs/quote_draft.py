@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from haulm.advice.palette_words import ANY_PALETTE, Palette, palette_of
+from haulm.advice.palette_words import ANY_PALETTE, Palette, beside, palette_of
 from haulm.advice.piece_uses import left_out
 from haulm.advice.pieces import PieceAsked, PieceNeeds, piece_needs, spare_for, stems_by_role
 from haulm.advice.pricing import answering
-from haulm.advice.stand_ins import NEIGHBOURS, colours_for
+from haulm.advice.stand_ins import NEIGHBOURS, SERVED, colours_for, in_place_of_kind, in_place_of_role
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.orders import OrderLine
@@ -20,8 +20,6 @@ from haulm.farm.words import Form, Role
 
 MOST_STEMS = 1_000_000
 """A line asks no more."""
-_FEW_KINDS = 2
-"""Where so few kinds can come, one of them may be all of a line; else no more than half (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +42,21 @@ class WantedFromPieces:
 
 
 @dataclass(frozen=True, slots=True)
+class StandInsAgreed:
+    """What was agreed of stand-ins.
+
+    Attributes:
+        palette: the colours they may have, none for any; None takes the colours of what the lines ask.
+        dried_ok: whether dried stems may stand in for fresh ones, and fresh for dried.
+        unacceptable: keys of kinds the customer will not take.
+    """
+
+    palette: tuple[str, ...] | None = None
+    dried_ok: bool = False
+    unacceptable: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class DraftLine:
     """A line with what it came from.
 
@@ -52,8 +65,6 @@ class DraftLine:
         role: the role it is for; None for a line asked as it is.
         colours: the colours asked of it.
         pieces: the pieces it is for.
-        may_widen: whether neighbouring roles may stand in.
-        widened: whether they do.
         barred: kinds left out for the use of its pieces, by key, that it would have taken otherwise.
     """
 
@@ -61,8 +72,6 @@ class DraftLine:
     role: Role | None = None
     colours: tuple[str, ...] = ()
     pieces: tuple[str, ...] = ()
-    may_widen: bool = False
-    widened: bool = False
     barred: tuple[str, ...] = ()
 
 
@@ -93,12 +102,12 @@ def draft_of_lines(lines: Sequence[OrderLine], order: str) -> Draft:
 
 
 def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPieces, order: str) -> Draft:
-    """Lines by role, colours and use of the pieces.
+    """Lines by role, colours and use of the pieces. One kind may be all of a role; stand-ins are agreed apart.
 
     Raises:
         NotAccepted: a piece has no recipe, a count or a word of the palette is not accepted.
     """
-    palette = palette_of(wanted.palette, (crop.colour for crop in crops.values() if crop.colour))
+    palette = palette_of(wanted.palette, farms_colours(crops))
     needs = piece_needs(wanted.pieces, by_piece(farm.recipes), by_piece(starting_recipes()), palette.wishes)
     found: dict[tuple[Role, tuple[str, ...], tuple[str, ...]], tuple[int, tuple[str, ...]]] = {}
     for asked in stems_by_role(needs):
@@ -107,50 +116,118 @@ def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPie
         stems, pieces = found.get((asked.role, colours, barred), (0, ()))
         key = (asked.role, colours, barred)
         found[key] = (stems + asked.stems, tuple(dict.fromkeys((*pieces, *asked.pieces))))
+    keys = _keys_as_served(order, [role for role, _, _ in found])
     lines = []
-    for line_key, ((role, colours, barred), (stems, pieces)) in zip(
-        line_keys(order, len(found)), found.items(), strict=True
-    ):
+    for line_key, ((role, colours, barred), (stems, pieces)) in zip(keys, found.items(), strict=True):
         line = OrderLine(
             line_key,
             order,
             stems,
             choice=_choice((role,), colours, barred, dried_ok=wanted.dried_ok),
+            max_each=stems,
             spare=spare_for(stems, wanted.spare_percent),
             no_substitute=wanted.no_substitute,
         )
-        lines.append(DraftLine(line, role, colours, pieces, not wanted.no_substitute, barred=barred))
+        lines.append(DraftLine(line, role, colours, pieces, barred=barred))
     return _checked(Draft(tuple(lines), needs, palette))
 
 
-def widened(draft: DraftLine) -> DraftLine:
-    """The line with neighbouring roles allowed beside its own."""
-    assert draft.role is not None and draft.line.choice is not None, "only roles have neighbours"
-    choice = replace(draft.line.choice, roles=(draft.role, *NEIGHBOURS[draft.role]))
-    return replace(draft, line=replace(draft.line, choice=choice), widened=True)
+def farms_colours(crops: Mapping[str, Crop]) -> Iterable[str]:
+    """The colours that the farm's kinds have."""
+    return (crop.colour for crop in crops.values() if crop.colour)
 
 
-def with_few_kinds(draft: DraftLine, kinds: int) -> DraftLine:
-    """The line, one kind of which may be all of it where so few kinds can come."""
-    if draft.line.choice is None or draft.line.max_each is not None or draft.role is None:
-        return draft
-    most = draft.line.stems if kinds <= _FEW_KINDS else None
-    return replace(draft, line=replace(draft.line, max_each=most))
+def with_stand_ins(draft: Draft, crops: Mapping[str, Crop], agreed: StandInsAgreed) -> Draft:
+    """The lines with stand-ins behind what each asks, from the start and whether it is sure or not.
+
+    What a line served later asks is never a stand-in; what one served before it asks comes last. So no line of the
+    order is less sure than without stand-ins, and nor are all of them together. A choice is a role here: one kind may
+    be all of it, unless a line served later would miss it.
+    """
+    asked = {line.key: products_of(line, crops) for line in draft.order_lines}
+    served = sorted(draft.order_lines, key=lambda line: line.key)
+    later: set[Product] = set()
+    asked_later: dict[str, frozenset[Product]] = {}
+    for line in reversed(served):
+        asked_later[line.key] = frozenset(later)
+        later.update(asked[line.key])
+    before: set[Product] = set()
+    found: dict[str, OrderLine] = {}
+    for line in served:
+        barred = {*asked_later[line.key], *asked[line.key]}
+        offered = [product for product in _offered(line, draft, crops, agreed) if product not in barred]
+        offered.sort(key=before.__contains__)
+        is_free = line.choice is not None and asked_later[line.key].isdisjoint(asked[line.key])
+        most = line.stems if is_free and line.max_each is None else line.max_each
+        found[line.key] = replace(line, substitutes=(*line.substitutes, *offered), max_each=most)
+        before.update(asked[line.key])
+    return replace(draft, lines=tuple(replace(one, line=found[one.line.key]) for one in draft.lines))
 
 
 def products_of(line: OrderLine, crops: Mapping[str, Crop], *, unacceptable: Sequence[str] = ()) -> tuple[Product, ...]:
-    """The products a line may be given, its own first."""
+    """The products a line may be given: those it asks, then its stand-ins."""
+    own = asked_products(line, crops, unacceptable=unacceptable)
+    return tuple(dict.fromkeys((*own, *stand_ins_of(line, unacceptable=unacceptable))))
+
+
+def asked_products(
+    line: OrderLine, crops: Mapping[str, Crop], *, unacceptable: Sequence[str] = ()
+) -> tuple[Product, ...]:
+    """The products a line asks: its named kind, or what answers its choice."""
     if line.product is not None:
-        named = (line.product, *(() if line.no_substitute else line.substitutes))
-        return tuple(product for product in named if product.variety not in unacceptable)
+        return () if line.product.variety in unacceptable else (line.product,)
     assert line.choice is not None, "a line asks a product or a choice"
     return answering(replace(line.choice, without=tuple(unacceptable)), crops)
+
+
+def stand_ins_of(line: OrderLine, *, unacceptable: Sequence[str] = ()) -> tuple[Product, ...]:
+    """The products that may stand in for what a line asks, in the order in which they do."""
+    if line.no_substitute:
+        return ()
+    return tuple(product for product in line.substitutes if product.variety not in unacceptable)
 
 
 def line_keys(order: str, count: int) -> tuple[str, ...]:
     """The keys of so many lines; they rank by code point in the order in which they stand."""
     width = len(str(count))
     return tuple(f"{order}-{number:0{width}d}" for number in range(1, count + 1))
+
+
+def _keys_as_served(order: str, roles: Sequence[Role]) -> tuple[str, ...]:
+    """The keys of lines for these roles, such that they rank in the order in which roles are served."""
+    places = sorted(range(len(roles)), key=lambda place: SERVED.index(roles[place]))
+    by_place = dict(zip(places, line_keys(order, len(roles)), strict=True))
+    return tuple(by_place[place] for place in range(len(roles)))
+
+
+def _offered(line: OrderLine, draft: Draft, crops: Mapping[str, Crop], agreed: StandInsAgreed) -> Iterable[Product]:
+    """What may stand in for a line by its role and the palette, whatever other lines ask."""
+    for product in () if line.no_substitute else _by_role(line, draft, crops, agreed):
+        crop = crops[product.variety]
+        if crop.key not in agreed.unacceptable and (line.stage is None or _has_stage(crop, line.stage)):
+            yield product
+
+
+def _by_role(line: OrderLine, draft: Draft, crops: Mapping[str, Crop], agreed: StandInsAgreed) -> tuple[Product, ...]:
+    if line.choice is not None:
+        return in_place_of_role(line.choice, crops)
+    assert line.product is not None, "a line asks a product or a choice"
+    palette = agreed.palette if agreed.palette is not None else _colours_asked(draft.order_lines, crops)
+    if palette is None:
+        return ()
+    forms = (Form.FRESH, Form.DRIED) if agreed.dried_ok else (line.product.form,)
+    return in_place_of_kind(line.product, palette, crops, forms=forms)
+
+
+def _colours_asked(lines: Sequence[OrderLine], crops: Mapping[str, Crop]) -> tuple[str, ...] | None:
+    """The palette of lines that nobody named one for: the colours they ask; None where they tell none."""
+    named = [crops[line.product.variety].colour for line in lines if line.product is not None]
+    chosen = [colour for line in lines if line.choice is not None for colour in line.choice.colours]
+    return beside(colour for colour in (*named, *chosen) if colour) or None
+
+
+def _has_stage(crop: Crop, name: str) -> bool:
+    return any(stage.name == name for stage in crop.stages)
 
 
 def _checked(draft: Draft) -> Draft:

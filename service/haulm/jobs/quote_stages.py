@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from haulm.farm.varieties import Crop, Stage
-from haulm.jobs.quote_draft import DraftLine, products_of
+from haulm.jobs.quote_draft import DraftLine, asked_products, products_of
 
 
 def with_stage(draft: DraftLine, crops: Mapping[str, Crop]) -> DraftLine:
@@ -16,7 +16,7 @@ def with_stage(draft: DraftLine, crops: Mapping[str, Crop]) -> DraftLine:
     """
     if not draft.colours or draft.line.stage is not None or draft.role is None:
         return draft
-    kinds = [crops[product.variety] for product in products_of(draft.line, crops)]
+    kinds = [crops[product.variety] for product in asked_products(draft.line, crops)]
     names = {stage.name for crop in kinds if (stage := _only_stage(crop, draft.colours)) is not None}
     if len(names) != 1 or not all(_only_stage(crop, draft.colours) for crop in kinds):
         return draft

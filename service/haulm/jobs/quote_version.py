@@ -50,12 +50,14 @@ class HopedFor:
         name: its name.
         stems: stems that are free for the line on average, no more than it asks.
         likelihood: weight of the seasons in which any are, 0-1.
+        stands_in: whether it would stand in for what the line asks.
     """
 
     product: str
     name: str
     stems: int
     likelihood: float
+    stands_in: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,7 @@ class SheetLine:
         free_to_promise: stems a new line could be given at the level with nobody losing one.
         confidence: how sure the line is, were it held on the day it was quoted, 0-1.
         certainty: that in words.
-        hoped_for: kinds hoped for, the most likely first.
+        hoped_for: kinds hoped for, those with most stems first; after them the kinds that would stand in.
         stand_in: what would stand in, in a sentence; empty where nothing needs to.
         left_out: kinds left out for the use of the pieces, by name.
         stage: the cut stage the colour depends on, or None.
@@ -160,6 +162,36 @@ class OtherDate:
 
 
 @dataclass(frozen=True, slots=True)
+class SmallerPart:
+    """A part of a quote of which fewer are sure enough.
+
+    Attributes:
+        what: the piece, or what the line asks.
+        asked: how many were asked.
+        passes: how many of them are sure enough.
+    """
+
+    what: str
+    asked: int
+    passes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Largest:
+    """The largest size of a quote that was found sure enough.
+
+    Attributes:
+        parts: what is smaller than asked, all else as asked; empty where no smaller size is sure enough.
+        order_confidence: of all lines of that size in the same season, 0-1; nought where there is none.
+        sentence: all that in words.
+    """
+
+    parts: tuple[SmallerPart, ...]
+    order_confidence: float
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteVersion:
     """A quote as it was made, or as it was changed to.
 
@@ -180,10 +212,12 @@ class QuoteVersion:
         own_arranging: whether the couple arranges themselves.
         dried_ok: whether dried stems count.
         no_substitute: whether nothing may stand in.
+        stand_ins: whether kinds of role and palette may stand in for what lines ask; of pieces they may anyway.
         unacceptable: keys of kinds the customer will not take.
         price: what it costs.
         safer: sowings that would make it surer, or None.
         other_dates: nearer or safer days, where this one is not sure enough.
+        largest: the largest size that is sure enough, or None where what is asked is.
         remarks: what the grower and the couple should know, in sentences.
         cautions: the caution of every kind that may come, by name.
         changed: what changed since the version before, in sentences.
@@ -212,6 +246,8 @@ class QuoteVersion:
     remarks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
+    stand_ins: bool = False
+    largest: Largest | None = None
 
     @property
     def stems(self) -> int:

@@ -123,9 +123,7 @@ def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
         raise NotAccepted(where="due", found=str(due), accepted=f"a day up to the event on {asked.event_date}")
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
         raise NotFound(kind="customer", key=asked.customer)
-    if bool(asked.pieces) == bool(asked.lines):
-        found = "pieces and lines" if asked.lines else "neither pieces nor lines"
-        raise NotAccepted(where="quote", found=found, accepted="either pieces or lines")
+    _check_agreeing(asked)
     return Order(
         key,
         asked.customer or ENQUIRY.key,
@@ -136,6 +134,19 @@ def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
         final_numbers_date=final_numbers_date(farm, asked, due, today),
         unacceptable=asked.unacceptable,
     )
+
+
+def _check_agreeing(asked: QuoteAsked) -> None:
+    """Refuse what contradicts itself.
+
+    Raises:
+        NotAccepted: both or neither of pieces and lines, or stand-ins that both may and may not be.
+    """
+    if bool(asked.pieces) == bool(asked.lines):
+        found = "pieces and lines" if asked.lines else "neither pieces nor lines"
+        raise NotAccepted(where="quote", found=found, accepted="either pieces or lines")
+    if asked.stand_ins and asked.no_substitute:
+        raise NotAccepted(where="stand_ins", found="stand_ins with no_substitute", accepted="one of them, or neither")
 
 
 def final_numbers_date(farm: Farm, asked: QuoteAsked, due: date, today: date) -> date | None:

@@ -11,12 +11,11 @@ from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
 from haulm.farm.orders import OrderLine
-from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.quote_answer import Answered, QuoteAsked
-from haulm.jobs.quote_draft import DraftLine, products_of
+from haulm.jobs.quote_draft import DraftLine, asked_products, products_of, stand_ins_of
 from haulm.jobs.quote_version import (
     QuoteVersion,
     RoleStems,
@@ -26,7 +25,8 @@ from haulm.jobs.quote_version import (
     SheetPiece,
     SheetPrice,
 )
-from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in, wanted_words
+from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in
+from haulm.jobs.quote_words import wanted_words
 from haulm.planning.plan import Plan
 from haulm.planning.safer import Surer, surer
 
@@ -56,17 +56,22 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
         own_arranging=asked.own_arranging,
         dried_ok=asked.dried_ok,
         no_substitute=asked.no_substitute,
+        stand_ins=asked.stand_ins,
         unacceptable=order.unacceptable,
         price=_sheet_price(parts, site),
         safer=_safer(found, prices.values(), minutes, joint) if asked.pieces else None,
         other_dates=found.other_dates,
+        largest=found.largest,
         remarks=remarks(found, pieces),
         cautions=cautions_of(found.trial, found.draft.order_lines, order.unacceptable),
     )
 
 
 def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
-    """What a line costs: as agreed, or by the farm's prices; a choice costs what its dearest kind does."""
+    """What a line costs: as agreed, or by the farm's prices; a choice costs what its dearest kind does.
+
+    A stand-in costs what the line does. Where nothing the farm grows answers a choice, its dearest stand-in counts.
+    """
     if line.agreed_price_minor is not None:
         return LinePrice(line.agreed_price_minor, 0)
     prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
@@ -75,7 +80,8 @@ def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
         stem: Fraction = prices.stem_price(line.product, customer=customer, length_cm=length)
     else:
         assert line.choice is not None, "a line asks a product or a choice"
-        stem = prices.dearest(line.choice, customer=customer, length_cm=length)
+        kinds = asked_products(line, plan.crops) or stand_ins_of(line)
+        stem = prices.dearest(kinds, customer=customer, length_cm=length)
     return line_price(line.stems, line.spare, stem)
 
 
@@ -83,7 +89,7 @@ def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[s
     """The caution of every kind that the lines may be given, by name."""
     found = set()
     for line in lines:
-        for product in (*products_of(line, plan.crops, unacceptable=unacceptable), *line.substitutes):
+        for product in products_of(line, plan.crops, unacceptable=unacceptable):
             crop = plan.crops[product.variety]
             if crop.caution:
                 found.add(f"{crop.name}: {crop.caution}")
@@ -113,21 +119,16 @@ def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ..
     trial, key = found.trial, found.order.key
     sure = {outlook.line.line: outlook.confidence for outlook in trial.outlooks if outlook.line.order == key}
     free = {
-        line.line.key: found.look.sure(line.line, _own_products(found, line), level=found.level)
-        for line in found.draft.lines
+        line.key: found.look.sure(
+            line, asked_products(line, trial.crops, unacceptable=found.order.unacceptable), level=found.level
+        )
+        for line in found.draft.order_lines
     }
     names = {crop.key: crop.name for crop in trial.crops.values()}
     return tuple(
         _line(found, line, sure[line.line.key], free[line.line.key], prices[line.line.key], names)
         for line in found.draft.lines
     )
-
-
-def _own_products(found: Answered, line: DraftLine) -> tuple[Product, ...]:
-    """What a line asks; its substitutes are not counted as free for it."""
-    if line.line.product is not None:
-        return (line.line.product,)
-    return products_of(line.line, found.trial.crops, unacceptable=found.order.unacceptable)
 
 
 def _line(
@@ -150,7 +151,7 @@ def _line(
         confidence=confidence,
         certainty=certainty(confidence),
         hoped_for=hoped,
-        stand_in=stand_in(found, draft, confidence, hoped),
+        stand_in=stand_in(found, draft, hoped),
         left_out=tuple(names[key] for key in draft.barred if key in names),
         stage=line.stage,
         price_minor=price.total_minor,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from haulm.advice.certainty import certainty
 from haulm.advice.pricing import order_price
 from haulm.farm.orders import Order, OrderLine
-from haulm.jobs.quote_draft import products_of
+from haulm.jobs.quote_draft import stand_ins_of
 from haulm.jobs.quote_version import QuoteVersion, SheetLine, SheetPrice
-from haulm.jobs.quote_wording import wanted_words
+from haulm.jobs.quote_words import wanted_words
 from haulm.jobs.quote_written import cautions_of, price_of
 from haulm.planning.plan import Plan
 
@@ -57,7 +57,7 @@ def _line(plan: Plan, order: Order, line: OrderLine, confidence: float, price_mi
     names = {crop.key: crop.name for crop in plan.crops.values()}
     role = None if line.choice is None or not line.choice.roles else " or ".join(line.choice.roles)
     colours = () if line.choice is None else line.choice.colours
-    stands = [names[p.variety] for p in products_of(line, plan.crops, unacceptable=order.unacceptable)[1:]]
+    stands = [names[product.variety] for product in stand_ins_of(line, unacceptable=order.unacceptable)]
     return SheetLine(
         line=line.key,
         wanted=wanted_words(line, role, colours, names),
@@ -72,7 +72,7 @@ def _line(plan: Plan, order: Order, line: OrderLine, confidence: float, price_mi
         confidence=confidence,
         certainty=certainty(confidence),
         hoped_for=(),
-        stand_in=f"Stands in: {' or '.join(stands)}." if line.product is not None and stands else "",
+        stand_in=f"Stands in: {' or '.join(stands)}." if stands else "",
         left_out=(),
         stage=line.stage,
         price_minor=price_minor,

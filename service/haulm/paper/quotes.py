@@ -55,6 +55,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "leaves": day(found.due_date),
         "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
         "summary": f"{counted(found.stems, 'stem')} and {found.spare:,} spare. Everything together: {sheet.certainty}.",
+        "largest": "" if found.largest is None else found.largest.sentence,
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
         "palette": found.palette or " and ".join(found.colours),
@@ -84,16 +85,22 @@ def _piece(piece: SheetPiece) -> dict[str, str]:
 
 
 def _line(line: SheetLine) -> dict[str, str]:
-    hoped = ", ".join(f"{kind.name} ({certainty(kind.likelihood)})" for kind in line.hoped_for)
+    hoped = ", ".join(f"{kind.name} ({certainty(kind.likelihood)})" for kind in line.hoped_for if not kind.stands_in)
     return {
         "wanted": line.wanted,
         "stage": f"cut {line.stage}" if line.stage else "",
         "stems": f"{line.stems:,}",
         "spare": f"{line.spare:,}",
         "hoped": hoped,
-        "stand_in": line.stand_in,
+        "stand_in": line.stand_in or _behind(line),
         "certainty": line.certainty,
     }
+
+
+def _behind(line: SheetLine) -> str:
+    """The kinds that would stand in for a line which is expected without them."""
+    names = ", ".join(kind.name for kind in line.hoped_for if kind.stands_in)
+    return f"Behind them, should they fail: {names}." if names else ""
 
 
 def _spare(sheet: QuoteSheet) -> str:

@@ -81,12 +81,15 @@ class LeftOver:
         return tuple(sorted(found, key=lambda hoped: (-hoped.stems, -hoped.likelihood, hoped.product)))
 
     def sure(self, line: OrderLine, products: Sequence[Product], *, level: float, at: int = 0) -> int:
-        """Stems the line could be given at a level with nobody losing one; a choice takes at most its limit of one."""
+        """Stems a line could be given at a level with nobody losing one; a choice takes at most its limit of one.
+
+        A limit that is all of the line is none: more than the line asks may be free.
+        """
         total: IntArray = np.zeros(self._plan.result.supply.seasons, np.int32)
-        each = line.max_each if line.max_each is not None else (line.stems + 1) // 2
+        each = _most_each(line)
         for product in products:
             left = self.of(product, line)[at]
-            total = total + (left if line.choice is None else np.minimum(left, np.int32(each)))
+            total = total + (left if each is None else np.minimum(left, np.int32(each)))
         return int(sure_stems(total[np.newaxis, :], self._plan.result.supply.weights, level)[0])
 
     def outlook(self, lines: Sequence[tuple[OrderLine, Sequence[Product]]], *, at: int) -> DayOutlook:
@@ -112,16 +115,24 @@ class LeftOver:
     ) -> IntArray:
         """Stems that a line takes in each season; what it takes is used up for those after it."""
         got: IntArray = np.zeros(self._plan.result.supply.seasons, np.int32)
-        each = line.max_each if line.max_each is not None else (line.stems + 1) // 2
+        each = _most_each(line)
         for product in products:
             key = _key(product, line)
             left = used.get(key)
             left = self.of(product, line)[at] if left is None else left
-            most = line.stems - got if line.choice is None else np.minimum(line.stems - got, each)
+            most = line.stems - got if each is None else np.minimum(line.stems - got, each)
             taken = np.minimum(left, most)
             used[key] = left - taken
             got = got + taken
         return got
+
+
+def _most_each(line: OrderLine) -> int | None:
+    """The most stems of one product; None where it may be all of the line."""
+    if line.choice is None:
+        return None
+    each = line.max_each if line.max_each is not None else (line.stems + 1) // 2
+    return each if each < line.stems else None
 
 
 def _key(product: Product, line: OrderLine) -> _Key:

@@ -111,13 +111,19 @@ def _lack(trial: Plan, line: DatedLine, level: float) -> float:
 
 
 def _candidates(trial: Plan, line: DatedLine) -> Iterator[Candidate]:
-    """Kinds that could be sown in time for a line; the line's own role first, then those that give most at once."""
-    products = [line.product] if line.product else list(answering(line.choice, trial.crops)) if line.choice else []
+    """Kinds that could be sown in time for a line: those of its own role first, its stand-ins last.
+
+    Of each, those that give most at once come first.
+    """
+    own = [line.product] if line.product else list(answering(line.choice, trial.crops)) if line.choice else []
     first = line.choice.roles[0] if line.choice and line.choice.roles else None
-    fresh = [product for product in products if product.form is Form.FRESH]
-    ranked = sorted(
-        fresh, key=lambda p: (trial.crops[p.variety].role is not first, -_per_day(trial.crops[p.variety]), p)
-    )
+    fresh = [product for product in dict.fromkeys((*own, *line.substitutes)) if product.form is Form.FRESH]
+
+    def rank(product: Product) -> tuple[bool, bool, float, Product]:
+        crop = trial.crops[product.variety]
+        return product not in own, crop.role is not first, -_per_day(crop), product
+
+    ranked = sorted(fresh, key=rank)
     for product in ranked[:_KINDS_TRIED]:
         candidate = _candidate(trial, product, line.due)
         if candidate is not None:

@@ -23,6 +23,7 @@ _PALETTE: dict[str, Any] = {
 _QUOTE_EXAMPLES: list[Any] = [
     _PALETTE,
     {"date": "2027-06-19", "pieces": [{"piece": "bridal bouquet", "count": 1, "colours": ["white", "cream"]}]},
+    {"date": "2027-06-19", "stand_ins": True, "lines": [{"product": "lagurus", "stems": 40}]},
     {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
 ]
 _MOST_LINES = 500
@@ -51,6 +52,10 @@ class QuoteAsk(Ask):
     own_arranging: bool = Field(default=False, description="The couple arranges: more spare, no labour.")
     dried_ok: bool = Field(default=False, description="Dried stems count.")
     no_substitute: bool = Field(default=False, description="Nothing may stand in for a role.")
+    stand_ins: bool = Field(
+        default=False,
+        description="Kinds of the same role and palette may stand in for what lines ask; of pieces they may anyway.",
+    )
     unacceptable: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES, description="Varieties not wanted.")
     pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
     lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
@@ -115,6 +120,7 @@ def asked_of(body: QuoteAsk) -> QuoteAsked:
         own_arranging=body.own_arranging,
         dried_ok=body.dried_ok,
         no_substitute=body.no_substitute,
+        stand_ins=body.stand_ins,
         unacceptable=body.unacceptable,
     )
 

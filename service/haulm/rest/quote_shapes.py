@@ -17,12 +17,13 @@ NOTES = [
 
 
 class HopedForShape(Shape):
-    """A kind hoped for in a line: stems on average, and how likely any are."""
+    """A kind hoped for in a line: stems on average, how likely any are, whether it would stand in for what is asked."""
 
     product: str
     name: str
     stems: int
     likelihood: float
+    stands_in: bool
 
 
 class QuotedLineShape(Shape):
@@ -112,6 +113,22 @@ class OtherDateShape(Shape):
     order_confidence: float
 
 
+class SmallerPartShape(Shape):
+    """A part of a quote of which fewer pass."""
+
+    what: str
+    asked: int
+    passes: int
+
+
+class LargestShape(Shape):
+    """The largest size that is sure enough: what is smaller than asked, all else as asked; no parts where none is."""
+
+    parts: list[SmallerPartShape]
+    order_confidence: float
+    sentence: str
+
+
 class VersionShape(Shape):
     """One version of a quote."""
 
@@ -131,10 +148,12 @@ class VersionShape(Shape):
     own_arranging: bool
     dried_ok: bool
     no_substitute: bool
+    stand_ins: bool
     unacceptable: list[str]
     price: PriceShape
     safer: SaferShape | None
     other_dates: list[OtherDateShape]
+    largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
     changed: list[str]
@@ -164,6 +183,7 @@ class QuoteShape(Shape):
     currency: str
     safer: SaferShape | None
     other_dates: list[OtherDateShape]
+    largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
     notes: list[str]

@@ -94,9 +94,11 @@ def one_quote(desk: TheDesk, quote_id: str) -> QuoteLifeShape:
 def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
     """Quote a wedding, an event or a one-off: stems by line, how sure each is and all together, and a price.
 
-    Pieces become stems by role; where a role in the palette is not sure enough a neighbouring one stands in, and that
-    is said. The wedding's stems leave two days before it unless `due` says otherwise or no cut day can serve that. The
-    price is what the farm's own prices come to; it is not legal or tax advice.
+    Pieces become stems by role: each is served by its own kinds in the palette first, then by those of neighbouring
+    roles, which are told apart. Lines are what they name, unless `stand_ins` lets kinds of the same role and palette
+    in behind them. Where all of it together is not sure enough, `largest` is the largest size that is. The wedding's
+    stems leave two days before it unless `due` says otherwise or no cut day can serve that. The price is what the
+    farm's own prices come to; it is not legal or tax advice.
     """
     asked = asked_of(body)
 
@@ -208,6 +210,7 @@ def _quote(quote: Quote, currency: str) -> QuoteShape:
         currency=currency,
         safer=version.safer,
         other_dates=version.other_dates,
+        largest=version.largest,
         remarks=version.remarks,
         cautions=version.cautions,
         notes=NOTES,

@@ -51,14 +51,12 @@ def write_promise(connection: Connection, farm_id: int, promise: Promise) -> Non
     )
 
 
-def numbered_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow], version: int) -> list[FloorRow]:
-    """Rows of floors with their numbers, and the version that they are written for."""
+def write_floors(connection: Connection, farm_id: int, asked: Sequence[FloorRow]) -> list[FloorRow]:
+    """Adds rows of floors to the book of promises, and gives them with their numbers."""
+    if not asked:
+        return []
     highest = connection.execute(select(func.max(FLOORS.c.number)).where(FLOORS.c.farm_id == farm_id)).scalar_one() or 0
-    return [replace(row, number=highest + place, version=version) for place, row in enumerate(rows, start=1)]
-
-
-def write_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow]) -> None:
-    """Adds rows of floors to the book of promises."""
+    rows = [replace(row, number=highest + place) for place, row in enumerate(asked, start=1)]
     columns = FLOORS.c
     values = [
         {
@@ -79,6 +77,7 @@ def write_floors(connection: Connection, farm_id: int, rows: Sequence[FloorRow])
         for row in rows
     ]
     connection.execute(insert(FLOORS), values)
+    return rows
 
 
 def write_followed(connection: Connection, farm_id: int, found: Followed) -> None:

@@ -265,12 +265,9 @@ class UnitOfWork:
     def keep_floors(self, rows: Sequence[FloorRow], *, entry: int) -> None:
         """Adds rows of floors to the book of promises; the last row of a line or delivery stands."""
         joined = self._entry(entry)
-        if not rows:
-            return
-        asked = [replace(row, entry=entry) for row in rows]
-        written = books.numbered_floors(self._connection, self._start.farm_id, asked, self._start.version + 1)
+        asked = [replace(row, entry=entry, version=self._start.version + 1) for row in rows]
         with self._step():
-            books.write_floors(self._connection, self._start.farm_id, written)
+            written = books.write_floors(self._connection, self._start.farm_id, asked)
             joined.floors.extend(map(floor_to_json, written))
 
     def follow_floors(self, day: date, floors: bytes) -> None:

@@ -49,10 +49,14 @@ def test_a_customers_own_price_outranks_a_longer_length_and_a_longer_length_the_
     assert rows.stem_price(Product("rose"), customer="ben", length_cm=40) == 100
 
 
+def dearest(choice: Choice) -> Fraction:
+    return price_list().dearest(answering(choice, CROPS), customer=None)
+
+
 def test_a_choice_costs_the_dearest_that_answers_it() -> None:
-    assert price_list().dearest(Choice((Role.FOCAL,)), customer=None) == 120
-    assert price_list().dearest(Choice((Role.FOCAL,), ("white",)), customer=None) == 45
-    assert price_list().dearest(Choice((Role.FILLER,)), customer=None) == 45
+    assert dearest(Choice((Role.FOCAL,))) == 120
+    assert dearest(Choice((Role.FOCAL,), ("white",))) == 45
+    assert dearest(Choice((Role.FILLER,))) == 45
 
 
 def test_what_a_customer_will_not_take_answers_nothing() -> None:
