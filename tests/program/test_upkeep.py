@@ -1,12 +1,17 @@
 """Settings, tables, backup, the letter and the service: done, or refused in one sentence without a traceback."""
 
 import filecmp
+import os
 import signal
 import socket
+import subprocess
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from support.live_service import PATIENCE_S
 from support.project_tree import ROOT
 from support.service_program import Program
 
@@ -128,6 +133,36 @@ def test_the_service_answers_until_it_is_told_to_end(program: Program) -> None:
     with program.serving("serve", "--port", 0) as service:
         assert service.health() == 200
         assert service.stop(signal.SIGTERM) == 0
+
+
+def listened(port: int, process: "subprocess.Popen[str]") -> bool:
+    """Whether somebody listens on a port before a process ends or patience does."""
+    deadline = time.monotonic() + PATIENCE_S
+    while time.monotonic() < deadline and process.poll() is None:
+        with socket.socket() as caller:
+            if caller.connect_ex(("127.0.0.1", port)) == 0:
+                return True
+        time.sleep(0.02)
+    return False
+
+
+@pytest.mark.skipif(os.name != "posix", reason="only there a pipe can be filled without waiting")
+def test_the_address_is_said_only_when_it_is_listened_on(program: Program) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    reading, writing = os.pipe()
+    with os.fdopen(reading, "rb") as heard:
+        os.set_blocking(writing, False)
+        with suppress(BlockingIOError):
+            while True:
+                os.write(writing, b"." * 512)
+        os.set_blocking(writing, True)
+        # The program stands still where it says its address, since its words have no room: it must listen by then.
+        with program.started("serve", "--port", port, out=writing) as process:
+            os.close(writing)
+            assert listened(port, process)
+            assert process.poll() is None
 
 
 def test_a_port_that_is_taken_is_one_sentence(program: Program) -> None:

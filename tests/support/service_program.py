@@ -91,10 +91,10 @@ class Program:
         return said.err.rstrip("\n")
 
     @contextmanager
-    def started(self, *arguments: object) -> Iterator["subprocess.Popen[str]"]:
-        """Starts a command and ends it at the latest with the block."""
+    def started(self, *arguments: object, out: int = subprocess.PIPE) -> Iterator["subprocess.Popen[str]"]:
+        """Starts a command, its words into a file or a pipe, and ends it at the latest with the block."""
         with subprocess.Popen(
-            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=subprocess.PIPE, text=True
+            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=out, text=True
         ) as process:
             try:
                 yield process
@@ -122,9 +122,7 @@ class Running:
 
     def health(self) -> int:
         """The status of a sign of life."""
-        transport = httpx.HTTPTransport(retries=5)  # the address is said just before the service listens
-        with httpx.Client(transport=transport, timeout=PATIENCE_S) as client:
-            return client.get(f"{self.address}/healthz").status_code
+        return httpx.get(f"{self.address}/healthz", timeout=PATIENCE_S).status_code
 
     def stop(self, number: signal.Signals = signal.SIGINT) -> int:
         """Asks it to end; gives its exit code."""
