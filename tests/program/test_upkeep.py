@@ -152,7 +152,7 @@ def test_the_address_is_said_only_when_it_is_listened_on(program: Program) -> No
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     reading, writing = os.pipe()
-    with os.fdopen(reading, "rb") as heard:
+    with os.fdopen(reading, "rb"):
         os.set_blocking(writing, False)
         with suppress(BlockingIOError):
             while True:

@@ -206,7 +206,7 @@ _TOLD_IN_ORDER = (*_BEFORE_CUTTING, *_CUTTING, RecordKind.LOST)
 
 
 def in_order(told: tuple[Record, ...]) -> tuple[Record, ...]:
-    """Records with their days dealt out anew, so that each batch was planted, waited for, cut and lost in this order."""
+    """Records with their days dealt out anew: each batch was planted, waited for, cut and lost in this order."""
     days: dict[str, dt.date] = {}
     for batch in {record.batch for record in told}:
         own = [record for record in told if record.batch == batch and record.kind in _TOLD_IN_ORDER]

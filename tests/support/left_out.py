@@ -12,7 +12,7 @@ def leave_out(missing: str) -> NoReturn:
     """Leaves out the test that asks, or fails it in CI.
 
     Args:
-        missing: what is missing and how it is had, such as `Chromium is not installed: on Debian, apt install chromium`.
+        missing: what is missing and how it is had, such as `Chromium is not installed: apt install chromium`.
     """
     if "CI" in os.environ:
         pytest.fail(missing, pytrace=False)
