@@ -49,9 +49,10 @@ def nobodys_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]
         yield home
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def seldom_looked_for_garbage() -> None:
-    """What all tests share is not looked through again and again for garbage: that took a fifth of the time."""
+    """What earlier modules left is not looked through again and again for garbage: that took a fifth of the time."""
+    gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 10, 10)
 
