@@ -7,7 +7,7 @@ import socket
 import pytest
 
 from haulm_cli.program import main as ask
-from support.service_program import Program, Said
+from support.service_program import Program, ProgramHere, Said
 
 
 @pytest.fixture(scope="module")
@@ -72,18 +72,11 @@ def test_nothing_is_left_behind(printed: tuple[Program, Said]) -> None:
     assert [path.name for path in printed[0].folder.rglob("*")] == ["temporary"]
 
 
-def test_the_demo_serves_until_it_is_told_to_end(program: Program) -> None:
-    with program.serving("demo", "--port", 0) as service:
-        assert service.health() == 200
-        assert service.stop(signal.SIGTERM) == 0
-
-    assert list(program.temporary.iterdir()) == []
-
-
 def test_the_questions_that_the_demo_proposes_are_answered_until_it_is_interrupted(
     program: Program, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with program.serving("demo", "--port", 0) as service:
+        assert service.health() == 200
         proposed = [line.split()[1:] for line in service.said if line.startswith("  haulm ")]
 
         assert [ask(arguments) for arguments in proposed] == [0, 0]
@@ -102,9 +95,9 @@ def test_a_demo_that_is_interrupted_at_work_leaves_nothing_behind(program: Progr
     assert list(program.temporary.iterdir()) == []
 
 
-def test_a_taken_port_is_said_before_any_work(program: Program) -> None:
+def test_a_taken_port_is_said_before_any_work(here: ProgramHere) -> None:
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
         other.listen()
 
-        assert "which is taken" in program.refusal("demo", "--port", other.getsockname()[1])
+        assert "which is taken" in here.refusal("demo", "--port", other.getsockname()[1])

@@ -13,7 +13,7 @@ import pytest
 
 from support.live_service import PATIENCE_S
 from support.project_tree import ROOT
-from support.service_program import Program
+from support.service_program import Program, ProgramHere
 
 TWO_FLORISTS = ROOT / "fixtures" / "two-florists"
 
@@ -32,23 +32,27 @@ TWO_FLORISTS = ROOT / "fixtures" / "two-florists"
     ],
 )
 def test_a_setting_that_cannot_be_used_is_one_sentence(tmp_path: Path, setting: str, value: str, accepted: str) -> None:
-    said = Program(tmp_path, **{setting: value}).refusal("digest")
+    said = ProgramHere(tmp_path, **{setting: value}).refusal("digest")
 
     assert accepted in said
     assert "secret" not in said
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "farm.example"])
-def test_without_a_password_only_loopback_is_served(program: Program, host: str) -> None:
-    assert "haulm-service password" in program.refusal("serve", "--host", host)
+def test_without_a_password_only_loopback_is_served(here: ProgramHere, host: str) -> None:
+    assert "haulm-service password" in here.refusal("serve", "--host", host)
 
 
 @pytest.mark.parametrize("arguments", [[], ["harvest"], ["serve", "--port", "65536"], ["import"]])
-def test_arguments_that_cannot_be_read_are_a_matter_of_usage(program: Program, arguments: list[str]) -> None:
-    said = program.run(*arguments)
+def test_arguments_that_cannot_be_read_are_a_matter_of_usage(here: ProgramHere, arguments: list[str]) -> None:
+    said = here.run(*arguments)
 
     assert (said.exit_code, said.out) == (2, "")
     assert said.err.startswith("usage: haulm-service")
+
+
+def test_a_refusal_is_the_exit_code_and_one_sentence_of_the_process(program: Program) -> None:
+    assert "haulm-service import FOLDER" in program.refusal("export", "out")
 
 
 def test_migrate_makes_the_tables_and_may_be_said_twice(program: Program) -> None:
@@ -72,17 +76,17 @@ def test_a_restore_brings_back_the_farm_of_the_backup(program: Program) -> None:
     assert (set(same), other, missing) == (names, [], [])
 
 
-def test_the_digest_is_the_letter_of_today(program: Program) -> None:
-    program.hold(TWO_FLORISTS)
-    said = program.done("digest")
+def test_the_digest_is_the_letter_of_today(here: ProgramHere) -> None:
+    here.hold(TWO_FLORISTS)
+    said = here.done("digest")
 
     assert "Mon 15 Mar 2027" in said.out.splitlines()[0]
     assert "Forecasts are estimates" in said.out
 
 
 @pytest.mark.parametrize("command", [["digest"], ["export", "out"]])
-def test_without_a_farm_the_sentence_says_how_to_get_one(program: Program, command: list[str]) -> None:
-    assert "haulm-service import FOLDER" in program.refusal(*command)
+def test_without_a_farm_the_sentence_says_how_to_get_one(here: ProgramHere, command: list[str]) -> None:
+    assert "haulm-service import FOLDER" in here.refusal(*command)
 
 
 @pytest.mark.parametrize(
@@ -100,15 +104,15 @@ def test_without_a_farm_the_sentence_says_how_to_get_one(program: Program, comma
     ],
     ids=" ".join,
 )
-def test_a_place_that_cannot_be_used_is_named(program: Program, command: list[str]) -> None:
-    program.hold(TWO_FLORISTS)
-    (program.folder / "a-file").write_text("not a farm", encoding="utf-8")
-    (program.folder / "a-folder").mkdir()
-    said = program.run(*command)
+def test_a_place_that_cannot_be_used_is_named(here: ProgramHere, command: list[str]) -> None:
+    here.hold(TWO_FLORISTS)
+    (here.folder / "a-file").write_text("not a farm", encoding="utf-8")
+    (here.folder / "a-folder").mkdir()
+    said = here.run(*command)
 
     assert (said.exit_code, said.out) == (1, "")
     assert command[1].partition("/")[0] in said.err.splitlines()[0]
-    assert (program.folder / "a-file").read_text(encoding="utf-8") == "not a farm"
+    assert (here.folder / "a-file").read_text(encoding="utf-8") == "not a farm"
 
 
 @pytest.mark.parametrize(
@@ -124,7 +128,7 @@ def test_a_place_that_cannot_be_used_is_named(program: Program, command: list[st
 def test_a_database_that_cannot_be_opened_is_one_sentence(tmp_path: Path, place: str, command: list[object]) -> None:
     (tmp_path / "a-file").write_text("not a database, and long enough to be looked at " * 9, encoding="utf-8")
     (tmp_path / "a-folder").mkdir()
-    program = Program(tmp_path, HAULM_DATABASE_URL=f"sqlite:///{tmp_path / place}")
+    program = ProgramHere(tmp_path, HAULM_DATABASE_URL=f"sqlite:///{tmp_path / place}")
 
     assert "a-f" in program.refusal(*command)
 
@@ -165,13 +169,13 @@ def test_the_address_is_said_only_when_it_is_listened_on(program: Program) -> No
             assert process.poll() is None
 
 
-def test_a_port_that_is_taken_is_one_sentence(program: Program) -> None:
+def test_a_port_that_is_taken_is_one_sentence(here: ProgramHere) -> None:
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
         other.listen()
         port = other.getsockname()[1]
 
-        assert program.refusal("serve", "--port", port) == (
+        assert here.refusal("serve", "--port", port) == (
             f"--port: found {port}, which is taken; accepted is a port that is free, or 0 for any."
         )
 
