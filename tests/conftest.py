@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from support import scale
+from support.desks import migrated
 from support.left_out import leave_out, pytest_terminal_summary
 from support.postgres import Cluster, PostgresMissing, running_cluster
 
@@ -69,6 +70,6 @@ def postgres_cluster() -> Iterator[Cluster]:
 
 @pytest.fixture
 def postgres_url(postgres_cluster: Cluster) -> Iterator[str]:
-    """The address of an empty database of the test's own on PostgreSQL."""
-    with postgres_cluster.database() as url:
+    """The address of a database of the test's own on PostgreSQL, with tables and no farm."""
+    with postgres_cluster.database(postgres_cluster.template("haulm_tables", migrated)) as url:
         yield url

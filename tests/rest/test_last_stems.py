@@ -25,11 +25,7 @@ LAST_STEMS = f"key,product,ready_date,stems\nk1,nigella,2027-06-14,{STEMS}"
 @pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
 def desk(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Desk]:
     """A desk over a farm whose last nigella are twenty, on each engine."""
-    if request.param == "sqlite":
-        store = sqlite_store(tmp_path)
-    else:
-        store = Store.open(request.getfixturevalue("postgres_url"))
-        store.migrate()
+    store = sqlite_store(tmp_path) if request.param == "sqlite" else Store.open(request.getfixturevalue("postgres_url"))
     yield desk_over(store, known_farm(known_stems=LAST_STEMS))
     store.close()
 
