@@ -70,6 +70,6 @@ def postgres_cluster() -> Iterator[Cluster]:
 
 @pytest.fixture
 def postgres_url(postgres_cluster: Cluster) -> Iterator[str]:
-    """The address of a database of the test's own on PostgreSQL, with tables and no farm."""
-    with postgres_cluster.database(postgres_cluster.template("haulm_tables", migrated)) as url:
+    """The address of a database on PostgreSQL that nobody else has meanwhile, with tables and no farm."""
+    with postgres_cluster.emptied(postgres_cluster.prepared("haulm_tables", migrated)) as url:
         yield url

@@ -55,15 +55,15 @@ def test_a_canonical_folder_comes_back_byte_for_byte(here: ProgramHere, folder: 
     assert contents(here.folder / "out") == contents(folder)
 
 
-def test_of_any_other_folder_the_second_export_equals_the_first(program: Program) -> None:
-    given = written(program.folder / "in", {name: text.encode() for name, text in AS_A_SPREADSHEET_SAVES_IT.items()})
-    program.done("import", given)
-    program.done("export", program.folder / "first")
-    program.done("import", program.folder / "first", "--replace")
-    program.done("export", program.folder / "second")
+def test_of_any_other_folder_the_second_export_equals_the_first(here: ProgramHere) -> None:
+    given = written(here.folder / "in", {name: text.encode() for name, text in AS_A_SPREADSHEET_SAVES_IT.items()})
+    here.done("import", given)
+    here.done("export", here.folder / "first")
+    here.done("import", here.folder / "first", "--replace")
+    here.done("export", here.folder / "second")
 
-    first = contents(program.folder / "first")
-    assert first == contents(program.folder / "second")
+    first = contents(here.folder / "first")
+    assert first == contents(here.folder / "second")
     assert first.keys() == AS_A_SPREADSHEET_SAVES_IT.keys()
     assert b'star,"\'Blue\' ""star""",' in first["varieties.csv"]
     assert b",12.5," in first["varieties.csv"]

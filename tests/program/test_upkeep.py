@@ -63,16 +63,16 @@ def test_migrate_makes_the_tables_and_may_be_said_twice(program: Program) -> Non
         assert store.version() == 0
 
 
-def test_a_restore_brings_back_the_farm_of_the_backup(program: Program) -> None:
-    program.hold(TWO_FLORISTS)
-    program.done("backup", "kept.db")
-    program.done("import", ROOT / "fixtures" / "empty-farm", "--replace")
-    said = program.done("restore", "kept.db")
-    program.done("export", "out")
+def test_a_restore_brings_back_the_farm_of_the_backup(here: ProgramHere) -> None:
+    here.hold(TWO_FLORISTS)
+    here.done("backup", "kept.db")
+    here.done("import", ROOT / "fixtures" / "empty-farm", "--replace")
+    said = here.done("restore", "kept.db")
+    here.done("export", "out")
 
     assert said.out.startswith("The database is as it was in kept.db; the farm is at version ")
     names = {path.name for path in TWO_FLORISTS.iterdir()}
-    same, other, missing = filecmp.cmpfiles(TWO_FLORISTS, program.folder / "out", names, shallow=False)
+    same, other, missing = filecmp.cmpfiles(TWO_FLORISTS, here.folder / "out", names, shallow=False)
     assert (set(same), other, missing) == (names, [], [])
 
 

@@ -19,9 +19,18 @@ from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
 from haulm.store.store import Store
 from haulm.store.tables.catalogue import METADATA
 from haulm.store.upgrading import alembic_config
+from support.desks import migrated
 from support.farms import farm, order, order_line
+from support.postgres import Cluster
 
 APPEND_ONLY = ("entries", "promises", "stem_postings")
+
+
+@pytest.fixture
+def postgres_url(postgres_cluster: Cluster) -> Iterator[str]:
+    """A database of the test's own: its tables are changed here."""
+    with postgres_cluster.copied(postgres_cluster.prepared("haulm_tables", migrated)) as url:
+        yield url
 
 
 @pytest.fixture

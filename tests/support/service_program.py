@@ -109,7 +109,7 @@ class Program:
     def serving(self, *arguments: object) -> Iterator["Running"]:
         """Starts a command that serves, and waits until it says its address."""
         with self.started(*arguments) as process:
-            yield Running(process, tuple(_said_before_serving(process)))
+            yield Running(process, tuple(_said_before_serving(process)), self.folder)
 
 
 class ProgramHere(Program):
@@ -133,10 +133,11 @@ class ProgramHere(Program):
 
 @dataclass(frozen=True)
 class Running:
-    """A service that runs, and the lines it said until it served, its address in the last."""
+    """A service that runs, the lines it said until it served, its address in the last, and the folder it runs in."""
 
     process: "subprocess.Popen[str]"
     said: tuple[str, ...]
+    folder: Path
 
     @property
     def address(self) -> str:
