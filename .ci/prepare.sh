@@ -1,13 +1,15 @@
 # Sourced by .ci/run and .ci/long: what the machine lacks, copies of the tree to work in, and the steps with their times.
 # Nothing a developer left behind counts: every command runs in a copy without ignored files, with no Haulm settings.
+# Only what was compiled is kept between runs, apart for each version of its sources; without it a run takes longer.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 root=$PWD
 export DEBIAN_FRONTEND=noninteractive PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore PIP_QUIET=1 PIP_NO_INPUT=1
-unset PYTHONPATH VIRTUAL_ENV "${!HAULM_@}"
+unset PYTHONPATH VIRTUAL_ENV NUMBA_CACHE_DIR "${!HAULM_@}"
 work=$(mktemp -d)
 trap 'kill $(jobs -p) 2>/dev/null || true; rm -rf "$work"' EXIT
 export XDG_DATA_HOME=$work/data
+kept=${XDG_CACHE_HOME:-${HOME:-$work}/.cache}/haulm-ci
 failed=()
 
 install_missing() {
@@ -47,6 +49,29 @@ run_all() {
       (cd "$work/$1" && bash -euo pipefail -c "$command") </dev/null || failed+=("$command")
     fi
   done 3<&0
+}
+
+# bring_compiled NAME, keep_compiled NAME: what the match was compiled to, into the copy NAME and out of it again, where
+# no step failed. The compiler calls its own folder after the path of the sources, which is another in every run.
+bring_compiled() {
+  local to=$work/$1/service/haulm/matching/__pycache__ found
+  compgen -G "$kept/compiled-*/kept" >/dev/null || return 0
+  mkdir -p "$to"
+  cp -R "$kept"/compiled-* "$to/" || rm -rf "$to"/compiled-*
+  for found in "$to"/compiled-*/kept; do
+    [ ! -d "$found" ] || mv "$found" "${found%/*}/matching_$(printf %s "${to%/*}" | sha1sum | cut -d' ' -f1)"
+  done
+}
+
+keep_compiled() {
+  local from=$work/$1/service/haulm/matching/__pycache__ found new
+  ((${#failed[@]} == 0)) && mkdir -p "$kept" 2>/dev/null && new=$(mktemp -d "$kept/new-XXXXXX" 2>/dev/null) || return 0
+  for found in "$from"/compiled-*/matching_*; do
+    [ -d "$found" ] && cp -R "$found" "$new/kept" || continue
+    found=$kept/$(basename "${found%/*}")
+    rm -rf "$kept"/compiled-* && mv "$new" "$found" && return 0
+  done
+  rm -rf "$new"
 }
 
 # ask_demo SERVICE CLIENT: serves the demo from the copy SERVICE and runs the commands on stdin in the copy CLIENT.

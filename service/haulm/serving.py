@@ -35,6 +35,20 @@ _MOST_HEAPS, _LARGE_FROM_BYTES, _KEEP_AT_MOST_BYTES = -8, -3, -1
 """M_ARENA_MAX, M_MMAP_THRESHOLD and M_TRIM_THRESHOLD of glibc's mallopt(3)."""
 
 
+class _AnnouncedServer(uvicorn.Server):
+    """A server that says its address once it listens: whoever reads that line may ask at once."""
+
+    def __init__(self, config: uvicorn.Config, address: str) -> None:
+        super().__init__(config)
+        self._address = address
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        if self.started:
+            sys.stdout.write(f"Serving on {self._address} until Ctrl-C.\n")
+            sys.stdout.flush()
+
+
 @contextmanager
 def listening(host: str, port: int) -> Iterator[socket.socket]:
     """A socket bound to a port of this computer; port 0 takes any that is free.
@@ -121,13 +135,12 @@ def address_of(door: socket.socket) -> str:
 
 
 def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
-    """Say the address and serve until interrupted."""
+    """Serve until interrupted, and say the address as soon as it is listened on."""
     give_back_memory()
     collect_less_often()
     app = application(desk, settings)
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
-    sys.stdout.write(f"Serving on {address_of(door)} until Ctrl-C.\n")
-    sys.stdout.flush()
+    config = uvicorn.Config(app, log_level="warning", server_header=False)
+    server = _AnnouncedServer(config, address_of(door))
     worker = post_worker(desk, settings, app.state.links)
     worker.start()
     with suppress(KeyboardInterrupt):

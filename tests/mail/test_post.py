@@ -55,11 +55,7 @@ def clock() -> Clock:
 @pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
 def desk(request: pytest.FixtureRequest, tmp_path: Path, clock: Clock) -> Iterator[Desk]:
     """A desk on each engine, its clock the test's."""
-    if request.param == "sqlite":
-        store = sqlite_store(tmp_path)
-    else:
-        store = Store.open(request.getfixturevalue("postgres_url"))
-        store.migrate()
+    store = sqlite_store(tmp_path) if request.param == "sqlite" else Store.open(request.getfixturevalue("postgres_url"))
     yield replace(desk_over(store, known_farm()), now=clock)
     store.close()
 

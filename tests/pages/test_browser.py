@@ -1,6 +1,5 @@
 """The pages in a real browser: by keyboard alone, on a narrow screen, in the dark, and quietly."""
 
-import os
 import re
 from collections.abc import Iterator
 from datetime import date
@@ -18,6 +17,7 @@ from support import scale
 from support.desks import desk_over, on, sqlite_store
 from support.door import SECRET
 from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
+from support.left_out import leave_out
 from support.live_service import live_service
 
 pytestmark = pytest.mark.browser
@@ -85,12 +85,9 @@ TEXT_AND_GROUND = """() => {
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Chromium of the system; where there is none its tests are skipped, in CI they fail."""
+    """Chromium of the system; where there is none its tests are left out, in CI they fail."""
     if not BROWSER.exists():
-        message = f"{BROWSER} is not there: apt install chromium"
-        if "CI" in os.environ:
-            pytest.fail(message, pytrace=False)
-        pytest.skip(message)
+        leave_out(f"Chromium is not installed as {BROWSER}: on Debian, apt install chromium")
     with sync_playwright() as tools:
         found = tools.chromium.launch(executable_path=str(BROWSER), args=list(QUIET))
         yield found

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from importlib import resources
 
 import pytest
 
@@ -11,25 +10,21 @@ from haulm.advice.combined import CombinedPlan
 from haulm.advice.room import Room, bed_stay, bench_stay
 from haulm.advice.shortfalls import Gap
 from haulm.farm.edits import with_rows
-from haulm.farm_folder.reader import read_folder
 from haulm.planning.combined_plan import combined_plan
-from haulm.planning.growth import Drawing
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
+from support.demo_farms import DEMO_DRAWING, demo_plan
 from support.farms import batch, site
 from support.planned_farms import DRAWING, TODAY, growing_farm, planned
 
 LEVEL = 0.8
-DEMO_DRAWING = Drawing(seasons=300)
 
 
 @pytest.fixture(scope="module")
 def demo() -> tuple[Plan, CombinedPlan]:
     """The demo farm in mid March with its combined plan."""
-    with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
-        plan = Planner(DEMO_DRAWING).plan(read_folder(path), TODAY)
-    return plan, combined_plan(plan, LEVEL)
+    return demo_plan(), combined_plan(demo_plan(), LEVEL)
 
 
 def lines_of(gaps: list[Gap]) -> set[tuple[str, object]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from importlib import resources
 
 import pytest
 
@@ -14,37 +13,27 @@ from haulm.farm.edits import with_rows
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import BatchStatus, Method, Role
-from haulm.farm_folder.reader import read_folder
-from haulm.planning.growth import Drawing
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import known_decide_by, remedies, rule_of_thumb_day
+from support.demo_farms import DEMO_DRAWING, demo_farm, demo_plan
 from support.farms import batch, customer, order_line, site, variety
 from support.planned_farms import DRAWING, TODAY, growing_farm
 
 LEVEL = 0.8
-DEMO_DRAWING = Drawing(seasons=400)
 Found = list[tuple[Plan, Gap, Option]]
 
 
 @pytest.fixture(scope="module")
-def demo() -> Farm:
-    with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
-        return read_folder(path)
-
-
-@pytest.fixture(scope="module")
-def options(demo: Farm) -> Found:
+def options() -> Found:
     """The options of some of the demo farm's gaps in mid March, and of those it would have without two of its kinds."""
-    found = _options(demo, "", every=2)
+    found = _options(demo_plan(), "", every=2)
     for kind in ("cornflower_blue", "sunflower_single"):
-        found += _options(_without(demo, kind), kind)
+        found += _options(Planner(DEMO_DRAWING).plan(_without(demo_farm(), kind), TODAY), kind)
     return found
 
 
-def _options(farm: Farm, asked: str, every: int = 1) -> Found:
-    planner = Planner(DEMO_DRAWING)
-    plan = planner.plan(farm, TODAY)
+def _options(plan: Plan, asked: str, every: int = 1) -> Found:
     gaps = [gap for gap in plan.gaps(LEVEL) if asked in gap.asked][::every]
     return [(plan, gap, option) for gap in gaps for option in remedies(plan, gap, LEVEL)]
 
@@ -85,7 +74,7 @@ class TestDemoFarm:
             assert option.before == proof_of(plan, gap)
 
     def test_most_batches_close_the_gap_whatever_their_own_luck(self, options: Found) -> None:
-        """A batch under another key draws its own luck anew; with a fifth of the usual seasons luck weighs more."""
+        """A batch under another key draws its own luck anew; with a seventh of the usual seasons luck weighs more."""
         planner = Planner(DEMO_DRAWING)
         closing = [found for found in options if found[2].closes and found[2].batches]
         held = 0

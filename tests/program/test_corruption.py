@@ -1,8 +1,6 @@
 """A folder with one spoilt cell ends in an import or in a refusal that leaves the old farm, never in half of either."""
 
-import os
 import shutil
-from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,7 +12,7 @@ from haulm.jobs.import_farm import import_farm
 from support import scale
 from support.corruption import Spoilt, cell_spans, spoilt_cells
 from support.project_tree import ROOT
-from support.service_program import Program, Said
+from support.service_program import Program, ProgramHere, Said
 
 DEMO = {path.name: path.read_bytes() for path in sorted((ROOT / "fixtures" / "demo").iterdir())}
 OLD_FARM = ROOT / "fixtures" / "two-florists"
@@ -68,14 +66,13 @@ def test_spoilt_folders_through_the_program(held: Path, tmp_path: Path) -> None:
         folder = tmp_path / str(place)
         folder.mkdir()
         shutil.copy(held, folder / "farm.db")
-        program = Program(folder)
+        program = ProgramHere(folder)
         said = program.run("import", spoilt_folder(folder / "in", spoilt), "--replace")
         with program.store() as store:
             return spoilt, said, store.farm().site.name
 
     spoilt = [one for place, one in enumerate(some_spoilt(of_each_file=scale.count(usual=2, large=4))) if place % 5]
-    with ThreadPoolExecutor(os.cpu_count()) as pool:
-        outcomes = list(pool.map(imported, range(len(spoilt)), spoilt))
+    outcomes = [imported(place, one) for place, one in enumerate(spoilt)]
 
     assert len(outcomes) >= scale.count(usual=20, large=50)
     for one, said, name in outcomes:

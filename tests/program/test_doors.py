@@ -6,7 +6,7 @@ import httpx
 import pytest
 
 from support.project_tree import ROOT
-from support.service_program import Program
+from support.service_program import Program, ProgramHere
 
 PASSWORD = "lagurus in the rain"
 NAMED = {"Host": "farm.example"}
@@ -18,6 +18,12 @@ def farm(tmp_path: Path) -> Program:
     program = Program(tmp_path, HAULM_HOSTS="farm.example")
     program.hold(ROOT / "fixtures" / "two-florists")
     return program
+
+
+@pytest.fixture
+def farm_here(farm: Program) -> ProgramHere:
+    """The same program, run in this process."""
+    return ProgramHere(farm.folder, HAULM_HOSTS="farm.example")
 
 
 def with_password(program: Program, role: str = "owner") -> None:
@@ -34,19 +40,19 @@ def test_a_password_is_typed_and_never_printed(farm: Program) -> None:
 
 
 @pytest.mark.parametrize("typed", ["short\n", "", "\n"])
-def test_a_short_password_is_one_sentence(farm: Program, typed: str) -> None:
-    said = farm.run("password", typed=typed)
+def test_a_short_password_is_one_sentence(farm_here: ProgramHere, typed: str) -> None:
+    said = farm_here.run("password", typed=typed)
 
     assert (said.exit_code, said.out) == (1, "")
     assert "10 to 1000 characters" in said.err and said.err.count("\n") == 1
 
 
-def test_a_password_is_no_argument(farm: Program) -> None:
-    assert farm.run("password", PASSWORD).exit_code == 2
+def test_a_password_is_no_argument(farm_here: ProgramHere) -> None:
+    assert farm_here.run("password", PASSWORD).exit_code == 2
 
 
 def test_a_secret_that_can_be_guessed_stays_on_this_computer(tmp_path: Path) -> None:
-    program = Program(tmp_path, HAULM_SECRET="too short")
+    program = ProgramHere(tmp_path, HAULM_SECRET="too short")
     with_password(program)
 
     assert "at least 32 bytes" in program.refusal("serve", "--host", "0.0.0.0", "--port", "0")
@@ -57,8 +63,7 @@ def test_beyond_this_computer_everybody_logs_in_under_a_listed_name(farm: Progra
     token = farm.run("token").out.splitlines()[0].removeprefix("HAULM_TOKEN=")
     with farm.serving("serve", "--host", "0.0.0.0", "--port", "0") as running:
         port = running.address.rpartition(":")[2]
-        retrying = httpx.HTTPTransport(retries=5)  # the address is said just before the service listens
-        with httpx.Client(base_url=f"http://127.0.0.1:{port}", headers=NAMED, timeout=60, transport=retrying) as phone:
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}", headers=NAMED, timeout=60) as phone:
             first = phone.get("/short")
             assert (first.status_code, first.headers["location"]) == (303, "/login?to=/short")
             assert phone.get("/v1/customers").status_code == 403

@@ -6,7 +6,7 @@ import pytest
 
 from support.farms import MINIMAL_SITE, grower_folder
 from support.project_tree import ROOT
-from support.service_program import Program
+from support.service_program import Program, ProgramHere
 
 FOLDERS = sorted(path.parent for path in (ROOT / "fixtures").glob("*/farm.toml"))
 AS_A_SPREADSHEET_SAVES_IT = {
@@ -48,63 +48,63 @@ def test_the_fixtures_are_here() -> None:
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
-def test_a_canonical_folder_comes_back_byte_for_byte(program: Program, folder: Path) -> None:
-    program.done("import", folder)
-    program.done("export", program.folder / "out")
+def test_a_canonical_folder_comes_back_byte_for_byte(here: ProgramHere, folder: Path) -> None:
+    here.done("import", folder)
+    here.done("export", here.folder / "out")
 
-    assert contents(program.folder / "out") == contents(folder)
+    assert contents(here.folder / "out") == contents(folder)
 
 
-def test_of_any_other_folder_the_second_export_equals_the_first(program: Program) -> None:
-    given = written(program.folder / "in", {name: text.encode() for name, text in AS_A_SPREADSHEET_SAVES_IT.items()})
-    program.done("import", given)
-    program.done("export", program.folder / "first")
-    program.done("import", program.folder / "first", "--replace")
-    program.done("export", program.folder / "second")
+def test_of_any_other_folder_the_second_export_equals_the_first(here: ProgramHere) -> None:
+    given = written(here.folder / "in", {name: text.encode() for name, text in AS_A_SPREADSHEET_SAVES_IT.items()})
+    here.done("import", given)
+    here.done("export", here.folder / "first")
+    here.done("import", here.folder / "first", "--replace")
+    here.done("export", here.folder / "second")
 
-    first = contents(program.folder / "first")
-    assert first == contents(program.folder / "second")
+    first = contents(here.folder / "first")
+    assert first == contents(here.folder / "second")
     assert first.keys() == AS_A_SPREADSHEET_SAVES_IT.keys()
     assert b'star,"\'Blue\' ""star""",' in first["varieties.csv"]
     assert b",12.5," in first["varieties.csv"]
 
 
-def test_an_export_takes_the_place_of_an_earlier_one(program: Program) -> None:
-    program.hold(farm_at(program.folder / "in", stems=5))
-    program.done("export", program.folder / "out")
-    program.done("import", farm_at(program.folder / "next", stems=6), "--replace")
-    program.done("export", program.folder / "out")
+def test_an_export_takes_the_place_of_an_earlier_one(here: ProgramHere) -> None:
+    here.hold(farm_at(here.folder / "in", stems=5))
+    here.done("export", here.folder / "out")
+    here.done("import", farm_at(here.folder / "next", stems=6), "--replace")
+    here.done("export", here.folder / "out")
 
-    assert b"k1,lagurus,2027-06-01,6," in contents(program.folder / "out")["known_stems.csv"]
+    assert b"k1,lagurus,2027-06-01,6," in contents(here.folder / "out")["known_stems.csv"]
 
 
-def test_an_import_over_a_farm_is_refused_and_changes_nothing(program: Program) -> None:
-    program.hold(farm_at(program.folder / "old", "Old farm"))
-    said = program.refusal("import", farm_at(program.folder / "new", "New farm"))
-    program.done("export", program.folder / "out")
+def test_an_import_over_a_farm_is_refused_and_changes_nothing(here: ProgramHere) -> None:
+    here.hold(farm_at(here.folder / "old", "Old farm"))
+    said = here.refusal("import", farm_at(here.folder / "new", "New farm"))
+    here.done("export", here.folder / "out")
 
     assert "Old farm" in said and "--replace" in said
-    assert b'name = "Old farm"' in contents(program.folder / "out")["farm.toml"]
+    assert b'name = "Old farm"' in contents(here.folder / "out")["farm.toml"]
 
 
-def test_an_import_that_replaces_keeps_the_journal(program: Program) -> None:
-    program.done("import", farm_at(program.folder / "old", "Old farm"))
-    said = program.done("import", farm_at(program.folder / "new", "New farm"), "--replace")
+def test_an_import_that_replaces_keeps_the_journal(here: ProgramHere) -> None:
+    here.done("import", farm_at(here.folder / "old", "Old farm"))
+    said = here.done("import", farm_at(here.folder / "new", "New farm"), "--replace")
 
     assert said.out == "New farm: imported 1 varieties, 1 known stems.\n"
-    with program.store() as store:
+    with here.store() as store:
         assert store.farm().site.name == "New farm"
         assert [(entry.kind, entry.actor) for entry in store.entries()] == [("farm-imported", "program")] * 2
 
 
-def test_every_fault_has_a_line_of_its_own_and_nothing_is_written(program: Program) -> None:
+def test_every_fault_has_a_line_of_its_own_and_nothing_is_written(here: ProgramHere) -> None:
     broken = grower_folder(
         varieties="key,name,role\nlagurus,Bunny tail,leaf\nlagurus,Again,",
         beds="key,name,metres\nnorth,,long",
         known_stems="key,product,ready_date,stems\nk1,tulip,2027-13-01,5",
     )
     broken["notes.csv"] = b"key\n"
-    said = program.run("import", written(program.folder / "in", broken))
+    said = here.run("import", written(here.folder / "in", broken))
 
     assert (said.exit_code, said.out) == (1, "")
     *faults, last = said.err.splitlines()
@@ -118,21 +118,21 @@ def test_every_fault_has_a_line_of_its_own_and_nothing_is_written(program: Progr
     ]
     assert all("; accepted is " in fault and fault.endswith(".") for fault in faults)
     assert last == "Nothing was written."
-    with program.store() as store:
+    with here.store() as store:
         assert store.is_empty()
 
 
-def test_a_refused_replacement_leaves_the_old_farm(program: Program) -> None:
-    program.hold(farm_at(program.folder / "old", "Old farm"))
-    said = program.run("import", farm_at(program.folder / "new", "New farm", stems=-1), "--replace")
+def test_a_refused_replacement_leaves_the_old_farm(here: ProgramHere) -> None:
+    here.hold(farm_at(here.folder / "old", "Old farm"))
+    said = here.run("import", farm_at(here.folder / "new", "New farm", stems=-1), "--replace")
 
     assert said.exit_code == 1
     assert said.err.startswith("known_stems.csv row 2, stems: found -1")
-    with program.store() as store:
+    with here.store() as store:
         assert (store.farm().site.name, len(store.entries())) == ("Old farm", 1)
 
 
-def test_what_will_disappoint_is_a_note_and_stops_nothing(program: Program) -> None:
+def test_what_will_disappoint_is_a_note_and_stops_nothing(here: ProgramHere) -> None:
     files = grower_folder(
         MINIMAL_SITE + 'cut_days = ["mon"]\n',
         varieties="key,name,hold_days\nlagurus,Bunny tail,2",
@@ -140,7 +140,7 @@ def test_what_will_disappoint_is_a_note_and_stops_nothing(program: Program) -> N
         standing_orders="key,customer,weekday,first_week,last_week\nweekly,anna,fri,2027-W20,2027-W30",
         standing_lines="key,order,stems,product\nw1,weekly,20,lagurus",
     )
-    said = program.done("import", written(program.folder / "in", files))
+    said = here.done("import", written(here.folder / "in", files))
 
     assert said.err.startswith("Note: Line w1 is due on a fri")
 
@@ -155,10 +155,10 @@ def test_the_template_imports_as_it_is(program: Program) -> None:
 
 
 @pytest.mark.parametrize("command", ["template", "export"])
-def test_a_folder_of_something_else_is_not_written_over(program: Program, command: str) -> None:
-    program.hold(farm_at(program.folder / "in"))
-    mine = written(program.folder / "mine", {"letter.txt": b"Dear Anna"})
-    said = program.refusal(command, mine)
+def test_a_folder_of_something_else_is_not_written_over(here: ProgramHere, command: str) -> None:
+    here.hold(farm_at(here.folder / "in"))
+    mine = written(here.folder / "mine", {"letter.txt": b"Dear Anna"})
+    said = here.refusal(command, mine)
 
     assert "it is not empty" in said
     assert contents(mine) == {"letter.txt": b"Dear Anna"}

@@ -47,35 +47,43 @@ class Heard:
         return self.steps >= STEPS
 
 
-def asked(heard: Heard, path: str, body: dict[str, object], key: str) -> dict[str, object]:
-    """One step, asked under its key until the service answers, over however many deaths of it."""
-    deadline = time.monotonic() + PATIENCE_S
-    while time.monotonic() < deadline:
-        try:
-            answer = httpx.post(f"{heard.address}{path}", json=body, headers={"Idempotency-Key": key}, timeout=30)
-        except httpx.TransportError:
-            heard.lost += 1
-            time.sleep(0.05)
-            continue
-        assert answer.status_code in (200, 201), answer.text
-        found: dict[str, object] = answer.json()
-        return found
-    raise AssertionError("the service did not come back")
+@dataclass
+class Caller:
+    """Asks on a connection of its own, which the deaths of the service break."""
+
+    heard: Heard
+    client: httpx.Client
+
+    def asked(self, path: str, body: dict[str, object], key: str) -> dict[str, object]:
+        """One step, asked under its key until the service answers, over however many deaths of it."""
+        deadline = time.monotonic() + PATIENCE_S
+        while time.monotonic() < deadline:
+            try:
+                answer = self.client.post(f"{self.heard.address}{path}", json=body, headers={"Idempotency-Key": key})
+            except httpx.TransportError:
+                self.heard.lost += 1
+                time.sleep(0.05)
+                continue
+            assert answer.status_code in (200, 201), answer.text
+            found: dict[str, object] = answer.json()
+            return found
+        raise AssertionError("the service did not come back")
 
 
-def call(heard: Heard, caller: int) -> None:
+def call(heard: Heard, number: int) -> None:
     """Quotes, holds and contracts, one order after the other, until enough steps were answered."""
-    number = 0
-    while not heard.is_enough:
-        number += 1
-        name = f"{caller}-{number}"
-        order = str(asked(heard, "/v1/quotes", ONE, f"quote-{name}")["id"])
-        heard.note(order, PromiseState.ASKED)
-        asked(heard, f"/v1/quotes/{order}/hold", {"until": "2027-06-17"}, f"hold-{name}")
-        heard.note(order, PromiseState.HELD)
-        if number % 2:
-            asked(heard, f"/v1/quotes/{order}/contract", {}, f"contract-{name}")
-            heard.note(order, PromiseState.CONTRACTED)
+    with httpx.Client(timeout=30) as client:
+        caller, made = Caller(heard, client), 0
+        while not heard.is_enough:
+            made += 1
+            name = f"{number}-{made}"
+            order = str(caller.asked("/v1/quotes", ONE, f"quote-{name}")["id"])
+            heard.note(order, PromiseState.ASKED)
+            caller.asked(f"/v1/quotes/{order}/hold", {"until": "2027-06-17"}, f"hold-{name}")
+            heard.note(order, PromiseState.HELD)
+            if made % 2:
+                caller.asked(f"/v1/quotes/{order}/contract", {}, f"contract-{name}")
+                heard.note(order, PromiseState.CONTRACTED)
 
 
 def test_what_was_answered_before_the_service_was_killed_is_there_after(program: Program, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from haulm.store.store import Store
 from haulm.store.words import Account
 from support import scale
 from support.ledger_laws import broken_laws
-from support.service_program import Program, Said
+from support.service_program import Program, ProgramHere, Said
 
 WEEKS = scale.count(usual=1, large=8)
 
@@ -74,5 +74,5 @@ def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "note.txt").write_text("keep")
 
-    assert "accepted is a new folder" in Program(tmp_path).refusal("rehearse", tmp_path / "mine")
+    assert "accepted is a new folder" in ProgramHere(tmp_path).refusal("rehearse", tmp_path / "mine")
     assert [path.name for path in (tmp_path / "mine").iterdir()] == ["note.txt"]

@@ -1,14 +1,19 @@
 """Settings, tables, backup, the letter and the service: done, or refused in one sentence without a traceback."""
 
 import filecmp
+import os
 import signal
 import socket
+import subprocess
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from support.live_service import PATIENCE_S
 from support.project_tree import ROOT
-from support.service_program import Program
+from support.service_program import Program, ProgramHere
 
 TWO_FLORISTS = ROOT / "fixtures" / "two-florists"
 
@@ -27,23 +32,27 @@ TWO_FLORISTS = ROOT / "fixtures" / "two-florists"
     ],
 )
 def test_a_setting_that_cannot_be_used_is_one_sentence(tmp_path: Path, setting: str, value: str, accepted: str) -> None:
-    said = Program(tmp_path, **{setting: value}).refusal("digest")
+    said = ProgramHere(tmp_path, **{setting: value}).refusal("digest")
 
     assert accepted in said
     assert "secret" not in said
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "farm.example"])
-def test_without_a_password_only_loopback_is_served(program: Program, host: str) -> None:
-    assert "haulm-service password" in program.refusal("serve", "--host", host)
+def test_without_a_password_only_loopback_is_served(here: ProgramHere, host: str) -> None:
+    assert "haulm-service password" in here.refusal("serve", "--host", host)
 
 
 @pytest.mark.parametrize("arguments", [[], ["harvest"], ["serve", "--port", "65536"], ["import"]])
-def test_arguments_that_cannot_be_read_are_a_matter_of_usage(program: Program, arguments: list[str]) -> None:
-    said = program.run(*arguments)
+def test_arguments_that_cannot_be_read_are_a_matter_of_usage(here: ProgramHere, arguments: list[str]) -> None:
+    said = here.run(*arguments)
 
     assert (said.exit_code, said.out) == (2, "")
     assert said.err.startswith("usage: haulm-service")
+
+
+def test_a_refusal_is_the_exit_code_and_one_sentence_of_the_process(program: Program) -> None:
+    assert "haulm-service import FOLDER" in program.refusal("export", "out")
 
 
 def test_migrate_makes_the_tables_and_may_be_said_twice(program: Program) -> None:
@@ -54,30 +63,30 @@ def test_migrate_makes_the_tables_and_may_be_said_twice(program: Program) -> Non
         assert store.version() == 0
 
 
-def test_a_restore_brings_back_the_farm_of_the_backup(program: Program) -> None:
-    program.hold(TWO_FLORISTS)
-    program.done("backup", "kept.db")
-    program.done("import", ROOT / "fixtures" / "empty-farm", "--replace")
-    said = program.done("restore", "kept.db")
-    program.done("export", "out")
+def test_a_restore_brings_back_the_farm_of_the_backup(here: ProgramHere) -> None:
+    here.hold(TWO_FLORISTS)
+    here.done("backup", "kept.db")
+    here.done("import", ROOT / "fixtures" / "empty-farm", "--replace")
+    said = here.done("restore", "kept.db")
+    here.done("export", "out")
 
     assert said.out.startswith("The database is as it was in kept.db; the farm is at version ")
     names = {path.name for path in TWO_FLORISTS.iterdir()}
-    same, other, missing = filecmp.cmpfiles(TWO_FLORISTS, program.folder / "out", names, shallow=False)
+    same, other, missing = filecmp.cmpfiles(TWO_FLORISTS, here.folder / "out", names, shallow=False)
     assert (set(same), other, missing) == (names, [], [])
 
 
-def test_the_digest_is_the_letter_of_today(program: Program) -> None:
-    program.hold(TWO_FLORISTS)
-    said = program.done("digest")
+def test_the_digest_is_the_letter_of_today(here: ProgramHere) -> None:
+    here.hold(TWO_FLORISTS)
+    said = here.done("digest")
 
     assert "Mon 15 Mar 2027" in said.out.splitlines()[0]
     assert "Forecasts are estimates" in said.out
 
 
 @pytest.mark.parametrize("command", [["digest"], ["export", "out"]])
-def test_without_a_farm_the_sentence_says_how_to_get_one(program: Program, command: list[str]) -> None:
-    assert "haulm-service import FOLDER" in program.refusal(*command)
+def test_without_a_farm_the_sentence_says_how_to_get_one(here: ProgramHere, command: list[str]) -> None:
+    assert "haulm-service import FOLDER" in here.refusal(*command)
 
 
 @pytest.mark.parametrize(
@@ -95,15 +104,15 @@ def test_without_a_farm_the_sentence_says_how_to_get_one(program: Program, comma
     ],
     ids=" ".join,
 )
-def test_a_place_that_cannot_be_used_is_named(program: Program, command: list[str]) -> None:
-    program.hold(TWO_FLORISTS)
-    (program.folder / "a-file").write_text("not a farm", encoding="utf-8")
-    (program.folder / "a-folder").mkdir()
-    said = program.run(*command)
+def test_a_place_that_cannot_be_used_is_named(here: ProgramHere, command: list[str]) -> None:
+    here.hold(TWO_FLORISTS)
+    (here.folder / "a-file").write_text("not a farm", encoding="utf-8")
+    (here.folder / "a-folder").mkdir()
+    said = here.run(*command)
 
     assert (said.exit_code, said.out) == (1, "")
     assert command[1].partition("/")[0] in said.err.splitlines()[0]
-    assert (program.folder / "a-file").read_text(encoding="utf-8") == "not a farm"
+    assert (here.folder / "a-file").read_text(encoding="utf-8") == "not a farm"
 
 
 @pytest.mark.parametrize(
@@ -119,7 +128,7 @@ def test_a_place_that_cannot_be_used_is_named(program: Program, command: list[st
 def test_a_database_that_cannot_be_opened_is_one_sentence(tmp_path: Path, place: str, command: list[object]) -> None:
     (tmp_path / "a-file").write_text("not a database, and long enough to be looked at " * 9, encoding="utf-8")
     (tmp_path / "a-folder").mkdir()
-    program = Program(tmp_path, HAULM_DATABASE_URL=f"sqlite:///{tmp_path / place}")
+    program = ProgramHere(tmp_path, HAULM_DATABASE_URL=f"sqlite:///{tmp_path / place}")
 
     assert "a-f" in program.refusal(*command)
 
@@ -130,13 +139,43 @@ def test_the_service_answers_until_it_is_told_to_end(program: Program) -> None:
         assert service.stop(signal.SIGTERM) == 0
 
 
-def test_a_port_that_is_taken_is_one_sentence(program: Program) -> None:
+def listened(port: int, process: "subprocess.Popen[str]") -> bool:
+    """Whether somebody listens on a port before a process ends or patience does."""
+    deadline = time.monotonic() + PATIENCE_S
+    while time.monotonic() < deadline and process.poll() is None:
+        with socket.socket() as caller:
+            if caller.connect_ex(("127.0.0.1", port)) == 0:
+                return True
+        time.sleep(0.02)
+    return False
+
+
+@pytest.mark.skipif(os.name != "posix", reason="only there a pipe can be filled without waiting")
+def test_the_address_is_said_only_when_it_is_listened_on(program: Program) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    reading, writing = os.pipe()
+    with os.fdopen(reading, "rb"):
+        os.set_blocking(writing, False)
+        with suppress(BlockingIOError):
+            while True:
+                os.write(writing, b"." * 512)
+        os.set_blocking(writing, True)
+        # The program stands still where it says its address, since its words have no room: it must listen by then.
+        with program.started("serve", "--port", port, out=writing) as process:
+            os.close(writing)
+            assert listened(port, process)
+            assert process.poll() is None
+
+
+def test_a_port_that_is_taken_is_one_sentence(here: ProgramHere) -> None:
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
         other.listen()
         port = other.getsockname()[1]
 
-        assert program.refusal("serve", "--port", port) == (
+        assert here.refusal("serve", "--port", port) == (
             f"--port: found {port}, which is taken; accepted is a port that is free, or 0 for any."
         )
 

@@ -6,6 +6,7 @@ import pytest
 
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.rest.statuses import STATUSES
+from haulm.store.store import Store
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 from support.farms import grower_folder
@@ -67,12 +68,12 @@ def test_an_unknown_path_and_a_wrong_method_are_problems_too(door: Door) -> None
 
 
 def test_a_mistake_of_the_service_says_nothing_of_its_cause(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken() -> None:
+    def broken(_store: Store) -> None:
         raise RuntimeError("anna@verhoeven.example")
 
+    monkeypatch.setattr(Store, "farm", broken)
     with Door(door.desk, raises=False) as broken_door:
-        broken_door.app.add_api_route("/broken", broken)
-        problem = broken_door.refused(500, "GET", "/broken")
+        problem = broken_door.refused(500, "GET", "/v1/shortfalls")
 
     assert problem["request_id"] and "anna" not in str(problem)
 

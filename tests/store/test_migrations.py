@@ -9,6 +9,7 @@ import pytest
 from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
@@ -17,9 +18,19 @@ from haulm.store.engine import database_engine, database_url, writing
 from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
 from haulm.store.store import Store
 from haulm.store.tables.catalogue import METADATA
+from haulm.store.upgrading import alembic_config
+from support.desks import migrated
 from support.farms import farm, order, order_line
+from support.postgres import Cluster
 
 APPEND_ONLY = ("entries", "promises", "stem_postings")
+
+
+@pytest.fixture
+def postgres_url(postgres_cluster: Cluster) -> Iterator[str]:
+    """A database of the test's own: its tables are changed here."""
+    with postgres_cluster.copied(postgres_cluster.prepared("haulm_tables", migrated)) as url:
+        yield url
 
 
 @pytest.fixture
@@ -58,8 +69,17 @@ def test_the_checks_in_the_database_are_those_of_the_models(connection: Connecti
             assert found == declared
 
 
+def test_the_names_of_the_files_say_the_revisions_in_their_order() -> None:
+    scripts = ScriptDirectory.from_config(alembic_config(migrations.SCHEMA_FOLDER))
+    in_order = [script.revision for script in scripts.walk_revisions()][::-1]
+
+    assert in_order == [Path(script.path).name.partition("_")[0] for script in scripts.walk_revisions()][::-1]
+    assert in_order == sorted(in_order)
+    assert migrations.newest_revision() == scripts.get_current_head()
+
+
 def test_down_and_up_again_gives_the_same_tables(connection: Connection) -> None:
-    config = migrations._config(migrations.SCHEMA_FOLDER)
+    config = alembic_config(migrations.SCHEMA_FOLDER)
     config.attributes["connection"] = connection
     with connection.begin():
         before = set(inspect(connection).get_table_names())

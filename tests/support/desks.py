@@ -44,6 +44,13 @@ def on(desk: Desk, day: date) -> None:
     desk.today.day = day
 
 
+def migrated(url: str) -> None:
+    """Makes the tables in an empty database."""
+    store = Store.open(url)
+    store.migrate()
+    store.close()
+
+
 def sqlite_store(folder: Path) -> Store:
     """A store over an SQLite file with tables and no farm."""
     (folder / "farm.db").write_bytes(_empty_sqlite())
@@ -54,7 +61,5 @@ def sqlite_store(folder: Path) -> Store:
 def _empty_sqlite() -> bytes:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "empty.db"
-        store = Store.open(f"sqlite:///{path}")
-        store.migrate()
-        store.close()
+        migrated(f"sqlite:///{path}")
         return path.read_bytes()

@@ -13,11 +13,24 @@ from haulm.jobs.desk import Desk
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
-from haulm.rest.app import create_app
+from haulm.rest.app import create_app, put_behind
 
 BASE_URL = "http://127.0.0.1"
 SECRET = "a secret of the tests, long enough to sign with"
 PROBLEM = "application/problem+json"
+
+_IDLE: list[FastAPI] = []
+"""Applications of doors that are closed: making one costs more than most tests do with it."""
+
+
+def _application(desk: Desk) -> FastAPI:
+    if not _IDLE:
+        made = create_app(desk, more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=SECRET)
+        answer_in_pages(made)
+        return made
+    app = _IDLE.pop()
+    put_behind(app, desk, secret=SECRET)
+    return app
 
 
 class Door:
@@ -25,8 +38,7 @@ class Door:
 
     def __init__(self, desk: Desk, *, caller: str = "127.0.0.1", raises: bool = True) -> None:
         self.desk = desk
-        self.app: FastAPI = create_app(desk, more=(*PAGE_ROUTERS, *PAPER_ROUTERS), secret=SECRET)
-        answer_in_pages(self.app)
+        self.app = _application(desk)
         self._loop = asyncio.Runner()
         transport = httpx.ASGITransport(self.app, client=(caller, 1), raise_app_exceptions=raises)
         self._client = httpx.AsyncClient(transport=transport, base_url=BASE_URL)
@@ -36,9 +48,10 @@ class Door:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
-        """Closes the client and its loop."""
+        """Closes the client and its loop; another door may have the application."""
         self._loop.run(self._client.aclose())
         self._loop.close()
+        _IDLE.append(self.app)
 
     def ask(self, method: str, path: str, **more: Any) -> httpx.Response:
         """One request, as it is."""

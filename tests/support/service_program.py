@@ -1,20 +1,25 @@
-"""`haulm-service` as its users start it: in a process of its own, over a database of the test's own."""
+"""`haulm-service` as its users start it, in a process of its own, or in this one; over a database of the test's own."""
 
+import io
 import os
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 import httpx
+import pytest
 
 import haulm
 from haulm.jobs.import_farm import import_farm
+from haulm.program import main
 from haulm.store.store import Store
+from support.desks import sqlite_store
 from support.live_service import PATIENCE_S
 
 SERVING = "Serving on "
@@ -59,8 +64,7 @@ class Program:
 
     def hold(self, folder: Path) -> None:
         """Imports a folder in this process, which is quicker where the import is not what is tried."""
-        with self.store() as store:
-            store.migrate()
+        with closing(sqlite_store(self.folder)) as store:
             import_farm(store, folder, replace=False, actor="program", now=datetime.now(UTC))
 
     def run(self, *arguments: object, typed: str = "", patience_s: int = PATIENCE_S * 4) -> Said:
@@ -91,10 +95,10 @@ class Program:
         return said.err.rstrip("\n")
 
     @contextmanager
-    def started(self, *arguments: object) -> Iterator["subprocess.Popen[str]"]:
-        """Starts a command and ends it at the latest with the block."""
+    def started(self, *arguments: object, out: int = subprocess.PIPE) -> Iterator["subprocess.Popen[str]"]:
+        """Starts a command, its words into a file or a pipe, and ends it at the latest with the block."""
         with subprocess.Popen(
-            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=subprocess.PIPE, text=True
+            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=out, text=True
         ) as process:
             try:
                 yield process
@@ -105,15 +109,35 @@ class Program:
     def serving(self, *arguments: object) -> Iterator["Running"]:
         """Starts a command that serves, and waits until it says its address."""
         with self.started(*arguments) as process:
-            yield Running(process, tuple(_said_before_serving(process)))
+            yield Running(process, tuple(_said_before_serving(process)), self.folder)
+
+
+class ProgramHere(Program):
+    """The program run by its own function in this process: no second is spent to start it where no start is tried."""
+
+    def run(self, *arguments: object, typed: str = "", patience_s: int = PATIENCE_S * 4) -> Said:
+        """Runs one command to its end; what it does not catch is raised in the test."""
+        out, err = io.StringIO(), io.StringIO()
+        with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+            patch.chdir(self.folder)
+            patch.setattr(sys, "stdin", io.StringIO(typed))
+            patch.setattr(tempfile, "tempdir", str(self.temporary))
+            for name, value in self._environ.items():
+                patch.setenv(name, value)
+            try:
+                exit_code = main([str(argument) for argument in arguments])
+            except SystemExit as ended:
+                exit_code = int(ended.code or 0)
+        return Said(exit_code, out.getvalue(), err.getvalue())
 
 
 @dataclass(frozen=True)
 class Running:
-    """A service that runs, and the lines it said until it served, its address in the last."""
+    """A service that runs, the lines it said until it served, its address in the last, and the folder it runs in."""
 
     process: "subprocess.Popen[str]"
     said: tuple[str, ...]
+    folder: Path
 
     @property
     def address(self) -> str:
@@ -122,9 +146,7 @@ class Running:
 
     def health(self) -> int:
         """The status of a sign of life."""
-        transport = httpx.HTTPTransport(retries=5)  # the address is said just before the service listens
-        with httpx.Client(transport=transport, timeout=PATIENCE_S) as client:
-            return client.get(f"{self.address}/healthz").status_code
+        return httpx.get(f"{self.address}/healthz", timeout=PATIENCE_S).status_code
 
     def stop(self, number: signal.Signals = signal.SIGINT) -> int:
         """Asks it to end; gives its exit code."""

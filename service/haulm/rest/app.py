@@ -8,6 +8,7 @@ from typing import Any
 
 from fastapi import APIRouter, Depends, FastAPI
 from fastapi.openapi.utils import get_openapi
+from starlette.datastructures import State
 
 from haulm.jobs.desk import Desk
 from haulm.rest import (
@@ -95,25 +96,34 @@ def create_app(
         docs_url=None,
         redoc_url=None,
     )
-    app.state.desk = desk
-    app.state.in_flight = InFlight()
-    app.state.links = Links(secret or secrets.token_urlsafe(32), lambda: desk.now())
-    app.state.is_secure = False
-    app.state.throttle = Throttle()
     app.add_middleware(BodyLimit)
     for module in _ROUTED:
         app.include_router(module.router)
     app.include_router(collections_router())
     for router in more:
         app.include_router(router)
-    app.state.statuses = STATUSES
     answer_problems(app, STATUSES)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # the way the framework documents
     # The framework's own route for the description has no audience.
     anybody = [only_for(Audience.ANYBODY)]
     app.add_api_route("/openapi.json", app.openapi, include_in_schema=False, dependencies=anybody, name="description")
     require_audiences(app.routes)
+    put_behind(app, desk, secret=secret)
     return app
+
+
+def put_behind(app: FastAPI, desk: Desk, *, secret: str | None = None) -> None:
+    """Have an application answer from a desk, and forget whatever it knew of an earlier one."""
+    app.state = State(
+        {
+            "desk": desk,
+            "in_flight": InFlight(),
+            "links": Links(secret or secrets.token_urlsafe(32), lambda: desk.now()),
+            "is_secure": False,
+            "throttle": Throttle(),
+            "statuses": STATUSES,
+        }
+    )
 
 
 def _described(app: FastAPI) -> dict[str, Any]:

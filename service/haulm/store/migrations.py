@@ -5,11 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from sqlalchemy import URL, Connection, text
+from sqlalchemy import URL, Connection, inspect, text
 
 from haulm.store.engine import database_engine, faults_as_refusals, make_sqlite_file, sqlite_file, writing
 from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
@@ -27,6 +23,8 @@ def migrate(url: URL, *, schema: Path = SCHEMA_FOLDER) -> None:
     Raises:
         DatabaseNotMigrated: the tables are newer than this program.
     """
+    from haulm.store.upgrading import upgrade
+
     path = sqlite_file(url)
     if path is not None:
         make_sqlite_file(path)
@@ -36,11 +34,9 @@ def migrate(url: URL, *, schema: Path = SCHEMA_FOLDER) -> None:
             if engine.dialect.name == "postgresql":
                 connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _ADVISORY_LOCK})
             found = revision(connection)
-            config = _config(schema)
             if found is not None:
                 require_known(found, schema=schema)
-            config.attributes["connection"] = connection
-            command.upgrade(config, "head")
+            upgrade(connection, schema)
             if engine.dialect.name == "sqlite":
                 _check_references(connection)
     finally:
@@ -49,7 +45,10 @@ def migrate(url: URL, *, schema: Path = SCHEMA_FOLDER) -> None:
 
 def revision(connection: Connection) -> str | None:
     """The revision that the tables are at; None where there are none."""
-    return MigrationContext.configure(connection).get_current_revision()
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found: str | None = connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one_or_none()
+    return found
 
 
 def require_migrated(connection: Connection | None) -> None:
@@ -69,24 +68,19 @@ def require_known(found: str, *, schema: Path = SCHEMA_FOLDER) -> None:
     Raises:
         DatabaseNotMigrated: this program knows no such revision.
     """
-    scripts = ScriptDirectory.from_config(_config(schema))
-    if found not in {script.revision for script in scripts.walk_revisions()}:
+    if found not in _revisions(schema):
         raise DatabaseNotMigrated(found=found, needed=newest_revision())
 
 
 @cache
 def newest_revision() -> str:
     """The revision that this program needs."""
-    head = ScriptDirectory.from_config(_config(SCHEMA_FOLDER)).get_current_head()
-    assert head is not None
-    return head
+    return _revisions(SCHEMA_FOLDER)[-1]
 
 
-def _config(schema: Path) -> Config:
-    config = Config()
-    config.set_main_option("script_location", str(schema).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    return config
+def _revisions(schema: Path) -> list[str]:
+    """The revisions in order: each is what the name of its file begins with."""
+    return sorted(path.name.partition("_")[0] for path in (schema / "versions").glob("[!_]*.py"))
 
 
 def _check_references(connection: Connection) -> None:
