@@ -68,6 +68,18 @@ def percent(value: object) -> str:
     return f"{math.floor(value * 100 + 1e-9)} %"
 
 
+def percents(before: object, after: object) -> str:
+    """Two shares as `71 % -> 80 %`; with one decimal where whole percent would hide what differs."""
+    whole = (percent(before), percent(after))
+    if whole[0] == whole[1] and isinstance(before, int | float) and isinstance(after, int | float) and before != after:
+        return f"{_tenths(before)} -> {_tenths(after)}"
+    return f"{whole[0]} -> {whole[1]}"
+
+
+def _tenths(share: float) -> str:
+    return "<0.1 %" if 0 < share < 0.001 - 1e-9 else f"{math.floor(share * 1000 + 1e-9) / 10:.1f} %"
+
+
 def money(value: object, currency: object) -> str:
     """Minor units as money; without a currency the minor units are shown as such."""
     if isinstance(value, bool) or not isinstance(value, int):

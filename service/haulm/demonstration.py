@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import sys
 import tempfile
 import textwrap
@@ -289,7 +288,7 @@ def _day(day: date) -> str:
 
 def _sure(confidence: float) -> str:
     """Rounded down, so that nothing looks surer than it is."""
-    return f"{math.floor(confidence * 100 + 1e-9):3d}% sure"
+    return f"{percent(confidence):>5s} sure"
 
 
 def _money(amount_minor: int) -> str:

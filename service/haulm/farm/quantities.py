@@ -13,3 +13,18 @@ def percent(share: float) -> str:
     if 0 < share < 0.01 - _NEARLY:
         return "<1 %"
     return f"{math.floor(share * 100 + _NEARLY)} %"
+
+
+def percents(before: float, after: float) -> tuple[str, str]:
+    """Both sides of a `from ... to ...`: whole percent, or with one decimal where those would hide what differs."""
+    whole = (percent(before), percent(after))
+    if whole[0] != whole[1] or abs(before - after) <= _NEARLY:
+        return whole
+    return (_tenths(before), _tenths(after))
+
+
+def _tenths(share: float) -> str:
+    """A share of 1 in tenths of a percent, rounded down: `46.2 %`."""
+    if 0 < share < 0.001 - _NEARLY:
+        return "<0.1 %"
+    return f"{math.floor(share * 1000 + _NEARLY) / 10:.1f} %"

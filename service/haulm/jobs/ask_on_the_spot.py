@@ -12,8 +12,8 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus
-from haulm.jobs.close_gap import asked_level
 from haulm.jobs.desk import Desk
+from haulm.jobs.list_availability import check_level
 from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
@@ -78,7 +78,8 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
         DatePassed, DayNotServed, FolderRefused, NotAccepted, NotFound: the ask cannot be answered.
     """
     plan = desk.plan()
-    level = asked_level(plan, asked.confidence)
+    level = plan.farm.site.level_of(asked.kind.line_class) if asked.confidence is None else asked.confidence
+    check_level(level)
     order = _order(plan.farm, plan.today, asked)
     line = OrderLine(
         f"{order.key}-1",

@@ -145,7 +145,7 @@ def _without(farm: Farm, order: Order) -> Farm:
 
 def _judged(plan: Plan, found: Answered, asked: QuoteAsked, *, override: bool) -> Verdict:
     trial, key = found.trial, found.order.key
-    usual = plan.farm.site.default_confidence
+    usual = plan.farm.site.level_of(found.order.kind.line_class)
     levels = Levels(asked=found.level, usual=usual)
     judged = verdict(plan.outlooks, trial.outlooks, key, trial.joint(key), levels=levels)
     if not judged.accepted and not override:

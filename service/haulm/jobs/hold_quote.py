@@ -108,7 +108,7 @@ def judged(desk: Desk, farm: Farm, order: Order, lines: tuple[OrderLine, ...], l
     """The judgement of an order with these lines in its real place, without writing anything."""
     plan = desk.plan_of(farm)
     trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
-    levels = Levels(asked=level, usual=farm.site.default_confidence)
+    levels = Levels(asked=level, usual=farm.site.level_of(order.kind.line_class))
     return verdict(plan.outlooks, trial.outlooks, order.key, trial.joint(order.key), levels=levels)
 
 
@@ -121,7 +121,7 @@ def _promise(
     deposit: DepositNoted | None = None,
 ) -> Promised:
     require_sound(work.farm, [order])
-    asked = level if level is not None else work.farm.site.default_confidence
+    asked = level if level is not None else work.farm.site.level_of(order.kind.line_class)
     lines = tuple(replace(line, promised_confidence=asked) for line in lines_of(work.farm, order.key))
     found = judged(desk, work.farm, order, lines, asked)
     if not found.accepted and not override:

@@ -18,7 +18,7 @@ from haulm.errors import NotAccepted
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Change, Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import OrderStatus
+from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.refusals import PromiseRefused
 from haulm.jobs.served_days import check_day_served
@@ -72,8 +72,8 @@ def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: bool) -> DemandC
         if key not in before or _asks_else(line, before[key]):
             check_day_served(farm.site, plan.crops, line, line.due)
     trial = desk.planner.trial(plan, changed)
-    usual = farm.site.default_confidence
-    asked = max(line.promised_confidence or usual for line in more) if _is_dated(row) else 0.0
+    usual = farm.site.level_of(LineClass.STANDING)
+    asked = max(line.level for line in more) if _is_dated(row) else 0.0
     found = verdict(plan.outlooks, trial.outlooks, order, trial.joint(order), levels=Levels(asked=asked, usual=usual))
     if not found.accepted and not override:
         raise PromiseRefused(order=order, verdict=found)

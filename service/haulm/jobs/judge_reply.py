@@ -14,7 +14,7 @@ from haulm.farm.orders import Change, Order, OrderLine, StandingOrder
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, weeks_between
-from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
+from haulm.farm.words import LineClass, OrderKind, OrderStatus, StandingStatus
 from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
@@ -117,7 +117,7 @@ def _outcome(
     if kind is AskKind.MORE:
         product = Product.parse(ask["product"])
         stems = ask["given"] * crops_of(farm)[product.variety].bunch_stems
-        level = farm.site.default_confidence
+        level = farm.site.level_of(LineClass.ONE_OFF)
         line = OrderLine(f"{order.key}-{ask['place']}", order.key, stems, product, promised_confidence=level)
         return ("yes" if ask["given"] == ask["bunches"] else f"{ask['given']} of {ask['bunches']} bunches"), (line,)
     running = orders_of_day(farm, answer.customer, answer.day)
@@ -193,7 +193,7 @@ def _judge(desk: Desk, farm: Farm, order: Order, rows: list[Row], *, override: b
         return
     trial = desk.planner.trial(plan, with_rows(farm, rows))
     after = [found for found in trial.outlooks if (found.line.line, Week.of(found.line.due)) not in changed]
-    usual = farm.site.default_confidence
+    usual = farm.site.level_of(LineClass.ONE_OFF)
     levels = Levels(asked=usual if lines else 0.0, usual=usual)
     found = verdict(plan.outlooks, after, order.key, trial.joint(order.key) if lines else 1.0, levels=levels)
     if not found.accepted and not override:

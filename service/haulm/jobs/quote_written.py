@@ -25,6 +25,7 @@ from haulm.jobs.quote_version import (
     SheetPrice,
 )
 from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in, wanted_words
+from haulm.matching.free_to_promise import hope_level
 from haulm.planning.plan import Plan
 from haulm.planning.safer import Surer, surer
 
@@ -110,8 +111,9 @@ def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
 def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ...]:
     trial, key = found.trial, found.order.key
     sure = {outlook.line.line: outlook.confidence for outlook in trial.outlooks if outlook.line.order == key}
+    levels = (found.level, hope_level(found.level))
     free = {
-        line.line.key: found.look.sure(line.line, _own_products(found, line), level=found.level)
+        line.line.key: found.look.sure(line.line, _own_products(found, line), levels=levels)
         for line in found.draft.lines
     }
     names = {crop.key: crop.name for crop in trial.crops.values()}
@@ -129,7 +131,7 @@ def _own_products(found: Answered, line: DraftLine) -> tuple[Product, ...]:
 
 
 def _line(
-    found: Answered, draft: DraftLine, confidence: float, free: int, price: LinePrice, names: dict[str, str]
+    found: Answered, draft: DraftLine, confidence: float, free: Sequence[int], price: LinePrice, names: dict[str, str]
 ) -> SheetLine:
     line = draft.line
     role = None if draft.role is None else str(draft.role)
@@ -144,7 +146,8 @@ def _line(
         pieces=draft.pieces,
         stems=line.stems,
         spare=line.spare,
-        free_to_promise=free,
+        free_to_promise=free[0],
+        hope_to_offer=free[1],
         confidence=confidence,
         certainty=certainty(confidence),
         hoped_for=hoped,

@@ -52,25 +52,25 @@ class LineTrials:
         weights = result.supply.weights
         stems = Tryout(result, own).filled({name: (block,)})
         missing = [result.lines[place].stems - got for place, got in zip(own, stems, strict=True)]
-        sure = min(weight_of(lack == 0, weights) for lack in missing)
+        sure = tuple(weight_of(lack == 0, weights) for lack in missing)
         return Trial(Proof(sure, sum(mean_of(lack, weights) for lack in missing)))
 
     def _judged(self, after: MatchResult) -> Trial:
         places = {_key(line): place for place, line in enumerate(after.lines)}
         own = [places[key] for key in self._own]
-        proof = Proof(min(confidence(after, at) for at in own), sum(expected_missing(after, at) for at in own))
+        sure = tuple(confidence(after, at) for at in own)
+        proof = Proof(sure, sum(expected_missing(after, at) for at in own))
         return Trial(proof, tuple(self._falls(after, places)))
 
     def _falls(self, after: MatchResult, places: dict[_Key, int]) -> Iterator[DatedLine]:
         """The other lines that would be less sure than they must be kept."""
         before = self._plan.result
-        usual = self._plan.farm.site.default_confidence
         own = set(self._own)
         for place, line in enumerate(before.lines):
             now = places.get(_key(line))
             if line.is_spare or now is None or _key(line) in own or _same(before, place, after, now):
                 continue
-            floor = kept_level(line, self._plan.outlooks[place].confidence, usual)
+            floor = kept_level(line, self._plan.outlooks[place].confidence, line.usual_level)
             if confidence(after, now) < floor - _SURE:
                 yield line
 

@@ -43,7 +43,7 @@ def may_promise_line(planner: Planner, plan: Plan, asked: LineAsked) -> MayPromi
     Equal to judging each number by a plan of its own.
     """
     one = planner.trial(plan, _with(plan.farm, asked, 1))
-    levels = Levels(asked=asked.level, usual=plan.farm.site.default_confidence)
+    levels = Levels(asked=asked.level, usual=plan.farm.site.level_of(asked.order.kind.line_class))
 
     def judge(stems: int) -> Verdict:
         trial = one if stems == 1 else planner.trial(one, _with(plan.farm, asked, stems))
