@@ -45,7 +45,7 @@ def answered(asked: LineAsked, farm: Farm) -> MayPromise:
 def judged(asked: LineAsked, farm: Farm, stems: int) -> Verdict:
     """The judgement of so many stems by two plans of their own."""
     before, after = planned(farm), planned(with_rows(farm, asked.rows(stems)))
-    levels = Levels(asked=asked.level, usual=farm.site.default_confidence)
+    levels = Levels(asked=asked.level, usual=farm.site.level_of(asked.order.kind.line_class))
     return verdict(before.outlooks, after.outlooks, "spot", after.joint("spot"), levels=levels)
 
 

@@ -12,6 +12,7 @@ from haulm.advice.options.option import Option, Proof
 from haulm.advice.shortfalls import Gap
 from haulm.farm.edits import with_rows
 from haulm.farm.products import Product
+from haulm.farm.site import ClassLevels
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import BatchStatus, Method, Role
 from haulm.farm_folder.reader import read_folder
@@ -19,8 +20,8 @@ from haulm.planning.growth import Drawing
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import known_decide_by, remedies, rule_of_thumb_day
-from support.farms import batch, customer, order_line, site, variety
-from support.planned_farms import DRAWING, TODAY, growing_farm
+from support.farms import batch, customer, order, order_line, site, variety
+from support.planned_farms import DRAWING, TODAY, growing_farm, growing_site
 
 LEVEL = 0.8
 DEMO_DRAWING = Drawing(seasons=400)
@@ -121,6 +122,23 @@ class TestDemoFarm:
             closing = [option.decide_by for option in own if option.closes]
             telling = next(option.decide_by for option in own if option.kind == "tell")
             assert known_decide_by(plan, gap) == (max(closing) if closing else telling)
+
+
+def test_an_option_closes_a_gap_where_each_line_reaches_a_level_of_its_own() -> None:
+    """A wedding held to nineteen twentieths asks the kind of weekly lines that are held to seven tenths."""
+    planner, site_of_both = Planner(DRAWING), growing_site(levels=ClassLevels(standing=0.7, wedding=0.95))
+    august = order("summer", due="2027-08-26", customer="ben")
+    lines = (order_line("summer-1", order="summer", product="lagurus", stems=60),)
+    plan = planner.plan(growing_farm(site=site_of_both, orders=(august,), order_lines=lines), TODAY)
+    closing = [
+        (gap, option) for gap in plan.gaps(None) for option in remedies(plan, gap) if option.closes and option.batches
+    ]
+    assert any(set(gap.levels) == {0.7, 0.95} for gap, _ in closing)
+    for gap, option in closing:
+        trial = planner.trial(plan, with_rows(plan.farm, option.batches))
+        assert proof_of(trial, gap) == option.after and option.after.reaches(gap.levels)
+        still_short = {short.line for other in trial.gaps(None) for short in other.shortfalls}
+        assert still_short.isdisjoint(short.line for short in gap.shortfalls)
 
 
 class TestDecideBy:
