@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from haulm_cli.fields import Fields, percents, text
+from haulm_cli.fields import Fields, percent_pair, text
 from haulm_cli.tables import Column, Screen, table
 
 _FALLS = (
@@ -25,6 +25,6 @@ def falls_table(falls: Sequence[Fields], title: str, screen: Screen) -> list[str
 
 def _row(fall: Fields) -> list[str]:
     line = text(fall, "line") if fall.get("line") else "all of it"
-    _, keeps = percents(fall.get("to"), fall.get("floor"))
-    before, after = percents(fall.get("from"), fall.get("to"))
+    _, keeps = percent_pair(fall.get("to"), fall.get("floor"))
+    before, after = percent_pair(fall.get("from"), fall.get("to"))
     return [text(fall, "due"), line, text(fall, "order"), text(fall, "customer"), before, after, keeps]

@@ -68,17 +68,21 @@ def percent(value: object) -> str:
     return f"{math.floor(value * 100 + 1e-9)} %"
 
 
-def percents(one: object, other: object) -> tuple[str, str]:
-    """Two shares side by side: with a decimal where they would look alike and are not."""
-    whole = percent(one), percent(other)
-    if whole[0] != whole[1] or MISSING in whole or one == other:
-        return whole
-    return _with_decimal(one), _with_decimal(other)
+def percents(before: object, after: object) -> str:
+    """Two shares as `71 % -> 80 %`; with one decimal where whole percent would hide what differs."""
+    return " -> ".join(percent_pair(before, after))
 
 
-def _with_decimal(value: object) -> str:
-    assert isinstance(value, int | float)
-    return f"{math.floor(value * 1000 + 1e-9) / 10:.1f} %"
+def percent_pair(before: object, after: object) -> tuple[str, str]:
+    """The same, each by itself."""
+    whole = (percent(before), percent(after))
+    if whole[0] == whole[1] and isinstance(before, int | float) and isinstance(after, int | float) and before != after:
+        return _tenths(before), _tenths(after)
+    return whole
+
+
+def _tenths(share: float) -> str:
+    return "<0.1 %" if 0 < share < 0.001 - 1e-9 else f"{math.floor(share * 1000 + 1e-9) / 10:.1f} %"
 
 
 def money(value: object, currency: object) -> str:

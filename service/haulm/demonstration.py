@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import sys
 import tempfile
 import textwrap
@@ -62,7 +61,7 @@ _LARGE_WEDDING = QuoteAsked(
 )
 _ACTOR = "demo"
 _WIDTH = 100
-_COLUMN = 30
+_COLUMN = 28
 _MOST_BUCKETS = 12
 
 
@@ -201,7 +200,9 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
 
 def _quoted_line(quoted: QuotedLine, currency: str) -> str:
     line = quoted.line
-    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:5d} free to promise"
+    more = quoted.hope_to_offer is not None and quoted.hope_to_offer > quoted.free_to_promise
+    hope = f" / {quoted.hope_to_offer} hope" if more else ""
+    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:4d} promise{hope:11s}"
     return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
 
 
@@ -285,7 +286,7 @@ def _say(text: str) -> None:
 
 def _sure(confidence: float) -> str:
     """Rounded down, so that nothing looks surer than it is."""
-    return f"{math.floor(confidence * 100 + 1e-9):3d}% sure"
+    return f"{percent(confidence):>5s} sure"
 
 
 def _money(amount_minor: int) -> str:

@@ -307,14 +307,13 @@ class _Life:
         if self.tally.sown_extra:
             return
         plan = self.desk.plan()
-        level = plan.farm.site.default_confidence
-        for dated in telling_gaps(plan, level):
-            best = next((way for way in remedies(plan, dated.gap, level) if way.closes and way.batches), None)
+        for dated in telling_gaps(plan):
+            best = next((way for way in remedies(plan, dated.gap) if way.closes and way.batches), None)
             if best is None:
                 continue
             rows = [RowAsked("batches", values_of("batches", batch)) for batch in best.batches]
             self._do(partial(_added, self.desk, rows))
-            still = {gap.key for gap in self.desk.plan().gaps(level)}
+            still = {gap.key for gap in self.desk.plan().gaps(None)}
             said = "and it is closed" if dated.gap.key not in still else "and it is smaller"
             _say(f"{self.clock.day}: {best.sentence} It was put into the plan, {said}.")
             self.tally.sown_extra += 1

@@ -82,7 +82,7 @@ def planning_rows() -> list[Row]:
     order = timed(lambda: changed_order(planner, farm, 100 + next(changes)))
     plan = planner.plan(farm, TODAY)
     gaps = plan.gaps(LEVEL)
-    options = [timed(lambda gap=gap: remedies(fresh(plan), gap, LEVEL), rounds=1) for gap in gaps]
+    options = [timed(lambda gap=gap: remedies(fresh(plan), gap), rounds=1) for gap in gaps]
     match_peer = programme * plan.result.supply.seasons
     return [
         Row("a batch changed, to the shortfall list", batch, "one fresh array [60, 2000, 365]", write, "under 1 s"),

@@ -60,6 +60,7 @@ def test_another_season_is_asked_for_by_name(client: Client) -> None:
 
 OUTLOOK = {
     "confidence": 0.8,
+    "levels": "at 80 % sure",
     "classes": [{"class": "wedding", "lines": 3, "confidence": 0.55, "expected_missing": 12.0}],
     "orders": [
         {"order": "o1", "customer": "bo", "due": "2027-06-17", "class": "wedding", "lines": 3, "joint_confidence": 0.55}
@@ -77,7 +78,7 @@ def test_the_outlook_shows_orders_that_are_not_sure_enough(client: Client) -> No
     assert ended.asked == "GET /v1/outlook?confidence=0.8"
     assert ["wedding", "3", "55", "%", "12"] in ended.rows
     assert ["2027-06-17", "o1", "bo", "wedding", "3", "55", "%", "12"] in ended.rows
-    assert "Orders less than 80 % sure as a whole: 1 of 2" in ended.out and "o2" not in ended.out
+    assert "Orders not sure as a whole, at 80 % sure: 1 of 2" in ended.out and "o2" not in ended.out
 
 
 def test_the_outlook_shows_all_orders_and_what_is_left_where_asked(client: Client) -> None:

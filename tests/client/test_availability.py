@@ -26,6 +26,21 @@ def test_the_table_has_a_row_a_product_and_a_column_a_week(client: Client) -> No
     assert "80 % sure" in ended.out
 
 
+def test_what_may_be_hoped_for_stands_beside_what_is_promised_where_it_is_more(client: Client) -> None:
+    rows = (row("ammi", "2027-W20", 10) | {"hope_to_offer": 25}, row("ammi", "2027-W21", 7) | {"hope_to_offer": 7})
+
+    ended = client.shows("availability", body=body(*rows) | {"hope_confidence": 0.6})
+
+    assert "10 / 25" in ended.out and "7 / 7" not in ended.out
+    assert "hope to offer, 60 % sure, not promised" in ended.out
+
+
+def test_where_both_are_the_same_only_the_promise_is_shown(client: Client) -> None:
+    ended = client.shows("availability", body=body(row("ammi", "2027-W20", 10) | {"hope_to_offer": 10}))
+
+    assert "hope" not in ended.out
+
+
 def test_the_question_carries_every_argument(client: Client) -> None:
     words = "--from 2027-W20 --weeks 2 --confidence 90% --product lagurus:dried --weekday THU".split()
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from haulm_cli.fields import money, percent, plain
+from haulm_cli.fields import money, percent, percents, plain
 
 
 @pytest.mark.parametrize(
@@ -32,3 +32,10 @@ def test_money_has_the_digits_of_its_currency(minor: int, currency: str, shown: 
 )
 def test_any_value_is_shown_in_one_line(value: object, shown: str) -> None:
     assert plain(value) == shown
+
+
+def test_two_shares_that_would_hide_what_differs_have_one_decimal() -> None:
+    assert percents(0.5, 0.8) == "50 % -> 80 %"
+    assert percents(0.719, 0.7101) == "71.9 % -> 71.0 %"
+    assert percents(0.7, 0.7) == "70 % -> 70 %"
+    assert percents(None, 0.7) == "- -> 70 %"

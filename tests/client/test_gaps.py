@@ -65,10 +65,12 @@ def test_the_sentence_of_a_short_line_is_shown(client: Client) -> None:
 
 
 def test_no_shortfall_is_good_news(client: Client) -> None:
-    ended = client.shows("shortfalls", "--confidence", "0.9", body={"shortfalls": [], "gaps": []})
+    ended = client.shows(
+        "shortfalls", "--confidence", "0.9", body={"levels": "at 90 % sure", "shortfalls": [], "gaps": []}
+    )
 
     assert ended.asked == "GET /v1/shortfalls?confidence=0.9"
-    assert "Nothing is short: every line is as sure as asked (90 %)." in ended.out
+    assert "Nothing is short at 90 % sure." in ended.out
 
 
 def test_an_option_says_before_and_after_and_what_it_costs(client: Client) -> None:
@@ -147,9 +149,9 @@ def test_the_combined_plan_shows_batches_by_day_what_they_close_and_what_stays(c
 
 
 def test_a_farm_with_nothing_short_needs_no_combined_plan(client: Client) -> None:
-    ended = client.shows("combined-plan", body={"batches": [], "closed": [], "open": []})
+    ended = client.shows("combined-plan", body={"levels": "at 90 % sure", "batches": [], "closed": [], "open": []})
 
-    assert ended.out == "Nothing is short: no batch is needed.\n"
+    assert ended.out == "Nothing is short at 90 % sure: no batch is needed.\n"
 
 
 def test_the_digest_prints_its_letter_line_by_line(client: Client) -> None:

@@ -14,6 +14,7 @@ LINE = {
     "stems": 40,
     "spare": 4,
     "free_to_promise": 63,
+    "hope_to_offer": 80,
     "confidence": 0.914,
     "price_minor": 1800,
 }
@@ -56,8 +57,8 @@ REFUSAL: dict[str, Any] = {"detail": "This would take stems from one line alread
 def test_a_quote_shows_each_line_and_the_whole(client: Client) -> None:
     ended = client.shows("quote", "--date", "2027-08-14", "--line", "lagurus=40", body=QUOTE)
 
-    assert ["q7-1", "lagurus", "-", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
-    assert ["q7-2", "role=filler", "posy", "40", "4", "63", "91", "%", "18.00", "EUR"] in ended.rows
+    assert ["q7-1", "lagurus", "-", "40", "4", "63", "80", "91", "%", "18.00", "EUR"] in ended.rows
+    assert ["q7-2", "role=filler", "posy", "40", "4", "63", "80", "91", "%", "18.00", "EUR"] in ended.rows
     for part in ("Quote q7", "stems due 2027-08-12", "87 % sure (80 % asked)", "1234.56 EUR", "awned", "not priced"):
         assert part in ended.out
 
@@ -118,7 +119,7 @@ def test_a_quote_with_half_its_fields_missing_is_still_shown(client: Client) -> 
         "quote", "--date", "2027-08-14", "--line", "ammi=5", body={"id": "q8", "lines": [{"stems": 5}]}
     )
 
-    assert ["-", "-", "-", "5", "-", "-", "-", "-"] in ended.rows
+    assert ["-", "-", "-", "5", "-", "-", "-", "-", "-"] in ended.rows
 
 
 @pytest.mark.parametrize(

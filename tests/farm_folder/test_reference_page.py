@@ -4,10 +4,11 @@ import dataclasses
 
 import pytest
 
-from haulm.farm.site import PriceRules, QuoteRules, Site, SowingSeason
+from haulm.farm.site import ClassLevels, PriceRules, QuoteRules, Site, SowingSeason
 from haulm.farm_folder.columns import FILES, Column, FileSpec
 from haulm.farm_folder.settings import (
     FROST_SETTINGS,
+    LEVEL_SETTINGS,
     PRICE_SETTINGS,
     QUOTE_SETTINGS,
     SEASON_SETTINGS,
@@ -41,11 +42,18 @@ def table_row(*cells: str) -> str:
     return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
 
 
+def default_text(noun: object, setting: Setting, none: str = "") -> str:
+    """The default of a setting as TOML has it, or what stands for it where there is none."""
+    default = getattr(noun, setting.name)
+    return none if default is None else setting.toml(default)
+
+
 def setting_rows() -> list[str]:
     """The rows of all settings, in the order of the page."""
     site, prices = Site("", 0.0), PriceRules()
     rows = [setting_row(setting, "must be given") for setting in SITE_SETTINGS[:2]]
-    rows += [setting_row(setting, setting.toml(getattr(site, setting.name))) for setting in SITE_SETTINGS[2:]]
+    rows += [setting_row(setting, default_text(site, setting, "levels by class")) for setting in SITE_SETTINGS[2:]]
+    rows += [setting_row(setting, default_text(ClassLevels(), setting)) for setting in LEVEL_SETTINGS]
     rows += [setting_row(setting, "must be given") for setting in (*FROST_SETTINGS, *TEMPERATURE_SETTINGS)]
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
@@ -70,9 +78,15 @@ def test_the_page_has_every_setting_with_its_meaning_limits_and_default() -> Non
 
 
 @pytest.mark.parametrize(
-    ("noun", "settings"), [(PriceRules, PRICE_SETTINGS), (SowingSeason, SEASON_SETTINGS), (Site, SITE_SETTINGS)]
+    ("noun", "settings"),
+    [
+        (PriceRules, PRICE_SETTINGS),
+        (ClassLevels, LEVEL_SETTINGS),
+        (SowingSeason, SEASON_SETTINGS),
+        (Site, SITE_SETTINGS),
+    ],
 )
 def test_every_field_of_the_site_has_a_setting_or_a_table(noun: type, settings: tuple[Setting, ...]) -> None:
-    tables = {"frost", "temperatures", "seasons", "prices", "quotes"} if noun is Site else set()
+    tables = {"levels", "frost", "temperatures", "seasons", "prices", "quotes"} if noun is Site else set()
 
     assert {setting.name for setting in settings} | tables == {field.name for field in dataclasses.fields(noun)}

@@ -2,7 +2,7 @@
 
 import pytest
 
-from haulm.farm.site import Cutoff, MonthDay, PriceRules, SowingSeason
+from haulm.farm.site import ClassLevels, Cutoff, MonthDay, PriceRules, SowingSeason
 from haulm.farm.words import LineClass, Weekday
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_texts
@@ -45,6 +45,9 @@ def columns_at_fault(text: str) -> list[str | None]:
         (MINIMAL_SITE + "[seasons.tender]\n", ["seasons.tender"]),
         (MINIMAL_SITE + '[seasons.hardy]\ndirect_from = "02-30"\n', ["seasons.hardy.direct_from"]),
         (MINIMAL_SITE + "[prices]\nstem = 3\n", ["prices.stem"]),
+        (MINIMAL_SITE + "[levels]\nwedding = 1.0\nspare = 0.5\n", ["levels.spare"]),
+        (MINIMAL_SITE + "[levels]\nwedding = 1.0\nstall = 0\n", ["levels.wedding", "levels.stall"]),
+        (MINIMAL_SITE + "default_confidence = 0.8\n[levels]\nwedding = 0.8\n", ["levels"]),
         (MINIMAL_SITE + "[prices\n", [None]),
         (MINIMAL_SITE + "x = " + "[" * 5000, [None]),
     ],
@@ -92,3 +95,8 @@ def test_a_byte_order_mark_and_other_line_ends_are_accepted() -> None:
     typed = b"\xef\xbb\xbf" + MINIMAL_SITE.replace("\n", "\r").encode()
 
     assert read_texts({"farm.toml": typed}).site == site()
+
+
+def test_one_level_for_all_is_always_written_and_levels_by_class_where_they_differ() -> None:
+    assert site_text(site(default_confidence=0.8)).endswith("latitude = 52\ndefault_confidence = 0.8\n")
+    assert site_text(site(levels=ClassLevels(standing=0.7))).endswith("latitude = 52\n\n[levels]\nstanding = 0.7\n")

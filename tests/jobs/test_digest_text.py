@@ -16,7 +16,7 @@ SENTENCES = st.lists(WORDS, min_size=1, max_size=40).map(" ".join)
 def letter(**parts: object) -> str:
     """The letter of a quiet day, with what matters put in."""
     quiet = {"alerts": (), "more_gaps": 0, "tasks": (), "forecast_missing": None}
-    return digest_text(Digest("Farm", DAY, 0.8, **{**quiet, **parts}))  # type: ignore[arg-type]
+    return digest_text(Digest("Farm", DAY, "at 80 % sure", **{**quiet, **parts}))  # type: ignore[arg-type]
 
 
 @given(st.lists(SENTENCES, max_size=3), st.none() | SENTENCES)

@@ -120,3 +120,14 @@ def test_what_was_told_before_stands_under_no_empty_heading(again: bool) -> None
 
     assert ("To decide" in html, "As told before" in html) == (not again, again)
     assert "Bunny tail" in html and "weeks 37 to 38" in html and "Nothing is short" not in html
+
+
+def test_what_may_be_hoped_for_is_said_not_to_be_promised() -> None:
+    rows = [{**ROW, "hope": 7}]
+    facts = {**FACTS["availability"], "rows": rows, "hoped": [{"name": "Ammi", "bunches": 3, "bunch_stems": 10}]}
+    content = rendered(Letter("availability", "anna", facts, "key"), PLAIN, NOW, "<one@stems.example>")
+    message = email.message_from_bytes(content, policy=default)
+
+    for kind in ("plain", "html"):
+        text = " ".join(message.get_body((kind,)).get_content().split())
+        assert "hope to offer 7, not promised" in text and "hope to offer, not promised: Ammi, 3 bunches of 10" in text

@@ -166,7 +166,7 @@ class TestFree:
 
         assert "Bunny tail lagurus" in page
         table = page.partition("Bunny tail lagurus ")[2].partition("Love-in-a-mist")[0]
-        assert "Free 10 Promised 45" in table
+        assert "Promise 10 Promised already 45" in table
 
     @pytest.mark.parametrize("query", ["weeks=0", "weeks=many", "sure=2", "weekday=someday", "from=soon"])
     def test_what_cannot_be_read_is_a_page_with_a_sentence(self, known: Door, query: str) -> None:

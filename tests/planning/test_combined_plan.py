@@ -47,9 +47,7 @@ class TestDemoFarm:
 
     def test_every_gap_that_a_sowing_closes_alone_is_closed(self, demo: tuple[Plan, CombinedPlan]) -> None:
         plan, found = demo
-        closable = {
-            gap.key for gap in plan.gaps(LEVEL) if any(o.closes and o.batches for o in remedies(plan, gap, LEVEL))
-        }
+        closable = {gap.key for gap in plan.gaps(LEVEL) if any(o.closes and o.batches for o in remedies(plan, gap))}
         assert closable <= {closed.gap.key for closed in found.closed}
 
     def test_what_stays_open_says_why(self, demo: tuple[Plan, CombinedPlan]) -> None:

@@ -62,7 +62,7 @@ def plan_and_ways(of: Farm, today: date = TODAY) -> tuple[Plan, dict[str, Option
     """The plan, and the options of its one gap by kind."""
     plan = Planner().plan(of, today)
     (gap,) = plan.gaps(0.8)
-    return plan, {option.kind: option for option in remedies(plan, gap, 0.8)}
+    return plan, {option.kind: option for option in remedies(plan, gap)}
 
 
 def ways(of: Farm, today: date = TODAY) -> dict[str, Option]:
@@ -73,7 +73,7 @@ def ways(of: Farm, today: date = TODAY) -> dict[str, Option]:
 def says(result: MatchResult, line: str) -> Proof:
     """What a match says of one line."""
     (place,) = (place for place, found in enumerate(result.lines) if found.line == line)
-    return Proof(confidence(result, place), expected_missing(result, place))
+    return Proof((confidence(result, place),), expected_missing(result, place))
 
 
 ANNA_TAKES_BRIZA = asks("anna", FIRST, substitutes=(BRIZA,))
@@ -91,7 +91,9 @@ class TestSwap:
             replace(line, product=BRIZA, substitutes=(LAGURUS,)) if line.line == "anna-1" else line
             for line in plan.result.lines
         ]
-        assert says(match(swapped, plan.result.supply, plan.result.keeping), "ben-1") == option.after == Proof(1.0, 0.0)
+        assert (
+            says(match(swapped, plan.result.supply, plan.result.keeping), "ben-1") == option.after == Proof((1.0,), 0.0)
+        )
 
     def test_nobody_swaps_into_stems_that_somebody_else_needs(self) -> None:
         cara = asks("cara", THIRD, product=BRIZA)
@@ -129,7 +131,7 @@ class TestSubstitute:
     def test_what_halves_the_gap_is_told_as_not_closing(self) -> None:
         wedding = asks("anna", FIRST, kind=OrderKind.WEDDING)
         option = ways(farm_of(wedding, BEN, lagurus=20, phalaris=12))["substitute"]
-        assert not option.closes and option.after == Proof(0.0, 8.0) and "8 stay missing" in option.sentence
+        assert not option.closes and option.after == Proof((0.0,), 8.0) and "8 stay missing" in option.sentence
         assert "substitute" not in ways(farm_of(wedding, BEN, lagurus=20, phalaris=9))
 
     def test_it_is_too_late_to_offer_once_the_notice_has_passed(self) -> None:
@@ -184,7 +186,7 @@ class TestDried:
         dried = Product.parse("lagurus:dried")
         ben = asks("ben", SECOND, due=date(2027, 7, 20), product=dried)
         option = ways(replace(farm_of(ben, ANNA, lagurus=50)))["dried"]
-        assert option.closes and option.product == dried and option.after == Proof(1.0, 0.0)
+        assert option.closes and option.product == dried and option.after == Proof((1.0,), 0.0)
         assert "Hang 20 stems" in option.sentence
 
     def test_stems_that_others_need_are_not_hung(self) -> None:

@@ -16,7 +16,7 @@ from haulm.planning.planner import Planner
 from support.farms import batch, customer, known_stems, order, order_line, standing_line, standing_order
 from support.planned_farms import DRAWING, TODAY, growing_farm, planned
 
-LEVELS = (0.8, 0.5)
+LEVELS = (0.8, None, 0.5)
 WEDDING = (order("may", due="2027-08-05", customer="ben"), order_line("may-1", order="may", stems=50, spare=5))
 CHANGES: dict[str, tuple[Row, ...]] = {
     "nothing": (),
@@ -37,7 +37,7 @@ def shop() -> Farm:
     return growing_farm(customers=(customer(), customer("ben")), standing_orders=orders, standing_lines=lines)
 
 
-def told(plan: Plan, level: float) -> tuple[object, ...]:
+def told(plan: Plan, level: float | None) -> tuple[object, ...]:
     """Everything that is said over the seasons at a level."""
     return (plan.outlooks, plan.deliveries(level), plan.gaps(level))
 
@@ -120,3 +120,15 @@ def test_other_seasons_are_looked_at_anew() -> None:
     found = Outlooks(fewer.result, Outlooks(plan.result))
 
     assert found.lines == Outlooks(fewer.result).lines
+
+
+def test_a_delivery_is_sure_where_its_joint_confidence_reaches_the_least_level_of_its_lines() -> None:
+    lines = (
+        order_line("summer-1", order="summer", stems=40, promised_confidence=0.9),
+        order_line("summer-2", order="summer", product="cosmos_white", stems=20, promised_confidence=0.4),
+    )
+    plan = planned(growing_farm(order_lines=lines))
+    (found,) = (one for one in plan.deliveries(None) if one.order == "summer")
+
+    assert found.level == 0.4 and found.is_sure is (found.joint_confidence >= 0.4 - 1e-9)
+    assert {one.level for one in plan.deliveries(0.7)} == {0.7}

@@ -10,9 +10,9 @@ import pytest
 
 from haulm.farm.beds import Spray
 from haulm.farm.products import Product
-from haulm.farm.site import MonthlyTemperatures
+from haulm.farm.site import ClassLevels, MonthlyTemperatures
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import Method, OrderKind
+from haulm.farm.words import LineClass, Method, OrderKind
 from haulm.matching.supply import IntArray, Pool
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
@@ -184,6 +184,15 @@ class TestAnswers:
         plan = planned(growing_farm())
         inside = {short.line for gap in plan.gaps(0.8) for short in gap.shortfalls}
         assert inside == {o.line for o in plan.outlooks if o.confidence < 0.8 and not o.line.is_spare}
+
+    def test_without_a_level_gaps_hold_the_lines_below_their_own(self) -> None:
+        by_class = growing_site(levels=ClassLevels(wedding=0.95, standing=0.4))
+        plan = planned(growing_farm(site=by_class))
+        inside = {short.line for gap in plan.gaps(None) for short in gap.shortfalls}
+        wanted = {LineClass.WEDDING: 0.95, LineClass.STANDING: 0.4}
+        named = [o for o in plan.outlooks if not o.line.is_spare]
+        assert {o.line.line_class for o in named} == set(wanted)
+        assert inside == {o.line for o in named if o.confidence < wanted[o.line.line_class] - 1e-9}
 
 
 def test_bought_plants_flower_before_seed_sown_that_day() -> None:

@@ -11,14 +11,15 @@ from haulm.advice.options.option import Option, Proof
 from haulm.advice.shortfalls import Gap
 from haulm.farm.edits import with_rows
 from haulm.farm.products import Product
+from haulm.farm.site import ClassLevels
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import BatchStatus, Method, Role
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import known_decide_by, remedies, rule_of_thumb_day
 from support.demo_farms import DEMO_DRAWING, demo_farm, demo_plan
-from support.farms import batch, customer, order_line, site, variety
-from support.planned_farms import DRAWING, TODAY, growing_farm
+from support.farms import batch, customer, order, order_line, site, variety
+from support.planned_farms import DRAWING, TODAY, growing_farm, growing_site
 
 LEVEL = 0.8
 Found = list[tuple[Plan, Gap, Option]]
@@ -35,7 +36,7 @@ def options() -> Found:
 
 def _options(plan: Plan, asked: str, every: int = 1) -> Found:
     gaps = [gap for gap in plan.gaps(LEVEL) if asked in gap.asked][::every]
-    return [(plan, gap, option) for gap in gaps for option in remedies(plan, gap, LEVEL)]
+    return [(plan, gap, option) for gap in gaps for option in remedies(plan, gap)]
 
 
 def _without(farm: Farm, variety: str) -> Farm:
@@ -48,7 +49,7 @@ def _without(farm: Farm, variety: str) -> Farm:
 def proof_of(plan: Plan, gap: Gap) -> Proof:
     """What a plan says of a gap's lines, worked out for the whole farm."""
     outlooks = [plan.outlook_of(short.line) for short in gap.shortfalls]
-    return Proof(min(o.confidence for o in outlooks), sum(o.expected_missing for o in outlooks))
+    return Proof(tuple(o.confidence for o in outlooks), sum(o.expected_missing for o in outlooks))
 
 
 class TestDemoFarm:
@@ -109,7 +110,24 @@ class TestDemoFarm:
             own = [option for at, of, option in options if at is plan and of == gap]
             closing = [option.decide_by for option in own if option.closes]
             telling = next(option.decide_by for option in own if option.kind == "tell")
-            assert known_decide_by(plan, gap, LEVEL) == (max(closing) if closing else telling)
+            assert known_decide_by(plan, gap) == (max(closing) if closing else telling)
+
+
+def test_an_option_closes_a_gap_where_each_line_reaches_a_level_of_its_own() -> None:
+    """A wedding held to nineteen twentieths asks the kind of weekly lines that are held to seven tenths."""
+    planner, site_of_both = Planner(DRAWING), growing_site(levels=ClassLevels(standing=0.7, wedding=0.95))
+    august = order("summer", due="2027-08-26", customer="ben")
+    lines = (order_line("summer-1", order="summer", product="lagurus", stems=60),)
+    plan = planner.plan(growing_farm(site=site_of_both, orders=(august,), order_lines=lines), TODAY)
+    closing = [
+        (gap, option) for gap in plan.gaps(None) for option in remedies(plan, gap) if option.closes and option.batches
+    ]
+    assert any(set(gap.levels) == {0.7, 0.95} for gap, _ in closing)
+    for gap, option in closing:
+        trial = planner.trial(plan, with_rows(plan.farm, option.batches))
+        assert proof_of(trial, gap) == option.after and option.after.reaches(gap.levels)
+        still_short = {short.line for other in trial.gaps(None) for short in other.shortfalls}
+        assert still_short.isdisjoint(short.line for short in gap.shortfalls)
 
 
 class TestDecideBy:
@@ -117,26 +135,27 @@ class TestDecideBy:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[-1]
-        assert known_decide_by(plan, gap, LEVEL) == rule_of_thumb_day(plan, gap)
-        found = remedies(plan, gap, LEVEL)
-        assert known_decide_by(plan, gap, LEVEL) == max(option.decide_by for option in found if option.closes)
-        assert known_decide_by(plan, gap, 0.7) == rule_of_thumb_day(plan, gap)
+        assert known_decide_by(plan, gap) == rule_of_thumb_day(plan, gap)
+        found = remedies(plan, gap)
+        assert known_decide_by(plan, gap) == max(option.decide_by for option in found if option.closes)
+        other = next(other for other in plan.gaps(0.99) if other.weeks[-1] == gap.weeks[-1])
+        assert known_decide_by(plan, other) == rule_of_thumb_day(plan, other)
 
     def test_options_are_worked_out_once(self) -> None:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[0]
-        assert remedies(plan, gap, LEVEL) is remedies(plan, gap, LEVEL)
+        assert remedies(plan, gap) is remedies(plan, gap)
 
     def test_on_its_last_day_an_option_can_still_be_taken(self) -> None:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
         gap = plan.gaps(LEVEL)[-1]
-        last = max(o.decide_by for o in remedies(plan, gap, LEVEL) if o.closes)
+        last = max(o.decide_by for o in remedies(plan, gap) if o.closes)
         grown = tuple(replace(one, status=BatchStatus.PLANTED) for one in plan.farm.batches)
         later = Planner(DRAWING).plan(growing_farm(batches=grown), last)
         same = [other for other in later.gaps(LEVEL) if gap.weeks[-1] in other.weeks]
-        found = [option for other in same for option in remedies(later, other, LEVEL) if option.closes]
+        found = [option for other in same for option in remedies(later, other) if option.closes]
         assert last in {option.decide_by for option in found}
 
     def test_once_it_is_too_late_to_sow_people_are_to_be_told(self) -> None:
@@ -150,7 +169,7 @@ class TestDecideBy:
 def test_a_farm_without_a_climate_is_offered_no_sowing() -> None:
     planner = Planner(DRAWING)
     plan = planner.plan(growing_farm(site=site(), batches=(batch(),)), TODAY)
-    kinds = {option.kind for gap in plan.gaps(LEVEL) for option in remedies(plan, gap, LEVEL)}
+    kinds = {option.kind for gap in plan.gaps(LEVEL) for option in remedies(plan, gap)}
     assert kinds == {"buy_in", "tell"}
 
 
@@ -162,7 +181,7 @@ def test_where_its_own_kind_flowers_too_late_a_quicker_one_that_the_customer_nam
     farm = growing_farm(varieties=(slow, quick), batches=(batch(sow="2027-06-01", plants=5),), order_lines=(line,))
     plan = Planner(DRAWING).plan(replace(farm, standing_lines=()), TODAY)
     (gap,) = plan.gaps(LEVEL)
-    found = [option for option in remedies(plan, gap, LEVEL) if option.batches]
+    found = [option for option in remedies(plan, gap) if option.batches]
     assert {option.kind for option in found if option.closes} == {"faster_kind"}
     assert {one.variety for option in found for one in option.batches if option.closes} == {"cosmos_white"}
-    assert known_decide_by(plan, gap, LEVEL) >= TODAY
+    assert known_decide_by(plan, gap) >= TODAY

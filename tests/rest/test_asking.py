@@ -100,6 +100,7 @@ def test_the_outlook_tells_orders_classes_and_what_is_left(party_door: Door) -> 
         "lines": 1,
         "joint_confidence": 1.0,
         "expected_missing": 0.0,
+        "level": 0.9,
         "sure": True,
     }
     assert [item["class"] for item in found["classes"]] == ["standing", "one_off", "spare"]

@@ -1,8 +1,11 @@
 """GET /v1/availability on the farm of known stems, each figure worked out by hand (see support.known_farm)."""
 
+from datetime import date
 from typing import Any
 
+from support.desks import on
 from support.door import Door
+from support.known_farm import growing_farm
 
 
 def rows(door: Door, product: str, **query: Any) -> list[tuple[Any, ...]]:
@@ -48,7 +51,8 @@ def test_dried_stock_is_one_row_without_a_week(door: Door) -> None:
 def test_every_product_with_stems_is_listed(door: Door) -> None:
     found = door.get("/v1/availability")
 
-    assert found["confidence"] == 0.8
+    assert (found["confidence"], found["hope_confidence"]) == (0.65, 0.5)
+    assert all(row["hope_to_offer"] >= row["free_to_promise"] for row in found["rows"])
     assert found["weeks"] == [f"2027-W{week}" for week in range(24, 32)]
     assert {row["product"] for row in found["rows"]} == {"lagurus", "lagurus:dried", "nigella"}
 
@@ -80,3 +84,15 @@ def test_a_product_that_is_not_grown_here_is_not_found(door: Door) -> None:
     problem = door.refused(404, "GET", "/v1/availability", params={"product": "tulip"})
 
     assert (problem["type"], problem["key"]) == ("/problems/not-found", "tulip")
+
+
+def test_what_may_be_hoped_for_is_what_its_lower_confidence_would_promise(open_door: Any) -> None:
+    growing = open_door(growing_farm())
+    on(growing.desk, date(2027, 5, 20))
+    weeks = {"from_": "2027-W34", "weeks": 6, "weekday": "tue"}
+    asked = growing.get("/v1/availability", confidence=0.8, **weeks)
+    lower = growing.get("/v1/availability", confidence=asked["hope_confidence"], **weeks)
+
+    assert asked["hope_confidence"] == 0.6
+    assert [row["hope_to_offer"] for row in asked["rows"]] == [row["free_to_promise"] for row in lower["rows"]]
+    assert any(row["hope_to_offer"] > row["free_to_promise"] for row in asked["rows"])

@@ -14,7 +14,7 @@ def test_the_letter_is_narrow_and_names_what_is_short_by_when_and_what_to_do(ope
     text = found["text"]
     assert max(map(len, text.splitlines())) <= 76
     assert text.startswith("Known stems, Mon 14 Jun 2027\n")
-    assert "1 gap at 80 % sure, by the day to decide:" in text
+    assert "1 gap at the level each was promised at, else weddings 80 %," in text
     (gap,) = found["gaps"]
     assert (gap["product"], gap["weeks"]) == ("lagurus", ["2027-W37", "2027-W38"])
     assert gap["best"]["closes"]
@@ -57,8 +57,8 @@ def test_a_hold_that_lets_go_this_week_is_a_task(door: Door) -> None:
 def test_nothing_short_is_good_news(door: Door) -> None:
     found = door.get("/v1/digest")
 
-    assert "Nothing is short at 80 % sure." in found["text"]
-    assert (found["gaps"], found["more_gaps"], found["confidence"]) == ([], 0, 0.8)
+    assert "Nothing is short at the level each was promised at," in found["text"]
+    assert (found["gaps"], found["more_gaps"]) == ([], 0) and "weddings 80 %" in found["levels"]
 
 
 def test_a_letter_does_not_grow_with_the_gaps(open_door: Any) -> None:

@@ -22,7 +22,8 @@ def test_short_lines_make_gaps_by_the_day_to_decide(growing: Door) -> None:
     assert [short["due"] for short in found["shortfalls"]] == ["2027-09-14", "2027-09-21"]
     assert {short["gap"] for short in found["shortfalls"]} == {gap["gap"]}
     assert gap["missing"] == pytest.approx(sum(short["expected_missing"] for short in found["shortfalls"]), abs=0.011)
-    assert all(0 <= short["confidence"] < 0.8 for short in found["shortfalls"])
+    assert found["confidence"] is None and found["levels"].startswith("at the level each was promised at, else")
+    assert all(0 <= short["confidence"] < short["level"] for short in found["shortfalls"])
     assert found["forecast_missing"] is None
 
 
@@ -35,7 +36,7 @@ def test_options_are_dated_and_say_what_they_leave(growing: Door) -> None:
     assert all(option["decide_by"] >= "2027-06-14" for option in options)
     closing = [option for option in options if option["closes"]]
     assert closing == options[: len(closing)]
-    assert all(option["confidence_after"] >= 0.8 for option in closing if option["batches"])
+    assert all(option["confidence_after"] >= 0.65 for option in closing if option["batches"])
 
 
 def test_the_sowing_of_an_option_posted_as_it_is_closes_the_gap(growing: Door) -> None:
@@ -76,7 +77,7 @@ def test_the_batches_of_the_combined_plan_posted_leave_what_it_names(growing: Do
     plan = growing.get("/v1/combined-plan")
     (gap,) = growing.get("/v1/shortfalls")["gaps"]
     assert [closed["gap"] for closed in plan["closed"]] == [gap["gap"]] and plan["open"] == []
-    assert plan["closed"][0]["confidence_before"] < 0.8 <= plan["closed"][0]["confidence_after"]
+    assert plan["closed"][0]["confidence_before"] < 0.65 <= plan["closed"][0]["confidence_after"]
 
     for batch in plan["batches"]:
         assert growing.post("/v1/batches", batch)["key"] == batch["key"]

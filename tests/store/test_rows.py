@@ -8,11 +8,13 @@ from hypothesis import given
 from haulm.farm.edits import COLLECTIONS as NAMES
 from haulm.farm.orders import Customer, Price
 from haulm.farm.products import Product
+from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
+from haulm.farm.words import LineClass
 from haulm.store.rows import COLLECTIONS, noun_from, person_of, plain, row_of, site_from_json, site_to_json
 from haulm.store.tables.catalogue import table
 from support.farm_strategies import farms, sites
-from support.farms import customer
+from support.farms import customer, site
 
 OF_EVERY_ROW = {"farm_id", "key", "position", "row_version"}
 
@@ -29,8 +31,15 @@ def test_a_row_gives_its_noun_back_from_columns_and_from_json(farm: Farm) -> Non
 
 
 @given(sites())
-def test_the_site_comes_back_from_json(site: object) -> None:
-    assert site_from_json(json.loads(json.dumps(site_to_json(site)))) == site
+def test_the_site_comes_back_from_json(drawn: Site) -> None:
+    assert site_from_json(json.loads(json.dumps(site_to_json(drawn)))) == drawn
+
+
+def test_a_farm_that_was_stored_with_one_level_keeps_it_for_every_class() -> None:
+    stored = site_to_json(site(default_confidence=0.8))
+    del stored["levels"]
+    found = site_from_json(stored)
+    assert {found.level_of(one) for one in LineClass if one not in (LineClass.SPARE, LineClass.HOLD)} == {0.8}
 
 
 def test_every_collection_of_the_farm_has_a_table_with_its_columns() -> None:

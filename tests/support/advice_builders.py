@@ -11,7 +11,7 @@ import numpy as np
 
 from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Proof
-from haulm.advice.options.search import Search, sure_level
+from haulm.advice.options.search import SURE_MARGIN, Search
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
 from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps
@@ -66,15 +66,16 @@ class SmallModel:
         self, methods: Sequence[Method] = (Method.DIRECT,), *, beds: Sequence[Bed] = (), **changes: Any
     ) -> Search:
         """A search for the sowings of this model."""
-        before = Proof(0.0, float(self.weeks * self.stems))
+        levels = (0.8 + SURE_MARGIN,) * self.weeks
+        before = Proof((0.0,) * self.weeks, float(self.weeks * self.stems))
         sketch = Sketch(
             missing=np.full((self.weeks, 1), self.stems, np.float32),
             most=np.full(self.weeks, np.inf, np.float32),
             weights=np.ones(1),
-            level=sure_level(0.8),
+            levels=np.array(levels),
         )
         made = Search(
-            level=0.8,
+            levels=levels,
             before=before,
             crops={"grass": GRASS},
             room=Room(tuple(beds), (), ()),
@@ -92,7 +93,8 @@ class SmallModel:
         self.asked.append(batches)
         left = [self.stems - sum(self._real(batch, week) for batch in batches) for week in range(self.weeks)]
         missing = [max(0.0, stems) for stems in left]
-        return Proof(1.0 if not any(missing) else 0.5 * (1 - sum(missing) / (self.weeks * self.stems)), sum(missing))
+        sure = 1.0 if not any(missing) else 0.5 * (1 - sum(missing) / (self.weeks * self.stems))
+        return Proof((sure,) * self.weeks, sum(missing))
 
     def _real(self, batch: Batch, week: int) -> float:
         day = batch.sow_date or batch.plant_out_date

@@ -16,7 +16,16 @@ from haulm.farm.limits import NUMBERS
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
 from haulm.farm.products import Choice, Product
 from haulm.farm.records import DayTemperature, KnownStems, Record
-from haulm.farm.site import Cutoff, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site, SowingSeason
+from haulm.farm.site import (
+    ClassLevels,
+    Cutoff,
+    FrostDates,
+    MonthDay,
+    MonthlyTemperatures,
+    PriceRules,
+    Site,
+    SowingSeason,
+)
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import LengthShare, Stage, Variety
 from haulm.farm.weeks import Week
@@ -61,6 +70,8 @@ CHOICES = st.builds(
     st.sampled_from(((Form.FRESH,), (Form.DRIED,), (Form.FRESH, Form.DRIED))),
 )
 
+LEVELS = st.integers(1, 99).map(lambda hundredths: hundredths / 100)
+
 
 def number(collection: str, name: str) -> st.SearchStrategy[float]:
     """A number inside its limits, with at most three decimals."""
@@ -95,6 +106,7 @@ def keys_of(rows: Sequence[Any]) -> st.SearchStrategy[str]:
 def sites(draw: st.DrawFn) -> Site:
     """A site; frost, temperatures, seasons and prices are sometimes there."""
     first = draw(st.integers(1, 300))
+    one_level = draw(perhaps(LEVELS))
     spring, autumn = (
         [MonthDay.parse(f"{dt.date(2001, 1, 1) + dt.timedelta(days=first + n):%m-%d}") for n in days]
         for days in ((0, 9, 30), (20, 40, 60))
@@ -114,7 +126,8 @@ def sites(draw: st.DrawFn) -> Site:
         cutoff=draw(
             st.builds(Cutoff, st.sampled_from(Weekday), st.builds(dt.time, st.integers(0, 23), st.integers(0, 59)))
         ),
-        default_confidence=draw(st.integers(1, 99)) / 100,
+        default_confidence=one_level,
+        levels=ClassLevels() if one_level is not None else draw(st.builds(ClassLevels, *[LEVELS] * 4)),
         class_order=tuple(draw(st.permutations(USUAL_CLASS_ORDER))),
         frost=draw(perhaps(st.just(FrostDates(*spring, *autumn)))),
         temperatures=draw(perhaps(st.just(MonthlyTemperatures(tuple(low), tuple(value + 7.5 for value in low))))),

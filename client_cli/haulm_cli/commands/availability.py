@@ -15,7 +15,7 @@ from haulm_cli.wire import Reply
 
 _CAUTION = "Estimates, not guarantees. Cells do not add up: each promise changes the others."
 _SHARED = "* the stems are shared with other weeks."
-_WEEK_WIDTH = 7
+_WEEK_WIDTH, _APART = 7, 2
 _PRODUCT_WIDTH = 24
 
 
@@ -45,7 +45,11 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     weekly = [row for row in rows if row.get("week")]
     stock = [row for row in rows if not row.get("week")]
     due = f", due on {asked.weekday}" if asked.weekday else ""
-    lines = [screen.heading(f"Stems free to promise, {percent(body.get('confidence'))} sure{due}"), ""]
+    lines = [screen.heading(f"Stems free to promise, {percent(body.get('confidence'))} sure{due}")]
+    if any(_hopes(row) for row in rows):
+        hope = f"After the stroke: hope to offer, {percent(body.get('hope_confidence'))} sure, not promised."
+        lines.append(screen.paragraph(hope))
+    lines.append("")
     if weekly and asked.product:
         lines += [*_detail("week", weekly, screen), ""]
     elif weekly:
@@ -61,7 +65,8 @@ def _grid(weeks: Sequence[str], rows: Sequence[Fields], screen: Screen) -> list[
     cells = {(text(row, "product"), text(row, "week")): _free(row) for row in rows}
     products = list(dict.fromkeys(product for product, _ in cells))
     longest = min(max(map(len, products), default=0), screen.width // 2)
-    beside = max(1, (screen.width - max(longest, _PRODUCT_WIDTH)) // _WEEK_WIDTH)
+    widest = max(_WEEK_WIDTH, *(len(cell) + _APART for cell in cells.values()))
+    beside = max(1, (screen.width - max(longest, _PRODUCT_WIDTH)) // widest)
     lines: list[str] = []
     for year, of_year in groupby(weeks, key=lambda week: week.partition("-")[0]):
         for shown in _parted(list(of_year), beside):
@@ -76,7 +81,7 @@ def _parted(weeks: Sequence[str], most: int) -> Iterator[Sequence[str]]:
 
 
 def _detail(first: str, rows: Sequence[Fields], screen: Screen) -> list[str]:
-    titles = ("ready, poor", "ready, middling", "ready, good", "committed", "free")
+    titles = ("ready, poor", "ready, middling", "ready, good", "committed", "promise")
     columns = [Column(first), *(Column(title, right=True) for title in titles)]
     cells = [
         [text(row, first), *(text(row, f"ready_p{p}") for p in (10, 50, 90)), text(row, "committed"), _free(row)]
@@ -86,7 +91,13 @@ def _detail(first: str, rows: Sequence[Fields], screen: Screen) -> list[str]:
 
 
 def _free(row: Fields) -> str:
-    return text(row, "free_to_promise") + ("*" if row.get("shared") else "")
+    hope = f" / {text(row, 'hope_to_offer')}" if _hopes(row) else ""
+    return text(row, "free_to_promise") + hope + ("*" if row.get("shared") else "")
+
+
+def _hopes(row: Fields) -> bool:
+    """Whether the farm may hope to offer more than it promises."""
+    return row.get("hope_to_offer") not in (None, row.get("free_to_promise"))
 
 
 COMMAND = Command("availability", "stems free to promise, by product and week", _add_arguments, _ask, _show)

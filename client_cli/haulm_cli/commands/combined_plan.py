@@ -7,7 +7,7 @@ from argparse import ArgumentParser, Namespace
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import Fields, items, money, percent, strings, text
+from haulm_cli.fields import Fields, items, money, percent, percents, strings, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
@@ -36,7 +36,7 @@ def _ask(service: Service, asked: Namespace) -> Reply:
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     closed, still_open = items(body, "closed"), items(body, "open")
     if not closed and not still_open:
-        return ["Nothing is short: no batch is needed."]
+        return [screen.paragraph(f"Nothing is short {text(body, 'levels')}: no batch is needed.")]
     lines: list[str] = []
     if closed:
         lines += [*_batches(body, screen), "", screen.heading("Closed by them, before -> after")]
@@ -68,7 +68,7 @@ def _day(batch: Fields) -> str:
 def _closed(gap: Fields) -> list[str]:
     return [
         text(gap, "gap"),
-        f"{percent(gap.get('confidence_before'))} -> {percent(gap.get('confidence_after'))}",
+        percents(gap.get("confidence_before"), gap.get("confidence_after")),
         f"{text(gap, 'missing_before')} -> {text(gap, 'missing_after')}",
     ]
 

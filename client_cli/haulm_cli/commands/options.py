@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import Fields, items, money, percent, text
+from haulm_cli.fields import Fields, items, money, percents, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
@@ -35,7 +35,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         [
             text(option, "decide_by"),
             text(option, "kind"),
-            f"{percent(option.get('confidence_before'))} -> {percent(option.get('confidence_after'))}",
+            percents(option.get("confidence_before"), option.get("confidence_after")),
             f"{text(option, 'missing_before')} -> {text(option, 'missing_after')}",
             money(option.get("cost_minor"), option.get("currency") or body.get("currency")),
         ]

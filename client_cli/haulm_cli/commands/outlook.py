@@ -47,7 +47,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     rows = [
         _row(order, "due", "order", "customer", "class", "lines") + _sure(order, "joint_confidence") for order in shown
     ]
-    title = "Orders" if asked.all else f"Orders less than {percent(body.get('confidence'))} sure as a whole"
+    title = "Orders" if asked.all else f"Orders not sure as a whole, {text(body, 'levels')}"
     lines = [screen.heading("Classes, every line filled in one season"), "", *table(_CLASSES, classes, screen), ""]
     lines += [screen.heading(f"{title}: {len(shown)} of {len(orders)}"), ""]
     lines += [*table(_ORDERS, rows, screen), ""] if rows else []

@@ -18,7 +18,8 @@ _COLUMNS = (
     Column("for", gives_way=1),
     Column("stems", right=True),
     Column("spare", right=True),
-    Column("free", right=True),
+    Column("promise", right=True),
+    Column("hope", right=True),
     Column("sure", right=True),
     Column("price", right=True),
 )
@@ -83,6 +84,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
             text(line, "wanted", "product", "choice"),
             text(line, "pieces"),
             *(text(line, name) for name in ("stems", "spare", "free_to_promise")),
+            _hope(line),
             percent(line.get("confidence")),
             money(line.get("price_minor"), currency),
         ]
@@ -145,6 +147,11 @@ def _more(body: Fields) -> list[str]:
         said.append(f"{text(safer, 'sentence')} Decide by {text(safer, 'decide_by')}; price with its seed: {price}.")
     days = [f"{text(day, 'event_date')} ({percent(day.get('order_confidence'))})" for day in items(body, "other_dates")]
     return said + ([f"Other days: {', '.join(days)}."] if days else [])
+
+
+def _hope(line: Fields) -> str:
+    """What may be hoped for, where it is more than what is promised."""
+    return MISSING if line.get("hope_to_offer") == line.get("free_to_promise") else text(line, "hope_to_offer")
 
 
 COMMAND = Command("quote", "stems, confidence and price for a date", _add_arguments, _ask, _show)

@@ -34,9 +34,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     short_lines = items(body, "shortfalls")
     gaps = sorted(items(body, "gaps"), key=_urgency)
     if not short_lines and not gaps:
-        level = percent(body.get("confidence", asked.confidence))
-        return ["Nothing is short: every line is as sure as asked" + (f" ({level})." if level != MISSING else ".")]
-    lines: list[str] = []
+        return [screen.paragraph(f"Nothing is short {text(body, 'levels')}.")]
+    lines = [screen.paragraph(f"What is short {text(body, 'levels')}:"), ""]
     known = [gap.get("gap") for gap in gaps]
     inside = _layout(_INSIDE, [line for line in short_lines if line.get("gap") in known], screen)
     for gap in gaps:

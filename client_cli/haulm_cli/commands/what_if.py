@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import MISSING, Fields, items, percent, text
+from haulm_cli.fields import MISSING, Fields, items, percents, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
@@ -114,8 +114,8 @@ def _line(pair: Fields) -> list[str]:
 
 
 def _sure(pair: Fields, name: str = "joint_confidence", missing: str = "expected_missing") -> list[str]:
-    sure = [percent(side.get(name)) for side in _both(pair)]
-    return [f"{sure[0]} -> {sure[1]}", " -> ".join(text(side, missing) for side in _both(pair))]
+    sure = percents(*(side.get(name) for side in _both(pair)))
+    return [sure, " -> ".join(text(side, missing) for side in _both(pair))]
 
 
 def _sides(pair: Fields, name: str) -> str:

@@ -57,14 +57,14 @@ class CombinedPlan:
     """The batches to add, what they close, and what stays open.
 
     Attributes:
-        level: the confidence asked of each line, 0-1.
+        level: the confidence asked of each line, 0-1; None where each was held to its own.
         batches: the batches to add, exactly as they were proved, by day.
         closed: the gaps that they close.
         open: all that is still short with them.
         cost_minor: what their seed costs as far as the farm has said [minor units], or None.
     """
 
-    level: float
+    level: float | None
     batches: tuple[Batch, ...]
     closed: tuple[ClosedGap, ...]
     open: tuple[OpenGap, ...]

@@ -8,26 +8,27 @@ from dataclasses import dataclass
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.weeks import Week
+from haulm.matching.confidence import reaches
 
 _NOT_IN_KEYS = re.compile(r"[^A-Za-z0-9_.-]+")
-_SURE = 1e-9
-"""Weights add up to 1 only as far as floating point goes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shortfall:
-    """A line that is filled in seasons weighing less than the level asked.
+    """A line that is filled in seasons weighing less than the level it is held to.
 
     Attributes:
         line: the dated line.
         confidence: weight of the seasons in which it is filled, 0-1.
         expected_missing: stems missing on average over the seasons.
+        level: the level it is held to, 0-1.
         gap: key of the gap it belongs to.
     """
 
     line: DatedLine
     confidence: float
     expected_missing: float
+    level: float
     gap: str
 
 
@@ -48,7 +49,21 @@ class Gap:
     @property
     def confidence(self) -> float:
         """The confidence of its least sure line."""
-        return min(short.confidence for short in self.shortfalls)
+        return self._least_sure.confidence
+
+    @property
+    def level(self) -> float:
+        """The level that its least sure line is held to."""
+        return self._least_sure.level
+
+    @property
+    def levels(self) -> tuple[float, ...]:
+        """The level of each of its lines, in their order."""
+        return tuple(short.level for short in self.shortfalls)
+
+    @property
+    def _least_sure(self) -> Shortfall:
+        return min(self.shortfalls, key=lambda short: (short.confidence, -short.level))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,29 +75,29 @@ class LineOutlook:
     expected_missing: float
 
 
-def gaps(outlooks: Iterable[LineOutlook], level: float) -> tuple[Gap, ...]:
-    """The gaps at a level of confidence, earliest first.
+def gaps(outlooks: Iterable[LineOutlook], level: float | None) -> tuple[Gap, ...]:
+    """The gaps, earliest first.
 
     Args:
         outlooks: each dated line with its confidence; spare is no promise and is passed over.
-        level: the confidence asked, 0-1.
+        level: the confidence asked of every line, 0-1; None for each line's own.
     """
     short = short_lines(outlooks, level)
-    return in_order(gap for asked, lines in short.items() for gap in gaps_of(asked, lines))
+    return in_order(gap for asked, lines in short.items() for gap in gaps_of(asked, lines, level))
 
 
-def short_lines(outlooks: Iterable[LineOutlook], level: float) -> dict[str, list[LineOutlook]]:
-    """The lines that are less sure than a level, in their order, by what they ask; spare is passed over."""
+def short_lines(outlooks: Iterable[LineOutlook], level: float | None) -> dict[str, list[LineOutlook]]:
+    """The lines less sure than a level, or than their own, in their order, by what they ask; spare is passed over."""
     short: dict[str, list[LineOutlook]] = {}
     for outlook in outlooks:
-        if outlook.confidence < level - _SURE and not outlook.line.is_spare:
+        if not outlook.line.is_spare and not reaches(outlook.confidence, outlook.line.held_to(level)):
             short.setdefault(asked_of(outlook.line), []).append(outlook)
     return short
 
 
-def gaps_of(asked: str, lines: Sequence[LineOutlook]) -> tuple[Gap, ...]:
-    """The gaps of lines that all ask the same and are all less sure than they should be."""
-    return tuple(_gap(asked, run) for run in _runs(lines))
+def gaps_of(asked: str, lines: Sequence[LineOutlook], level: float | None) -> tuple[Gap, ...]:
+    """The gaps of lines that all ask the same and are all less sure than a level, or than their own."""
+    return tuple(_gap(asked, run, level) for run in _runs(lines))
 
 
 def in_order(found: Iterable[Gap]) -> tuple[Gap, ...]:
@@ -107,8 +122,8 @@ def _runs(outlooks: Sequence[LineOutlook]) -> Iterable[list[LineOutlook]]:
         yield run
 
 
-def _gap(asked: str, run: Sequence[LineOutlook]) -> Gap:
+def _gap(asked: str, run: Sequence[LineOutlook], level: float | None) -> Gap:
     weeks = tuple(sorted({Week.of(outlook.line.due) for outlook in run}))
     key = f"{_NOT_IN_KEYS.sub('.', asked)}-{weeks[0]}"
-    shorts = tuple(Shortfall(o.line, o.confidence, o.expected_missing, key) for o in run)
+    shorts = tuple(Shortfall(o.line, o.confidence, o.expected_missing, o.line.held_to(level), key) for o in run)
     return Gap(key, asked, weeks, shorts)

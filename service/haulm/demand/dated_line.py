@@ -59,6 +59,10 @@ class DatedLine:
         """How sure it must be: the level it was promised at, else the farm's usual one, 0-1."""
         return self.usual_level if self.promised_confidence is None else self.promised_confidence
 
+    def held_to(self, asked: float | None) -> float:
+        """The level it is judged at, 0-1: the one that somebody asks of everything, else its own."""
+        return self.level if asked is None else asked
+
     @property
     def precedence(self) -> tuple[int, date, date, str, str]:
         """Its place in the strict order: class, committed on, due, order key, line key (keys by code point)."""

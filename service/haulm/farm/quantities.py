@@ -15,13 +15,16 @@ def percent(share: float) -> str:
     return f"{math.floor(share * 100 + _NEARLY)} %"
 
 
-def percents(one: float, other: float) -> tuple[str, str]:
-    """Two shares side by side, rounded down: whole percent, with a decimal where they would look alike and are not."""
-    whole = percent(one), percent(other)
-    if whole[0] != whole[1] or abs(one - other) < _NEARLY:
+def percents(before: float, after: float) -> tuple[str, str]:
+    """Both sides of a `from ... to ...`: whole percent, or with one decimal where those would hide what differs."""
+    whole = (percent(before), percent(after))
+    if whole[0] != whole[1] or abs(before - after) <= _NEARLY:
         return whole
-    return _with_decimal(one), _with_decimal(other)
+    return (_tenths(before), _tenths(after))
 
 
-def _with_decimal(share: float) -> str:
+def _tenths(share: float) -> str:
+    """A share of 1 in tenths of a percent, rounded down: `46.2 %`."""
+    if 0 < share < 0.001 - _NEARLY:
+        return "<0.1 %"
     return f"{math.floor(share * 1000 + _NEARLY) / 10:.1f} %"

@@ -161,7 +161,7 @@ class ClassLevels:
 class Site:
     """The farm itself, as `farm.toml` says it.
 
-    Units: latitude degrees, north positive; condition_days and wedding_days_ahead days; default_confidence 0-1.
+    Units: latitude degrees, north positive; condition_days and wedding_days_ahead days; default_confidence 0-1 or none.
     """
 
     name: str
@@ -173,7 +173,8 @@ class Site:
     condition_days: int = 1
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
-    default_confidence: float = 0.8
+    default_confidence: float | None = None
+    """One level for every class; where it is set, `levels` says nothing."""
     levels: ClassLevels = ClassLevels()
     digest_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
@@ -200,7 +201,20 @@ class Site:
         Args:
             line_class: the class its demand has once contracted; not spare, which is no promise, nor hold.
         """
-        return self.default_confidence
+        if self.default_confidence is not None:
+            return self.default_confidence
+        levels = self.levels
+        return {
+            LineClass.WEDDING: levels.wedding,
+            LineClass.STANDING: levels.standing,
+            LineClass.ONE_OFF: levels.one_off,
+            LineClass.STALL: levels.stall,
+        }[line_class]
+
+    @property
+    def free_level(self) -> float:
+        """How sure what is said to be free must be where nobody says: as a one-off order, 0-1."""
+        return self.level_of(LineClass.ONE_OFF)
 
     def class_rank(self, line_class: LineClass) -> int:
         """The place of a class in the farm's order, 0 first."""

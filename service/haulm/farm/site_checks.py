@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import zoneinfo
 from collections.abc import Iterator
+from dataclasses import fields
 from datetime import date
 
 from haulm.farm.faults import Fault, quoted
@@ -23,7 +24,7 @@ from haulm.farm.limits import (
     is_note,
     is_required_text,
 )
-from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, QuoteRules, Site
+from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, QuoteRules, Site
 from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
 
@@ -32,6 +33,7 @@ _CURRENCY = re.compile(r"[A-Z]{3}", re.ASCII)
 
 Complaint = tuple[str, str, str]
 """Setting, found, accepted."""
+ONE_OR_THE_OTHER = "default_confidence, one level for all, or [levels], one for each class; not both"
 
 
 def site_faults(site: Site) -> tuple[Fault, ...]:
@@ -42,6 +44,7 @@ def site_faults(site: Site) -> tuple[Fault, ...]:
     complaints = (
         *_own(site),
         *_numbers(site),
+        *_levels(site),
         *_frost(site.frost),
         *_temperatures(site.temperatures),
         *_prices(site.prices),
@@ -83,7 +86,15 @@ def _numbers(site: Site) -> Iterator[Complaint]:
     yield from _outside("latitude", site.latitude, LATITUDE)
     yield from _outside("condition_days", site.condition_days, TWO_WEEKS)
     yield from _outside("wedding_days_ahead", site.wedding_days_ahead, TWO_WEEKS)
-    yield from _outside("default_confidence", site.default_confidence, CONFIDENCE)
+
+
+def _levels(site: Site) -> Iterator[Complaint]:
+    if site.default_confidence is not None:
+        yield from _outside("default_confidence", site.default_confidence, CONFIDENCE)
+        if site.levels != ClassLevels():
+            yield "levels", "levels by class beside default_confidence", ONE_OR_THE_OTHER
+    for level in fields(ClassLevels):
+        yield from _outside(f"levels.{level.name}", getattr(site.levels, level.name), CONFIDENCE)
 
 
 def _frost(frost: FrostDates | None) -> Iterator[Complaint]:

@@ -137,7 +137,7 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         toml_string,
         "last hour to change an order for the coming bucket day",
     ),
-    _number_setting("default_confidence", CONFIDENCE, "how sure a promise must be where nobody says [0-1]"),
+    _number_setting("default_confidence", CONFIDENCE, "one level for every class: how sure a promise must be [0-1]"),
     Setting(
         "digest_days",
         f"at least one of {', '.join(Weekday)}, each once",
@@ -152,6 +152,15 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         _strings,
         "which class of demand comes first",
     ),
+)
+LEVEL_SETTINGS: tuple[Setting, ...] = tuple(
+    _number_setting(name, CONFIDENCE, f"how sure {whose} must be where nobody says [0-1]")
+    for name, whose in (
+        ("wedding", "a wedding"),
+        ("standing", "a standing order"),
+        ("one_off", "a one-off order"),
+        ("stall", "the stall's share"),
+    )
 )
 FROST_SETTINGS: tuple[Setting, ...] = tuple(
     _day_setting(f"{which}_{quantile}", f"{words}: {share}")

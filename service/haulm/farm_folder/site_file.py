@@ -9,12 +9,13 @@ from typing import Any
 
 from haulm.errors import NotAccepted
 from haulm.farm.faults import Fault, quoted
-from haulm.farm.site import FrostDates, MonthlyTemperatures, PriceRules, QuoteRules, Site, SowingSeason
-from haulm.farm.site_checks import site_faults
+from haulm.farm.site import ClassLevels, FrostDates, MonthlyTemperatures, PriceRules, QuoteRules, Site, SowingSeason
+from haulm.farm.site_checks import ONE_OR_THE_OTHER, site_faults
 from haulm.farm_folder.columns import SITE_FILE
 from haulm.farm_folder.settings import (
     FORMAT,
     FROST_SETTINGS,
+    LEVEL_SETTINGS,
     MINUTES_SETTING,
     PRICE_SETTINGS,
     QUOTE_SETTINGS,
@@ -29,7 +30,7 @@ from haulm.farm_folder.settings import (
 )
 from haulm.farm_folder.tables import text_from_bytes
 
-_TABLES = ("frost", "temperatures", "seasons", "prices", "quotes")
+_TABLES = ("levels", "frost", "temperatures", "seasons", "prices", "quotes")
 _REQUIRED = ("name", "latitude")
 
 
@@ -54,6 +55,8 @@ def site_text(site: Site) -> str:
     """The canonical farm.toml of a site: what is not a default, in the order of the settings."""
     blank = Site(site.name, site.latitude)
     lines = [f"format = {FORMAT}", *setting_lines(site, blank, SITE_SETTINGS, always=_REQUIRED)]
+    if site.levels != ClassLevels():
+        lines += ["", "[levels]", *setting_lines(site.levels, ClassLevels(), LEVEL_SETTINGS)]
     if site.frost is not None:
         lines += ["", "[frost]", *setting_lines(site.frost, None, FROST_SETTINGS)]
     if site.temperatures is not None:
@@ -104,6 +107,9 @@ class _Reading:
             if name not in document:
                 accepted = next(setting.accepted for setting in SITE_SETTINGS if setting.name == name)
                 self._fault(name, "nothing", accepted)
+        values["levels"] = ClassLevels(**self._values("levels.", self._table(document, "levels"), LEVEL_SETTINGS))
+        if "levels" in document and "default_confidence" in document:
+            self._fault("levels", "levels by class beside default_confidence", ONE_OR_THE_OTHER)
         values["frost"] = self._whole_table(document, "frost", FROST_SETTINGS, FrostDates)
         values["temperatures"] = self._whole_table(document, "temperatures", TEMPERATURE_SETTINGS, MonthlyTemperatures)
         values["seasons"] = self._seasons(document)

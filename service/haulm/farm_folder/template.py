@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site, SowingSeason
+from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site, SowingSeason
 from haulm.farm_folder.columns import FILES, SITE_FILE
 from haulm.farm_folder.settings import (
     FORMAT,
     FROST_SETTINGS,
+    LEVEL_SETTINGS,
     PRICE_SETTINGS,
     SEASON_GROUPS,
     SEASON_SETTINGS,
@@ -55,6 +56,7 @@ def site_template() -> str:
         *_explained(_SITE, SITE_SETTINGS, uncommented=("name", "latitude")),
     ]
     for title, noun, settings in (
+        ("levels", ClassLevels(), LEVEL_SETTINGS),
         ("frost", _FROST, FROST_SETTINGS),
         ("temperatures", _MONTHS, TEMPERATURE_SETTINGS),
         *((f"seasons.{group}", _SEASONS[group], SEASON_SETTINGS) for group in SEASON_GROUPS),
@@ -66,6 +68,9 @@ def site_template() -> str:
 
 def _explained(noun: object, settings: Sequence[Setting], *, uncommented: tuple[str, ...] = ()) -> Iterator[str]:
     for setting in settings:
+        if getattr(noun, setting.name) is None:
+            yield f"## {setting.name}: {setting.meaning}; {setting.accepted}; absent, there is none"
+            continue
         yield f"## {setting.meaning}; {setting.accepted}"
         mark = "" if setting.name in uncommented else "# "
         yield f"{mark}{setting.name} = {setting.toml(getattr(noun, setting.name))}"

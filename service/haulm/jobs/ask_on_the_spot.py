@@ -13,9 +13,9 @@ from haulm.farm.quantities import percent, percents
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderStatus
-from haulm.jobs.close_gap import asked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import floors_of
+from haulm.jobs.list_availability import check_level
 from haulm.jobs.promise_refused import fall_in_words
 from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
 from haulm.jobs.refusals import DatePassed
@@ -83,7 +83,8 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
         DatePassed, DayNotServed, FolderRefused, NotAccepted, NotFound: the ask cannot be answered.
     """
     plan = desk.plan()
-    level = asked_level(plan, asked.confidence)
+    level = plan.farm.site.level_of(asked.kind.line_class) if asked.confidence is None else asked.confidence
+    check_level(level)
     order = _order(plan.farm, plan.today, asked)
     line = OrderLine(
         f"{order.key}-1",

@@ -23,18 +23,17 @@ class DatedGap:
 
 
 def list_shortfalls(desk: Desk, level: float | None = None) -> tuple[DatedGap, ...]:
-    """What is short at a confidence (the farm's own unless said), by decide-by date.
+    """What is short at a confidence (each line's own unless said), by decide-by date.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
-    plan = desk.plan()
-    return dated_gaps(plan, asked_level(plan, level))
+    return dated_gaps(desk.plan(), checked_level(level))
 
 
-def dated_gaps(plan: Plan, level: float) -> tuple[DatedGap, ...]:
-    """The gaps of a plan at a confidence, by decide-by date."""
-    gaps = (DatedGap(gap, known_decide_by(plan, gap, level)) for gap in plan.gaps(level))
+def dated_gaps(plan: Plan, level: float | None = None) -> tuple[DatedGap, ...]:
+    """The gaps of a plan at a confidence, or at each line's own, by decide-by date."""
+    gaps = (DatedGap(gap, known_decide_by(plan, gap)) for gap in plan.gaps(level))
     return tuple(sorted(gaps, key=lambda dated: (dated.decide_by, dated.gap.key)))
 
 
@@ -46,19 +45,18 @@ def gap_options(desk: Desk, key: str, level: float | None = None) -> tuple[Gap, 
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    asked = asked_level(plan, level)
-    gap = next((gap for gap in plan.gaps(asked) if gap.key == key), None)
+    gap = next((gap for gap in plan.gaps(checked_level(level)) if gap.key == key), None)
     if gap is None:
         raise NotFound(kind="gap", key=key)
-    return gap, remedies(plan, gap, asked)
+    return gap, remedies(plan, gap)
 
 
-def asked_level(plan: Plan, level: float | None) -> float:
-    """The confidence asked, or the farm's own.
+def checked_level(level: float | None) -> float | None:
+    """The confidence asked; None where each line is judged at its own level.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
-    asked = level if level is not None else plan.farm.site.default_confidence
-    check_level(asked)
-    return asked
+    if level is not None:
+        check_level(level)
+    return level

@@ -41,9 +41,9 @@ def _alerts(digest: Digest) -> Iterator[str]:
         yield from _wrapped(f"No longer short: {', '.join(digest.closed)}.")
         yield ""
     if not count:
-        yield f"Nothing is short at {percent(digest.level)} sure."
+        yield from _wrapped(f"Nothing is short {digest.levels}.")
         return
-    yield f"{count} gap{'s' if count > 1 else ''} at {percent(digest.level)} sure, by the day to decide:"
+    yield from _wrapped(f"{count} gap{'s' if count > 1 else ''} {digest.levels}, by the day to decide:")
     for alert in digest.alerts:
         if not alert.is_told:
             yield ""

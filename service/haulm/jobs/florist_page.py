@@ -28,12 +28,13 @@ _COMING_WEEKS = 6
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """A kind that is sure enough to offer: whole bunches, and the price of one.
+    """A kind with whole bunches to offer or to hope for, and the price of one.
 
     Attributes:
         product: what.
         crop: its kind.
         bunches: whole bunches free to promise.
+        hope_bunches: whole bunches that the farm may hope to offer, no fewer.
         length: its length classes in words, or empty.
         price_minor: of a bunch [minor units]; 0 where the farm has set none.
     """
@@ -41,6 +42,7 @@ class Offered:
     product: Product
     crop: Crop
     bunches: int
+    hope_bunches: int
     length: str
     price_minor: int
 
@@ -77,6 +79,7 @@ class FloristPage:
         order_by: the last moment to change it, in the farm's own time.
         is_late: whether that has passed.
         offered: what is sure for the day on which her stems leave; the bucket day where nothing of hers is standing.
+        hoped: what may be hoped for on that day, with no bunch that is sure.
         coming: kinds that come in later weeks, with the first week in which they are sure.
         own: what she has ordered for that day and the six after it, whatever the kind of order.
         answers: what she has answered for the week, oldest first.
@@ -89,6 +92,7 @@ class FloristPage:
     order_by: datetime
     is_late: bool
     offered: tuple[Offered, ...]
+    hoped: tuple[Offered, ...]
     coming: tuple[tuple[Crop, Week], ...]
     own: tuple[OwnLine, ...]
     answers: tuple[Mapping[str, Any], ...]
@@ -109,21 +113,21 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
     own = tuple(_own_lines(plan, key, bucket_day))
     leaves = own[0].due if own and own[0].is_standing else bucket_day
     weekday = next(found for found in Weekday if found.iso == leaves.isoweekday())
-    asked = AvailabilityAsked(Week.of(leaves), _COMING_WEEKS, site.default_confidence, weekday)
+    asked = AvailabilityAsked(Week.of(leaves), _COMING_WEEKS, site.free_level, weekday)
     rows = list_availability(desk, asked)
     prices = PriceList(plan.farm.prices, plan.crops, site.prices)
-    offered: list[Offered] = []
+    found: list[Offered] = []
     coming: dict[str, Week] = {}
     for row in rows:
         crop = plan.crops[row.product.variety]
-        bunches = row.free_to_promise // crop.bunch_stems
-        if not bunches:
-            continue
-        if row.week is None or row.week == asked.first:
+        bunches, hope = row.free_to_promise // crop.bunch_stems, row.hope_to_offer // crop.bunch_stems
+        if hope and (row.week is None or row.week == asked.first):
             price = whole_minor(prices.stem_price(row.product, customer=key) * crop.bunch_stems)
-            offered.append(Offered(row.product, crop, bunches, _lengths(crop), price))
-        elif row.product.form is Form.FRESH:
+            found.append(Offered(row.product, crop, bunches, hope, _lengths(crop), price))
+        elif bunches and row.week is not None and row.product.form is Form.FRESH:
             coming.setdefault(crop.key, row.week)
+    offered = tuple(one for one in found if one.bunches)
+    hoped = tuple(one for one in found if not one.bunches)
     here = {one.crop.key for one in offered}
     later = tuple((plan.crops[name], first) for name, first in coming.items() if name not in here)
     answers = tuple(
@@ -132,7 +136,7 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
         if entry.facts["week"] == str(week)
     )
     is_late = local_now(desk, site) > order_by
-    return FloristPage(customer, site.name, site.currency, week, order_by, is_late, tuple(offered), later, own, answers)
+    return FloristPage(customer, site.name, site.currency, week, order_by, is_late, offered, hoped, later, own, answers)
 
 
 def customer_named(plan: Plan, key: str) -> Customer:

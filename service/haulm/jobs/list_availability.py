@@ -14,7 +14,7 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Weekday
 from haulm.forecast.percentiles import LEVELS, quantiles
 from haulm.jobs.desk import Desk
-from haulm.matching.free_to_promise import free_table
+from haulm.matching.free_to_promise import free_tables, hope_level
 from haulm.matching.supply import IntArray, Lot, Pool, Supply
 from haulm.matching.windows import Acceptance, Window
 from haulm.planning.plan import Plan
@@ -34,6 +34,11 @@ class AvailabilityAsked:
     weekday: Weekday
     product: Product | None = None
 
+    @property
+    def levels(self) -> tuple[float, float]:
+        """The level of what is promised, and of what one may hope to offer, 0-1."""
+        return (self.confidence, hope_level(self.confidence))
+
 
 @dataclass(frozen=True, slots=True)
 class AvailabilityRow:
@@ -43,6 +48,7 @@ class AvailabilityRow:
         ready: the 10th, 50th and 90th percentile of stems by the week of their first usable due date.
         committed: stems asked by named lines of this product due in the week.
         free_to_promise: the most a new line due on the asked weekday could be given, nobody losing a stem.
+        hope_to_offer: the same at the level of hope beside it; no less, and never added to it.
         shared: whether some of these stems are also on offer in another of the weeks.
     """
 
@@ -51,6 +57,7 @@ class AvailabilityRow:
     ready: tuple[int, int, int]
     committed: int
     free_to_promise: int
+    hope_to_offer: int
     shared: bool
 
 
@@ -92,7 +99,7 @@ def _products(plan: Plan) -> list[Product]:
 
 def _fresh(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
     dues = [week.day(asked.weekday) for week in weeks]
-    free = free_table(plan.result, [product], dues, asked.confidence)[0]
+    free, hope = free_tables(plan.result, [product], dues, asked.levels)[:, 0].tolist()
     ready = _ready_by_week(plan, product, weeks)
     shared = _shared(plan, product, dues)
     return [
@@ -101,7 +108,8 @@ def _fresh(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequen
             week,
             ready[place],
             _committed(plan, product, week),
-            int(free[place]) if dues[place] >= plan.today else 0,
+            free[place] if dues[place] >= plan.today else 0,
+            hope[place] if dues[place] >= plan.today else 0,
             shared[place],
         )
         for place, week in enumerate(weeks)
@@ -122,8 +130,8 @@ def _dried(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequen
             offset += size
     ready = _percentiles(plan, total[np.newaxis, :])[0]
     committed = sum(_committed(plan, product, week) for week in weeks)
-    free = int(free_table(plan.result, [product], [due], asked.confidence)[0, 0])
-    return [AvailabilityRow(product, None, ready, committed, free, shared=True)]
+    free, hope = free_tables(plan.result, [product], [due], asked.levels)[:, 0, 0].tolist()
+    return [AvailabilityRow(product, None, ready, committed, free, hope, shared=True)]
 
 
 def _committed(plan: Plan, product: Product, week: Week) -> int:

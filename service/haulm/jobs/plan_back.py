@@ -11,7 +11,7 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
-from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
+from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
 from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days
 from haulm.forecast.inputs import Setting, Sowing
 from haulm.forecast.supply import Forecast, forecast
@@ -28,7 +28,7 @@ _ONE_SEASON = (LifeCycle.HARDY_ANNUAL, LifeCycle.HALF_HARDY_ANNUAL, LifeCycle.TE
 
 @dataclass(frozen=True, slots=True)
 class BackPlanAsked:
-    """Stems of a product wanted in a week, by a method, at a confidence (the farm's own unless said)."""
+    """Stems of a product wanted in a week, by a method, at a confidence (that of standing orders unless said)."""
 
     product: Product
     week: Week
@@ -56,7 +56,7 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
         ClimateMissing: the farm has given neither frost dates nor temperatures.
     """
     farm, today = desk.store.farm(), desk.today()
-    level = asked.confidence if asked.confidence is not None else farm.site.default_confidence
+    level = asked.confidence if asked.confidence is not None else farm.site.level_of(LineClass.STANDING)
     check_level(level)
     crop = desk.plan().crops.get(asked.product.variety)
     if crop is None:

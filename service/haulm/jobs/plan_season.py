@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from haulm.advice.combined import CombinedPlan
-from haulm.jobs.close_gap import asked_level
+from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
 from haulm.planning.combined_plan import combined_plan
 
@@ -11,10 +11,9 @@ NOT_COUNTED = "The hours of whoever sows are not known to the farm and not count
 
 
 def plan_season(desk: Desk, level: float | None = None) -> CombinedPlan:
-    """The combined plan at a confidence (the farm's own unless said); nothing is written.
+    """The combined plan at a confidence (each line's own unless said); nothing is written.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
-    plan = desk.plan()
-    return combined_plan(plan, asked_level(plan, level))
+    return combined_plan(desk.plan(), checked_level(level))

@@ -52,8 +52,8 @@ class QuoteAsked:
         customer: key of a customer, or None for an enquiry.
         kind: what the order is for.
         due_date: the day stems leave; None takes the farm's days ahead of the event.
-        confidence: the level asked; None takes the farm's own.
-        spare_percent: spare for breakage on pieces; None takes the farm's own.
+        confidence: the level asked; None takes the farm's for its kind.
+        spare_percent: spare for breakage on pieces; None takes the farm's for its kind.
         palette: the palette in words, such as `soft whites with movement`.
         own_arranging: whether the couple arranges: more spare, no labour.
         dried_ok: whether dried stems count.
@@ -85,8 +85,8 @@ class QuoteAsked:
         return usual if self.spare_percent is None else self.spare_percent
 
     def level(self, farm: Farm) -> float:
-        """The confidence asked: as said, or the farm's own, 0-1."""
-        return farm.site.default_confidence if self.confidence is None else self.confidence
+        """The confidence asked: as said, or the farm's for its kind, 0-1."""
+        return farm.site.level_of(self.kind.line_class) if self.confidence is None else self.confidence
 
 
 @dataclass(frozen=True, slots=True)

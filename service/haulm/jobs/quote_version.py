@@ -82,6 +82,7 @@ class SheetLine:
         left_out: kinds left out for the use of the pieces, by name.
         stage: the cut stage the colour depends on, or None.
         price_minor: stems and spare [minor units].
+        hope_to_offer: as `free_to_promise` at the level of hope, no less; None where it was not worked out.
     """
 
     line: str
@@ -101,6 +102,7 @@ class SheetLine:
     left_out: tuple[str, ...]
     stage: str | None
     price_minor: int
+    hope_to_offer: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

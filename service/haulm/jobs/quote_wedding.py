@@ -28,13 +28,14 @@ __all__ = ["ENQUIRY", "MOST_STEMS", "Quote", "QuoteAsked", "QuotedLine", "free_q
 
 @dataclass(frozen=True, slots=True)
 class QuotedLine:
-    """One line of a quote: free_to_promise is what a new line could be given with nobody losing a stem."""
+    """One line of a quote: what a new line could be given with nobody losing a stem, and what may be hoped for."""
 
     line: OrderLine
     pieces: tuple[str, ...]
     free_to_promise: int
     confidence: float
     price_minor: int
+    hope_to_offer: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,9 @@ def quote_of(order: Order, lines: Iterable[OrderLine], version: QuoteVersion) ->
     """A quote with its lines as the order has them."""
     by_key = {line.key: line for line in lines}
     quoted = tuple(
-        QuotedLine(by_key[line.line], line.pieces, line.free_to_promise, line.confidence, line.price_minor)
+        QuotedLine(
+            by_key[line.line], line.pieces, line.free_to_promise, line.confidence, line.price_minor, line.hope_to_offer
+        )
         for line in version.lines
     )
     price = version.price

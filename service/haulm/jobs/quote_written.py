@@ -27,6 +27,7 @@ from haulm.jobs.quote_version import (
 )
 from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in
 from haulm.jobs.quote_words import wanted_words
+from haulm.matching.free_to_promise import hope_level
 from haulm.planning.plan import Plan
 from haulm.planning.safer import Surer, surer
 
@@ -118,9 +119,10 @@ def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
 def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ...]:
     trial, key = found.trial, found.order.key
     sure = {outlook.line.line: outlook.confidence for outlook in trial.outlooks if outlook.line.order == key}
+    levels = (found.level, hope_level(found.level))
     free = {
         line.key: found.look.sure(
-            line, asked_products(line, trial.crops, unacceptable=found.order.unacceptable), level=found.level
+            line, asked_products(line, trial.crops, unacceptable=found.order.unacceptable), levels=levels
         )
         for line in found.draft.order_lines
     }
@@ -132,7 +134,7 @@ def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ..
 
 
 def _line(
-    found: Answered, draft: DraftLine, confidence: float, free: int, price: LinePrice, names: dict[str, str]
+    found: Answered, draft: DraftLine, confidence: float, free: Sequence[int], price: LinePrice, names: dict[str, str]
 ) -> SheetLine:
     line = draft.line
     role = None if draft.role is None else str(draft.role)
@@ -147,7 +149,8 @@ def _line(
         pieces=draft.pieces,
         stems=line.stems,
         spare=line.spare,
-        free_to_promise=free,
+        free_to_promise=free[0],
+        hope_to_offer=free[1],
         confidence=confidence,
         certainty=certainty(confidence),
         hoped_for=hoped,

@@ -13,7 +13,7 @@ from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
 from haulm.farm.products import Product
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.close_gap import DatedGap, asked_level, dated_gaps
+from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.planning.plan import Plan
 
@@ -36,13 +36,13 @@ class NamedGap:
 
 
 def see_shortfalls(desk: Desk, level: float | None = None) -> tuple[NamedGap, ...]:
-    """What is short at a confidence (the farm's own unless said), by decide-by date.
+    """What is short at a confidence (each line's own unless said), by decide-by date.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    return named_gaps(plan, dated_gaps(plan, asked_level(plan, level)))
+    return named_gaps(plan, dated_gaps(plan, checked_level(level)))
 
 
 def named_gaps(plan: Plan, found: Iterable[DatedGap]) -> tuple[NamedGap, ...]:

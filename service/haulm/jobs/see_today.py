@@ -11,6 +11,7 @@ from haulm.farm.weeks import next_of
 from haulm.farm.words import OrderStatus
 from haulm.jobs.close_gap import dated_gaps
 from haulm.jobs.desk import Desk
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.see_shortfalls import NamedGap, named_gaps
 from haulm.jobs.warn_early import Task, notes_of, tasks_of
 
@@ -25,7 +26,7 @@ class Today:
     Attributes:
         farm: its name.
         day: today.
-        level: how sure the farm wants to be, 0-1.
+        levels: how sure everything should be, in words.
         gaps: the gaps whose day to decide comes first.
         more_gaps: how many others there are.
         tasks: what is due in the coming week, by day.
@@ -38,7 +39,7 @@ class Today:
 
     farm: str
     day: date
-    level: float
+    levels: str
     gaps: tuple[NamedGap, ...]
     more_gaps: int
     tasks: tuple[Task, ...]
@@ -54,12 +55,12 @@ def see_today(desk: Desk) -> Today:
     """What the day brings."""
     plan = desk.plan()
     site = plan.farm.site
-    found = dated_gaps(plan, site.default_confidence)
+    found = dated_gaps(plan)
     missing = plan.growth.missing
     return Today(
         farm=site.name,
         day=plan.today,
-        level=site.default_confidence,
+        levels=levels_in_words(site),
         gaps=named_gaps(plan, found[:MOST_GAPS]),
         more_gaps=max(0, len(found) - MOST_GAPS),
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),

@@ -7,7 +7,7 @@ from typing import Any
 
 from haulm.farm.words import CustomerKind
 from haulm.jobs.desk import Desk
-from haulm.jobs.florist_page import FloristPage, florist_page
+from haulm.jobs.florist_page import FloristPage, Offered, florist_page
 from haulm.jobs.money_words import money_words
 from haulm.jobs.no_more_mail import wants_no_mail
 from haulm.store.outbox import Letter
@@ -49,11 +49,16 @@ def availability_facts(found: FloristPage) -> Mapping[str, Any]:
         "week": str(found.week),
         "monday": found.week.monday.isoformat(),
         "order_by": f"{found.order_by:%a} {found.order_by.day} {found.order_by:%b, %H:%M}",
+        "hoped": [
+            {"name": _name(one), "bunches": one.hope_bunches, "bunch_stems": one.crop.bunch_stems}
+            for one in found.hoped
+        ],
         "rows": [
             {
-                "name": one.crop.name + (", dried" if one.product.form == "dried" else ""),
+                "name": _name(one),
                 "length": one.length,
                 "bunches": one.bunches,
+                "hope": one.hope_bunches,
                 "bunch_stems": one.crop.bunch_stems,
                 "price": money_words(one.price_minor, found.currency) if one.price_minor else "",
                 "caution": one.crop.caution or "",
@@ -62,3 +67,7 @@ def availability_facts(found: FloristPage) -> Mapping[str, Any]:
         ],
         "coming": [{"name": crop.name, "week": f"week {week.number}"} for crop, week in found.coming],
     }
+
+
+def _name(one: Offered) -> str:
+    return one.crop.name + (", dried" if one.product.form == "dried" else "")

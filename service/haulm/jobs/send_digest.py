@@ -42,17 +42,14 @@ def send_due_digest(desk: Desk, actor: str, due: date) -> None:
 def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
     """The gaps that are grave and were in no letter; options are worked out of those alone that seem so."""
     plan = desk.plan()
-    level = plan.farm.site.default_confidence
     entry = desk.store.last_entry(SENT, SUBJECT)
     known = {} if entry is None else _told({**entry.facts["gaps"], **entry.facts["counted"]})
     seeming = [
-        dated.gap
-        for dated in telling_gaps(plan, level)
-        if is_grave(plan, dated) and told_before(dated.gap, known) is None
+        dated.gap for dated in telling_gaps(plan) if is_grave(plan, dated) and told_before(dated.gap, known) is None
     ]
     for gap in seeming:
-        remedies(plan, gap, level)
-    proved = (DatedGap(gap, known_decide_by(plan, gap, level)) for gap in seeming)
+        remedies(plan, gap)
+    proved = (DatedGap(gap, known_decide_by(plan, gap)) for gap in seeming)
     return tuple(dated for dated in proved if is_grave(plan, dated))
 
 
@@ -74,7 +71,7 @@ def digest_facts(found: Digest) -> dict[str, Any]:
     return {
         "farm": found.farm,
         "day": found.day.isoformat(),
-        "level": found.level,
+        "levels": found.levels,
         "text": digest_text(found),
         "gaps": [_gap(alert) for alert in found.alerts],
         "more": found.more_gaps,
@@ -104,7 +101,7 @@ def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
     shown = {alert.gap.key for alert in found.alerts if not alert.is_told}
     gaps: dict[str, Any] = {}
     counted: dict[str, Any] = {}
-    for dated in telling_gaps(plan, found.level):
+    for dated in telling_gaps(plan):
         gap = dated.gap
         known = told_before(gap, before)
         confidence = gap.confidence if known is None or gap.key in shown else before[known].confidence

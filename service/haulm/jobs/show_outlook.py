@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.jobs.close_gap import asked_level
+from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
 from haulm.planning.left_over import WeekLeft
 from haulm.planning.outlooks import Delivery
@@ -28,20 +28,20 @@ class ClassOutlook:
 class Outlook:
     """The farm over all seasons: orders by due date, classes in their order, stems left over by product and week."""
 
-    level: float
+    level: float | None
     orders: tuple[Delivery, ...]
     classes: tuple[ClassOutlook, ...]
     left_over: tuple[WeekLeft, ...]
 
 
 def show_outlook(desk: Desk, level: float | None = None) -> Outlook:
-    """How sure everything is at a confidence (the farm's own unless said), and what will be left over.
+    """How sure everything is at a confidence (each line's own unless said), and what will be left over.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    asked = asked_level(plan, level)
+    asked = checked_level(level)
     return Outlook(asked, plan.deliveries(asked), tuple(_classes(plan)), plan.left_by_week)
 
 

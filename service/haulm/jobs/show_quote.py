@@ -227,7 +227,7 @@ def promised_level(plan: Plan, order: Order) -> float:
     """The level the order was promised at, the farm's usual one where none was noted, 0-1."""
     levels = [line.promised_confidence for line in plan.farm.order_lines if line.order == order.key]
     noted = [level for level in levels if level is not None]
-    return min(noted, default=plan.farm.site.default_confidence)
+    return min(noted, default=plan.farm.site.level_of(order.kind.line_class))
 
 
 def _confidence_now(plan: Plan, order: Order) -> float | None:

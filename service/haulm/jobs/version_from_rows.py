@@ -32,7 +32,7 @@ def version_from_rows(plan: Plan, order: Order) -> QuoteVersion:
             _line(plan, order, line, sure.get(line.key, 0.0), price.total_minor)
             for line, price in zip(lines, prices, strict=True)
         ),
-        level=plan.farm.site.default_confidence,
+        level=plan.farm.site.level_of(order.kind.line_class),
         order_confidence=plan.joint(order.key),
         spare_percent=0.0,
         own_arranging=False,

@@ -17,6 +17,7 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
@@ -78,13 +79,14 @@ class Digest:
     """The letter as values.
 
     Attributes:
+        levels: how sure everything should be, in words.
         closed: what was short in the letter before and is no more, in words.
         notes: sentences about replies, mails and quotes that somebody has to look at.
     """
 
     farm: str
     day: date
-    level: float
+    levels: str
     alerts: tuple[Alert, ...]
     more_gaps: int
     tasks: tuple[Task, ...]
@@ -96,16 +98,15 @@ class Digest:
 def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     """What the grower should hear today, against what was told before."""
     plan = desk.plan()
-    level = plan.farm.site.default_confidence
-    dated = proved_gaps(plan, level)
-    found_out = (_alert(plan, found, level, told or {}) for found in dated[:MOST_GAPS])
+    dated = proved_gaps(plan)
+    found_out = (_alert(plan, found, told or {}) for found in dated[:MOST_GAPS])
     alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
     missing = plan.growth.missing
-    standing = [found.gap for found in dated_gaps(plan, level)]
+    standing = [found.gap for found in dated_gaps(plan)]
     return Digest(
         farm=plan.farm.site.name,
         day=plan.today,
-        level=level,
+        levels=levels_in_words(plan.farm.site),
         alerts=alerts,
         more_gaps=max(0, len(dated) - MOST_GAPS),
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
@@ -115,25 +116,25 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     )
 
 
-def telling_gaps(plan: Plan, level: float) -> list[DatedGap]:
+def telling_gaps(plan: Plan) -> list[DatedGap]:
     """The gaps that are worth a letter, grave ones first, then by decide-by date.
 
     Not the stall's, and not small ones that can wait.
     """
-    found = [dated for dated in dated_gaps(plan, level) if not _only_stall(dated.gap)]
+    found = [dated for dated in dated_gaps(plan) if not _only_stall(dated.gap)]
     grave = [dated for dated in found if is_grave(plan, dated)]
     return [*grave, *(dated for dated in found if dated not in grave and not _is_small(plan, dated.gap))]
 
 
-def proved_gaps(plan: Plan, level: float) -> list[DatedGap]:
+def proved_gaps(plan: Plan) -> list[DatedGap]:
     """The same where the options of those that a letter would tell are worked out: the day to decide hangs on them."""
     while True:
-        found = telling_gaps(plan, level)
-        unproved = [dated.gap for dated in found[:MOST_GAPS] if (dated.gap.key, level) not in plan.remembered_options]
+        found = telling_gaps(plan)
+        unproved = [dated.gap for dated in found[:MOST_GAPS] if dated.gap not in plan.remembered_options]
         if not unproved:
             return found
         for gap in unproved:
-            remedies(plan, gap, level)
+            remedies(plan, gap)
 
 
 def is_grave(plan: Plan, found: DatedGap) -> bool:
@@ -178,8 +179,8 @@ def _only_stall(gap: Gap) -> bool:
     return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
 
 
-def _alert(plan: Plan, found: DatedGap, level: float, told: Told) -> Alert:
-    options = remedies(plan, found.gap, level)
+def _alert(plan: Plan, found: DatedGap, told: Told) -> Alert:
+    options = remedies(plan, found.gap)
     best = options[0] if options else None
     decide_by = best.decide_by if best is not None and best.closes else found.decide_by
     asked = asked_in_words(found.gap.asked, plan.crops)
@@ -201,7 +202,7 @@ def tasks_of(plan: Plan) -> Iterator[Task]:
     """What is due on the farm in the coming week, and holds that let go; in no order."""
     yield from _field_tasks(plan, plan.growth.seen.batches)
     yield from _overdue_tasks(plan)
-    trays = thin_trays(plan, plan.farm.site.default_confidence)
+    trays = thin_trays(plan, plan.farm.site.level_of(LineClass.STANDING))
     unseen = [tray.batch.key for tray in trays if tray.advice is None]
     if unseen:
         said = f"{len(unseen)} batches should" if len(unseen) > 1 else "A batch should"

@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.jobs.close_gap import asked_level
+from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
 from haulm.planning.outlooks import Delivery
@@ -41,14 +41,14 @@ class WhatIf:
     """Before and after.
 
     Attributes:
-        level: the confidence at which gaps are counted.
+        level: the confidence at which gaps are counted; None for each line's own.
         lines: lines that ask otherwise, are less or more sure, or lack other stems on average; spare too.
         orders: deliveries whose joint confidence differs.
         gaps: all gaps before and after.
         lines_in_all: lines after the change.
     """
 
-    level: float
+    level: float | None
     lines: tuple[Pair[LineOutlook], ...]
     orders: tuple[Pair[Delivery], ...]
     gaps: tuple[Pair[Gap], ...]
@@ -62,13 +62,13 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
         NotFound, NotAccepted, FolderRefused: a change is about something that is not there, or does not fit the farm.
     """
     plan = desk.plan()
-    asked = asked_level(plan, level)
+    asked = checked_level(level)
     farm = supposed_farm(plan.farm, plan.today, changes)
     trial = desk.planner.trial(plan, farm, frost_days_earlier=frost_days_earlier(changes))
     return compared(plan, trial, asked)
 
 
-def compared(before: Plan, after: Plan, level: float) -> WhatIf:
+def compared(before: Plan, after: Plan, level: float | None) -> WhatIf:
     """Two plans side by side, only what differs; gaps whether they differ or not."""
     # The one before is asked first: what has stayed is then the very same object after.
     told = [(plan.outlooks, plan.deliveries(level), plan.gaps(level)) for plan in (before, after)]

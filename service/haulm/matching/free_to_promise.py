@@ -8,12 +8,14 @@ from datetime import date
 import numpy as np
 
 from haulm.farm.products import Product
-from haulm.matching.confidence import TOLERANCE
+from haulm.matching.confidence import TOLERANCE, reaches
 from haulm.matching.counting import exact_count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import FloatArray, IntArray
 from haulm.matching.windows import Acceptance, Window, window_of
+
+_HOPE, _LOW_HOPE, _LOW_PROMISE = 0.6, 0.5, 0.65
 
 
 def free_to_promise(result: MatchResult, product: Product, due: date, p: float) -> int:
@@ -67,6 +69,14 @@ def free_tables(
         left = _leftover(result, product, windows, 0, acceptance)
         found[:, row] = sure_at(left, result.supply.weights, levels)
     return found
+
+
+def hope_level(level: float) -> float:
+    """The level of what one may hope to offer beside what is promised at a level, both 0-1; never above it.
+
+    Source: the project's own: 60 %, or 50 % beside a promise at 65 % or less.
+    """
+    return min(level, _LOW_HOPE if reaches(_LOW_PROMISE, level) else _HOPE)
 
 
 def leftover(result: MatchResult, product: Product, windows: Sequence[Window], min_length_cm: int = 0) -> IntArray:

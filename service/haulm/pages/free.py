@@ -17,7 +17,7 @@ from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
-_LEVELS = (0.5, 0.7, 0.8, 0.9)
+_LEVELS = (0.5, 0.65, 0.8, 0.9)
 
 
 @router.get("/free")
@@ -34,7 +34,7 @@ def free(
     asked = AvailabilityAsked(
         Week.parse(first, where="from") if first else Week.of(desk.today()),
         weeks,
-        sure if sure is not None else site.default_confidence,
+        sure if sure is not None else site.free_level,
         weekday or site.bucket_day,
     )
     crops = desk.plan().crops
@@ -44,12 +44,14 @@ def free(
         for product, shown in ((product, list(rows)) for product, rows in by_product)
         if any(row.ready[2] or row.committed for row in shown)
     ]
+    hopes = {name for name, _, _, shown, _ in products if any(row.hope_to_offer > row.free_to_promise for row in shown)}
     levels = sorted({*_LEVELS, asked.confidence})
     return page(
         request,
         "free.html",
         asked=asked,
         products=products,
+        hopes=hopes,
         levels=levels,
         weekdays=list(Weekday),
         crops=crops,

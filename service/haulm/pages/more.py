@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import make_calendar_link, revoke_calendar_link
 from haulm.pages.doing import PageDesk, PageRoute, actor_of, desk_of
 from haulm.pages.look import back_to, page
@@ -16,7 +17,8 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 def more(request: Request, desk: PageDesk) -> Response:
     """Links to papers, the calendar, florists' links and the log of mail; and what is set, without secrets."""
     what_is_set = getattr(request.app.state, "what_is_set", ())
-    return page(request, "more.html", site=desk.store.farm().site, what_is_set=what_is_set)
+    site = desk.store.farm().site
+    return page(request, "more.html", site=site, levels=levels_in_words(site), what_is_set=what_is_set)
 
 
 @router.post("/calendar")

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request, Response
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
 from haulm.jobs.explain_line import explain_line
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.see_shortfalls import caution_of
 from haulm.jobs.show_match import show_match
 from haulm.jobs.show_outlook import show_outlook
@@ -26,8 +27,9 @@ def orders(
 ) -> Response:
     """Every order by the day it is due, or those alone that are not sure, with how sure each is as a whole."""
     outlook = show_outlook(desk, sure)
+    levels = levels_in_words(desk.store.farm().site, outlook.level)
     shown = [one for one in outlook.orders if show == "all" or not one.is_sure]
-    return page(request, "orders.html", outlook=outlook, shown=shown, show=show, names=_names(desk))
+    return page(request, "orders.html", outlook=outlook, shown=shown, show=show, levels=levels, names=_names(desk))
 
 
 @router.get("/orders/{key}/{due}")

@@ -11,6 +11,7 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.close_gap import gap_options
 from haulm.jobs.desk import Desk
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_mark
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
@@ -28,7 +29,7 @@ def short(request: Request, desk: PageDesk) -> Response:
         request,
         "short.html",
         gaps=see_shortfalls(desk),
-        level=plan.farm.site.default_confidence,
+        levels=levels_in_words(plan.farm.site),
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
     )
 
@@ -40,7 +41,7 @@ def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
     try:
         found, ways = gap_options(desk, gap)
     except NotFound:
-        return page(request, "closed.html", gap=gap, level=farm.site.default_confidence)
+        return page(request, "closed.html", gap=gap, levels=levels_in_words(farm.site))
     return page(
         request,
         "gap.html",
@@ -49,7 +50,6 @@ def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
         caution=caution_of(desk.plan(), found.asked),
         ways=[(way_mark(way), way) for way in ways],
         currency=farm.site.currency,
-        level=farm.site.default_confidence,
     )
 
 

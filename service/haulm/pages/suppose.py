@@ -7,15 +7,19 @@ from datetime import date
 from fastapi import APIRouter, Request, Response
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.advice.shortfalls import Gap
 from haulm.errors import NotAccepted
 from haulm.farm.orders import Order, StandingOrder
+from haulm.farm.quantities import percents
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus, StandingStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, Supposed
-from haulm.jobs.what_if import what_if
+from haulm.jobs.what_if import Pair, what_if
 from haulm.pages.doing import PageDesk, PageRoute, whole_number
 from haulm.pages.look import page
+from haulm.planning.outlooks import Delivery
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
@@ -42,8 +46,17 @@ def suppose(
         asked={"pause": pause, "move": move, "to": to, "frost": frost},
         found=found,
         gaps=gaps,
+        levels=levels_in_words(farm.site),
+        said_of=_said,
         names={customer.key: customer.name for customer in farm.customers},
     )
+
+
+def _said(pair: Pair[Delivery] | Pair[Gap], figure: str) -> tuple[str | None, str | None]:
+    """How sure it is before and after, so that what differs looks different; nothing where it stands on one side."""
+    if pair.before is None or pair.after is None:
+        return None, None
+    return percents(getattr(pair.before, figure), getattr(pair.after, figure))
 
 
 def _standing(farm: Farm) -> list[StandingOrder]:

@@ -35,7 +35,7 @@ def availability(
     week: Annotated[str | None, Query(description="The week, such as 2027-W24; this week unless said.")] = None,
     size: PaperSize = PaperSize.A4,
 ) -> PaperAnswer:
-    """What is free to promise on the bucket day of a week at the farm's own confidence, in whole bunches."""
+    """What is free to promise on the bucket day of a week, and what may be hoped for, in whole bunches."""
     found = Week.of(desk.today()) if week is None else Week.parse(week, where="week")
     return sent(pressed("availability", _data(desk, found, size)), f"availability-{found}")
 
@@ -43,16 +43,19 @@ def availability(
 def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
     plan = desk.plan()
     site = plan.farm.site
-    asked = AvailabilityAsked(week, 1 + _WEEKS_AHEAD, site.default_confidence, site.bucket_day)
+    asked = AvailabilityAsked(week, 1 + _WEEKS_AHEAD, site.free_level, site.bucket_day)
     rows = list_availability(desk, asked)
-    now = [row for row in rows if row.week in (week, None) and _bunches(row, plan.crops)]
+    now = [row for row in rows if row.week in (week, None) and _hope(row, plan.crops)]
+    hopes = any(_hope(row, plan.crops) > _bunches(row, plan.crops) for row in now)
     bucket_day = week.day(site.bucket_day)
     return {
         "title": f"Availability, week {week.number}, {day(bucket_day)}",
         "farm": site.name,
         "size": size,
-        "intro": f"Free on {day(bucket_day)}, in whole bunches; {percent(site.default_confidence)} sure or more. "
+        "intro": f"Free on {day(bucket_day)}, in whole bunches; {percent(site.free_level)} sure or more"
+        f"{f', and what we hope to offer at {percent(asked.levels[1])}, which is not promised' if hopes else ''}. "
         f"Please order by {_WEEKDAYS[site.cutoff.weekday.iso - 1]} {site.cutoff.at:%H:%M}.",
+        "hopes": hopes,
         "none": "Nothing is free this week.",
         "rows": [_row(row, plan) for row in now],
         "coming": list(_coming(rows, week, plan.crops)),
@@ -64,6 +67,10 @@ def _bunches(row: AvailabilityRow, crops: Mapping[str, Crop]) -> int:
     return row.free_to_promise // crops[row.product.variety].bunch_stems
 
 
+def _hope(row: AvailabilityRow, crops: Mapping[str, Crop]) -> int:
+    return row.hope_to_offer // crops[row.product.variety].bunch_stems
+
+
 def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
     crop = plan.crops[row.product.variety]
     return {
@@ -72,6 +79,7 @@ def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
         "lengths": ", ".join(f"{one.length_cm}" for one in crop.lengths) + (" cm" if crop.lengths else ""),
         "bunch": str(crop.bunch_stems),
         "bunches": f"{_bunches(row, plan.crops):,}",
+        "hope": f"{_hope(row, plan.crops):,}",
         "price": bunch_price(plan, row.product, "on request"),
         "caution": crop.caution or "",
     }

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
 from haulm.advice.options.option import Option, Proof
-from haulm.advice.options.search import SURE_MARGIN
+from haulm.advice.options.search import sure_levels
 from haulm.advice.options.sketch import MOST_PLACES, rounded
 from haulm.advice.options.succession import sowing_options
 from haulm.advice.room import Room, trays_needed
@@ -27,16 +27,15 @@ _LARGER = 2
 """A batch this many times as large is tried for two gaps of one product at once."""
 _GROW = 1.25
 _ROUNDS = 5
-_SURE = 1e-9
 _Line = tuple[str, object]
 
 
-def combined_plan(plan: Plan, level: float) -> CombinedPlan:
+def combined_plan(plan: Plan, level: float | None) -> CombinedPlan:
     """The smallest set of extra batches that closes all gaps that can be closed, within bed metres and bench trays.
 
     Args:
         plan: the plan.
-        level: the confidence asked of every line, 0-1.
+        level: the confidence asked of every line, 0-1; None for each line's own.
 
     Returns:
         The batches, proved by one re-match of the farm with all of them; what is still short then, each with why.
@@ -47,14 +46,14 @@ def combined_plan(plan: Plan, level: float) -> CombinedPlan:
     return plan.remembered_combined[level]
 
 
-def _worked_out(plan: Plan, level: float) -> CombinedPlan:
+def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:
     gaps = plan.gaps(level)
-    bundles = list(_bundles(plan, gaps, level))
+    bundles = list(_bundles(plan, gaps))
     room = room_of(plan)
     batches, closing = chosen_batches(bundles, room, plan.crops, solved)
     claimed = [gap for gap in gaps if gap.key in closing]
-    batches = _enough(plan, batches, claimed, level)
-    batches = _needed(plan, batches, claimed, level)
+    batches = _enough(plan, batches, claimed)
+    batches = _needed(plan, batches, claimed)
     after = with_batches(plan, batches)
     still = {_key(line) for gap in after.gaps(level) for line in _lines(gap)}
     closed = [gap for gap in gaps if not any(_key(line) in still for line in _lines(gap))]
@@ -79,9 +78,9 @@ def with_batches(plan: Plan, batches: Iterable[Batch]) -> Plan:
     return Plan(farm, plan.today, growth, result, plan.settled)
 
 
-def _bundles(plan: Plan, gaps: Sequence[Gap], level: float) -> Iterator[Bundle]:
+def _bundles(plan: Plan, gaps: Sequence[Gap]) -> Iterator[Bundle]:
     """The sowings that close each gap, and those of other gaps, as they are or larger, that close it too."""
-    own = {gap.key: [o.batches for o in remedies(plan, gap, level) if o.closes and o.batches] for gap in gaps}
+    own = {gap.key: [o.batches for o in remedies(plan, gap) if o.closes and o.batches] for gap in gaps}
     for gap in gaps:
         yield from (Bundle(gap.key, batches) for batches in own[gap.key])
     for gap in gaps:
@@ -90,7 +89,7 @@ def _bundles(plan: Plan, gaps: Sequence[Gap], level: float) -> Iterator[Bundle]:
         for batch in dict.fromkeys(others):
             if any(may_take(plan, line, batch.product) for line in _lines(gap)):
                 for sized in (batch, *_larger(plan, batch)):
-                    if prove((sized,)).confidence >= level + SURE_MARGIN - _SURE:
+                    if prove((sized,)).reaches(sure_levels(gap)):
                         yield Bundle(gap.key, (sized,))
                         break
 
@@ -107,11 +106,11 @@ def _sized(plan: Plan, batch: Batch, places: int) -> Batch:
     return replace(batch, sown=places, trays=trays)
 
 
-def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap], level: float) -> tuple[Batch, ...]:
+def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> tuple[Batch, ...]:
     """The batches, those of gaps that are still short beside the others made larger, as long as there is room."""
     for _ in range(_ROUNDS):
         after = with_batches(plan, batches)
-        short = [gap for gap in claimed if _proof(after, gap).confidence < level - _SURE]
+        short = [gap for gap in claimed if not _proof(after, gap).reaches(gap.levels)]
         if not short:
             return batches
         lines = [line for gap in short for line in _lines(gap)]
@@ -128,22 +127,24 @@ def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap], leve
     return batches
 
 
-def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap], level: float) -> tuple[Batch, ...]:
+def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> tuple[Batch, ...]:
     """The batches without those that no gap needs once the others are made, the largest looked at first."""
-    short = {gap.key for gap in claimed if _proof(with_batches(plan, batches), gap).confidence < level - _SURE}
-    lines = [line for gap in claimed if gap.key not in short for line in _lines(gap)]
-    if not lines:
+    kept_closed = [gap for gap in claimed if _proof(with_batches(plan, batches), gap).reaches(gap.levels)]
+    if not kept_closed:
         return batches
-    prove = batch_proofs(plan, lines)
+    prove = batch_proofs(plan, [line for gap in kept_closed for line in _lines(gap)])
+    levels = [level for gap in kept_closed for level in gap.levels]
     kept = list(batches)
     for batch in sorted(batches, key=lambda batch: (-batch.places, batch.key)):
         others = [other for other in kept if other is not batch]
-        if others and prove(tuple(others)).confidence >= level - _SURE:
+        if others and prove(tuple(others)).reaches(levels):
             kept = others
     return tuple(kept)
 
 
-def _open(plan: Plan, gaps: Sequence[Gap], after: Plan, bundles: Sequence[Bundle], level: float) -> Iterator[OpenGap]:
+def _open(
+    plan: Plan, gaps: Sequence[Gap], after: Plan, bundles: Sequence[Bundle], level: float | None
+) -> Iterator[OpenGap]:
     """What is still short with the batches, each with why."""
     closable = {bundle.gap for bundle in bundles}
     reasons: dict[str, str] = {}
@@ -154,28 +155,28 @@ def _open(plan: Plan, gaps: Sequence[Gap], after: Plan, bundles: Sequence[Bundle
             yield OpenGap(gap, "Stems that answered it go to others once these batches are there.")
             continue
         if before.key not in reasons:
-            reasons[before.key] = _reason(plan, before, level, closable=before.key in closable)
+            reasons[before.key] = _reason(plan, before, closable=before.key in closable)
         yield OpenGap(gap, reasons[before.key])
 
 
-def _reason(plan: Plan, gap: Gap, level: float, *, closable: bool) -> str:
+def _reason(plan: Plan, gap: Gap, *, closable: bool) -> str:
     """Why no batch closes a gap, and what else does."""
-    instead = sorted({option.kind.replace("_", " ") for option in remedies(plan, gap, level) if option.closes})
+    instead = sorted({option.kind.replace("_", " ") for option in remedies(plan, gap) if option.closes})
     other = f" Closed without a sowing by: {', '.join(instead)}." if instead and not closable else ""
-    return _why(plan, gap, level, closable=closable) + other
+    return _why(plan, gap, closable=closable) + other
 
 
-def _why(plan: Plan, gap: Gap, level: float, *, closable: bool) -> str:
+def _why(plan: Plan, gap: Gap, *, closable: bool) -> str:
     if closable:
         return "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
     if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
         return "No forecast: the farm has given no climate."
     line = _lines(gap)[0]
     products = own_products(plan, line)
-    search = sowing_search(plan, gap, level, products, Room((), (), ()))
+    search = sowing_search(plan, gap, products, Room((), (), ()))
     if not search.runs:
         return f"No sowing in time: {gap.asked} is not sown or planted from today on to flower before it is due."
-    partial = next((option for option in remedies(plan, gap, level) if option.batches), None)
+    partial = next((option for option in remedies(plan, gap) if option.batches), None)
     if any(option.closes for option in sowing_options(search)):
         return "No room: a sowing would close it, but no bed or bench has room for it."
     if line.choice is not None and partial is not None:
@@ -193,7 +194,7 @@ def _left(option: Option) -> str:
 def _proof(plan: Plan, gap: Gap) -> Proof:
     """What a plan says of a gap's lines."""
     outlooks = [plan.outlook_of(line) for line in _lines(gap)]
-    return Proof(min(found.confidence for found in outlooks), sum(found.expected_missing for found in outlooks))
+    return Proof(tuple(found.confidence for found in outlooks), sum(found.expected_missing for found in outlooks))
 
 
 def _lines(gap: Gap) -> list[DatedLine]:

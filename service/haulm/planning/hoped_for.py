@@ -15,7 +15,7 @@ import numpy as np
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.matching.confidence import weight_of
-from haulm.matching.free_to_promise import leftover, sure_stems
+from haulm.matching.free_to_promise import leftover, sure_at
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Window
 from haulm.planning.plan import Plan
@@ -80,8 +80,8 @@ class LeftOver:
                 found.append(Hoped(product, max(1, round(mean)), weight_of(stems > 0, weights)))
         return tuple(sorted(found, key=lambda hoped: (-hoped.stems, -hoped.likelihood, hoped.product)))
 
-    def sure(self, line: OrderLine, products: Sequence[Product], *, level: float, at: int = 0) -> int:
-        """Stems a line could be given at a level with nobody losing one; a choice takes at most its limit of one.
+    def sure(self, line: OrderLine, products: Sequence[Product], *, levels: Sequence[float], at: int = 0) -> list[int]:
+        """Stems a line could be given at each level with nobody losing one; a choice takes at most its limit of one.
 
         A limit that is all of the line is none: more than the line asks may be free.
         """
@@ -90,7 +90,7 @@ class LeftOver:
         for product in products:
             left = self.of(product, line)[at]
             total = total + (left if each is None else np.minimum(left, np.int32(each)))
-        return int(sure_stems(total[np.newaxis, :], self._plan.result.supply.weights, level)[0])
+        return [int(row[0]) for row in sure_at(total[np.newaxis, :], self._plan.result.supply.weights, levels)]
 
     def outlook(self, lines: Sequence[tuple[OrderLine, Sequence[Product]]], *, at: int) -> DayOutlook:
         """How the lines of an order fare on one of the days, each after those before it."""

@@ -52,13 +52,14 @@ class LineTrials:
         weights = result.supply.weights
         stems = Tryout(result, own).filled({name: (block,)})
         missing = [result.lines[place].stems - got for place, got in zip(own, stems, strict=True)]
-        sure = min(weight_of(lack == 0, weights) for lack in missing)
+        sure = tuple(weight_of(lack == 0, weights) for lack in missing)
         return Trial(Proof(sure, sum(mean_of(lack, weights) for lack in missing)))
 
     def _judged(self, after: MatchResult) -> Trial:
         places = {_key(line): place for place, line in enumerate(after.lines)}
         own = [places[key] for key in self._own]
-        proof = Proof(min(confidence(after, at) for at in own), sum(expected_missing(after, at) for at in own))
+        sure = tuple(confidence(after, at) for at in own)
+        proof = Proof(sure, sum(expected_missing(after, at) for at in own))
         return Trial(proof, tuple(self._falls(after, places)))
 
     def _falls(self, after: MatchResult, places: dict[_Key, int]) -> Iterator[DatedLine]:

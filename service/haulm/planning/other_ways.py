@@ -162,14 +162,16 @@ def _heaps(plan: Plan, situation: Situation) -> Iterator[Heap]:
     """Left-over stems to hang, week by week, for the dried products that the lines take; most stems first."""
     last_due = max(line.due for line in situation.lines)
     total: IntArray = np.array([plan.missing(line) for line in situation.lines], np.int32).sum(axis=0, dtype=np.int32)
-    wanted = _enough(plan, total, situation.level)
+    # What is hung goes to any of the lines: enough for the one that has to be surest.
+    level = max(situation.gap.levels)
+    wanted = _enough(plan, total, level)
     found: list[Heap] = []
     for product in _dried_products(plan, situation.lines):
         dry_days = timedelta(days=plan.crops[product.variety].dry_days)
         days = list(_weekly(plan.today, last_due - dry_days))
         left = leftover(plan.result, Product(product.variety), [Window(day) for day in days]) if days else None
         if left is not None:
-            sure = sure_stems(left, plan.result.supply.weights, situation.level)
+            sure = sure_stems(left, plan.result.supply.weights, level)
             found += [
                 Heap(product, day, day + dry_days, min(wanted, stems))
                 for day, stems in zip(days, sure.tolist(), strict=True)

@@ -38,7 +38,7 @@ class Delivery:
         lines: number of its lines, the spare left out.
         joint_confidence: weight of the seasons in which all of them are filled, 0-1.
         expected_missing: stems they lack on average.
-        is_sure: whether the joint confidence reaches the level asked.
+        level: the level it is held to: the least of its lines', 0-1.
     """
 
     order: str
@@ -48,14 +48,19 @@ class Delivery:
     lines: int
     joint_confidence: float
     expected_missing: float
-    is_sure: bool
+    level: float
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the joint confidence reaches its level."""
+        return reaches(self.joint_confidence, self.level)
 
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """What was said at a level of confidence; it holds on to no match."""
+    """What was said at a level of confidence, or at each line's own; it holds on to no match."""
 
-    level: float
+    level: float | None
     deliveries: _Known[_DeliveryKey, Delivery]
     gaps: _Known[str, tuple[Gap, ...]]
 
@@ -78,13 +83,13 @@ class Outlooks:
         places = [-1] * len(result.lines) if like is None else like._places_of(result)
         self.lines, self._filled = _looked_at(result, places, like)
 
-    def deliveries(self, level: float) -> tuple[Delivery, ...]:
+    def deliveries(self, level: float | None) -> tuple[Delivery, ...]:
         """What each order is due on each day, by due date; its spare is no part of it."""
         found = (delivery for _, delivery in self._at(level).deliveries.values())
         return tuple(sorted(found, key=lambda item: (item.due, item.order, item.line_class)))
 
-    def gaps(self, level: float) -> tuple[Gap, ...]:
-        """What is short at a level of confidence, earliest first."""
+    def gaps(self, level: float | None) -> tuple[Gap, ...]:
+        """What is short at a level of confidence, or at each line's own, earliest first."""
         return in_order(gap for _, gaps in self._at(level).gaps.values() for gap in gaps)
 
     def joint_of(self, places: Iterable[int]) -> float:
@@ -107,7 +112,7 @@ class Outlooks:
             for place, taken in zip(found, result.takes, strict=True)
         ]
 
-    def _at(self, level: float) -> _Told:
+    def _at(self, level: float | None) -> _Told:
         told = self._told
         if told is None or told.level != level:
             before = self._told_before
@@ -117,7 +122,9 @@ class Outlooks:
             self._told = told
         return told
 
-    def _deliveries(self, level: float, before: _Known[_DeliveryKey, Delivery]) -> _Known[_DeliveryKey, Delivery]:
+    def _deliveries(
+        self, level: float | None, before: _Known[_DeliveryKey, Delivery]
+    ) -> _Known[_DeliveryKey, Delivery]:
         touched = self._touched(before)
         orders = {order for _, order, _ in touched}
         places: dict[_DeliveryKey, list[int]] = {}
@@ -135,18 +142,18 @@ class Outlooks:
         new = {_delivery_key(line) for line in fresh if not line.is_spare}
         return new | {key for key, (outlooks, _) in before.items() if not now.issuperset(map(id, outlooks))}
 
-    def _delivery(self, places: Sequence[int], level: float) -> tuple[list[LineOutlook], Delivery]:
+    def _delivery(self, places: Sequence[int], level: float | None) -> tuple[list[LineOutlook], Delivery]:
         outlooks = [self.lines[place] for place in places]
         line, joint = outlooks[0].line, self.joint_of(places)
         missing = sum(outlook.expected_missing for outlook in outlooks)
-        sure = reaches(joint, level)
-        found = Delivery(line.order, line.customer, line.due, line.line_class, len(places), joint, missing, sure)
+        least = min(outlook.line.held_to(level) for outlook in outlooks)
+        found = Delivery(line.order, line.customer, line.due, line.line_class, len(places), joint, missing, least)
         return outlooks, found
 
-    def _gaps(self, level: float, before: _Known[str, tuple[Gap, ...]]) -> _Known[str, tuple[Gap, ...]]:
+    def _gaps(self, level: float | None, before: _Known[str, tuple[Gap, ...]]) -> _Known[str, tuple[Gap, ...]]:
         short = short_lines(self.lines, level)
         return {
-            asked: before[asked] if _is_same(lines, before.get(asked)) else (lines, gaps_of(asked, lines))
+            asked: before[asked] if _is_same(lines, before.get(asked)) else (lines, gaps_of(asked, lines, level))
             for asked, lines in short.items()
         }
 

@@ -51,8 +51,8 @@ class Plan:
         growth: what the batches may give, over the seasons.
         result: the match over the seasons.
         settled: lines and stems that are done with.
-        remembered_options: the options of gaps that were worked out, by the gap's key and level.
-        remembered_combined: the combined plans that were worked out, by level.
+        remembered_options: the options of gaps that were worked out, by the gap.
+        remembered_combined: the combined plans that were worked out, by the level asked, None for each line's own.
         remembered_trays: the trays to look at, by the level of a new sowing.
     """
 
@@ -72,8 +72,8 @@ class Plan:
         self.result = result
         self.settled = settled
         self._like = like
-        self.remembered_options: dict[tuple[str, float], tuple[Option, ...]] = {}
-        self.remembered_combined: dict[float, CombinedPlan] = {}
+        self.remembered_options: dict[Gap, tuple[Option, ...]] = {}
+        self.remembered_combined: dict[float | None, CombinedPlan] = {}
         self.remembered_trays: dict[float, tuple[ThinTray, ...]] = {}
 
     def of_version(self, farm: Farm) -> Plan:
@@ -102,11 +102,11 @@ class Plan:
     @cached_property
     def moment(self) -> Moment:
         """What a promise is judged by: every line's outlook, and how sure everything promised is."""
-        places = self.result.places_by_identity
-        found = sureness(self.outlooks, lambda lines: self.joint_of(places[id(line)] for line in lines))
+        joint = {(found.order, found.due): found.joint_confidence for found in self.deliveries(None)}
+        found = sureness(self.outlooks, lambda lines: joint[lines[0].order, lines[0].due])
         return Moment(self.outlooks, found)
 
-    def deliveries(self, level: float) -> tuple[Delivery, ...]:
+    def deliveries(self, level: float | None) -> tuple[Delivery, ...]:
         """What each order is due on each day, by due date; its spare is no part of it."""
         return self._over_seasons.deliveries(level)
 
@@ -148,8 +148,8 @@ class Plan:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
         return left_by_week(self.result, self.today)
 
-    def gaps(self, level: float) -> tuple[Gap, ...]:
-        """What is short at a level of confidence, earliest first."""
+    def gaps(self, level: float | None) -> tuple[Gap, ...]:
+        """What is short, earliest first: at a level asked of every line, or at each line's own."""
         return self._over_seasons.gaps(level)
 
     def lines_of(self, order: str) -> tuple[DatedLine, ...]:

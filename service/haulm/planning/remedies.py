@@ -7,40 +7,39 @@ from datetime import date, timedelta
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.faster_kind import as_faster, faster_kinds
 from haulm.advice.options.last_resorts import buying_in, telling
-from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Situation
 from haulm.advice.options.succession import sowing_options
 from haulm.advice.shortfalls import Gap
 from haulm.planning.other_ways import other_ways
 from haulm.planning.plan import Plan
-from haulm.planning.sowing_search import own_products, sowing_search
+from haulm.planning.sowing_search import own_products, proof_of, sowing_search
 
 _KINDS = (
     "succession", "faster_kind", "plugs", "move_cut", "swap", "substitute", "dried", "ask_later", "buy_in", "tell",
 )  # fmt: skip
 
 
-def remedies(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
+def remedies(plan: Plan, gap: Gap) -> tuple[Option, ...]:
     """The options of a gap that can still help, closing ones first: own sowings before bought plants.
 
-    They are worked out once for a plan, a gap and a level.
+    They are worked out once for a plan and a gap.
     """
-    key = (gap.key, level)
-    if key not in plan.remembered_options:
-        plan.remembered_options[key] = _worked_out(plan, gap, level)
-    return plan.remembered_options[key]
+    if gap not in plan.remembered_options:
+        plan.remembered_options[gap] = _worked_out(plan, gap)
+    return plan.remembered_options[gap]
 
 
-def known_decide_by(plan: Plan, gap: Gap, level: float) -> date:
+def known_decide_by(plan: Plan, gap: Gap) -> date:
     """The last day on which a closing option of a gap can still be taken, where its options were worked out already.
 
     Where none of them closes it, the day to tell by; until they are worked out, the rule of thumb.
     """
-    options = plan.remembered_options.get((gap.key, level))
+    options = plan.remembered_options.get(gap)
     if options is None:
         return rule_of_thumb_day(plan, gap)
     closing = [option.decide_by for option in options if option.closes]
-    return max(closing) if closing else _telling(plan, gap, Proof(0.0, 0.0)).decide_by
+    return max(closing) if closing else _telling(plan, gap).decide_by
 
 
 def rule_of_thumb_day(plan: Plan, gap: Gap) -> date:
@@ -56,12 +55,12 @@ def rule_of_thumb_day(plan: Plan, gap: Gap) -> date:
         sow_by = first - timedelta(days=round(min(weeks) * 7) + 7)
         if sow_by >= plan.today:
             return sow_by
-    return _telling(plan, gap, Proof(0.0, 0.0)).decide_by
+    return _telling(plan, gap).decide_by
 
 
-def _worked_out(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
-    situation = situation_of(plan, gap, level)
-    proved = [*_sowings(plan, gap, level), *other_ways(plan, situation)]
+def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
+    situation = situation_of(plan, gap)
+    proved = [*_sowings(plan, gap), *other_ways(plan, situation)]
     if any(option.closes for option in proved):
         proved = [option for option in proved if option.closes]
     found = [
@@ -73,34 +72,33 @@ def _worked_out(plan: Plan, gap: Gap, level: float) -> tuple[Option, ...]:
             today=plan.today,
             condition_days=plan.farm.site.condition_days,
         ),
-        _telling(plan, gap, situation.before),
+        _telling(plan, gap),
     ]
     open_still = [option for option in found if option.decide_by >= plan.today]
     return tuple(sorted(open_still, key=_preference))
 
 
-def situation_of(plan: Plan, gap: Gap, level: float) -> Situation:
+def situation_of(plan: Plan, gap: Gap) -> Situation:
     """A gap of a plan as options look at it."""
     return Situation(
         gap=gap,
-        before=Proof(gap.confidence, gap.expected_missing),
-        level=level,
+        before=proof_of(gap),
         today=plan.today,
         notice_days={customer.key: customer.notice_days for customer in plan.farm.customers},
         names={key: crop.name for key, crop in plan.crops.items()},
     )
 
 
-def _sowings(plan: Plan, gap: Gap, level: float) -> list[Option]:
+def _sowings(plan: Plan, gap: Gap) -> list[Option]:
     """Sowings of what the lines ask; where none of them closes the gap, of a quicker kind that they name."""
     if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
         return []
     lines = [short.line for short in gap.shortfalls]
-    found = sowing_options(sowing_search(plan, gap, level, own_products(plan, lines[0])))
+    found = sowing_options(sowing_search(plan, gap, own_products(plan, lines[0])))
     if any(option.closes for option in found):
         return found
     quicker = faster_kinds(lines, plan.crops)
-    return found + as_faster(sowing_options(sowing_search(plan, gap, level, quicker)) if quicker else [])
+    return found + as_faster(sowing_options(sowing_search(plan, gap, quicker)) if quicker else [])
 
 
 def _preference(option: Option) -> tuple[bool, int, int, int]:
@@ -109,7 +107,7 @@ def _preference(option: Option) -> tuple[bool, int, int, int]:
     return (not option.closes, _KINDS.index(option.kind), places, -option.decide_by.toordinal())
 
 
-def _telling(plan: Plan, gap: Gap, before: Proof) -> Option:
+def _telling(plan: Plan, gap: Gap) -> Option:
     notice = {customer.key: customer.notice_days for customer in plan.farm.customers}
     asked = asked_in_words(gap.asked, plan.crops)
-    return telling(gap, before, asked=asked, notice_days=notice, today=plan.today)
+    return telling(gap, proof_of(gap), asked=asked, notice_days=notice, today=plan.today)

@@ -9,7 +9,7 @@ import numpy as np
 
 from haulm.advice.options.candidates import Candidate, candidates
 from haulm.advice.options.option import Proof
-from haulm.advice.options.search import Search, sure_level
+from haulm.advice.options.search import Search, sure_levels
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
 from haulm.advice.pricing import answering
 from haulm.advice.room import Room
@@ -34,13 +34,12 @@ _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
 
-def sowing_search(plan: Plan, gap: Gap, level: float, products: Sequence[Product], room: Room | None = None) -> Search:
+def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product], room: Room | None = None) -> Search:
     """A search for the sowings of some products that would close a gap.
 
     Args:
         plan: the plan; it has a forecast.
         gap: the gap.
-        level: the confidence asked.
         products: what may be sown, the first few are tried.
         room: beds and benches; the plan's own unless said.
     """
@@ -50,16 +49,16 @@ def sowing_search(plan: Plan, gap: Gap, level: float, products: Sequence[Product
     every = max(1, plan.result.supply.seasons // _SKETCHED_SEASONS)
     missing = np.array([plan.missing(line)[::every] for line in lines], np.float32)
     most = np.array([np.inf if limit is None else limit for limit in each], np.float32)
-    weights = plan.result.supply.weights[::every]
+    weights, levels = plan.result.supply.weights[::every], sure_levels(gap)
     return Search(
-        level=level,
-        before=Proof(gap.confidence, gap.expected_missing),
+        levels=levels,
+        before=proof_of(gap),
         crops=dict(plan.crops),
         room=room_of(plan) if room is None else room,
         batches=farm.batches,
         runs=tuple(_runs(plan, lines, products)),
         look=_looks(plan, lines, every),
-        sketch=Sketch(missing, most, weights / weights.sum(), sure_level(level)),
+        sketch=Sketch(missing, most, weights / weights.sum(), np.array(levels)),
         prove=batch_proofs(plan, lines),
         cost=lambda places: places * farm.site.prices.seed_minor_per_place or None,
     )
@@ -83,6 +82,11 @@ def own_products(plan: Plan, line: DatedLine) -> list[Product]:
     return sorted(found, key=lambda product: (plan.crops[product.variety].weeks_to_flower, product))
 
 
+def proof_of(gap: Gap) -> Proof:
+    """What the plan as it stands says of a gap's lines."""
+    return Proof(tuple(short.confidence for short in gap.shortfalls), gap.expected_missing)
+
+
 def room_of(plan: Plan) -> Room:
     """The beds and benches of a plan, and what is taken of them."""
     return Room.of(plan.farm.beds, plan.growth.seen.batches, plan.crops)
@@ -104,7 +108,7 @@ def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batc
             for name, block in blocks_of(batch):
                 added.setdefault(name, []).append(block)
         missing = [line.stems - filled for line, filled in zip(lines, tryout.filled(added), strict=True)]
-        sure = min(weight_of(stems == 0, weights) for stems in missing)
+        sure = tuple(weight_of(stems == 0, weights) for stems in missing)
         return Proof(sure, sum(mean_of(stems, weights) for stems in missing))
 
     return prove

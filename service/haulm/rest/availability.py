@@ -27,6 +27,7 @@ class RowShape(Shape):
     ready_p90: int
     committed: int
     free_to_promise: int
+    hope_to_offer: int
     shared: bool
 
 
@@ -50,9 +51,10 @@ class EvidenceShape(Shape):
 
 
 class AvailabilityShape(Shape):
-    """What is ready, promised and free, by product and week."""
+    """What is ready, promised and free, by product and week; `hope_confidence` is the level of `hope_to_offer`."""
 
     confidence: float
+    hope_confidence: float
     weeks: list[str]
     rows: list[RowShape]
     evidence: EvidenceShape
@@ -70,21 +72,22 @@ def availability(
     """What may be promised, by product and week.
 
     `ready_*` are stems by the week of their first usable due date. `free_to_promise` is for a new line due on the
-    week's bucket day (or `weekday`), every line keeping what it has. Cells do not add up: after each acceptance they
-    are worked out anew, and `shared` marks stems that several weeks offer. `evidence` names the records that moved the
-    forecast.
+    week's bucket day (or `weekday`), every line keeping what it has; `hope_to_offer` is the same at the lower
+    `hope_confidence`, not promised, and never added to it. Cells do not add up: after each acceptance they are worked
+    out anew, and `shared` marks stems that several weeks offer. `evidence` names the records that moved the forecast.
     """
     site = desk.store.farm().site
     asked = AvailabilityAsked(
         first=week_of(first, Week.of(desk.today())),
         weeks=weeks,
-        confidence=confidence if confidence is not None else site.default_confidence,
+        confidence=confidence if confidence is not None else site.free_level,
         weekday=weekday or site.bucket_day,
         product=product_of(product),
     )
     rows = list_availability(desk, asked)
     return AvailabilityShape(
         confidence=asked.confidence,
+        hope_confidence=asked.levels[1],
         weeks=[str(asked.first.plus(n)) for n in range(weeks)],
         rows=[_row(row) for row in rows],
         evidence=_evidence(show_evidence(desk.plan())),
@@ -119,5 +122,6 @@ def _row(row: AvailabilityRow) -> RowShape:
         ready_p90=p90,
         committed=row.committed,
         free_to_promise=row.free_to_promise,
+        hope_to_offer=row.hope_to_offer,
         shared=row.shared,
     )

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 
 from haulm.advice.combined import ClosedGap, OpenGap
 from haulm.farm_folder.cells import values_of
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.plan_season import NOT_COUNTED, plan_season
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
@@ -41,9 +42,13 @@ class OpenGapShape(Shape):
 
 
 class CombinedPlanShape(Shape):
-    """The fewest batches that close every gap that batches can close. Each can be posted to /v1/batches as it is."""
+    """The fewest batches that close every gap that batches can close. Each can be posted to /v1/batches as it is.
 
-    confidence: float
+    `confidence` is the one asked of every line, null where each is held to its own; `levels` says it in words.
+    """
+
+    confidence: float | None
+    levels: str
     currency: str
     batches: list[dict[str, Any]]
     cost_minor: int | None
@@ -55,10 +60,11 @@ class CombinedPlanShape(Shape):
 @router.get("/v1/combined-plan", dependencies=[only_for(Audience.OWNER)])
 def combined(desk: TheDesk, confidence: Confidence = None) -> CombinedPlanShape:
     """The smallest set of extra batches that closes all gaps that can be closed, in the beds and benches there are."""
-    found = plan_season(desk, confidence)
+    found, site = plan_season(desk, confidence), desk.store.farm().site
     return CombinedPlanShape(
         confidence=found.level,
-        currency=desk.store.farm().site.currency,
+        levels=levels_in_words(site, found.level),
+        currency=site.currency,
         batches=[values_of("batches", batch) for batch in found.batches],
         cost_minor=found.cost_minor,
         closed=[_closed(gap) for gap in found.closed],

@@ -39,7 +39,7 @@ class DigestShape(Shape):
     """The early warning, as text and as values."""
 
     date: str
-    confidence: float
+    levels: str
     text: str
     gaps: list[AlertShape]
     more_gaps: int
@@ -57,7 +57,7 @@ def digest(desk: TheDesk) -> DigestShape:
 def _shape(found: Digest) -> DigestShape:
     return DigestShape(
         date=found.day.isoformat(),
-        confidence=found.level,
+        levels=found.levels,
         text=digest_text(found),
         gaps=[_alert(alert) for alert in found.alerts],
         more_gaps=found.more_gaps,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import Field
 
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.show_outlook import ClassOutlook, show_outlook
 from haulm.planning.left_over import WeekLeft
 from haulm.planning.outlooks import Delivery
@@ -25,6 +26,7 @@ class DeliveryShape(Shape):
     lines: int
     joint_confidence: float
     expected_missing: float
+    level: float
     sure: bool
 
 
@@ -48,9 +50,10 @@ class LeftOverShape(Shape):
 
 
 class OutlookShape(Shape):
-    """The farm over all seasons."""
+    """The farm over all seasons; `confidence` is the one asked of every order, null where each has its own."""
 
-    confidence: float
+    confidence: float | None
+    levels: str
     orders: list[DeliveryShape]
     classes: list[ClassShape]
     left_over: list[LeftOverShape]
@@ -61,12 +64,14 @@ def outlook(desk: TheDesk, confidence: Confidence = None) -> OutlookShape:
     """How sure each order is as a whole, each class, and what will be left over for the stall or for drying.
 
     `joint_confidence` weighs the seasons in which all lines of the order due that day are filled, in the same season;
-    `sure` says whether it reaches the confidence asked. `left_over` leaves every line but the stall's what it has; a
-    stem is counted once, in the first week in which it may leave, so weeks add up season by season.
+    `sure` says whether it reaches its `level`: the one asked, else the least of its lines'. `left_over` leaves every
+    line but the stall's what it has; a stem is counted once, in the first week in which it may leave, so weeks add up
+    season by season.
     """
     found = show_outlook(desk, confidence)
     return OutlookShape(
         confidence=found.level,
+        levels=levels_in_words(desk.store.farm().site, found.level),
         orders=[delivery_shape(item) for item in found.orders],
         classes=[_class(item) for item in found.classes],
         left_over=[_left(item) for item in found.left_over],
@@ -83,6 +88,7 @@ def delivery_shape(found: Delivery) -> DeliveryShape:
         lines=found.lines,
         joint_confidence=round(found.joint_confidence, 6),
         expected_missing=round(found.expected_missing, 2),
+        level=found.level,
         sure=found.is_sure,
     )
 

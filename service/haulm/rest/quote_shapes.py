@@ -39,6 +39,7 @@ class QuotedLineShape(Shape):
     stems: int
     spare: int
     free_to_promise: int
+    hope_to_offer: int | None
     confidence: float
     certainty: str
     hoped_for: list[HopedForShape]

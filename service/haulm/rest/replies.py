@@ -11,7 +11,7 @@ from pydantic import ConfigDict, Field
 
 from haulm.farm.weeks import Week
 from haulm.jobs.florist_links import end_links
-from haulm.jobs.florist_page import FloristPage, florist_page
+from haulm.jobs.florist_page import FloristPage, Offered, florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
 from haulm.jobs.send_availability import send_availability
@@ -92,12 +92,13 @@ class OutcomesShape(Shape):
 
 
 class OfferedShape(Shape):
-    """A kind that is sure enough to offer."""
+    """A kind on offer: `bunches` that are sure, and the `hope_bunches` that may be hoped for, not promised."""
 
     product: str
     name: str
     caution: str | None
     bunches: int
+    hope_bunches: int
     bunch_stems: int
     length: str
     price_minor: int
@@ -122,6 +123,7 @@ class ListShape(Shape):
     late: bool
     currency: str
     offered: list[OfferedShape]
+    hoped: list[OfferedShape]
     coming: dict[str, str]
     own: list[OwnLineShape]
 
@@ -225,18 +227,8 @@ def _list(found: FloristPage) -> ListShape:
         order_by=found.order_by.isoformat(timespec="minutes"),
         late=found.is_late,
         currency=found.currency,
-        offered=[
-            OfferedShape(
-                product=str(one.product),
-                name=one.crop.name,
-                caution=one.crop.caution,
-                bunches=one.bunches,
-                bunch_stems=one.crop.bunch_stems,
-                length=one.length,
-                price_minor=one.price_minor,
-            )
-            for one in found.offered
-        ],
+        offered=[_offered(one) for one in found.offered],
+        hoped=[_offered(one) for one in found.hoped],
         coming=dict(coming),
         own=[
             OwnLineShape(
@@ -248,4 +240,17 @@ def _list(found: FloristPage) -> ListShape:
             )
             for line in found.own
         ],
+    )
+
+
+def _offered(one: Offered) -> OfferedShape:
+    return OfferedShape(
+        product=str(one.product),
+        name=one.crop.name,
+        caution=one.crop.caution,
+        bunches=one.bunches,
+        hope_bunches=one.hope_bunches,
+        bunch_stems=one.crop.bunch_stems,
+        length=one.length,
+        price_minor=one.price_minor,
     )

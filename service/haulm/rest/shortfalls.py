@@ -12,6 +12,7 @@ from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
+from haulm.jobs.level_words import levels_in_words
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -20,7 +21,7 @@ router = APIRouter(tags=["shortfalls"])
 
 
 class ShortfallShape(Shape):
-    """A line that is less sure than asked."""
+    """A line that is less sure than its level."""
 
     line: str
     order: str
@@ -31,6 +32,7 @@ class ShortfallShape(Shape):
     stems: int
     expected_missing: float
     confidence: float
+    level: float
     decide_by: str
     gap: str
 
@@ -48,9 +50,13 @@ class GapShape(Shape):
 
 
 class ShortfallsShape(Shape):
-    """What is short, by the day to decide."""
+    """What is short, by the day to decide.
 
-    confidence: float
+    `confidence` is the one asked of every line, null where each is held to its own; `levels` says it in words.
+    """
+
+    confidence: float | None
+    levels: str
     shortfalls: list[ShortfallShape]
     gaps: list[GapShape]
     forecast_missing: str | None
@@ -99,13 +105,13 @@ class OptionsShape(Shape):
 
 @router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER)])
 def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
-    """The lines that are less sure than the confidence asked, and the gaps they make, by the day to decide."""
+    """The lines less sure than the confidence asked, else than their own level; their gaps, by the day to decide."""
     gaps = list_shortfalls(desk, confidence)
     plan = desk.plan()
-    level = confidence if confidence is not None else plan.farm.site.default_confidence
     missing = plan.growth.missing
     return ShortfallsShape(
-        confidence=level,
+        confidence=confidence,
+        levels=levels_in_words(plan.farm.site, confidence),
         shortfalls=[_shortfall(short, dated.decide_by) for dated in gaps for short in dated.gap.shortfalls],
         gaps=[_gap(dated) for dated in gaps],
         forecast_missing=None if missing is None else missing.sentence,
@@ -159,6 +165,7 @@ def _shortfall(short: Shortfall, decide_by: date) -> ShortfallShape:
         stems=line.stems,
         expected_missing=round(short.expected_missing, 2),
         confidence=round(short.confidence, 6),
+        level=short.level,
         decide_by=decide_by.isoformat(),
         gap=short.gap,
     )

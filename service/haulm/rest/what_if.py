@@ -10,6 +10,8 @@ from pydantic import ConfigDict, Field
 
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.errors import NotAccepted
+from haulm.farm.site import Site
+from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, RowSupposed, Supposed
 from haulm.jobs.what_if import Pair, WhatIf, what_if
 from haulm.planning.outlooks import Delivery
@@ -121,9 +123,13 @@ class GapPairShape:
 
 
 class WhatIfShape(Shape):
-    """Before and after: the lines and orders that differ, of so many lines in all, and every gap."""
+    """Before and after: the lines and orders that differ, of so many lines in all, and every gap.
 
-    confidence: float
+    `confidence` is the one asked of every line, null where each is held to its own; `levels` says it in words.
+    """
+
+    confidence: float | None
+    levels: str
     lines_in_all: int
     lines: list[LinePairShape]
     orders: list[OrderPairShape]
@@ -140,7 +146,7 @@ def suppose(desk: TheDesk, body: WhatIfAsk) -> Response:
     one is shown in one row wherever it moves.
     """
     changes = [_supposed(change, f"changes[{place}]") for place, change in enumerate(body.changes)]
-    shown = _shown(what_if(desk, changes, body.confidence))
+    shown = _shown(what_if(desk, changes, body.confidence), desk.store.farm().site)
     # A response is sent as it is; the shape alone would be checked once more, and written in the loop of all callers.
     return Response(shown.model_dump_json(by_alias=True), media_type="application/json")
 
@@ -161,9 +167,10 @@ def _supposed(change: ChangeAsk, where: str) -> Supposed:
             raise NotAccepted(where=where, found=", ".join(named) or "nothing", accepted=_KINDS)
 
 
-def _shown(found: WhatIf) -> WhatIfShape:
+def _shown(found: WhatIf, site: Site) -> WhatIfShape:
     return WhatIfShape(
         confidence=found.level,
+        levels=levels_in_words(site, found.level),
         lines_in_all=found.lines_in_all,
         lines=[_line_pair(pair) for pair in found.lines],
         orders=[_order_pair(pair) for pair in found.orders],

@@ -271,10 +271,7 @@ class UnitOfWork:
             joined.floors.extend(map(floor_to_json, written))
 
     def follow_floors(self, day: date, floors: bytes) -> None:
-        """Notes what the floors are at the version that this unit of work saves; to be called last.
-
-        It is beside the journal: without an entry the version stays.
-        """
+        """Notes, beside the journal, what the floors are at the version that this work saves; to be called last."""
         version = self._start.version + bool(self._entries)
         with self._step():
             books.write_followed(self._connection, self._start.farm_id, Followed(version, day, floors))

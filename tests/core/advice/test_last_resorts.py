@@ -8,7 +8,7 @@ from haulm.advice.options.last_resorts import buying_in, telling
 from haulm.advice.options.option import Proof
 from support.advice_builders import MONDAY, TODAY, dated_line, one_gap
 
-BEFORE = Proof(0.5, 11.2)
+BEFORE = Proof((0.5,), 11.2)
 
 
 def test_bought_stems_are_in_the_store_in_time_to_drink() -> None:

@@ -46,6 +46,6 @@ def test_a_line_that_names_none_and_a_choice_have_no_quicker_kind() -> None:
 
 
 def test_its_sowing_is_called_what_it_is() -> None:
-    sowing = Option("succession", "Sow.", TODAY, Proof(0, 9), Proof(1, 0), True, batches=(Batch("b", "quick"),))
+    sowing = Option("succession", "Sow.", TODAY, Proof((0,), 9), Proof((1,), 0), True, batches=(Batch("b", "quick"),))
     (found,) = as_faster([sowing])
     assert (found.kind, found.product, found.batches) == ("faster_kind", QUICK, sowing.batches)

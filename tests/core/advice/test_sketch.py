@@ -35,7 +35,7 @@ def look(daily: list[int], windows: list[tuple[int, int]], variety: str = "grass
 def sketch(missing: list[int], most: list[float] | None = None, level: float = 0.8) -> Sketch:
     lacking = np.array([[stems] for stems in missing], np.float32)
     each = np.full(len(missing), np.inf, np.float32) if most is None else np.array(most, np.float32)
-    return Sketch(lacking, each, np.ones(1), level)
+    return Sketch(lacking, each, np.ones(1), np.full(len(missing), level))
 
 
 def served_day_by_day(daily: list[int], windows: list[tuple[int, int]], missing: list[int]) -> list[bool]:

@@ -22,7 +22,7 @@ class TestOneSowing:
     def test_a_gap_is_closed_by_the_smallest_sowing_in_time(self) -> None:
         (option,) = sowing_options(SmallModel().search())
         (batch,) = option.batches
-        assert option.closes and option.after == Proof(1.0, 0.0)
+        assert option.closes and option.after == Proof((1.0,), 0.0)
         assert 30 <= batch.places <= 40
         assert BEST_DAY - timedelta(weeks=1) <= batch.sow_date <= BEST_DAY
 
@@ -83,7 +83,7 @@ class TestSeveral:
         model = SmallModel(weeks=6, flowers_weeks=2)
         (option,) = sowing_options(model.search())
         days = [batch.sow_date for batch in option.batches]
-        assert option.closes and model.prove(option.batches) == Proof(1.0, 0.0)
+        assert option.closes and model.prove(option.batches) == Proof((1.0,) * 6, 0.0)
         assert len(days) == 3 and days == sorted(set(days))
 
     def test_the_sentence_names_each_with_its_date(self) -> None:
@@ -124,7 +124,7 @@ def test_a_level_that_only_luck_reaches_is_not_said_to_be_reached() -> None:
         plain.sketch,
         missing=np.full((1, 4), 30, np.float32),
         weights=np.full(4, 0.25),
-        level=0.91,
+        levels=np.array([0.91]),
     )
     fails = np.array([1, 1, 1, 0], np.float32)
 
@@ -132,5 +132,5 @@ def test_a_level_that_only_luck_reaches_is_not_said_to_be_reached() -> None:
         seen = plain.look(candidate)  # type: ignore[arg-type]
         return replace(seen, before=seen.before * fails, upto=seen.upto * fails)
 
-    search = replace(plain, level=0.9, sketch=sketch, look=look, prove=lambda _: Proof(0.75, 7.5))  # type: ignore[arg-type]
+    search = replace(plain, levels=(0.91,), sketch=sketch, look=look, prove=lambda _: Proof((0.75,), 7.5))  # type: ignore[arg-type]
     assert not any(option.closes for option in sowing_options(search))

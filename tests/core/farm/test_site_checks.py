@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from haulm.farm.site import FrostDates, MonthDay, MonthlyTemperatures, PriceRules
+from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules
 from haulm.farm.site_checks import is_timezone, site_faults
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
 from support.farms import site
@@ -30,6 +30,8 @@ def frost(*days: str) -> FrostDates:
         ({"condition_days": 15}, "condition_days"),
         ({"wedding_days_ahead": -1}, "wedding_days_ahead"),
         ({"default_confidence": 1.0}, "default_confidence"),
+        ({"levels": ClassLevels(stall=0.0)}, "levels.stall"),
+        ({"default_confidence": 0.8, "levels": ClassLevels(stall=0.4)}, "levels"),
         ({"class_order": USUAL_CLASS_ORDER[1:]}, "class_order"),
         ({"temperatures": MonthlyTemperatures((1.0,) * 11, (5.0,) * 12)}, "temperatures.min_c"),
         ({"temperatures": MonthlyTemperatures((1.0,) * 12, (*(5.0,) * 11, 0.5))}, "temperatures.min_c"),

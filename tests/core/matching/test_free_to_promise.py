@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from haulm.farm.products import Product
 from haulm.matching.confidence import confidence, reaches
-from haulm.matching.free_to_promise import free_table, free_tables, free_to_promise, leftover, sure_stems
+from haulm.matching.free_to_promise import free_table, free_tables, free_to_promise, hope_level, leftover, sure_stems
 from haulm.matching.match import match
 from haulm.matching.windows import Window
 from support.random_farms import TODAY, random_farm
@@ -38,6 +38,20 @@ def test_free_to_promise_is_what_seasons_of_the_asked_weight_have_left() -> None
     free = [free_to_promise(result, AMMI, day(9), p) for p in (0.5, 0.51, 0.8, 0.81, 1.0)]
 
     assert free == [10, 6, 6, 3, 3]
+
+
+@given(st.floats(0.001, 0.999))
+def test_what_may_be_hoped_for_is_never_less_than_what_is_promised(level: float) -> None:
+    result = match([], supply(standing({7: [10, 6, 3]}), weights=WEIGHTS), rules())
+    promise, hope = free_tables(result, [AMMI], [day(9)], (level, hope_level(level)))[:, 0, 0]
+
+    assert hope >= promise and hope_level(level) <= level
+
+
+def test_hope_is_at_sixty_percent_and_at_fifty_beside_a_promise_at_sixty_five_or_less() -> None:
+    levels = (0.95, 0.8, 0.66, 0.65, 0.6, 0.5, 0.4)
+
+    assert [hope_level(level) for level in levels] == [0.6, 0.6, 0.6, 0.5, 0.5, 0.5, 0.4]
 
 
 def test_all_lengths_count_unless_one_is_asked() -> None:

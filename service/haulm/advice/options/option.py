@@ -2,20 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
+from haulm.matching.confidence import reaches
 
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What a re-match says of a gap's lines: the least sure line's confidence 0-1, and stems missing on average."""
+    """What a re-match says of a gap's lines.
 
-    confidence: float
+    Attributes:
+        sure: how sure each line is, in the order of the gap, 0-1.
+        missing: stems they lack on average.
+    """
+
+    sure: tuple[float, ...]
     missing: float
+
+    @property
+    def confidence(self) -> float:
+        """How sure the least sure line is, 0-1."""
+        return min(self.sure)
+
+    def reaches(self, levels: Sequence[float]) -> bool:
+        """Whether every line reaches a level of its own, in the order of the gap."""
+        return all(reaches(share, level) for share, level in zip(self.sure, levels, strict=True))
+
+    def lacks(self, levels: Sequence[float]) -> float:
+        """The most that a line is below its level; below nought where every line is above."""
+        return max(level - share for share, level in zip(self.sure, levels, strict=True))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Proof
 from haulm.advice.options.sketch import MOST_PLACES, Look, Sized, Sketch
 from haulm.advice.room import Room, trays_needed
+from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Method
@@ -25,19 +26,19 @@ class Search:
     """What a search for sowings needs to know.
 
     Attributes:
-        level: the confidence asked of each line, 0-1.
+        levels: how sure each line of the gap must be, with a margin, 0-1.
         before: the gap as it is.
         crops: every crop by key.
         room: beds and benches under the plan.
         batches: the plan's batches, for the size of its trays and the keys that are taken.
         runs: the sowings worth a look, one run per product and method, dates rising week by week.
         look: the quick look at one of them.
-        sketch: the gap's lines, at the level with its margin.
+        sketch: the gap's lines, at these levels.
         prove: re-matches the farm with batches added.
         cost: what the seed of so many places costs [minor units].
     """
 
-    level: float
+    levels: tuple[float, ...]
     before: Proof
     crops: dict[str, Crop]
     room: Room
@@ -49,8 +50,8 @@ class Search:
     cost: Callable[[int], int | None]
 
     def closes(self, proof: Proof) -> bool:
-        """Whether every line reaches the level, with a little to spare."""
-        return proof.confidence >= sure_level(self.level) - 1e-9
+        """Whether every line reaches its level, with a little to spare."""
+        return proof.reaches(self.levels)
 
     def tried(self, sowings: Sequence[Sized]) -> tuple[tuple[Batch, ...], Proof] | None:
         """The batches in their beds and trays, and the re-match; None where the farm has no room for them."""
@@ -62,10 +63,11 @@ class Search:
 
         Source: the confidence gained so far carried on in a straight line, and a little more, since gains shrink.
         """
-        gained = proof.confidence - self.before.confidence
+        lacks = proof.lacks(self.levels)
+        gained = self.before.lacks(self.levels) - lacks
         if gained <= 0:
             return None
-        further = _FURTHER * (sure_level(self.level) - proof.confidence) / gained
+        further = _FURTHER * lacks / gained
         return 1 + min(max(further, _LEAST_GROWTH), _MOST_GROWTH)
 
     def placed(self, sowings: Sequence[Sized]) -> tuple[Batch, ...] | None:
@@ -111,6 +113,6 @@ class Search:
         return found
 
 
-def sure_level(level: float) -> float:
-    """The level with its margin."""
-    return min(level + SURE_MARGIN, 1.0)
+def sure_levels(gap: Gap) -> tuple[float, ...]:
+    """The level of each line of a gap, with its margin."""
+    return tuple(min(level + SURE_MARGIN, 1.0) for level in gap.levels)

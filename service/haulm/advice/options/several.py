@@ -10,7 +10,7 @@ from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
 from haulm.advice.options.sketch import MOST_PLACES, PROBE_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percents
 from haulm.farm.words import Method
 
 MOST_BATCHES = 4
@@ -203,7 +203,8 @@ def _begun_on(
 def _option(search: Search, tried: tuple[tuple[Batch, ...], Proof], decide_by: date, *, closes: bool) -> Option:
     batches, proof = tried
     plugs = any(batch.method is Method.PLUGS for batch in batches)
-    sentence = f"{said(search, batches)}: from {percent(search.before.confidence)} to {percent(proof.confidence)} sure"
+    before, after = percents(search.before.confidence, proof.confidence)
+    sentence = f"{said(search, batches)}: from {before} to {after} sure"
     if not closes:
         sentence += f"; of {search.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
     return Option(

@@ -11,12 +11,11 @@ from haulm.advice.options.option import Proof
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percents
 
 HELPS = 0.5
 """What does not close a gap is worth telling if it halves the stems that it lacks."""
 USUAL_NOTICE_DAYS = 2
-_SURE = 1e-9
 
 Changes = Mapping[DatedLine, DatedLine | None]
 """Lines and what would stand in their place; None where a line would ask nothing."""
@@ -40,7 +39,6 @@ class Situation:
     Attributes:
         gap: the gap.
         before: the gap as it is.
-        level: the confidence asked of each line, 0-1.
         today: no option lies before it.
         notice_days: days before the due date by which each customer wants to hear [d].
         names: of varieties, by key.
@@ -48,7 +46,6 @@ class Situation:
 
     gap: Gap
     before: Proof
-    level: float
     today: date
     notice_days: Mapping[str, int]
     names: Mapping[str, str]
@@ -59,8 +56,8 @@ class Situation:
         return tuple(short.line for short in self.gap.shortfalls)
 
     def closes(self, proof: Proof) -> bool:
-        """Whether every line reaches the level."""
-        return proof.confidence >= self.level - _SURE
+        """Whether every line reaches its level."""
+        return proof.reaches(self.gap.levels)
 
     def is_worth_telling(self, proof: Proof) -> bool:
         """Whether the gap closes, or lacks no more than half the stems."""
@@ -85,7 +82,8 @@ class Situation:
 
     def said(self, proof: Proof) -> str:
         """What changes, as the end of a sentence."""
-        words = f"from {percent(self.before.confidence)} to {percent(proof.confidence)} sure"
+        before, after = percents(self.before.confidence, proof.confidence)
+        words = f"from {before} to {after} sure"
         if self.closes(proof):
             return words
         return f"{words}; of {self.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"

@@ -63,13 +63,13 @@ class Sketch:
         missing: stems each line lacks, shape (lines, seasons) [stems].
         most: most stems of one product that each line takes, shape (lines,) [stems].
         weights: of the seasons, adding up to 1, shape (seasons,).
-        level: the confidence wanted of each line, 0-1.
+        levels: the confidence wanted of each line, 0-1, shape (lines,).
     """
 
     missing: FloatArray
     most: FloatArray
     weights: npt.NDArray[np.float64]
-    level: float
+    levels: npt.NDArray[np.float64]
 
     def sure(self, sowings: Sequence[Sized]) -> npt.NDArray[np.float64]:
         """How sure each line would be with these sowings, as shares of 1, shape (lines,).
@@ -86,13 +86,13 @@ class Sketch:
         lacked at first, so that a sowing counts before it makes any line sure (the project's own measure).
         """
         left = self._left(sowings)
-        lacks = np.maximum(self.level - self._weighed(left < _WHOLE_STEM), 0)
+        lacks = np.maximum(self.levels - self._weighed(left < _WHOLE_STEM), 0)
         shares = self._weighed(left) / np.maximum(self._weighed(self.missing), 1e-9)
         return float((lacks + _STEMS_WEIGH * np.where(lacks > 0, shares, 0)).sum())
 
     def closed(self, sowings: Sequence[Sized]) -> BoolArray:
         """Which lines would be sure enough, booleans, shape (lines,)."""
-        return np.asarray(self.sure(sowings) >= self.level - 1e-9)
+        return np.asarray(self.sure(sowings) >= self.levels - 1e-9)
 
     def least_places(self, look: Look, others: Sequence[Sized] = ()) -> int | None:
         """The fewest places of one more sowing that make all lines sure enough.

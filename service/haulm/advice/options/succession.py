@@ -16,7 +16,7 @@ from haulm.advice.options.search import Search
 from haulm.advice.options.several import said, sowing_set
 from haulm.advice.options.sketch import ROUND_PLACES, Look, Sized, rounded
 from haulm.farm.batches import Batch
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percents
 from haulm.farm.words import Method
 
 _GROW = 1.12
@@ -145,10 +145,10 @@ def _last_day(search: Search, run: tuple[Candidate, ...], batch: Batch) -> date:
 
 def _option(search: Search, candidate: Candidate, batch: Batch, proof: Proof, decide_by: date) -> Option:
     plugs = candidate.method is Method.PLUGS
+    before, after = percents(search.before.confidence, proof.confidence)
     return Option(
         kind="plugs" if plugs else "succession",
-        sentence=f"{said(search, (batch,))}: "
-        f"from {percent(search.before.confidence)} to {percent(proof.confidence)} sure.",
+        sentence=f"{said(search, (batch,))}: from {before} to {after} sure.",
         decide_by=decide_by,
         before=search.before,
         after=proof,
