@@ -17,7 +17,7 @@ from haulm.farm.words import OrderKind, OrderStatus
 from haulm.planning.may_promise import LineAsked, may_promise_line
 from haulm.planning.planner import Planner
 from support.farms import order, order_line
-from support.planned_farms import DRAWING, TODAY, growing_farm, planned
+from support.planned_farms import DRAWING, TODAY, growing_farm, growing_site, planned
 
 MOST = 2_000
 ASKS: dict[str, dict[str, Any]] = {
@@ -60,10 +60,11 @@ def test_so_many_pass_and_one_more_does_not(name: str) -> None:
 
 
 def test_some_are_limited_by_themselves_and_some_by_others() -> None:
-    wedding, hold = answered(line_asked(**ASKS["a wedding"]), growing_farm()), answered(line_asked(), growing_farm())
+    farm = growing_farm(site=replace(growing_site(), default_confidence=0.8))
+    wedding, hold = answered(line_asked(**ASKS["a wedding"]), farm), answered(line_asked(), farm)
 
     assert wedding.stems > 0 and hold.stems > 0
-    assert wedding.beyond is not None and {fall.line.order for fall in wedding.beyond.falls} == {"weekly"}
+    assert wedding.beyond is not None and {fall.what.order for fall in wedding.beyond.falls} == {"weekly"}
     assert wedding.stems >= hold.stems
 
 

@@ -21,11 +21,9 @@ from haulm.store.store import Store
 from haulm.store.words import Account
 from support import scale
 from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm
-from support.desks import MONDAY, desk_over, on, sqlite_store
+from support.desks import MONDAY, desk_over, migrated, on, sqlite_store
 from support.ledger_laws import broken_laws, known_cut
 from support.postgres import Cluster
-
-from .conftest import migrated
 
 STOCK = """
     key,product,ready_date,stems,cut_date,usable_until
@@ -52,7 +50,7 @@ def stores(request: pytest.FixtureRequest) -> Stores:
                 store.close()
                 return
             cluster: Cluster = request.getfixturevalue("postgres_cluster")
-            with cluster.database(cluster.template("haulm_tables", migrated)) as address:
+            with cluster.copied(cluster.prepared("haulm_tables", migrated)) as address:
                 store = Store.open(address)
                 yield store
                 store.close()
