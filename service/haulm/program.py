@@ -123,6 +123,9 @@ def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     digest.add_argument("--send", action="store_true", help="queue it as a mail to the farm as well")
     digest.set_defaults(run=_digest)
 
+    again = commands.add_parser("judge-again", help="list promises that today's rule would answer otherwise")
+    again.set_defaults(run=_judge_again)
+
     post = commands.add_parser("post", help="do what is due and post mail, as a process of its own")
     post.add_argument("--once", action="store_true", help="do it once and end")
     post.set_defaults(run=_post)
@@ -281,6 +284,23 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
     found = send_digest(desk, "program") if given.send else warn_early(desk, gaps_told(desk))
     print(digest_text(found), end="")
     kept_this_week(desk, actor="program")
+    return DONE
+
+
+def _judge_again(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.judge_again import judge_again
+    from haulm.opening import desk_over
+
+    def progress(done: int, of: int) -> None:
+        if sys.stderr.isatty():
+            sys.stderr.write(f"\r{done} of {of} entries")
+
+    found = list(judge_again(desk_over(_opened(settings), settings), progress))
+    if sys.stderr.isatty():
+        sys.stderr.write("\r\033[K")
+    for promise in found:
+        print(promise.sentence)
+    print(f"{len(found) or 'No'} promise{'' if len(found) == 1 else 's'} would be answered otherwise.")
     return DONE
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,7 +11,7 @@ from haulm.farm.snapshot import Farm
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.settled import Settled
-from haulm.store.journal import Pile
+from haulm.store.journal import Pile, Promise
 from haulm.store.store import Store
 from haulm.store.words import Account, PromiseState
 
@@ -44,9 +44,12 @@ class Desk:
         return self.planner.plan(farm, self.today(), self._settled)
 
     def _settled(self) -> Settled:
-        delivered = (found for found in self.store.promises() if found.state is PromiseState.DELIVERED)
-        lines = frozenset((found.line, found.due) for found in delivered)
-        return settled_by(self.store.stem_balances(), lines)
+        return settled_by(self.store.stem_balances(), delivered_lines(self.store.promises()))
+
+
+def delivered_lines(promises: Iterable[Promise]) -> frozenset[tuple[str, date]]:
+    """The lines that were delivered, with their due days."""
+    return frozenset((found.line, found.due) for found in promises if found.state is PromiseState.DELIVERED)
 
 
 def settled_by(balances: Mapping[Pile, int], lines: frozenset[tuple[str, date]] = frozenset()) -> Settled:

@@ -81,7 +81,7 @@ def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> D
         _check_step(farm, row)
     order = row.key if isinstance(row, Order | StandingOrder) else row.order
     before, after = _asked(desk, farm, order), _asked(desk, with_rows(farm, [row]), order)
-    more = [line for key, line in after.items() if _asks_more(line, before.get(key))]
+    more = asking_more(before, after)
     if not more:
         return DemandChange(order, before, after, _promised_less(desk, farm, row, (before, after)))
     crops = desk.plan_of(farm).crops
@@ -125,6 +125,11 @@ def _asked(desk: Desk, farm: Farm, order: str) -> _Lines:
     return {(line.line, line.due, line.is_spare): line for line in lines}
 
 
+def asking_more(before: _Lines, after: _Lines) -> list[DatedLine]:
+    """The lines that ask more than before: new ones, more stems, something else, or a higher level."""
+    return [line for key, line in after.items() if _asks_more(line, before.get(key))]
+
+
 def _asks_more(line: DatedLine, before: DatedLine | None) -> bool:
     if before is None or line.stems > before.stems or _asks_else(line, before):
         return True
@@ -140,7 +145,7 @@ def _asks_else(line: DatedLine, before: DatedLine) -> bool:
 def _judged_row(desk: Desk, farm: Farm, row: AskingRow, order: str, more: list[DatedLine]) -> Judged:
     plan = desk.plan_of(farm)
     trial = desk.planner.trial(plan, with_rows(farm, [row]))
-    promise = _promise(order, more, trial.joint(order), is_dated=_is_dated(row))
+    promise = promise_of(order, more, trial.joint(order), is_dated=_is_dated(row))
     return Judged(order, judged(desk, plan, trial, promise), trial)
 
 
@@ -153,8 +158,7 @@ def _with_other_numbers(desk: Desk, farm: Farm, row: AskingRow, found: Judged) -
     def judge(stems: int) -> Verdict:
         other = _with_stems(row, stems)
         after = _asked(desk, with_rows(farm, [other]), found.order)
-        more = [line for key, line in after.items() if _asks_more(line, before.get(key))]
-        return _judged_row(desk, farm, other, found.order, more).verdict
+        return _judged_row(desk, farm, other, found.order, asking_more(before, after)).verdict
 
     return replace(found, stems=row.stems, judge=judge)
 
@@ -179,7 +183,7 @@ def _promised_less(desk: Desk, farm: Farm, row: AskingRow, asked: tuple[_Lines, 
     return replace(found, level=0.0, new=(), joint=1.0, falls=(), displaced=(), kept={})
 
 
-def _promise(order: str, more: list[DatedLine], joint: float, *, is_dated: bool) -> NewPromise:
+def promise_of(order: str, more: list[DatedLine], joint: float, *, is_dated: bool) -> NewPromise:
     """What is promised anew; spare is promised to nobody, so an order that asks more spare alone need not be surer."""
     lines = [line for line in more if not line.is_spare]
     level = max((line.level for line in lines), default=0.0) if is_dated else 0.0

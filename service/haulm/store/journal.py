@@ -6,7 +6,7 @@ hold the same, made for asking; `rebuilt_farm` and `rebuilt_books` say what they
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
@@ -182,6 +182,18 @@ def rebuilt_farm(entries: Iterable[Entry]) -> Farm:
     if draft.farm is None:
         raise FarmEmpty
     return replace(draft.farm, version=version)
+
+
+def farms_along(entries: Iterable[Entry]) -> Iterator[tuple[Entry, Farm | None, Farm | None]]:
+    """Every entry, oldest first, with the farm before and after it; None before the first site was written."""
+    draft = Draft(None)
+    before: Farm | None = None
+    for entry in entries:
+        for change in entry.body.get("changes", ()):
+            _apply(draft, change)
+        after = None if draft.farm is None else replace(draft.farm, version=entry.version)
+        yield entry, before, after
+        before = after
 
 
 def rebuilt_books(entries: Iterable[Entry]) -> Books:
