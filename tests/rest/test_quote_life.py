@@ -152,7 +152,7 @@ def test_a_contract_survives_a_forecast_that_falls_and_warns(jar_door: Door) -> 
 
     found = life(jar_door, quote)
     assert (found["status"], found["confidence_now"]) == ("contracted", 0.0)
-    assert found["warnings"] == ["Promised at 80 %, and 0 % sure today: see what can still close the gap."]
+    assert found["warnings"] == ["Promised at 80 %, and 0 % sure as a whole today: see what can still close the gap."]
     assert recheck_quotes(jar_door.desk, "clock")[0].fell
 
 

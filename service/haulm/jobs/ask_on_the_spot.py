@@ -16,7 +16,7 @@ from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import floors_of
 from haulm.jobs.list_availability import check_level
-from haulm.jobs.promise_refused import fall_in_words
+from haulm.jobs.promise_refused import fall_of_verdict
 from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
@@ -69,9 +69,7 @@ class SpotAnswer:
             return f"{may}; more cannot be asked."
         if beyond.falls:
             others = f", and {len(beyond.falls) - 1} more would fall" if len(beyond.falls) > 1 else ""
-            fall = beyond.falls[0]
-            fell = fall_in_words(fall.lines, fall.what, (fall.before, fall.after), self.plan)
-            return f"{may}; one more would take {fell}{others}.{also}"
+            return f"{may}; one more would take {fall_of_verdict(beyond.falls[0], self.plan)}{others}.{also}"
         sure, _ = percents(beyond.joint, self.level)
         return f"{may}; one more would be {sure} sure.{also}"
 

@@ -11,7 +11,7 @@ from datetime import date
 from haulm.advice.floors import POINT, Guarded, Kept, Sure
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import PROMISED, floor_row, floors_from, guarded
-from haulm.jobs.promise_refused import fall_in_words
+from haulm.jobs.promise_refused import promise_in_words
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, FloorRow, Followed
 from haulm.store.unit_of_work import UnitOfWork
@@ -88,7 +88,7 @@ def follow_floors(desk: Desk, actor: str) -> tuple[Broken, ...]:
 
 
 def broken_in_words(desk: Desk) -> Iterator[str]:
-    """What fell below its floor with nothing to explain it and is still due, in sentences, each once."""
+    """What fell below its floor with nothing to explain it and is still due, in sentences without anybody's name."""
     entries = desk.store.entries_of(BROKEN)
     if not entries:
         return
@@ -96,7 +96,7 @@ def broken_in_words(desk: Desk) -> Iterator[str]:
     falls = {Guarded(_order_of(e), date.fromisoformat(e.facts["due"]), e.facts["line"]): e.facts for e in entries}
     for what, facts in falls.items():
         if what in plan.moment.sure:
-            fell = fall_in_words(plan.moment.sure[what].lines, what, (facts["from"], facts["to"]), plan)
+            fell = promise_in_words(plan.moment.sure[what].lines, what, (facts["from"], facts["to"]), plan)
             yield f"Nothing that was written down explains a fall: {fell}. Look at it, and tell whoever keeps Haulm."
 
 

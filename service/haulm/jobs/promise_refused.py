@@ -121,10 +121,14 @@ def fall_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float
         shares: how sure it was and is, 0-1.
         plan: where names are looked up.
     """
+    return f"{customer_in_words(lines[0].customer, plan)}'s {promise_in_words(lines, what, shares, plan)}"
+
+
+def promise_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float, float], plan: Plan) -> str:
+    """The same without the customer's name, for letters: they may lie about."""
     before, after = percents(*shares)
     asked = line_in_words(lines[0], plan) if what.line is not None else f"delivery of {len(lines)} lines"
-    whose = customer_in_words(lines[0].customer, plan)
-    return f"{whose}'s {asked} for {day_in_words(what.due)} from {before} to {after}"
+    return f"{asked} for {day_in_words(what.due)} from {before} to {after}"
 
 
 def line_in_words(line: DatedLine, plan: Plan) -> str:
@@ -152,7 +156,7 @@ def _cause(judged: Judged) -> str:
     if found.falls:
         worst = found.falls[0]
         more = f", and {len(found.falls) - 1} more would fall" if len(found.falls) > 1 else ""
-        return f"This would take {_fall(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
+        return f"This would take {fall_of_verdict(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
     if found.unsure:
         worst_line = _least_sure(found)
         asked = f"{line_in_words(worst_line.line, plan)} for {day_in_words(worst_line.line.due)}"
@@ -162,7 +166,8 @@ def _cause(judged: Judged) -> str:
     return f"All its lines together would be {sure} sure, and {level} is asked."
 
 
-def _fall(fall: Fall, plan: Plan) -> str:
+def fall_of_verdict(fall: Fall, plan: Plan) -> str:
+    """A fall that a verdict names, in words."""
     return fall_in_words(fall.lines, fall.what, (fall.before, fall.after), plan)
 
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
+from haulm.advice.acceptance import Verdict
 from haulm.advice.certainty import certainty
 from haulm.errors import NotFound
 from haulm.farm.orders import Order
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percent, percents
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.facts import value_of
+from haulm.jobs.hold_quote import contract_verdict
+from haulm.jobs.judging import floors_of
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.version_from_rows import version_from_rows
 from haulm.planning.plan import Plan
@@ -91,6 +95,7 @@ class QuoteSheet:
         steps: what happened, in order.
         rechecks: what the rechecks found, in order.
         warnings: what the grower should do something about, in sentences.
+        contract: of a hold, the judgement of a contract were it made today; else None.
         notes: what every quote says.
     """
 
@@ -112,6 +117,7 @@ class QuoteSheet:
     steps: tuple[Step, ...]
     rechecks: tuple[Recheck, ...]
     warnings: tuple[str, ...]
+    contract: Verdict | None = None
     notes: tuple[str, ...] = NOTES
 
     @property
@@ -172,7 +178,15 @@ def show_quote(desk: Desk, key: str) -> QuoteSheet:
         steps=tuple(_step(entry) for entry in entries if entry.kind != RECHECK_KIND),
         rechecks=tuple(_recheck(entry) for entry in entries if entry.kind == RECHECK_KIND),
         warnings=warnings_of(plan, order, versions[-1], given=given),
+        contract=_contract(desk, plan, order),
     )
+
+
+def _contract(desk: Desk, plan: Plan, order: Order) -> Verdict | None:
+    """Whether a hold could be contracted now."""
+    if status_of(order, plan.today) != OrderStatus.ON_HOLD or not plan.lines_of(order.key):
+        return None
+    return contract_verdict(desk, plan, order, floors_of(desk, plan))
 
 
 def list_quotes(desk: Desk) -> tuple[QuoteSummary, ...]:
@@ -214,7 +228,8 @@ def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool)
     now = _confidence_now(plan, order)
     level = promised_level(plan, order)
     if order.status is OrderStatus.CONTRACTED and now is not None and now < level - 1e-9:
-        found.append(f"Promised at {percent(level)}, and {percent(now)} sure today: see what can still close the gap.")
+        sure, promised = percents(now, level)
+        found.append(f"Promised at {promised}, and {sure} sure as a whole today: see what can still close the gap.")
     day, live = order.final_numbers_date, order.status in (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
     if live and day is not None and not given and (day - plan.today).days <= _FINAL_NUMBERS_NOTICE_DAYS:
         found.append(f"Final numbers are {'overdue since' if day < plan.today else 'due by'} {day}.")
@@ -270,7 +285,7 @@ def _step(entry: Entry) -> Step:
 
 def _said(entry: Entry) -> str:
     facts = entry.facts
-    over = " in spite of a refusal" if facts.get("overridden") else ""
+    over = _in_spite(facts)
     match entry.kind:
         case "quoted":
             return f"Quoted, {percent(facts['order_confidence'])} sure."
@@ -290,6 +305,13 @@ def _said(entry: Entry) -> str:
             return "Fulfilled."
         case _:
             return "Released."
+
+
+def _in_spite(facts: Mapping[str, Any]) -> str:
+    if not facts.get("overridden"):
+        return ""
+    reason = facts.get("override_reason")
+    return f" in spite of a refusal ({reason})" if reason else " in spite of a refusal"
 
 
 def _recheck(entry: Entry) -> Recheck:

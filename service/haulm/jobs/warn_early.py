@@ -22,6 +22,7 @@ from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.jobs.told_gaps import Told, closed_words, told_before
+from haulm.jobs.whole_deliveries import unsure_as_a_whole
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
 from haulm.planning.resowing import ThinTray, thin_trays
@@ -155,11 +156,12 @@ def notes_of(desk: Desk) -> Iterator[str]:
     fell: dict[str, str] = {}
     for entry in desk.store.entries_of(RECHECK_KIND):
         if entry.facts["fell"]:
-            fell[entry.subject] = f"Order {entry.subject.partition('/')[2]}, {entry.facts['sentence']}"
+            fell[entry.subject] = f"As a whole, order {entry.subject.partition('/')[2]}, {entry.facts['sentence']}"
         else:
             fell.pop(entry.subject, None)
     due = {f"orders/{order.key}" for order in desk.store.farm().orders if order.due_date >= desk.today()}
     yield from (sentence for subject, sentence in fell.items() if subject in due)
+    yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
     if bounced:

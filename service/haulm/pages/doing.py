@@ -14,7 +14,7 @@ from fastapi.routing import APIRoute
 
 from haulm.errors import HaulmError, NotAccepted
 from haulm.jobs.desk import Desk
-from haulm.jobs.promise_refused import PromiseRefused, fall_in_words
+from haulm.jobs.promise_refused import PromiseRefused, fall_of_verdict
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
@@ -71,10 +71,7 @@ def not_promised(request: Request, refusal: PromiseRefused, form: Form) -> Respo
         "not_promised.html",
         status=status_of(PromiseRefused, request.app.state.statuses),
         sentence=refusal.sentence,
-        falls=[
-            fall_in_words(fall.lines, fall.what, (fall.before, fall.after), judged.trial)
-            for fall in judged.verdict.falls
-        ],
+        falls=[fall_of_verdict(fall, judged.trial) for fall in judged.verdict.falls],
         path=request.url.path,
         sent={name: value for name, value in form.items() if name not in ("once", _REASON)},
     )

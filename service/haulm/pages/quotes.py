@@ -12,6 +12,7 @@ from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
+from haulm.jobs.promise_refused import fall_of_verdict
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.jobs.show_quote import list_quotes, show_quote
@@ -62,7 +63,10 @@ def make_quote(request: Request, desk: PageDesk, form: TheForm) -> Response:
 @router.get("/quotes/{key}")
 def quote(request: Request, desk: PageDesk, key: str) -> Response:
     """One quote with its whole life."""
-    return page(request, "quote.html", sheet=show_quote(desk, key))
+    sheet = show_quote(desk, key)
+    contract = sheet.contract
+    lowered = [] if contract is None else [fall_of_verdict(fall, desk.plan()) for fall in contract.falls]
+    return page(request, "quote.html", sheet=sheet, lowered=lowered)
 
 
 @router.post("/quotes/{key}/hold")

@@ -7,7 +7,7 @@ from typing import Any
 from haulm.jobs.facts import facts_of
 from haulm.jobs.quote_version import QuoteVersion, SheetLine
 from haulm.jobs.show_quote import QuoteSheet, QuoteSummary
-from haulm.rest.falls import FallShape
+from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.wire import Shape
 
 NOTES = [
@@ -219,7 +219,10 @@ class DepositShape(Shape):
 
 
 class QuoteLifeShape(Shape):
-    """A quote with its whole life: the version that stands, those before it, each step, each recheck."""
+    """A quote with its whole life: the version that stands, those before it, each step, each recheck.
+
+    Of a hold: whether it could be contracted today, and what would fall below its floor if it were.
+    """
 
     id: str
     customer: str
@@ -238,6 +241,8 @@ class QuoteLifeShape(Shape):
     steps: list[StepShape]
     rechecks: list[RecheckShape]
     warnings: list[str]
+    could_be_contracted: bool | None
+    contracting_would_lower: list[FallShape]
     notes: list[str]
 
 
@@ -315,6 +320,8 @@ def life_shape(sheet: QuoteSheet) -> QuoteLifeShape:
         steps=steps,
         rechecks=[RecheckShape(**facts_of(recheck)) for recheck in sheet.rechecks],
         warnings=list(sheet.warnings),
+        could_be_contracted=None if sheet.contract is None else sheet.contract.accepted,
+        contracting_would_lower=[] if sheet.contract is None else fall_shapes(sheet.contract.falls),
         notes=list(sheet.notes),
     )
 
