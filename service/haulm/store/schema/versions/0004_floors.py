@@ -40,6 +40,7 @@ def upgrade() -> None:
         ),
     )
     op.create_index("ix_floors_due", "floors", ["farm_id", "due"])
+    _forbid_editing()
     op.create_table(
         "floors_followed",
         sa.Column("farm_id", sa.Integer(), nullable=False),
@@ -48,6 +49,21 @@ def upgrade() -> None:
         sa.Column("floors", sa.LargeBinary(), nullable=False),
         sa.PrimaryKeyConstraint("farm_id", name="pk_floors_followed"),
         sa.ForeignKeyConstraint(["farm_id"], ["farms.id"], name="fk_floors_followed_farm_id"),
+    )
+
+
+def _forbid_editing() -> None:
+    """As of the other books: nobody edits what was written for good."""
+    if op.get_bind().dialect.name == "sqlite":
+        for verb in ("UPDATE", "DELETE"):
+            op.execute(
+                f"CREATE TRIGGER tr_floors_{verb.lower()} BEFORE {verb} ON floors "
+                "BEGIN SELECT RAISE(ABORT, 'floors is never edited'); END"
+            )
+        return
+    op.execute(
+        "CREATE TRIGGER tr_floors_edit BEFORE UPDATE OR DELETE OR TRUNCATE ON floors "
+        "FOR EACH STATEMENT EXECUTE FUNCTION haulm_refuse_editing()"
     )
 
 
