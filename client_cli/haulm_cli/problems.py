@@ -40,7 +40,15 @@ class Problem(CallFailed):
     def lines(self, screen: Screen) -> list[str]:
         """The sentence, then each field's error, then who would be hit."""
         found = [str(self), *(_field_error(error) for error in items(self.body, "errors"))]
-        return [*found, *falls_table(items(self.body, "falls"), "Already promised, and would be less sure:", screen)]
+        found += falls_table(items(self.body, "falls"), "Already promised, and would be less sure:", screen)
+        return [*found, *_way_past(self.body)]
+
+
+def _way_past(body: Fields) -> list[str]:
+    """What the owner may do of a promise that was refused."""
+    if not text(body, "type").endswith("/promise-refused"):
+        return []
+    return ["", "To promise it all the same, add --override --reason 'WHY': it is written down."]
 
 
 def _sentence(status: int, body: Fields) -> str:
