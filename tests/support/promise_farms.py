@@ -1,4 +1,4 @@
-"""Random promises on small farms: orders of every kind with spares, choices, minimums and two levels, one after another.
+"""Random promises on small farms, one after another: orders of every kind with spares, choices, minimums, two levels.
 
 Between promises orders are let go, and the seasons are drawn anew; some promises are made in spite of a refusal.
 """
@@ -15,12 +15,12 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.words import Form, LineClass, Role
-from haulm.matching.supply import Block, Supply
+from haulm.matching.supply import Block, FloatArray, Supply
 from support.promise_judge import Asked, Book, Standing
 from support.promise_match import Ground
 from support.random_farms import TODAY, RandomFarm, random_farm
 
-SEASONS = 10
+SEASONS = 20
 LEVELS = (0.5, 0.8)
 USUAL = {LineClass.WEDDING: 0.8, LineClass.STANDING: 0.65, LineClass.ONE_OFF: 0.65, LineClass.STALL: 0.5}
 CONTRACTED = tuple(USUAL)
@@ -35,7 +35,8 @@ class Step:
         after: the lines with the promise in its place.
         asked: what is asked.
         ground: the farm's supply as the judge sees it.
-        book: the judge's floors before the promise.
+        book: the judge's floors before the promise, as they stay.
+        is_moved: whether anything else has happened since the promise asked before.
     """
 
     farm: RandomFarm
@@ -43,6 +44,7 @@ class Step:
     asked: Asked
     ground: Ground
     book: Book
+    is_moved: bool
 
     @property
     def before(self) -> tuple[DatedLine, ...]:
@@ -53,9 +55,7 @@ class Step:
     def new(self) -> tuple[DatedLine, ...]:
         """The lines promised anew, spare left out."""
         return tuple(
-            line
-            for line in self.after
-            if not line.is_spare and self.asked.is_own((line.order, line.due, line.line))
+            line for line in self.after if not line.is_spare and self.asked.is_own((line.order, line.due, line.line))
         )
 
     def asking(self, stems: int) -> tuple[DatedLine, ...]:
@@ -78,22 +78,25 @@ class History:
     def steps(self) -> Iterator[Step]:
         """Each promise as it is asked; `made` or `overridden` says what came of it."""
         for number in range(self.promises):
-            if number and self.dice.random() < 0.4:
+            is_moved = number > 0 and self.dice.random() < 0.4
+            if is_moved:
                 self._something_else()
             ground = Ground(self.farm.supply, self.farm.keeping)
             asked, after = self._changed(ground) if self.dice.random() < 0.2 else self._new(f"p{number}")
-            yield Step(self.farm, after, asked, ground, self.book)
+            yield Step(self.farm, after, asked, ground, Book(self.book.accounts), is_moved)
 
     def made(self, step: Step) -> None:
         """The promise was accepted."""
         self.farm = replace(self.farm, lines=step.after)
         self.book.promised(Standing(step.ground, step.after), step.asked)
 
-    def refused(self, step: Step) -> None:
+    def refused(self, step: Step) -> bool:
         """The promise was refused; now and then the owner makes it all the same."""
-        if self.dice.random() < 0.25:
+        is_overridden = self.dice.random() < 0.25
+        if is_overridden:
             self.farm = replace(self.farm, lines=step.after)
             self.book.overridden(Standing(step.ground, step.after), step.asked)
+        return is_overridden
 
     def _something_else(self) -> None:
         """An order is let go, or the seasons are others: no accepted promise."""
@@ -129,11 +132,12 @@ def random_history(dice: random.Random, *, promises: int) -> History:
     """A farm without a line, about to be asked for so many promises."""
     farm = replace(random_farm(dice, seasons=SEASONS), lines=())
     plenty = tuple(replace(pool, blocks=tuple(_grown(block) for block in pool.blocks)) for pool in farm.supply.pools)
-    return History(dice, replace(farm, supply=replace(farm.supply, pools=plenty)), Book(), promises)
+    supply = Supply(plenty, SEASONS, _weights(dice))
+    return History(dice, replace(farm, supply=supply), Book(), promises)
 
 
 def _grown(block: Block) -> Block:
-    return Block(block.lots, np.asarray(block.stems * 2, np.int32))
+    return Block(block.lots, np.asarray(block.stems * 3, np.int32))
 
 
 def _weathered(dice: random.Random, supply: Supply) -> Supply:
@@ -141,8 +145,13 @@ def _weathered(dice: random.Random, supply: Supply) -> Supply:
     pools = tuple(
         replace(pool, blocks=tuple(_weathered_block(dice, block) for block in pool.blocks)) for pool in supply.pools
     )
-    weights = np.array([dice.randint(1, 4) for _ in range(supply.seasons)], np.float64)
-    return Supply(pools, supply.seasons, weights / weights.sum())
+    return Supply(pools, supply.seasons, _weights(dice))
+
+
+def _weights(dice: random.Random) -> FloatArray:
+    """Seasons of which some weigh less than a point, so that a promise may take what nobody would notice."""
+    weights = np.array([dice.choice((1, 2, 40, 80)) for _ in range(SEASONS)], np.float64)
+    return weights / weights.sum()
 
 
 def _weathered_block(dice: random.Random, block: Block) -> Block:
@@ -160,7 +169,7 @@ def an_order(dice: random.Random, farm: RandomFarm, order: str) -> tuple[DatedLi
     level = dice.choice((*LEVELS, None)) if wanted is not LineClass.STANDING else None
     usual = USUAL.get(wanted, 0.8)
     lines: list[DatedLine] = []
-    for number in range(dice.choice((1, 1, 2, 3))):
+    for number in range(dice.choice((1, 1, 2, 2, 3))):
         asks = _asks(dice, sorted(farm.keeping.products))
         one = replace(_line(order, number, wanted, days[0]), promised_confidence=level, usual_level=usual, **asks)
         lines += [replace(one, due=day) for day in days]

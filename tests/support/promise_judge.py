@@ -98,7 +98,7 @@ class Standing:
         return self._filled.sure(names) if names else 0.0
 
     def _of_all(self, lines: list[DatedLine]) -> Sureness:
-        return Sureness(self.together(lines), max(line.level for line in lines))
+        return Sureness(self.together(lines), min(line.level for line in lines))
 
 
 def _deliveries(lines: Iterable[DatedLine]) -> Iterable[tuple[Thing, list[DatedLine]]]:
@@ -110,7 +110,7 @@ def _deliveries(lines: Iterable[DatedLine]) -> Iterable[tuple[Thing, list[DatedL
 
 @dataclass
 class Book:
-    """The floors along a history, by line and delivery."""
+    """The floors along a history, by line and delivery; what was told before is left as it was told."""
 
     accounts: dict[Thing, Account] = field(default_factory=dict)
 
@@ -137,7 +137,7 @@ class Book:
         """A promise the owner made all the same: its own begin anew, for the others it is no accepted promise."""
         self.moved(standing)
         own = {thing: self._begun(sure) for thing, sure in standing.things.items() if asked.is_own(thing)}
-        self.accounts |= own
+        self.accounts = {**self.accounts, **own}
 
     def _debt(self, thing: Thing) -> float:
         known = self.accounts.get(thing)
@@ -169,9 +169,7 @@ def ruling(before: Standing, after: Standing, asked: Asked, book: Book) -> Rulin
     return Ruling(is_sure, whole, falls, displaced)
 
 
-def may_promise_faults(
-    stems: int, also: int | None, passes: Callable[[int], bool], *, most: int
-) -> list[str]:
+def may_promise_faults(stems: int, also: int | None, passes: Callable[[int], bool], *, most: int) -> list[str]:
     """What is wrong with an answer to "how many": n passes, n + 1 does not, and a larger number named passes again."""
     faults = []
     if stems and not passes(stems):
