@@ -1,4 +1,4 @@
-"""Farms lived through: twenty-five promises each, by the jobs, while forecasts rise and fall; the judge keeps its own book.
+"""Farms lived through: twenty-five promises each, by the jobs, while forecasts rise and fall, beside the judge's book.
 
 After every step every floor and debt is the judge's, and nothing is under its floor by more than a point. Every verdict
 names those who fall, and those less sure, exactly as the judge does.
@@ -25,6 +25,9 @@ PARTS = 5
 OWING_FARM = 2
 """A farm in which accepted promises take what nobody would notice, and the forecast moves afterwards."""
 
+FEWER_FARM = 117
+"""A farm in which a line asks fewer stems while only its delivery as a whole owes."""
+
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_along_a_history_verdicts_and_floors_are_the_judges(part: int, tmp_path: Path) -> None:
@@ -36,6 +39,11 @@ def test_along_a_history_verdicts_and_floors_are_the_judges(part: int, tmp_path:
         assert lived.faults == [], number
         told += lived.told
     assert min(told["accepted"], told["refused"]) >= 10 and told["falls"] and told["overridden"]
+
+
+def test_a_delivery_owes_nothing_any_more_once_one_of_its_lines_asks_fewer_stems(tmp_path: Path) -> None:
+    lived = lived_through(FEWER_FARM, tmp_path)
+    assert lived.told["fewer of a delivery that alone owes"] and lived.faults == []
 
 
 def test_floors_that_do_not_owe_are_found_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

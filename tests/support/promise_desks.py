@@ -10,7 +10,7 @@ import random
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from haulm.advice.acceptance import Verdict
 from haulm.demand.dated_line import DatedLine
@@ -213,8 +213,15 @@ class LivedFarm:
         if not lines:
             return None
         line = self.dice.choice(lines)
+        due = self._order(line.order).due_date
+        self.told["fewer of a delivery that alone owes"] += self._only_the_delivery_owes(line, due)
         self._write("order_lines", {"stems": line.stems - 1}, line.key)
-        return Asked(line.order, None, frozenset({(line.key, self._order(line.order).due_date)}))
+        return Asked(line.order, None, frozenset({(line.key, due)}))
+
+    def _only_the_delivery_owes(self, line: OrderLine, due: date) -> bool:
+        delivery, alone = ((line.order, due, key) for key in (None, line.key))
+        accounts = self.book.accounts
+        return delivery in accounts and accounts[delivery].debt > 0 and accounts[alone].debt == 0
 
     def _day(self) -> None:
         """A day or two go by, and holds lapse."""
