@@ -1,4 +1,4 @@
-"""Checked against a judge of promises written from the rules alone, by Hall's theorem (1935) over all subsets of windows.
+"""Checked against a judge of promises written from the rules alone: Hall's theorem (1935), all subsets of windows.
 
 Random farms of ten to twenty lots a pool, twenty seasons of very unequal weight, orders of every kind with spares,
 minimums, choices, substitutes and two levels; between the promises orders are let go and the seasons are drawn anew.
