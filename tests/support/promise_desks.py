@@ -83,7 +83,7 @@ class Promise:
 
 @dataclass
 class LivedFarm:
-    """A desk, the judge's book beside it, and every difference between the two."""
+    """A desk over a farm that has promised nothing yet, the judge's book beside it, and where the two differ."""
 
     desk: Desk
     dice: random.Random
@@ -94,7 +94,6 @@ class LivedFarm:
 
     def live(self, promises: int) -> LivedFarm:
         """So many promises asked, with other things between them."""
-        self.book.moved(self.standing())
         made = 0
         while made < promises:
             if self.dice.random() < 0.45:
@@ -103,6 +102,10 @@ class LivedFarm:
                 self._ask(promise)
                 made += 1
         return self
+
+    def moved(self) -> None:
+        """Something was written that is no accepted promise."""
+        self.book.moved(self.standing())
 
     def farm(self) -> Farm:
         """The farm as it stands."""
@@ -167,7 +170,7 @@ class LivedFarm:
         self.step = happening.__name__
         own = happening()
         if own is None:
-            self.book.moved(self.standing())
+            self.moved()
         else:
             self.book.overridden(self.standing(), own)
         self.told[happening.__name__] += 1
@@ -245,7 +248,7 @@ class LivedFarm:
         with self.desk.store.unit_of_work(actor="test", now=NOW) as work:
             key = quote_wedding(self.desk, work, asked).order.key
             work.save()
-        self.book.moved(self.standing())
+        self.moved()
         return self._step_of(self._order(key), self.dice.random() < 0.4)
 
     def _contract(self) -> Promise | None:
@@ -286,7 +289,7 @@ class LivedFarm:
             order = {"customer": "anna", "weekday": "thu", "first_week": str(first), "last_week": str(first.plus(2))}
             key = f"s{len(farm.standing_orders)}"
             self._write("standing_orders", {"key": key, "committed_on": today.isoformat(), **order})
-            self.book.moved(self.standing())
+            self.moved()
         order_key = self.dice.choice(self.farm().standing_orders).key
         number = len(self.farm().standing_lines)
         product = Product(self.dice.choice(PRODUCTS))
