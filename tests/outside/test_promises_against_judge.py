@@ -19,9 +19,12 @@ from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from support import moments, scale
+from support.match_judge import flow_judge, judged
 from support.promise_comparison import ProgramBook, history_differences, judged_by_judge, judged_by_program
 from support.promise_farms import History, Step, random_history
 from support.promise_judge import Ruling, may_promise_faults
+from support.promise_match import Ground, name_of
+from support.random_farms import random_farm
 
 PARTS = 10
 FARMS = scale.count(usual=50, large=1000)
@@ -42,6 +45,19 @@ def test_the_most_that_may_be_promised_passes_and_one_more_does_not(part: int) -
     for number in range(part, FARMS, PARTS):
         for step in [step for step, _ in rulings(number) if len(step.new) == 1][-2:]:
             assert may_promise_differences(step) == [], number
+
+
+@pytest.mark.parametrize("number", range(scale.count(usual=60, large=2000)))
+def test_the_judge_gives_every_line_what_a_solver_gives_it(number: int) -> None:
+    farm = random_farm(random.Random(number))
+    by_hall = Ground(farm.supply, farm.keeping).serve(farm.lines).stems
+    for season in range(farm.supply.seasons):
+        by_flow = Counter[str]()
+        for (line, _, _), stems in judged(farm, season, flow_judge).items():
+            by_flow[line] += stems
+        assert {line.line: by_flow[line.line] for line in farm.lines} == {
+            line.line: by_hall[name_of(line)][season] for line in farm.lines
+        }
 
 
 def test_the_random_promises_hold_every_case() -> None:
