@@ -18,7 +18,7 @@ from haulm.jobs.judging import floors_of
 from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from support.desks import NOW, desk_over, on, sqlite_store
-from support.promise_desks import summer_farm
+from support.summer_farm import summer_farm
 
 FIRST_DAY, DUE, LEVEL = date(2027, 4, 1), date(2027, 7, 15), 0.8
 USUAL_C = {4: (3.4, 12.2), 5: (6.2, 15.3)}

@@ -17,15 +17,16 @@ from haulm.advice.floors import following
 from support import scale
 from support.desks import desk_over, sqlite_store
 from support.ledger_laws import broken_laws
-from support.promise_desks import SEASONS, LivedFarm, summer_farm
+from support.promise_desks import SEASONS, LivedFarm
+from support.summer_farm import summer_farm
 
 FARMS = scale.count(usual=10, large=300)
 PROMISES = 25
 PARTS = 5
-OWING_FARM = 2
+OWING_FARM = 6
 """A farm in which accepted promises take what nobody would notice, and the forecast moves afterwards."""
 
-FEWER_FARM = 117
+FEWER_FARM = 150
 """A farm in which a line asks fewer stems while only its delivery as a whole owes."""
 
 

@@ -20,8 +20,9 @@ from haulm.store.store import Store
 from support import scale
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY, NOW, Calendar, desk_over, sqlite_store
-from support.promise_desks import BATCHES, LivedFarm, summer_farm
+from support.promise_desks import LivedFarm
 from support.same_answers import answers, differing
+from support.summer_farm import BATCHES, summer_farm
 
 SEASONS = 2000
 EDITS = scale.count(usual=4, large=60)

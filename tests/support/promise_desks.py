@@ -15,12 +15,13 @@ from datetime import date, timedelta
 from haulm.advice.acceptance import Verdict
 from haulm.demand.dated_line import DatedLine
 from haulm.demand.precedence import demand
-from haulm.farm.edits import Row, with_rows
-from haulm.farm.orders import Change, Order, OrderLine, StandingLine
+from haulm.farm.edits import COLLECTIONS, with_rows
+from haulm.farm.orders import Change, Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week
-from haulm.farm.words import Form, OrderKind, OrderStatus, RecordKind, Role
+from haulm.farm.words import Form, OrderKind, OrderStatus, RecordKind, Role, StandingStatus
+from haulm.jobs.change_quote import change_quote
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import contract_quote, hold_quote, release_quote
@@ -30,54 +31,23 @@ from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on
-from support.farms import grower_folder
-from support.known_farm import growing_farm
 from support.promise_comparison import floor_differences, thing_of, verdict_differences
 from support.promise_judge import EXACT, UNNOTICED, Asked, Book, Ruling, Standing, Thing, ruling
 from support.promise_match import Ground
+from support.summer_farm import BATCHES, PRODUCTS
 
 SEASONS = 200
 LEVELS = (0.5, 0.8)
-PRODUCTS = ("lagurus", "cosmos_white", "nigella")
-BATCHES = ("l1", "l2", "c1", "c2", "n1", "n2")
+AskingRow = Order | OrderLine | StandingOrder | StandingLine | Change
 OPEN = (OrderStatus.CONTRACTED, OrderStatus.ON_HOLD)
-
-
-def summer_farm() -> dict[str, bytes]:
-    """Three kinds in six sowings that flower from mid-June on, two counts of stems, and nothing promised."""
-    return grower_folder(
-        site=growing_farm()["farm.toml"].decode(),
-        varieties="""
-            key,name,role,colour,hold_days,stand_days,lengths
-            lagurus,Hare's-tail grass,texture,cream,5,4,30:0.5|40:0.5
-            cosmos_white,White cosmos,accent,white,4,2,
-            nigella,Love-in-a-mist,accent,blue,6,3,
-            """,
-        beds="key,name,metres,width_cm,kind\nsouth,South bed,40,,outdoor",
-        batches="""
-            key,variety,sow_date,method,sown,plants,bed,status
-            l1,lagurus,2027-03-10,direct,15,10,south,sown
-            l2,lagurus,2027-04-05,direct,15,10,south,sown
-            c1,cosmos_white,2027-04-05,direct,8,6,south,sown
-            c2,cosmos_white,2027-05-01,direct,8,6,south,sown
-            n1,nigella,2027-03-20,direct,20,15,south,sown
-            n2,nigella,2027-04-20,direct,20,15,south,sown
-            """,
-        known_stems="""
-            key,product,ready_date,stems
-            k1,lagurus,2027-06-21,6
-            k2,nigella,2027-06-24,5
-            """,
-        customers="key,name\nanna,Anna\nben,Ben",
-    )
 
 
 @dataclass(frozen=True, eq=False)
 class Promise:
-    """A promise about to be made: what is asked, the rows as they would stand, and the job that does it."""
+    """A promise about to be made: what is asked, the farm as it would stand, and the job that does it."""
 
     asked: Asked
-    rows: tuple[Row, ...]
+    farm: Farm
     do: Callable[[UnitOfWork, str | None], Verdict | None]
 
 
@@ -118,8 +88,7 @@ class LivedFarm:
         return Standing(Ground(result.supply, result.keeping), asked)
 
     def _ask(self, promise: Promise) -> None:
-        farm = self.farm()
-        before, after = self.standing(farm), self.standing(with_rows(farm, promise.rows))
+        before, after = self.standing(), self.standing(promise.farm)
         right = ruling(before, after, promise.asked, self.book)
         self.told["accepted" if right.accepted else "refused"] += 1
         self.told["falls"] += bool(right.falls)
@@ -166,9 +135,13 @@ class LivedFarm:
 
     def _something_else(self) -> None:
         """Anything that is no promise."""
-        happening = self.dice.choice((self._record, self._count, self._recount, self._release, self._less, self._day))
-        self.step = happening.__name__
+        happening = self.dice.choice(
+            (self._record, self._count, self._recount, self._release, self._less, self._day, self._pause)
+        )
+        self.step, then = happening.__name__, (self.desk.store.version(), self.desk.today())
         own = happening()
+        if then == (self.desk.store.version(), self.desk.today()):
+            return
         if own is None:
             self.moved()
         else:
@@ -226,6 +199,12 @@ class LivedFarm:
         accounts = self.book.accounts
         return delivery in accounts and accounts[delivery].debt > 0 and accounts[alone].debt == 0
 
+    def _pause(self) -> None:
+        """A weekly order asks nothing for a while."""
+        running = [order for order in self.farm().standing_orders if order.status is StandingStatus.ACTIVE]
+        if running:
+            self._write("standing_orders", {"status": "paused"}, self.dice.choice(running).key)
+
     def _day(self) -> None:
         """A day or two go by, and holds lapse."""
         on(self.desk, self.desk.today() + timedelta(days=self.dice.randint(1, 2)))
@@ -233,9 +212,9 @@ class LivedFarm:
 
     def _promise(self) -> Promise | None:
         """A quote held or contracted, a hold contracted, a line that asks more, a weekly line, a change of one week."""
-        asking = self.dice.choice(
-            (self._new, self._new, self._new, self._contract, self._more, self._weekly, self._week)
-        )
+        quotes = (*(self._new,) * 4, self._contract, self._another_version)
+        rows = (self._more, self._other_day, self._weekly, self._week, self._weekly_again)
+        asking = self.dice.choice((*quotes, *rows))
         self.step = asking.__name__
         self.told[asking.__name__] += 1
         return asking()
@@ -269,7 +248,48 @@ class LivedFarm:
                 return hold_quote(self.desk, work, order.key, until, level=level, override=override).verdict
             return contract_quote(self.desk, work, order.key, level=level, override=override).verdict
 
-        return Promise(Asked(order.key, level), rows, do)
+        return Promise(Asked(order.key, level), with_rows(self.farm(), rows), do)
+
+    def _another_version(self) -> Promise | None:
+        """A quote that holds stems is written anew, with other lines."""
+        standing = self._promised_orders()
+        if not standing:
+            return None
+        order, level = self.dice.choice(standing), self.dice.choice(LEVELS)
+        lines = tuple(self._asks() for _ in range(self.dice.choice((1, 2, 3))))
+        named = [
+            replace(line, key=f"{order.key}-{number}", order=order.key, promised_confidence=level)
+            for number, line in enumerate(lines, start=1)
+        ]
+        farm = self.farm()
+        others = tuple(line for line in farm.order_lines if line.order != order.key)
+        event = order.event_date or order.due_date
+        asked = QuoteAsked(event, lines=lines, kind=order.kind, due_date=order.due_date, confidence=level)
+
+        def do(work: UnitOfWork, override: str | None) -> Verdict | None:
+            return change_quote(self.desk, work, order.key, asked, override=override).verdict
+
+        return Promise(Asked(order.key, level), replace(farm, order_lines=(*others, *named)), do)
+
+    def _other_day(self) -> Promise | None:
+        """An order is moved to another day."""
+        standing = self._promised_orders()
+        if not standing:
+            return None
+        order = self.dice.choice(standing)
+        day = self.desk.today() + timedelta(days=self.dice.randint(5, 24))
+        lines = [line for line in self.farm().order_lines if line.order == order.key]
+        if day == order.due_date or not lines:
+            return None
+        level = max(line.promised_confidence or 0.0 for line in lines)
+        moved = replace(order, due_date=day, event_date=day)
+        own = frozenset((line.key, day) for line in lines)
+        return self._row(Asked(order.key, level, own), moved, {"due_date": str(day), "event_date": str(day)})
+
+    def _promised_orders(self) -> list[Order]:
+        """The orders that ask for stems today."""
+        asking = {line.order for line in demand(self.farm(), self.desk.today())}
+        return [order for order in self.farm().orders if order.key in asking]
 
     def _more(self) -> Promise | None:
         lines = self._open_lines()
@@ -299,6 +319,16 @@ class LivedFarm:
         values = {"key": line.key, "order": order_key, "stems": line.stems, "product": str(product)}
         return self._row(Asked(order_key, None, frozenset(own)), line, values, is_new=True)
 
+    def _weekly_again(self) -> Promise | None:
+        """A weekly order that was paused runs again: promised anew."""
+        paused = [order for order in self.farm().standing_orders if order.status is StandingStatus.PAUSED]
+        if not paused:
+            return None
+        runs = replace(self.dice.choice(paused), status=StandingStatus.ACTIVE)
+        asked = demand(with_rows(self.farm(), [runs]), self.desk.today())
+        own = frozenset((line.line, line.due) for line in asked if line.order == runs.key)
+        return self._row(Asked(runs.key, None, own), runs, {"status": "active"}) if own else None
+
     def _week(self) -> Promise | None:
         """One week of a weekly order asks more of every line."""
         asked = [line for line in demand(self.farm(), self.desk.today()) if line.order.startswith("s")]
@@ -320,11 +350,8 @@ class LivedFarm:
             line for line in lines if line.order.startswith("s") and line.stems > stood.get((line.line, line.due), 0)
         ]
 
-    def _row(
-        self, asked: Asked, row: OrderLine | StandingLine | Change, values: dict[str, object], *, is_new: bool = False
-    ) -> Promise:
-        collections = {OrderLine: "order_lines", StandingLine: "standing_lines", Change: "changes"}
-        collection = collections[type(row)]
+    def _row(self, asked: Asked, row: AskingRow, values: dict[str, object], *, is_new: bool = False) -> Promise:
+        collection = COLLECTIONS[type(row)]
 
         def do(work: UnitOfWork, override: str | None) -> None:
             wanted = RowAsked(collection, values, override)
@@ -333,7 +360,7 @@ class LivedFarm:
             else:
                 change_row(self.desk, work, row.key, wanted, expected=None)
 
-        return Promise(asked, (row,), do)
+        return Promise(asked, with_rows(self.farm(), [row]), do)
 
     def _asks(self) -> OrderLine:
         stems, is_choice = self.dice.randint(1, 12), self.dice.random() < 0.25

@@ -141,6 +141,8 @@ class AskedByRest:
             after = self._standing(lines)
             self.lines += lines
             self.book.promised(after, Asked(quote, level))
+            if is_hold:
+                self._check_contract(found, quote, wanted, level)
             return
         if len(wanted.lines) == 1:
             self._check_way_on(found, quote, wanted, (is_hold, level))
@@ -149,6 +151,18 @@ class AskedByRest:
             self.lines += lines
             self.book.overridden(self._standing(), Asked(quote, level))
             self.seen["overridden"] += 1
+
+    def _check_contract(self, found: dict[str, Any], quote: str, wanted: Wanted, level: float) -> None:
+        """A hold says whether it could be contracted now, and what would fall."""
+        others = [line for line in self.lines if line.order != quote]
+        contracted = wanted.dated(quote, is_hold=False, level=level)
+        farm = self.told.farm
+        after = Standing(Ground(farm.supply, farm.keeping), [*others, *contracted])
+        right = ruling(self._standing(), after, Asked(quote, level), self.book)
+        self.seen["could be contracted" if right.accepted else "could not be"] += 1
+        if found["could_be_contracted"] != right.accepted:
+            self._say([f"{quote} contracted: {found['could_be_contracted']}, rightly {right.accepted}"])
+        self._say_named("contracting", found["contracting_would_lower"], right.falls)
 
     def _check_way_on(self, found: dict[str, Any], quote: str, wanted: Wanted, step: tuple[bool, float]) -> None:
         """A refusal's largest number that passes is one, and a larger one it names passes again."""
