@@ -23,7 +23,7 @@ from support.summer_farm import summer_farm
 FARMS = scale.count(usual=10, large=300)
 PROMISES = 25
 PARTS = 5
-OWING_FARM = 6
+OWING_FARM = 32
 """A farm in which accepted promises take what nobody would notice, and the forecast moves afterwards."""
 
 FEWER_FARM = 150
