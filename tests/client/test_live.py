@@ -1,7 +1,8 @@
 """The client's program against a live service: each command's table, its JSON and its exit code."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from haulm.rest.app import create_app
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.program import main
 from support.desks import desk_over, sqlite_store
+from support.florist_farm import CASES, FRIDAY, SUNDAY, florist_farm
 from support.known_farm import PARTY, growing_farm, known_farm
 from support.live_service import live_service
 
@@ -66,6 +68,17 @@ def growing(
     yield from served(growing_farm(), tmp_path, capsys)
 
 
+@pytest.fixture
+def florist(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Callable[[int, int], LiveClient]]:
+    """Opens the client of a florist's farm of so many stems and so much spare."""
+    monkeypatch.setenv("COLUMNS", "140")
+    with ExitStack() as stack:
+        opened = contextmanager(served)
+        yield lambda stems, spare: stack.enter_context(opened(florist_farm(stems, spare), tmp_path, capsys))
+
+
 def test_health_and_availability(known: LiveClient) -> None:
     assert known.table("health") == ["The service answers. It says: ok."]
 
@@ -110,6 +123,24 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
     assert (code, json.loads(out)["falls"][0]["line"]) == (ExitCode.REFUSED, "party-1")
     assert known.run("contract", quote, "--override")[0] == ExitCode.DONE
     assert known.run("release", "no-such-quote")[0] == ExitCode.REFUSED
+
+
+@pytest.mark.parametrize(("stems", "spare"), CASES)
+def test_a_wedding_has_what_is_free_and_none_of_what_a_florist_was_promised(
+    florist: Callable[[int, int], LiveClient], stems: int, spare: int
+) -> None:
+    client, free = florist(stems, spare), stems - 20
+    ask = ("may-promise", "lagurus", "--due", FRIDAY, "--kind", "wedding")
+    assert client.json(*ask)["stems"] == free
+    wedding = client.json("quote", "--date", SUNDAY, "--line", "lagurus=20")["id"]
+
+    code, out, err = client.run("contract", wedding)
+    assert (code, out) == (ExitCode.REFUSED, "")
+    assert "studio-1" in err and "from 100 % to 0 %, below the 90 % it keeps" in " ".join(err.split())
+    assert (f"{free} would pass" if free else "Not one stem would pass") in " ".join(err.split())
+
+    small = client.json("quote", "--date", SUNDAY, "--line", f"lagurus={free or 1}")["id"]
+    assert client.run("contract", small)[0] == (ExitCode.DONE if free else ExitCode.REFUSED)
 
 
 def test_a_bucket_list_is_shown_and_confirmed_once(known: LiveClient) -> None:

@@ -21,6 +21,8 @@ from support.random_farms import STAGES, RandomFarm
 
 TODAY = date(2027, 6, 14)
 CLASS_OF_KIND = {"wedding": LineClass.WEDDING, "one_off": LineClass.ONE_OFF, "stall": LineClass.STALL}
+LEVELS = {"wedding": 0.8, "standing": 0.65, "one_off": 0.65, "stall": 0.5}
+"""How sure each kind must be on a farm that says nothing else, as the model page has it."""
 STAGES_TEXT = "|".join(f"{stage.name}:{stage.colour}:{stage.from_day}-{stage.to_day}" for stage in STAGES)
 Row = dict[str, Any]
 
@@ -121,7 +123,7 @@ def _standing(told: TwiceTold, dice: random.Random, varieties: str) -> None:
             stems = changed if changed is not None and week == "2027-W25" else asks["stems"]
             minimum = min(asks["minimum"], stems)
             if stems:
-                asked = {**asks, "stems": stems, "minimum": minimum}
+                asked = {**asks, "stems": stems, "minimum": minimum, "usual_level": LEVELS["standing"]}
                 _line(told, f"s-{number}", asked, ("s", due, LineClass.STANDING, committed))
 
 
@@ -147,6 +149,7 @@ def _order(told: TwiceTold, dice: random.Random, key: str, varieties: str) -> No
         told.row("order_lines", key=f"{key}-{number}", order=key, spare=spare, **_columns(asks))
         if status == "quoted" or (until is not None and until < TODAY):
             continue
+        asks["usual_level"] = LEVELS[kind]
         asks["substitutes"] = tuple(p for p in asks["substitutes"] if p.variety != refused)
         if asks["choice"] is not None and refused is not None:
             asks["choice"] = Choice(asks["choice"].roles, asks["choice"].colours, asks["choice"].forms, (refused,))

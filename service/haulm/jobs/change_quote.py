@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from haulm.advice.acceptance import NewPromise, Verdict
-from haulm.farm.edits import Row
+from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
@@ -150,7 +150,8 @@ def _without(farm: Farm, order: Order) -> Farm:
 
 
 def _judged(desk: Desk, plan: Plan, found: Answered, override: str | None) -> Verdict:
-    trial, key = found.trial, found.order.key
+    key, lines = found.order.key, [_promised(line, found.level) for line in found.draft.order_lines]
+    trial = desk.planner.trial(plan, with_rows(found.trial.farm, lines))
     said = judged(desk, plan, trial, NewPromise(key, found.level, trial.joint(key)))
     if not said.accepted and override is None:
         raise PromiseRefused(_with_other_numbers(desk, plan, found, said))

@@ -172,12 +172,14 @@ def _with_stems(row: OrderLine | StandingLine | Change, stems: int) -> OrderLine
 def _promised_less(desk: Desk, farm: Farm, row: AskingRow, asked: tuple[_Lines, _Lines]) -> Verdict | None:
     """What is promised anew where nobody has to judge it: a line that asks fewer stems, if its floor owes anything.
 
-    A changed count is promised anew, so that what promises took from the floor of the old one is owed no more.
+    A changed count is promised anew, so that what promises took from the floor of the old one, or of its delivery, is
+    owed no more.
     """
     before, after = asked
     less = [line for key, line in after.items() if key in before and line.stems != before[key].stems]
     floors = floors_of(desk, desk.plan_of(farm))
-    if not any(floors.debt_of(Guarded(line.order, line.due, line.line)) for line in less if not line.is_spare):
+    counts = [line for line in less if not line.is_spare]
+    if not any(floors.debt_of(Guarded(one.order, one.due, key)) for one in counts for key in (one.line, None)):
         return None
     found = _judged_row(desk, farm, row, less[0].order, less).verdict
     return replace(found, level=0.0, new=(), joint=1.0, falls=(), displaced=(), kept={})

@@ -47,7 +47,8 @@ class MayPromiseShape(Shape):
     """The stems that may be promised: so many are accepted, and one more is not.
 
     `displaced` would be less sure than now and keep their floor. Of one stem more: `at_more_would_fall` would fall
-    below it, and `at_more_confidence` is how sure the line itself would be. `also` is a larger number that passes.
+    below it, and `at_more_confidence` is how sure the line itself would be. `also` is a larger number that passes
+    again.
     """
 
     product: str | None
