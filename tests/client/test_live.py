@@ -117,11 +117,12 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
 
     code, out, err = known.run("contract", quote)
     assert (code, out) == (ExitCode.REFUSED, "")
-    assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err
+    assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err and "15 would pass" in err
+    assert "add --override --reason" in err
 
     code, out, err = known.run("contract", quote, "--json")
     assert (code, json.loads(out)["falls"][0]["line"]) == (ExitCode.REFUSED, "party-1")
-    assert known.run("contract", quote, "--override")[0] == ExitCode.DONE
+    assert known.run("contract", quote, "--override", "--reason", "They come every year.")[0] == ExitCode.DONE
     assert known.run("release", "no-such-quote")[0] == ExitCode.REFUSED
 
 
