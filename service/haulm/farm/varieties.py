@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from haulm.errors import NotAccepted
+from haulm.farm.hazards import Hazard
 from haulm.farm.words import Habit, LifeCycle, Role
 
 LENGTHS_SENTENCE = "shares by length that add up to 1, such as 30:0.3|40:0.5|50:0.2"
@@ -76,7 +77,7 @@ class Crop:
 
     Origins: `farm`, a source id of the crop library, `common practice`, `from memory`. counted_from is the month and
     day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
-    usual day of the kind stands.
+    usual day of the kind stands. `hazards` are what is known of the plant, the worst first; `caution` says them.
     """
 
     key: str
@@ -110,6 +111,7 @@ class Crop:
     base_c: float
     origin: Mapping[str, str]
     counted_from: tuple[int, int] | None = None
+    hazards: tuple[Hazard, ...] = ()
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

@@ -171,3 +171,34 @@ class Weekday(StrEnum):
 
 
 USUAL_CLASS_ORDER: tuple[LineClass, ...] = tuple(LineClass)
+
+
+class HazardClass(StrEnum):
+    """How a plant can do harm, the gravest way first where two weigh the same."""
+
+    POISON = "poison"
+    EYE = "eye"
+    SUN = "sun"
+    SKIN = "skin"
+    AWN = "awn"
+    FOOD_CONFUSION = "food_confusion"
+    THORN = "thorn"
+    ALLERGY = "allergy"
+    PETS = "pets"
+
+
+class PlantPart(StrEnum):
+    """The part of a plant that does the harm."""
+
+    ALL = "all"
+    ROOT = "root"
+    BULB = "bulb"
+    LEAF = "leaf"
+    SAP = "sap"
+    SEED = "seed"
+    FRUIT = "fruit"
+    FLOWER = "flower"
+    POLLEN = "pollen"
+    HAIR = "hair"
+    STEM = "stem"
+    AWN = "awn"

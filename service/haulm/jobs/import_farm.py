@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from haulm.crop_library.library import crop_for, food_conflict
+from haulm.crop_library.library import crop_for, question_about
 from haulm.farm.checks import farm_warnings
 from haulm.farm.edits import COLLECTIONS
-from haulm.farm.faults import Fault
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
+from haulm.jobs.sound_rows import food_faults
 from haulm.store.store import Store
 
 
@@ -35,13 +35,15 @@ def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: d
         FarmNotEmpty: there is a farm already and nobody said to replace it.
     """
     farm = read_folder(folder)
-    _check_food(farm)
+    if faults := food_faults("varieties.csv", farm.varieties, first_row=2):
+        raise FolderRefused(faults=faults)
     with store.unit_of_work(actor=actor, now=now) as work:
         work.replace_farm(farm, over_existing=replace)
         version = work.save()
     holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
     rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
-    return Imported(farm.site.name, version, rows, farm_warnings(farm, holds.__getitem__))
+    questions = tuple(asked for variety in farm.varieties if (asked := question_about(variety)))
+    return Imported(farm.site.name, version, rows, (*farm_warnings(farm, holds.__getitem__), *questions))
 
 
 def export_farm(store: Store, folder: Path) -> Farm:
@@ -54,15 +56,3 @@ def export_farm(store: Store, folder: Path) -> Farm:
     farm = store.farm()
     write_folder(farm, folder)
     return farm
-
-
-def _check_food(farm: Farm) -> None:
-    """A stem with a poison, irritant or awn caution is never for food."""
-    faults = []
-    for row, variety in enumerate(farm.varieties):
-        conflict = food_conflict(variety)
-        if conflict is not None:
-            found = f"yes, though the caution of '{variety.key}' says: {conflict}"
-            faults.append(Fault("varieties.csv", row + 2, "food_use", found, "no"))
-    if faults:
-        raise FolderRefused(faults=tuple(faults))

@@ -11,6 +11,7 @@ from datetime import date
 from haulm.farm.weeks import Week, last_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import follow_floors
+from haulm.jobs.food_marks import take_back_food_marks
 from haulm.jobs.keep_forecast import kept_this_week
 from haulm.jobs.lapse_holds import lapse_holds
 from haulm.jobs.recheck_quotes import recheck_quotes
@@ -55,6 +56,7 @@ def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
 
 
 def _due(desk: Desk, today: date, *, writes_letters: bool) -> Iterator[Due]:
+    yield "food marks", str(today), lambda: take_back_food_marks(desk, ACTOR)
     yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)
     yield "rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)
     yield "forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)

@@ -22,8 +22,16 @@ def require_sound(farm: Farm, rows: Iterable[Row]) -> None:
     """
     put_in = list(rows)
     faults = list(faults_with(farm, put_in))
-    for row in put_in:
-        if isinstance(row, Variety) and (conflict := food_conflict(row)) is not None:
-            faults.append(Fault("varieties", None, "food_use", f"yes, though the caution says '{conflict}'", "no"))
+    faults += food_faults("varieties", [row for row in put_in if isinstance(row, Variety)], first_row=0)
     if faults:
         raise FolderRefused(faults=tuple(replace(fault, row=None) for fault in faults))
+
+
+def food_faults(place: str, varieties: Iterable[Variety], *, first_row: int) -> tuple[Fault, ...]:
+    """What is marked as food and cannot be: the plant, how it does harm, and the source that says so."""
+    found = ((row, food_conflict(variety)) for row, variety in enumerate(varieties, first_row))
+    return tuple(
+        Fault(place, row, "food_use", f"yes, though {conflict.why}", conflict.accepted)
+        for row, conflict in found
+        if conflict is not None
+    )

@@ -17,6 +17,7 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
+from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.reply_to_list import open_replies
@@ -163,6 +164,7 @@ def notes_of(desk: Desk) -> Iterator[str]:
     yield from (sentence for subject, sentence in fell.items() if subject in due)
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
+    yield from food_marks_in_words(desk)
     bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
     if bounced:
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."

@@ -1,13 +1,14 @@
 """How a farm's variety meets the library: the farm's own figure, else the library's, else a default."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.crop_library.library import NOT_FOOD, crop_for, explain, food_conflict, library, library_crop_for
+from haulm.crop_library.library import crop_for, explain, food_conflict, library, library_crop_for, question_about
+from haulm.crop_library.plants import NOT_FOOD
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import Habit, LifeCycle, Role
 
@@ -48,12 +49,16 @@ def varieties(draw: st.DrawFn) -> Variety:
 @given(varieties())
 def test_every_figure_the_farm_gives_wins(variety: Variety) -> None:
     crop = crop_for(variety)
-    for name in OWN_FIGURES.keys() - {"germination_pct"}:
+    for name in OWN_FIGURES.keys() - {"germination_pct", "food_use"}:
         if getattr(variety, name) is not None:
             assert (getattr(crop, name), crop.origin[name]) == (getattr(variety, name), "farm")
     if variety.germination_pct is not None:
         assert crop.germination_share == pytest.approx(variety.germination_pct / 100)
         assert crop.origin["germination_share"] == "farm"
+    if variety.food_use is not None:
+        is_barred = food_conflict(variety) is not None
+        assert crop.food_use == (variety.food_use and not is_barred)
+        assert crop.origin["food_use"] == ("hazard register" if is_barred else "farm")
 
 
 @given(varieties())
@@ -74,7 +79,11 @@ def test_a_variety_of_which_the_farm_says_nothing_is_its_kind(key: str) -> None:
     same = {field.name for field in fields(Crop)} & set(kind.sources) - {"name"}
     assert len(same) >= 18
     for name in same:
-        assert (getattr(crop, name), crop.origin[name]) == (getattr(kind, name), kind.sources[name].origin)
+        found, origin = getattr(crop, name), kind.sources[name].origin
+        if name == "caution":
+            assert found.endswith(kind.caution) and crop.origin[name] in (origin, f"{origin}; hazard register")
+        else:
+            assert (found, crop.origin[name]) == (getattr(kind, name), origin)
 
 
 @pytest.mark.parametrize(
@@ -140,25 +149,84 @@ def test_no_caution_is_ever_lost(variety: Variety) -> None:
     assert ((kind and kind.caution) or "") in caution
 
 
-def test_cautions_of_library_and_farm_are_joined_once() -> None:
+def test_cautions_of_register_library_and_farm_are_joined_once() -> None:
     once = crop_for(Variety("calendula", "Mine", caution="stains"))
-    assert once.caution == "sticky stems irritate skin; wear gloves; stains"
-    assert once.origin["caution"] == "S15; farm"
+    assert once.caution is not None and once.caution.endswith("sticky stems irritate skin; wear gloves; stains")
+    assert once.origin["caution"].startswith("S15; farm")
     assert crop_for(Variety("calendula", "Mine", caution=once.caution)).caution == once.caution
 
 
-@pytest.mark.parametrize("key", ["foxglove", "calendula", "hordeum_jubatum", "ammi_majus", "triticum_bearded", "tulip"])
+def test_a_caution_says_first_what_the_register_knows_beyond_it() -> None:
+    plain = crop_for(Variety("blue", "Monkshood"))
+    assert plain.caution is not None and plain.caution.startswith("dangerously poisonous")
+    assert plain.origin["caution"] == plain.origin["hazards"] == "hazard register"
+    told = crop_for(Variety("blue", "Monkshood", caution="poisonous, a little"))
+    assert told.caution is not None and told.caution.startswith("dangerously poisonous")
+    assert told.caution.endswith("poisonous, a little")
+
+
+def test_weed_and_handling_notes_of_the_library_stay_as_they_are() -> None:
+    for key in ("hesperis", "snapdragon", "lagurus"):
+        own, caution = library()[key].caution, crop_for(Variety(key, "Mine")).caution
+        assert own and caution and caution.endswith(own)
+
+
+@pytest.mark.parametrize("key", ["foxglove", "hordeum_jubatum", "ammi_majus", "triticum_bearded", "tulip"])
 def test_a_poisonous_irritant_or_awned_kind_is_never_food(key: str) -> None:
     conflict = food_conflict(Variety(key, "Mine", food_use=True))
-    assert conflict is not None and f"'{key}'" in conflict
+    assert conflict is not None and "'Mine'" in conflict.why
+    assert not crop_for(Variety(key, "Mine", food_use=True)).food_use
     assert food_conflict(Variety(key, "Mine", food_use=False)) is None
     assert food_conflict(Variety(key, "Mine")) is None
 
 
-def test_a_kind_without_such_a_caution_may_be_food_until_the_farm_writes_one() -> None:
-    assert food_conflict(Variety("cornflower", "Mine", food_use=True)) is None
-    assert food_conflict(Variety("lagurus", "Mine", food_use=True)) is None
-    assert food_conflict(Variety("cornflower", "Mine", food_use=True, caution="Irritant to some"))
+def test_a_kind_without_such_a_hazard_may_be_food_until_the_farm_writes_one() -> None:
+    for key in ("cornflower", "calendula", "sunflower_single"):
+        assert food_conflict(Variety(key, "Mine", food_use=True)) is None
+        assert crop_for(Variety(key, "Mine", food_use=True)).food_use
+        for caution in ("Irritant to some", "Do not eat", "lethal to cats", "not edible", "inedible", "don't eat"):
+            told = Variety(key, "Mine", food_use=True, caution=caution)
+            conflict = food_conflict(told)
+            assert conflict is not None and f"'{caution}'" in conflict.why and not crop_for(told).food_use
+
+
+def test_a_refusal_names_the_plant_the_class_and_the_source() -> None:
+    conflict = food_conflict(Variety("tall", "Delphinium 'Black Knight'", food_use=True))
+    assert conflict is not None and conflict.accepted == "no"
+    for words in ("'Delphinium 'Black Knight'' is Delphinium", "poisonous", "source: "):
+        assert words in conflict.why
+
+
+@pytest.mark.parametrize(
+    ("variety", "why", "accepted"),
+    [
+        (Variety("m", "Monkshod"), "nobody here knows what 'Monkshod' is; the nearest", "that is known"),
+        (Variety("m", "Zzyx"), "nobody here knows what 'Zzyx' is", "that is known"),
+        (Variety("m", "Cornflower", botanical_name="Aconitm"), "knows what 'Aconitm' is; the nearest", "that is known"),
+        (Variety("l", "Lily"), "'Lily' may be Convallaria, ", "that says which it is"),
+        (Variety("nigella2", "Nigella"), "'Nigella' is Nigella: easily taken for", "with its species"),
+    ],
+)
+def test_what_nobody_can_tell_is_not_food_until_the_farm_says_what_it_is(
+    variety: Variety, why: str, accepted: str
+) -> None:
+    conflict = food_conflict(replace(variety, food_use=True))
+    assert conflict is not None and why in conflict.why and conflict.accepted.endswith(accepted)
+
+
+def test_a_plant_that_nobody_knew_may_be_food_once_its_botanical_name_is_known() -> None:
+    assert food_conflict(Variety("jj", "Johnny jumps", food_use=True))
+    assert food_conflict(Variety("jj", "Johnny jumps", botanical_name="Viola tricolor", food_use=True)) is None
+    assert food_conflict(Variety("jj", "Johnny jumps", botanical_name="Cyanus segetum", food_use=True)) is None
+
+
+def test_a_name_of_several_plants_is_asked_about_and_so_is_a_near_miss() -> None:
+    lily = question_about(Variety("l", "White lily"))
+    assert lily is not None and "Lilium" in lily and "Convallaria" in lily and "worst of them holds" in lily
+    assert question_about(Variety("l", "White lily", botanical_name="Lilium regale")) is None
+    near = question_about(Variety("m", "Monkshod"))
+    assert near is not None and "monkshood (Aconitum)" in near
+    assert question_about(Variety("cornflower", "Cornflower")) is None
 
 
 def test_words_near_a_hazard_are_not_one() -> None:

@@ -1,0 +1,137 @@
+"""How a plant does harm: one way of one genus, and the words for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+from haulm.farm.words import HazardClass, PlantPart
+
+
+class Severity(IntEnum):
+    """How bad it is."""
+
+    MILD = 1
+    HARMFUL = 2
+    DANGEROUS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """One way in which a genus does harm.
+
+    Attributes:
+        genus: its botanical name.
+        species: the epithets for which it holds; none for the whole genus.
+        hazard_class: the way.
+        severity: how bad.
+        parts: the parts that do it.
+        note: a sentence, empty where the class says it all.
+        sources: ids of the register's sources; `from_memory` where it is that.
+    """
+
+    genus: str
+    species: tuple[str, ...]
+    hazard_class: HazardClass
+    severity: Severity
+    parts: tuple[PlantPart, ...]
+    note: str
+    sources: tuple[str, ...]
+
+
+NEVER_FOOD: frozenset[HazardClass] = frozenset(
+    {HazardClass.POISON, HazardClass.EYE, HazardClass.SKIN, HazardClass.SUN, HazardClass.AWN}
+)
+"""Ways of doing harm with which nothing is food at all."""
+
+_WORDS: Mapping[HazardClass, Mapping[Severity, str]] = {
+    HazardClass.POISON: {
+        Severity.MILD: "mildly poisonous",
+        Severity.HARMFUL: "poisonous",
+        Severity.DANGEROUS: "dangerously poisonous",
+    },
+    HazardClass.EYE: {
+        Severity.MILD: "irritates the eyes",
+        Severity.HARMFUL: "hurts the eyes",
+        Severity.DANGEROUS: "can blind an eye",
+    },
+    HazardClass.SUN: {
+        Severity.MILD: "reddens skin in sunlight",
+        Severity.HARMFUL: "burns skin in sunlight",
+        Severity.DANGEROUS: "burns skin badly in sunlight",
+    },
+    HazardClass.SKIN: {
+        Severity.MILD: "may irritate skin",
+        Severity.HARMFUL: "irritates skin",
+        Severity.DANGEROUS: "burns or blisters skin",
+    },
+    HazardClass.AWN: dict.fromkeys(Severity, "awns work into mouths, eyes and paws"),
+    HazardClass.FOOD_CONFUSION: dict.fromkeys(Severity, "easily taken for a food plant"),
+    HazardClass.THORN: dict.fromkeys(Severity, "thorns or spines"),
+    HazardClass.ALLERGY: dict.fromkeys(Severity, "can set off allergies"),
+    HazardClass.PETS: {
+        Severity.MILD: "mildly harmful to pets",
+        Severity.HARMFUL: "harmful to pets",
+        Severity.DANGEROUS: "can kill pets",
+    },
+}
+_PARTS: Mapping[PlantPart, str] = {
+    PlantPart.ALL: "all parts",
+    PlantPart.ROOT: "roots",
+    PlantPart.BULB: "bulb",
+    PlantPart.LEAF: "leaves",
+    PlantPart.SEED: "seeds",
+    PlantPart.FLOWER: "flowers",
+    PlantPart.HAIR: "hairs",
+    PlantPart.STEM: "stems",
+    PlantPart.AWN: "awns",
+}
+_SAID: Mapping[HazardClass, re.Pattern[str]] = {
+    HazardClass.POISON: re.compile(
+        r"poison|lethal|deadly|toxic(?! to (some |the )?(pets|dogs|cats|stock))|ergot", re.I
+    ),
+    HazardClass.EYE: re.compile(r"\beyes?\b", re.I),
+    HazardClass.SUN: re.compile(r"\bsun|phototoxic|phytophoto", re.I),
+    HazardClass.SKIN: re.compile(r"skin|irrita|blister|dermatitis|\bburn", re.I),
+    HazardClass.AWN: re.compile(r"\bawn(s|ed)?\b|barbed", re.I),
+    HazardClass.FOOD_CONFUSION: re.compile(r"confus|mistaken|taken for", re.I),
+    HazardClass.THORN: re.compile(r"thorn|spine|spiny|prickl", re.I),
+    HazardClass.ALLERGY: re.compile(r"allerg", re.I),
+    HazardClass.PETS: re.compile(r"\b(pets?|dogs?|cats?|animals)\b", re.I),
+}
+_SAID_GRAVELY = re.compile(r"all parts|danger|deadly|lethal|kill|blister|badly", re.I)
+
+
+def worst_first(hazards: Iterable[Hazard]) -> tuple[Hazard, ...]:
+    """Hazards, each once, the worst first; of two as bad the graver class."""
+    order = list(HazardClass)
+    return tuple(
+        sorted(
+            dict.fromkeys(hazards), key=lambda one: (-one.severity, order.index(one.hazard_class), one.genus, one.parts)
+        )
+    )
+
+
+def hazard_words(hazard: Hazard) -> str:
+    """A hazard in a few words, such as `dangerously poisonous (all parts)`."""
+    words = _WORDS[hazard.hazard_class][hazard.severity]
+    named = [_PARTS.get(part, str(part)) for part in hazard.parts if str(part) != str(hazard.hazard_class)]
+    return f"{words} ({', '.join(named)})" if named else words
+
+
+def classes_said(caution: str) -> frozenset[HazardClass]:
+    """The ways of doing harm of which a caution speaks in its own words."""
+    return frozenset(name for name, pattern in _SAID.items() if pattern.search(caution))
+
+
+def caution_with(hazards: Iterable[Hazard], caution: str) -> str:
+    """A caution with what is known beyond it before its own words: the worst first, each way of doing harm once."""
+    said = classes_said(caution)
+    words: dict[HazardClass, str] = {}
+    for hazard in worst_first(hazards):
+        is_grave = hazard.severity is Severity.DANGEROUS
+        if hazard.hazard_class not in said or (is_grave and not _SAID_GRAVELY.search(caution)):
+            words.setdefault(hazard.hazard_class, hazard_words(hazard))
+    return "; ".join([*(word for word in words.values() if word not in caution), *([caution] if caution else [])])
