@@ -98,6 +98,26 @@ def test_what_may_not_stand_in_never_does(grasses: Door) -> None:
     assert posy["lines"][0]["left_out"] == ["White ammi"]
 
 
+def test_what_is_barred_is_no_way_out_in_a_colour_near_the_palette_either(open_door: Any) -> None:
+    kinds = """\
+    carrot,Dara,texture,burgundy,4,3,10,500,sap burns skin in sun
+    grass,Red grass,texture,red,4,3,10,500,
+    """
+    stems = "    g1,grass,2027-06-14,50,\n    "
+    files = known_farm(
+        varieties=VARIETIES.rstrip(" ") + kinds, known_stems=KNOWN_STEMS.rstrip(" ") + stems, recipes=RECIPES
+    )
+    door: Door = open_door(files)
+    body = {"date": "2027-06-20", "palette": "red"}
+
+    for piece, barred in (("posy", "without=carrot"), ("aisle end", "")):
+        found = door.post("/v1/quotes", {**body, "pieces": [{"piece": piece, "count": 5}]})
+        (line,) = found["lines"]
+        assert door.get(f"/v1/order-lines/{line['line']}")["choice"].endswith(f"colour=red|green {barred}".rstrip())
+        # What the palette would not have taken anyway is nothing that the couple misses.
+        assert line["left_out"] == []
+
+
 def test_own_substitutes_stay_first_and_in_their_order(grasses: Door) -> None:
     found = asked(grasses, {"product": "lagurus", "stems": 50, "substitutes": "ammi"}, stand_ins=True)
 

@@ -1,4 +1,4 @@
-"""What a piece is used for, and which kinds are left out of it because of the caution they carry."""
+"""What a piece is used for, and which kinds are left out of it because of the harm they can do."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import re
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
+from haulm.farm.hazards import Hazard
 from haulm.farm.varieties import Crop
+from haulm.farm.words import HazardClass, PlantPart
 
 
 class Use(StrEnum):
@@ -19,9 +21,8 @@ class Use(StrEnum):
 
 _WORN = re.compile(r"bouquet|posy|buttonhole|boutonniere|corsage|crown|\bhair\b|lapel|bracelet")
 _SET_UP = re.compile(r"arch|urn|aisle|chair|pew|bucket|loose|pedestal|installation|door|bunch|staircase|entrance")
-_SKIN = re.compile(r"irrita|blister|dermatitis|burn|allerg|barbed|injur|spiny|\bawn(s|ed)?\b", re.IGNORECASE)
-_POISON = re.compile(r"poison|toxic(?! to (pets|dogs|cats|stock))|ergot", re.IGNORECASE)
-_ALL_POISONOUS = re.compile(r"all parts|sap (is )?(poison|toxic)|poisonous sap", re.IGNORECASE)
+_TOUCHED = frozenset({HazardClass.SKIN, HazardClass.SUN, HazardClass.THORN, HazardClass.AWN, HazardClass.EYE})
+_ON_THE_SKIN = frozenset({PlantPart.ALL, PlantPart.SAP})
 
 
 def use_of(piece: str) -> Use:
@@ -32,22 +33,23 @@ def use_of(piece: str) -> Use:
     return Use.SET_UP if _SET_UP.search(name) else Use.TABLE
 
 
-def is_left_out(use: Use, caution: str | None) -> bool:
-    """Whether a kind with this caution stays out of pieces of this use.
+def is_left_out(use: Use, hazards: Iterable[Hazard]) -> bool:
+    """Whether a kind with these hazards stays out of pieces of this use.
 
-    Worn or held: what irritates, blisters or pricks the skin, has barbed awns, or is poisonous in all its parts.
-    On a table, near food: all that, and whatever else is poisonous to people. What is set up out of reach takes any
-    kind. Being toxic to pets leaves nothing out; the caution is told (common practice).
+    Worn or held: what irritates or burns the skin, hurts the eyes, has thorns or awns, or is poisonous in all its parts
+    or its sap. On a table, near food: all that, and whatever else is poisonous to people. What is set up out of reach
+    takes any kind. Harm to pets and allergies leave nothing out; the caution is told (common practice).
     """
-    if not caution or use is Use.SET_UP:
-        return False
-    if _SKIN.search(caution):
-        return True
-    poisonous = _POISON.search(caution) is not None
-    return poisonous if use is Use.TABLE else poisonous and _ALL_POISONOUS.search(caution) is not None
+    return use is not Use.SET_UP and any(_keeps_from(use, hazard) for hazard in hazards)
 
 
 def left_out(uses: Iterable[Use], crops: Mapping[str, Crop]) -> tuple[str, ...]:
     """Keys of the kinds that stay out of pieces of these uses, by key."""
     found = tuple(uses)
-    return tuple(key for key in sorted(crops) if any(is_left_out(use, crops[key].caution) for use in found))
+    return tuple(key for key in sorted(crops) if any(is_left_out(use, crops[key].hazards) for use in found))
+
+
+def _keeps_from(use: Use, hazard: Hazard) -> bool:
+    if hazard.hazard_class is HazardClass.POISON:
+        return use is Use.TABLE or not _ON_THE_SKIN.isdisjoint(hazard.parts)
+    return hazard.hazard_class in _TOUCHED

@@ -19,8 +19,8 @@ from haulm.crop_library.library_crop import (
     packaged_text,
     plain_name,
 )
-from haulm.crop_library.plants import FoodBar, citations_of, food_bar, open_question, plant_of
-from haulm.farm.hazards import Hazard, caution_with, hazard_words
+from haulm.crop_library.plants import FoodBar, citations_of, food_bar, hazards_of, open_question
+from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_with, hazard_words
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -155,11 +155,16 @@ def _found(variety: Variety) -> dict[str, _Found]:
             found[field] = _Found(value, FARM, THE_FARMS_OWN)
     if (conflict := food_conflict(variety)) is not None:
         found["food_use"] = _Found(False, THE_REGISTER, f"{conflict.why}.")
-    hazards = plant_of(variety, kind).hazards
+    hazards = hazards_of(variety, kind)
     if hazards:
-        found["hazards"] = _Found(hazards, THE_REGISTER, citations_of(hazards))
+        found["hazards"] = _Found(hazards, _said_by(hazards), citations_of(hazards))
     caution = _caution_said(hazards, _caution(variety, kind))
     return found if caution is None else {**found, "caution": caution}
+
+
+def _said_by(hazards: tuple[Hazard, ...]) -> str:
+    is_farms = {hazard.sources == (BY_THE_FARM,) for hazard in hazards}
+    return "; ".join(origin for farms, origin in ((False, THE_REGISTER), (True, FARM)) if farms in is_farms)
 
 
 def _caution_said(hazards: tuple[Hazard, ...], own: _Found | None) -> _Found | None:
@@ -168,7 +173,7 @@ def _caution_said(hazards: tuple[Hazard, ...], own: _Found | None) -> _Found | N
     whole = caution_with(hazards, said)
     if whole == said:
         return own
-    cited = citations_of(hazards)
+    cited = citations_of(tuple(hazard for hazard in hazards if hazard.sources != (BY_THE_FARM,)))
     if own is None:
         return _Found(whole, THE_REGISTER, cited)
     return _Found(whole, f"{own.origin}; {THE_REGISTER}", f"{own.citation}; {cited}")

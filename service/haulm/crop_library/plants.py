@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from haulm.crop_library.library_crop import LibraryCrop, botanical_names, plain_name
 from haulm.farm.faults import quoted
-from haulm.farm.hazards import NEVER_FOOD, Hazard, hazard_words
+from haulm.farm.hazards import BY_THE_FARM, NEVER_FOOD, Hazard, hazard_words, hazards_said, worst_first
 from haulm.farm.varieties import Variety
 from haulm.farm.words import HazardClass
 from haulm.hazard_register.lookup import Ambiguous, Known, LookedUp, Unknown, is_known_botanically, looked_up, suggested
@@ -19,6 +19,9 @@ NOT_FOOD = re.compile(
     re.IGNORECASE,
 )
 """Words of a caution that bar a stem from food (common practice: poison, irritant, awn, ergot, and saying so)."""
+
+
+_UNPUBLISHED = {FROM_MEMORY: "from memory", BY_THE_FARM: "the farm's own"}
 
 
 class FoodBar(NamedTuple):
@@ -34,6 +37,11 @@ def plant_of(variety: Variety, kind: LibraryCrop | None) -> LookedUp:
     if kind is None:
         return looked_up(own, variety.name, variety.key)
     return looked_up(kind.botanical_name, *filter(None, (own, variety.name, variety.key)))
+
+
+def hazards_of(variety: Variety, kind: LibraryCrop | None) -> tuple[Hazard, ...]:
+    """The harm of a variety's plant by the register, and what the farm's own caution adds; the worst first."""
+    return worst_first((*plant_of(variety, kind).hazards, *hazards_said(variety.caution or "")))
 
 
 def food_bar(variety: Variety, kind: LibraryCrop | None) -> FoodBar | None:
@@ -61,7 +69,7 @@ def open_question(variety: Variety, kind: LibraryCrop | None) -> str | None:
 def citations_of(hazards: tuple[Hazard, ...]) -> str:
     """The sources of hazards, each once."""
     ids = dict.fromkeys(source for hazard in hazards for source in hazard.sources)
-    return "; ".join("from memory" if source == FROM_MEMORY else register().sources[source] for source in ids)
+    return "; ".join(_UNPUBLISHED.get(source) or register().sources[source] for source in ids)
 
 
 def _by_hazard(variety: Variety, plant: LookedUp) -> FoodBar | None:

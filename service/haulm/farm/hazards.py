@@ -23,13 +23,13 @@ class Hazard:
     """One way in which a genus does harm.
 
     Attributes:
-        genus: its botanical name.
+        genus: its botanical name; empty where only the farm says so.
         species: the epithets for which it holds; none for the whole genus.
         hazard_class: the way.
         severity: how bad.
         parts: the parts that do it.
         note: a sentence, empty where the class says it all.
-        sources: ids of the register's sources; `from_memory` where it is that.
+        sources: ids of the register's sources; `from_memory` where it is that, `farm` where the farm says so.
     """
 
     genus: str
@@ -41,6 +41,8 @@ class Hazard:
     sources: tuple[str, ...]
 
 
+BY_THE_FARM = "farm"
+"""The source of what the farm's own caution says."""
 NEVER_FOOD: frozenset[HazardClass] = frozenset(
     {HazardClass.POISON, HazardClass.EYE, HazardClass.SKIN, HazardClass.SUN, HazardClass.AWN}
 )
@@ -124,6 +126,15 @@ def hazard_words(hazard: Hazard) -> str:
 def classes_said(caution: str) -> frozenset[HazardClass]:
     """The ways of doing harm of which a caution speaks in its own words."""
     return frozenset(name for name, pattern in _SAID.items() if pattern.search(caution))
+
+
+def hazards_said(caution: str) -> tuple[Hazard, ...]:
+    """The hazards of which the farm's own caution speaks; by all parts or the sap where it says so."""
+    parts = (PlantPart.ALL,) if "all parts" in caution.casefold() else ()
+    parts = (*parts, PlantPart.SAP) if re.search(r"\bsap\b", caution, re.I) else parts
+    return tuple(
+        Hazard("", (), name, Severity.HARMFUL, parts, caution, (BY_THE_FARM,)) for name in sorted(classes_said(caution))
+    )
 
 
 def caution_with(hazards: Iterable[Hazard], caution: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from haulm.advice.options.palette import same_family
 from haulm.advice.palette_words import ANY_PALETTE, Palette, beside, palette_of
 from haulm.advice.piece_uses import left_out
 from haulm.advice.pieces import PieceAsked, PieceNeeds, piece_needs, spare_for, stems_by_role
@@ -128,7 +129,8 @@ def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPie
             spare=spare_for(stems, wanted.spare_percent),
             no_substitute=wanted.no_substitute,
         )
-        lines.append(DraftLine(line, role, colours, pieces, barred=barred))
+        missed = tuple(key for key in barred if not colours or (crops[key].colour or "").lower() in colours)
+        lines.append(DraftLine(line, role, colours, pieces, barred=missed))
     return _checked(Draft(tuple(lines), needs, palette))
 
 
@@ -245,13 +247,13 @@ def _barred(
     crops: Mapping[str, Crop],
     wanted: WantedFromPieces,
 ) -> tuple[str, ...]:
-    """The kinds to leave out that the role, or one that may stand in for it, would take otherwise."""
+    """The kinds to leave out that the role, or one that may stand in for it, would take otherwise, now or in a gap."""
     roles = (role,) if wanted.no_substitute else (role, *NEIGHBOURS[role])
     return tuple(key for key in hazards if _would_take(crops[key], roles, colours))
 
 
 def _would_take(crop: Crop, roles: Sequence[Role], colours: Sequence[str]) -> bool:
-    return crop.role in roles and (not colours or (crop.colour or "").lower() in colours)
+    return crop.role in roles and (not colours or any(same_family(crop.colour, colour) for colour in colours))
 
 
 def _choice(roles: tuple[Role, ...], colours: tuple[str, ...], barred: tuple[str, ...], *, dried_ok: bool) -> Choice:

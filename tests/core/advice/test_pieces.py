@@ -11,8 +11,9 @@ from haulm.advice.piece_uses import Use, is_left_out, use_of
 from haulm.advice.pieces import MOST_PIECES, PieceAsked, RoleAsked, piece_needs, spare_for, stems_by_role, with_wishes
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
+from haulm.farm.hazards import Hazard, Severity
 from haulm.farm.orders import Recipe
-from haulm.farm.words import Role
+from haulm.farm.words import HazardClass, PlantPart, Role
 
 RECIPES = {
     "bouquet": (Recipe("bouquet", Role.FOCAL, 5), Recipe("bouquet", Role.FILLER, 12)),
@@ -121,20 +122,31 @@ def test_spare_is_the_least_whole_number_that_covers_the_percentage(stems: int, 
 
 
 @pytest.mark.parametrize(
-    ("caution", "worn", "table"),
+    ("hazard_class", "part", "worn", "table"),
     [
-        ("all parts poisonous (cardiac glycosides)", True, True),
-        ("sap causes blistering in sunlight", True, True),
-        ("barbed awns injure mouths, eyes and noses of animals", True, True),
-        ("seeds toxic if eaten; ethylene sensitive", False, True),
-        ("mildly toxic to pets", False, False),
-        ("carry upright: tips bend", False, False),
-        (None, False, False),
+        (HazardClass.POISON, PlantPart.ALL, True, True),
+        (HazardClass.POISON, PlantPart.SAP, True, True),
+        (HazardClass.POISON, PlantPart.SEED, False, True),
+        (HazardClass.SUN, PlantPart.SAP, True, True),
+        (HazardClass.SKIN, PlantPart.HAIR, True, True),
+        (HazardClass.EYE, PlantPart.SAP, True, True),
+        (HazardClass.THORN, PlantPart.STEM, True, True),
+        (HazardClass.AWN, PlantPart.AWN, True, True),
+        (HazardClass.PETS, PlantPart.ALL, False, False),
+        (HazardClass.ALLERGY, PlantPart.POLLEN, False, False),
+        (HazardClass.FOOD_CONFUSION, PlantPart.LEAF, False, False),
     ],
 )
-def test_a_caution_keeps_a_kind_from_skin_and_from_food(caution: str | None, worn: bool, table: bool) -> None:
-    assert (is_left_out(Use.WORN, caution), is_left_out(Use.TABLE, caution)) == (worn, table)
-    assert not is_left_out(Use.SET_UP, caution)
+def test_a_hazard_keeps_a_kind_from_skin_and_from_food(
+    hazard_class: HazardClass, part: PlantPart, worn: bool, table: bool
+) -> None:
+    hazards = [Hazard("Viola", (), hazard_class, Severity.MILD, (part,), "", ("from_memory",))]
+    assert (is_left_out(Use.WORN, hazards), is_left_out(Use.TABLE, hazards)) == (worn, table)
+    assert not is_left_out(Use.SET_UP, hazards)
+
+
+def test_what_does_no_harm_is_left_out_of_nothing() -> None:
+    assert not any(is_left_out(use, []) for use in Use)
 
 
 @pytest.mark.parametrize(

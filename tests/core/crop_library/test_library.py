@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from haulm.crop_library.library import crop_for, explain, food_conflict, library, library_crop_for, question_about
 from haulm.crop_library.plants import NOT_FOOD
 from haulm.farm.varieties import Crop, Variety
-from haulm.farm.words import Habit, LifeCycle, Role
+from haulm.farm.words import Habit, HazardClass, LifeCycle, PlantPart, Role
 
 OWN_FIGURES: dict[str, st.SearchStrategy[Any]] = {
     "life_cycle": st.sampled_from(LifeCycle),
@@ -163,6 +163,16 @@ def test_a_caution_says_first_what_the_register_knows_beyond_it() -> None:
     told = crop_for(Variety("blue", "Monkshood", caution="poisonous, a little"))
     assert told.caution is not None and told.caution.startswith("dangerously poisonous")
     assert told.caution.endswith("poisonous, a little")
+
+
+def test_what_the_farms_own_caution_says_is_a_hazard_beside_the_registers() -> None:
+    crop = crop_for(Variety("daisy-x", "Zzyx", caution="all parts poisonous; sap burns skin"))
+    (poison, skin) = crop.hazards
+    assert (poison.hazard_class, skin.hazard_class) == (HazardClass.POISON, HazardClass.SKIN)
+    assert poison.sources == ("farm",) and PlantPart.ALL in poison.parts and crop.origin["hazards"] == "farm"
+    both = crop_for(Variety("blue", "Monkshood", caution="awns"))
+    assert both.origin["hazards"] == "hazard register; farm"
+    assert {HazardClass.POISON, HazardClass.AWN} <= {hazard.hazard_class for hazard in both.hazards}
 
 
 def test_weed_and_handling_notes_of_the_library_stay_as_they_are() -> None:
