@@ -85,7 +85,8 @@ class TestToday:
         page = text_of(growing.ask("GET", "/"))
 
         assert "Mon 14 Jun 2027" in page
-        assert "To decide Hare's-tail grass self-seeds;" in page and "by Sun 12 Sep 2027 about" in page
+        assert re.search(r"To decide Hare's-tail grass ([^.]*; )?self-seeds;", page)
+        assert "by Sun 12 Sep 2027 about" in page
         assert "stems short from week 37 (13 Sep)" in page
 
     def test_a_hold_that_soon_lets_go_is_named_with_its_last_day(self, open_door: OpenDoor) -> None:

@@ -11,6 +11,7 @@ import pytest
 
 from haulm.farm.varieties import Variety
 from haulm.farm_folder.faults import FolderRefused
+from haulm.jobs.warn_early import notes_of
 from support.desks import NOW, desk_over, sqlite_store
 from support.door import Door
 from support.known_farm import known_farm
@@ -95,3 +96,15 @@ def test_no_dangerous_plant_that_was_stored_as_food_is_printed_as_food(open_door
     asked = "&".join(f"product=p{place}" for place in range(len(DANGEROUS)))
     text = text_of(door.ask("GET", f"/paper/stall-labels.pdf?{asked}").content)
     assert text.count("Not for food.") == len(DANGEROUS) and "Grown for food use" not in text
+
+
+def test_a_name_of_several_plants_is_asked_about_until_its_botanical_name_says_which(door: Door) -> None:
+    door.post("/v1/varieties", {"key": "white1", "name": "White lily"})
+    door.post("/v1/varieties", {"key": "blue1", "name": "Monkshod"})
+    asked = [note for note in notes_of(door.desk) if "lily" in note or "Monkshod" in note]
+    assert len(asked) == 2 and "Lilium" in asked[0] and "is it monkshood (Aconitum)" in asked[1]
+
+    door.patch("/v1/varieties/white1", {"botanical_name": "Lilium regale"})
+    door.patch("/v1/varieties/blue1", {"botanical_name": "Aconitum napellus"})
+    assert not [note for note in notes_of(door.desk) if "lily" in note or "Monkshod" in note]
+    assert "poisonous" in (door.desk.plan().crops["blue1"].caution or "")

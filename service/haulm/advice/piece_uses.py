@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
-from haulm.farm.hazards import Hazard
+from haulm.farm.hazards import Hazard, Severity
 from haulm.farm.varieties import Crop
 from haulm.farm.words import HazardClass, PlantPart
 
@@ -38,7 +38,7 @@ def is_left_out(use: Use, hazards: Iterable[Hazard]) -> bool:
 
     Worn or held: what irritates or burns the skin, hurts the eyes, has thorns or awns, or is poisonous in all its parts
     or its sap. On a table, near food: all that, and whatever else is poisonous to people. What is set up out of reach
-    takes any kind. Harm to pets and allergies leave nothing out; the caution is told (common practice).
+    takes any kind. What is mild, harm to pets and allergies leave nothing out; the caution is told (common practice).
     """
     return use is not Use.SET_UP and any(_keeps_from(use, hazard) for hazard in hazards)
 
@@ -50,6 +50,8 @@ def left_out(uses: Iterable[Use], crops: Mapping[str, Crop]) -> tuple[str, ...]:
 
 
 def _keeps_from(use: Use, hazard: Hazard) -> bool:
+    if hazard.severity is Severity.MILD:
+        return False
     if hazard.hazard_class is HazardClass.POISON:
         return use is Use.TABLE or not _ON_THE_SKIN.isdisjoint(hazard.parts)
     return hazard.hazard_class in _TOUCHED

@@ -87,8 +87,9 @@ def _by_hazard(variety: Variety, plant: LookedUp) -> FoodBar | None:
 def _hazard_sentence(variety: Variety, plant: LookedUp, hazard: Hazard) -> str:
     is_it = f"is {hazard.genus}"
     if isinstance(plant, Ambiguous):
-        is_it = f"may be {_either(plant.genera)}, and {hazard.genus} is"
-    source = citations_of((hazard,))
+        is_it = f"may be {_either(plant.genera)}; the worst, {hazard.genus}"
+    best = min(hazard.sources, key=_UNPUBLISHED.__contains__)
+    source = _UNPUBLISHED.get(best) or register().sources[best]
     return f"{quoted(variety.name)} {is_it}: {hazard_words(hazard)} (source: {source})"
 
 

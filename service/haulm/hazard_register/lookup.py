@@ -18,9 +18,10 @@ from haulm.hazard_register.tables import Plant, register
 LEAST_LIKE = 78.0
 """How alike two spellings are [% of letters in the same order] before one is suggested for the other."""
 _MOST_SUGGESTED = 3
-_LONG_WORD = 5
+_LONG_WORD, _MOST_WORDS = 5, 12
 COLOURS = words_of(
-    "rose rosa lilac lavender violet orange peach plum apricot cherry raspberry lemon lime mint sage coral"
+    "rose rosa pink lilac lila lilas lilla lavender violet violeta violette orange naranja peach plum apricot cherry "
+    "raspberry lemon lime mint olive sage coral fuchsia fucsia mauve malva pastel"
 )
 """Colours that are plants as well: the plant is meant only where no other word of the name is one."""
 
@@ -32,7 +33,7 @@ class Suggestion(NamedTuple):
     genera: tuple[str, ...]
 
     def __str__(self) -> str:
-        return f"{self.name} ({' or '.join(self.genera)})"
+        return self.name if self.genera == (self.name,) else f"{self.name} ({' or '.join(self.genera)})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +115,8 @@ def suggested(names: Iterable[str]) -> tuple[Suggestion, ...]:
     found: dict[str, float] = {}
     for text in names:
         words = words_of(outside_quotes(text))
-        for asked in dict.fromkeys((" ".join(sorted(words)), *(w for w in sorted(words) if len(w) >= _LONG_WORD))):
+        long_words = [word for word in sorted(words) if len(word) >= _LONG_WORD][:_MOST_WORDS]
+        for asked in dict.fromkeys((" ".join(sorted(words)), *long_words)):
             alike = process.extract(asked, spelt.keys(), scorer=fuzz.ratio, score_cutoff=LEAST_LIKE, limit=9)
             for spelling, score, _ in alike:
                 found[spelling] = max(score, found.get(spelling, 0.0))

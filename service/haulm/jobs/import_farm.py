@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from haulm.crop_library.library import crop_for, question_about
+from haulm.crop_library.library import crop_for
 from haulm.farm.checks import farm_warnings
 from haulm.farm.edits import COLLECTIONS
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
+from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.sound_rows import food_faults
 from haulm.store.store import Store
 
@@ -42,8 +43,9 @@ def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: d
         version = work.save()
     holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
     rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
-    questions = tuple(asked for variety in farm.varieties if (asked := question_about(variety)))
-    return Imported(farm.site.name, version, rows, (*farm_warnings(farm, holds.__getitem__), *questions))
+    return Imported(
+        farm.site.name, version, rows, (*farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties))
+    )
 
 
 def export_farm(store: Store, folder: Path) -> Farm:

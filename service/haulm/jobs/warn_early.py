@@ -20,6 +20,7 @@ from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
+from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.jobs.told_gaps import Told, closed_words, told_before
@@ -148,7 +149,7 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 
 
 def notes_of(desk: Desk) -> Iterator[str]:
-    """What waits for somebody: answers of florists, quotes that are less sure than promised, mails that came back."""
+    """What waits for somebody: answers of florists, quotes less sure than promised, plants to name, mails come back."""
     waiting = len(open_replies(desk))
     if waiting:
         yield (
@@ -165,6 +166,7 @@ def notes_of(desk: Desk) -> Iterator[str]:
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
+    yield from plants_asked(desk.store.farm().varieties)
     bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
     if bounced:
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."

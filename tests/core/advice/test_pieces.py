@@ -140,9 +140,11 @@ def test_spare_is_the_least_whole_number_that_covers_the_percentage(stems: int, 
 def test_a_hazard_keeps_a_kind_from_skin_and_from_food(
     hazard_class: HazardClass, part: PlantPart, worn: bool, table: bool
 ) -> None:
-    hazards = [Hazard("Viola", (), hazard_class, Severity.MILD, (part,), "", ("from_memory",))]
-    assert (is_left_out(Use.WORN, hazards), is_left_out(Use.TABLE, hazards)) == (worn, table)
-    assert not is_left_out(Use.SET_UP, hazards)
+    for severity in Severity:
+        hazards = [Hazard("Viola", (), hazard_class, severity, (part,), "", ("from_memory",))]
+        found = is_left_out(Use.WORN, hazards), is_left_out(Use.TABLE, hazards)
+        assert found == ((False, False) if severity is Severity.MILD else (worn, table))
+        assert not is_left_out(Use.SET_UP, hazards)
 
 
 def test_what_does_no_harm_is_left_out_of_nothing() -> None:

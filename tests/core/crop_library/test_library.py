@@ -166,7 +166,7 @@ def test_a_caution_says_first_what_the_register_knows_beyond_it() -> None:
 
 
 def test_what_the_farms_own_caution_says_is_a_hazard_beside_the_registers() -> None:
-    crop = crop_for(Variety("daisy-x", "Zzyx", caution="all parts poisonous; sap burns skin"))
+    crop = crop_for(Variety("zzyx", "Zzyx", caution="all parts poisonous; sap burns skin"))
     (poison, skin) = crop.hazards
     assert (poison.hazard_class, skin.hazard_class) == (HazardClass.POISON, HazardClass.SKIN)
     assert poison.sources == ("farm",) and PlantPart.ALL in poison.parts and crop.origin["hazards"] == "farm"
@@ -213,8 +213,7 @@ def test_a_refusal_names_the_plant_the_class_and_the_source() -> None:
         (Variety("m", "Monkshod"), "nobody here knows what 'Monkshod' is; the nearest", "that is known"),
         (Variety("m", "Zzyx"), "nobody here knows what 'Zzyx' is", "that is known"),
         (Variety("m", "Cornflower", botanical_name="Aconitm"), "knows what 'Aconitm' is; the nearest", "that is known"),
-        (Variety("l", "Lily"), "'Lily' may be Convallaria, ", "that says which it is"),
-        (Variety("nigella2", "Nigella"), "'Nigella' is Nigella: easily taken for", "with its species"),
+        (Variety("l", "Lily"), "'Lily' may be ", "that says which it is"),
     ],
 )
 def test_what_nobody_can_tell_is_not_food_until_the_farm_says_what_it_is(
@@ -222,6 +221,13 @@ def test_what_nobody_can_tell_is_not_food_until_the_farm_says_what_it_is(
 ) -> None:
     conflict = food_conflict(replace(variety, food_use=True))
     assert conflict is not None and why in conflict.why and conflict.accepted.endswith(accepted)
+
+
+def test_a_plant_that_may_be_taken_for_food_is_none_until_its_species_is_named() -> None:
+    conflict = food_conflict(Variety("o", "Orlaya", food_use=True))
+    assert conflict is not None and "'Orlaya' is Orlaya: easily taken for a food plant" in conflict.why
+    assert conflict.accepted == "no, or a botanical name with its species"
+    assert food_conflict(Variety("o", "Orlaya", botanical_name="Orlaya grandiflora", food_use=True)) is None
 
 
 def test_a_plant_that_nobody_knew_may_be_food_once_its_botanical_name_is_known() -> None:
@@ -232,7 +238,7 @@ def test_a_plant_that_nobody_knew_may_be_food_once_its_botanical_name_is_known()
 
 def test_a_name_of_several_plants_is_asked_about_and_so_is_a_near_miss() -> None:
     lily = question_about(Variety("l", "White lily"))
-    assert lily is not None and "Lilium" in lily and "Convallaria" in lily and "worst of them holds" in lily
+    assert lily is not None and "Lilium" in lily and "Hemerocallis" in lily and "worst of them holds" in lily
     assert question_about(Variety("l", "White lily", botanical_name="Lilium regale")) is None
     near = question_about(Variety("m", "Monkshod"))
     assert near is not None and "monkshood (Aconitum)" in near
