@@ -119,7 +119,8 @@ def worst_first(hazards: Iterable[Hazard]) -> tuple[Hazard, ...]:
 def hazard_words(hazard: Hazard) -> str:
     """A hazard in a few words, such as `dangerously poisonous (all parts)`."""
     words = _WORDS[hazard.hazard_class][hazard.severity]
-    named = [_PARTS.get(part, str(part)) for part in hazard.parts if str(part) != str(hazard.hazard_class)]
+    parts = (PlantPart.ALL,) if PlantPart.ALL in hazard.parts else hazard.parts
+    named = [_PARTS.get(part, str(part)) for part in parts if str(part) != str(hazard.hazard_class)]
     return f"{words} ({', '.join(named)})" if named else words
 
 

@@ -27,8 +27,9 @@ def hazard(way: HazardClass, severity: Severity = Severity.HARMFUL, *parts: Plan
 
 
 def test_a_hazard_is_a_few_words_with_its_parts() -> None:
-    poison = hazard(HazardClass.POISON, Severity.DANGEROUS, PlantPart.ALL)
+    poison = hazard(HazardClass.POISON, Severity.DANGEROUS, PlantPart.SEED, PlantPart.ALL)
     assert hazard_words(poison) == "dangerously poisonous (all parts)"
+    assert hazard_words(hazard(HazardClass.AWN, Severity.MILD, PlantPart.AWN)).endswith("paws")
     assert hazard_words(hazard(HazardClass.SKIN, Severity.MILD, PlantPart.SAP)) == "may irritate skin (sap)"
     assert hazard_words(hazard(HazardClass.THORN)) == "thorns or spines"
 
