@@ -109,6 +109,17 @@ class TestCorrections:
         (standing,) = standing_records(chain)
         assert (standing.key, standing.kind, standing.count) == ("r3", K.CUT, 33)
 
+    def test_a_correction_keeps_the_grade_the_length_and_what_was_left_unless_it_says_others(self) -> None:
+        first = record("r1", kind=K.CUT, count=300, grade=Grade.B, length_cm=40, left=20)
+        chain = (
+            first,
+            record("r2", kind=K.CORRECTED, count=30, corrects="r1", length_cm=50),
+            record("r3", kind=K.CORRECTED, count=33, corrects="r2", left=0),
+        )
+        (standing,) = standing_records(chain)
+        assert (standing.grade, standing.length_cm, standing.left) == (Grade.B, 50, 0)
+        assert read(*chain).cut == ()
+
     def test_records_that_correct_each_other_are_none(self) -> None:
         ring = (record("r1", kind=K.CORRECTED, corrects="r2"), record("r2", kind=K.CORRECTED, corrects="r1"))
         assert standing_records(ring) == ()

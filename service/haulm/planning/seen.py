@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -80,9 +80,11 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
 
 
 def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
-    """The records that count: not those corrected by another; a correction speaks with the kind of what it corrects.
+    """The records that count: not those corrected by another.
 
-    A correction without a count withdraws the record it corrects.
+    A correction speaks with the kind of what it corrects, and keeps its grade, its length and what was left standing
+    where it says nothing of them: seconds that were counted again are still seconds. Without a count it withdraws the
+    record it corrects.
     """
     by_key = {record.key: record for record in records}
     gone = {record.corrects for record in by_key.values() if record.corrects is not None}
@@ -91,10 +93,10 @@ def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
         if record.key in gone:
             continue
         if record.kind is RecordKind.CORRECTED:
-            first = _origin(record, by_key)
-            if first is None or record.count is None:
+            chain = _chain(record, by_key)
+            if not chain or record.count is None:
                 continue
-            record = replace(record, kind=first.kind, batch=first.batch, variety=first.variety)
+            record = _put_right(chain)
         found.append(record)
     return tuple(found)
 
@@ -103,19 +105,35 @@ def first_keys(records: Iterable[Record]) -> dict[str, str]:
     """By the key of a correction, the key of the record it corrects in the end: the stems of a cut keep that name."""
     by_key = {record.key: record for record in records}
     corrections = (record for record in by_key.values() if record.kind is RecordKind.CORRECTED)
-    found = {record.key: _origin(record, by_key) for record in corrections}
-    return {key: first.key for key, first in found.items() if first is not None}
+    found = {record.key: _chain(record, by_key) for record in corrections}
+    return {key: chain[-1].key for key, chain in found.items() if chain}
 
 
-def _origin(record: Record, by_key: Mapping[str, Record]) -> Record | None:
-    """The first record of a chain of corrections."""
+def _chain(record: Record, by_key: Mapping[str, Record]) -> tuple[Record, ...]:
+    """A correction and what it corrects, the first record last; none where there is no first record."""
+    chain = [record]
     walked: set[str] = set()
     while record.kind is RecordKind.CORRECTED:
         if record.corrects is None or record.corrects in walked or record.corrects not in by_key:
-            return None
+            return ()
         walked.add(record.corrects)
         record = by_key[record.corrects]
-    return record
+        chain.append(record)
+    return tuple(chain)
+
+
+def _put_right(chain: Sequence[Record]) -> Record:
+    """What the last correction of a chain says, and of what it does not say what was said last before it."""
+    last, first = chain[0], chain[-1]
+    return replace(
+        last,
+        kind=first.kind,
+        batch=first.batch,
+        variety=first.variety,
+        grade=next((record.grade for record in chain if record.grade is not None), None),
+        length_cm=next((record.length_cm for record in chain if record.length_cm is not None), None),
+        left=next((record.left for record in chain if record.left is not None), None),
+    )
 
 
 def _read(record: Record, batch: Batch, notes: _Notes) -> None:
