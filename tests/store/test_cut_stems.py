@@ -221,6 +221,7 @@ def test_what_was_packed_before_its_cut_is_sold_of_its_batch_but_for_what_came_b
 LINES = st.sampled_from(("anna-1", "bram-1", "cora-1"))
 LISTS = st.sampled_from((MONDAY, NEXT_MONDAY))
 FEW = st.integers(0, 60)
+SAID_OF_CUTS = (RecordKind.CUT, RecordKind.HUNG, RecordKind.CORRECTED)
 
 
 def cut_of(stems: int, batch: str | None, left: int | None, grade: Grade) -> Step:
@@ -233,7 +234,7 @@ def counted_again(place: int, stems: int, grade: Grade | None = None) -> Step:
 
     def step(day: BucketDay) -> None:
         farm = day.desk.store.farm()
-        cuts = [record.key for record in farm.records if record.kind in (RecordKind.CUT, RecordKind.HUNG)]
+        cuts = [record.key for record in farm.records if record.kind in SAID_OF_CUTS]
         if place < len(cuts):
             values = {"kind": "corrected", "corrects": cuts[place], "count": stems}
             asked = RowAsked("records", values if grade is None else {**values, "grade": str(grade)})
@@ -242,6 +243,18 @@ def counted_again(place: int, stems: int, grade: Grade | None = None) -> Step:
             key = farm.known_stems[place % len(farm.known_stems)].key
             asked = RowAsked("known_stems", {"stems": stems})
             day.done(lambda work: change_row(day.desk, work, key, asked, expected=None))
+
+    return step
+
+
+def instead(place: int, stems: int) -> Step:
+    """A record of cut stems was of another batch, and a cut of that one is written in its place."""
+
+    def step(day: BucketDay) -> None:
+        cuts = [record.key for record in day.desk.store.farm().records if record.kind in SAID_OF_CUTS]
+        if cuts:
+            values = {"kind": "cut", "batch": "older", "count": stems, "corrects": cuts[place % len(cuts)]}
+            day.done(lambda work: add_row(day.desk, work, RowAsked("records", values)))
 
     return step
 
@@ -285,6 +298,7 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
     st.builds(sent, LISTS, LINES, FEW),
     st.builds(lambda line, stems, of: lambda day: day.correct(line, stems, day=of), LINES, FEW, LISTS),
     st.builds(counted_again, st.integers(0, 6), FEW, st.sampled_from((None, None, *Grade))),
+    st.builds(instead, st.integers(0, 6), FEW),
     st.builds(moved, st.integers(0, 6), st.integers(0, 2), FEW),
     st.builds(hung, FEW),
     st.builds(lambda of: lambda day: day.deliver(of), LISTS),
@@ -293,6 +307,9 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
 
 
 @example([cut_of(5, None, None, Grade.A), cut_of(3, None, None, Grade.B), counted_again(1, 1)])
+@example([cut_of(24, "older", 0, Grade.A), counted_again(0, 1), counted_again(0, 4, Grade.B)])
+@example([cut_of(24, "older", 0, Grade.A), counted_again(0, 1), counted_again(0, 4)])
+@example([cut_of(24, "newer", 0, Grade.A), instead(0, 30), moved(0, 1, 3)])
 @given(st.lists(STEPS, min_size=4, max_size=14))
 @settings(
     max_examples=scale.count(usual=8, large=300),
@@ -319,7 +336,10 @@ def assert_the_store_is_what_the_match_counts_on(day: BucketDay) -> None:
     seconds = {record.key for record in farm.records if last_grade(record, farm.records) is Grade.B}
     to_come = {known.key for known in farm.known_stems if known.cut_date is not None and known.cut_date > today}
     shown = {(one.pile, str(one.product)): one.stems for one in cool_store(day.desk)}
-    counted_on = {pile: stems for pile, stems in known_cut(day.desk.plan()).items() if pile[0] not in to_come}
+    plan = day.desk.plan()
+    counted_on = {pile: stems for pile, stems in known_cut(plan).items() if pile[0] not in to_come}
+    lots = [lot.key for block in plan.growth.known.values() for lot in block.lots]
+    assert len(lots) == len(set(lots))
 
     assert {pile: stems for pile, stems in shown.items() if pile[0] not in seconds} == counted_on
     records = {record.key for record in farm.records}

@@ -44,7 +44,10 @@ def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
     for record in farm.records:
         if record.kind not in (RecordKind.CUT, RecordKind.HUNG):
             continue
-        last = said_of(record, farm.records)[-1]
+        later = said_of(record, farm.records)[1:]
+        if any(said.kind is not RecordKind.CORRECTED for said in later):
+            continue
+        last = later[-1] if later else record
         variety = record.variety or varieties[record.batch or ""]
         form = Form.DRIED if record.kind is RecordKind.HUNG else Form.FRESH
         found[record.key, str(Product(variety, form))] += last.count or 0
@@ -55,11 +58,11 @@ def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
 
 
 def said_of(first: Record, records: Iterable[Record]) -> list[Record]:
-    """A record and what corrects it, one after the other."""
-    corrected_by = {record.corrects: record for record in records if record.corrects is not None}
+    """A record and what was said of it later, as it was written down."""
     found = [first]
-    while found[-1].key in corrected_by:
-        found.append(corrected_by[found[-1].key])
+    for record in records:
+        if record.corrects in {said.key for said in found}:
+            found.append(record)
     return found
 
 

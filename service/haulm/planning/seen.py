@@ -80,59 +80,62 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
 
 
 def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
-    """The records that count: not those corrected by another.
+    """The records that count, a correction in the place of what it corrects.
 
     A correction speaks with the kind of what it corrects, and keeps its grade, its length and what was left standing
-    where it says nothing of them: seconds that were counted again are still seconds. Without a count it withdraws the
-    record it corrects.
+    where it says nothing of them: seconds that were counted again are still seconds. Of several corrections of one
+    record the last one stands. Without a count it withdraws the record. Any other kind of record that names one it
+    corrects counts instead of it.
     """
     by_key = {record.key: record for record in records}
-    gone = {record.corrects for record in by_key.values() if record.corrects is not None}
-    found = []
-    for record in by_key.values():
-        if record.key in gone:
-            continue
-        if record.kind is RecordKind.CORRECTED:
-            chain = _chain(record, by_key)
-            if not chain or record.count is None:
-                continue
-            record = _put_right(chain)
-        found.append(record)
-    return tuple(found)
+    first = first_keys(by_key.values())
+    replaced = {
+        first.get(record.corrects, record.corrects)
+        for record in by_key.values()
+        if record.corrects is not None and record.kind is not RecordKind.CORRECTED
+    }
+    said: dict[str, list[Record]] = {
+        key: [record] for key, record in by_key.items() if record.kind is not RecordKind.CORRECTED
+    }
+    for key, origin in first.items():
+        said[origin].append(by_key[key])
+    return tuple(
+        _put_right(found)
+        for key, found in said.items()
+        if key not in replaced and (len(found) == 1 or found[-1].count is not None)
+    )
 
 
 def first_keys(records: Iterable[Record]) -> dict[str, str]:
     """By the key of a correction, the key of the record it corrects in the end: the stems of a cut keep that name."""
     by_key = {record.key: record for record in records}
     corrections = (record for record in by_key.values() if record.kind is RecordKind.CORRECTED)
-    found = {record.key: _chain(record, by_key) for record in corrections}
-    return {key: chain[-1].key for key, chain in found.items() if chain}
+    found = {record.key: _origin(record, by_key) for record in corrections}
+    return {key: first.key for key, first in found.items() if first is not None}
 
 
-def _chain(record: Record, by_key: Mapping[str, Record]) -> tuple[Record, ...]:
-    """A correction and what it corrects, the first record last; none where there is no first record."""
-    chain = [record]
+def _origin(record: Record, by_key: Mapping[str, Record]) -> Record | None:
+    """The first record of a chain of corrections."""
     walked: set[str] = set()
     while record.kind is RecordKind.CORRECTED:
         if record.corrects is None or record.corrects in walked or record.corrects not in by_key:
-            return ()
+            return None
         walked.add(record.corrects)
         record = by_key[record.corrects]
-        chain.append(record)
-    return tuple(chain)
+    return record
 
 
-def _put_right(chain: Sequence[Record]) -> Record:
-    """What the last correction of a chain says, and of what it does not say what was said last before it."""
-    last, first = chain[0], chain[-1]
+def _put_right(said: Sequence[Record]) -> Record:
+    """A record as its last correction has it, and as it was said last where that one says nothing."""
+    first, last = said[0], said[-1]
     return replace(
         last,
         kind=first.kind,
         batch=first.batch,
         variety=first.variety,
-        grade=next((record.grade for record in chain if record.grade is not None), None),
-        length_cm=next((record.length_cm for record in chain if record.length_cm is not None), None),
-        left=next((record.left for record in chain if record.left is not None), None),
+        grade=next((record.grade for record in reversed(said) if record.grade is not None), None),
+        length_cm=next((record.length_cm for record in reversed(said) if record.length_cm is not None), None),
+        left=next((record.left for record in reversed(said) if record.left is not None), None),
     )
 
 
