@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from haulm.errors import HaulmError
@@ -88,7 +88,7 @@ def step(desk: Desk, work: UnitOfWork, word: str, number: int) -> None:
 
 
 @given(st.lists(STEP, min_size=1, max_size=10))
-@settings(max_examples=scale.count(usual=12, large=300), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=scale.count(usual=12, large=300), phases=scale.phases())
 def test_the_books_balance_after_whatever_is_done_and_a_confirmed_list_stays(steps: list[tuple[str, int]]) -> None:
     with TemporaryDirectory() as folder:
         store = sqlite_store(Path(folder))

@@ -83,7 +83,7 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
 )
 
 
-@settings(max_examples=FEW)
+@settings(max_examples=FEW, phases=scale.phases())
 @given(st.integers(40, 130), st.lists(STEPS, min_size=3, max_size=14))
 def test_the_books_balance_and_lists_stay_whatever_is_done(standing: int, steps: list[Step]) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -108,7 +108,7 @@ def test_the_books_balance_and_lists_stay_whatever_is_done(standing: int, steps:
             store.close()
 
 
-@settings(max_examples=FEW)
+@settings(max_examples=FEW, phases=scale.phases())
 @given(st.integers(0, 130), st.booleans(), st.lists(st.tuples(LINES, st.integers(0, 60)), max_size=6))
 def test_corrections_take_back_what_was_packed_and_nothing_else(
     standing: int, evenly: bool, corrections: list[tuple[str, int]]

@@ -43,8 +43,7 @@ def stems_counted(desk: Desk, stems: int) -> None:
 
 def floor_of(desk: Desk, order: str) -> float:
     """The floor that the book says last of an order's line."""
-    (row,) = (row for row in desk.store.floors(desk.today()) if row.order == order)
-    return row.floor
+    return [row for row in desk.store.floor_rows() if row.order == order][-1].floor
 
 
 def test_a_floor_falls_with_a_count_and_rises_with_the_next_and_each_is_a_row_with_its_cause(

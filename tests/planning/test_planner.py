@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from haulm.farm.edits import Row, with_rows
-from haulm.farm.orders import Change
+from haulm.farm.orders import Change, Price
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week
@@ -54,6 +54,19 @@ class TestCache:
         planner.plan(growing_farm(version=2), TODAY)
         assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
         assert planner.plan(growing_farm(version=1), TODAY) is not plans[1]
+
+    def test_a_version_in_which_nothing_changed_keeps_what_was_worked_out(self) -> None:
+        planner = Planner(DRAWING)
+        first = planner.plan(growing_farm(), TODAY)
+        second = planner.plan(growing_farm(version=1), TODAY)
+        assert second.remembered_options is first.remembered_options
+        assert fills(second) == fills(first) and second.farm.version == 1
+
+    def test_a_version_in_which_prices_changed_keeps_nothing(self) -> None:
+        planner, before = Planner(DRAWING), growing_farm()
+        first = planner.plan(before, TODAY)
+        dearer = replace(before, prices=(Price(Product("lagurus"), price_minor=900),), version=1)
+        assert planner.plan(dearer, TODAY).remembered_options is not first.remembered_options
 
     def test_what_is_settled_is_asked_only_for_a_plan_that_is_not_known(self) -> None:
         asked: list[int] = []

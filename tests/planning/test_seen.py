@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -108,6 +109,36 @@ class TestCorrections:
         )
         (standing,) = standing_records(chain)
         assert (standing.key, standing.kind, standing.count) == ("r3", K.CUT, 33)
+
+    def test_a_correction_keeps_the_grade_the_length_and_what_was_left_unless_it_says_others(self) -> None:
+        first = record("r1", kind=K.CUT, count=300, grade=Grade.B, length_cm=40, left=20)
+        chain = (
+            first,
+            record("r2", kind=K.CORRECTED, count=30, corrects="r1", length_cm=50),
+            record("r3", kind=K.CORRECTED, count=33, corrects="r2", left=0),
+        )
+        (standing,) = standing_records(chain)
+        assert (standing.grade, standing.length_cm, standing.left) == (Grade.B, 50, 0)
+        assert read(*chain).cut == ()
+
+    def test_of_two_corrections_of_one_record_the_last_one_stands(self) -> None:
+        twice = (
+            self.FIRST,
+            record("r2", kind=K.CORRECTED, count=30, corrects="r1", left=5),
+            record("r3", kind=K.CORRECTED, count=33, corrects="r1"),
+        )
+        (standing,) = standing_records(twice)
+        assert (standing.key, standing.count, standing.left) == ("r3", 33, 5)
+        assert [(stock.key, stock.stems) for stock in read(*twice).cut] == [("r1", 33)]
+
+    def test_a_record_of_another_kind_stands_instead_of_what_it_corrects(self) -> None:
+        (standing,) = standing_records((self.FIRST, record("r2", kind=K.NOT_YET, corrects="r1")))
+        assert standing.key == "r2"
+
+    def test_a_walk_after_a_cut_that_is_counted_again_is_still_after_it(self) -> None:
+        walk = record("r2", kind=K.STANDING, count=50)
+        found = read(replace(self.FIRST, left=20), walk, record("r3", kind=K.CORRECTED, count=30, corrects="r1"))
+        assert found.evidence["b1"].left == 50
 
     def test_records_that_correct_each_other_are_none(self) -> None:
         ring = (record("r1", kind=K.CORRECTED, corrects="r2"), record("r2", kind=K.CORRECTED, corrects="r1"))

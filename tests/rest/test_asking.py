@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from haulm.matching.free_to_promise import hope_level
 from haulm_cli.commands.why import COMMAND
 from haulm_cli.tables import Screen
 from support import scale
@@ -115,6 +116,19 @@ def test_what_may_be_promised_can_be_promised_and_one_more_cannot(door: Door) ->
     for stems, status in ((36, 409), (35, 200)):
         quote = door.post("/v1/quotes", {**ask, "lines": [{"product": "lagurus", "stems": stems}]})["id"]
         assert door.ask("POST", f"/v1/quotes/{quote}/contract").status_code == status
+
+
+def test_what_may_be_hoped_for_stands_beside_it_and_is_more_where_seasons_differ(open_door: Any) -> None:
+    door = open_door(growing_farm())
+    more = {"variety": "lagurus", "sow_date": "2027-06-14", "method": "direct", "sown": 200, "plants": 150}
+    door.post("/v1/batches", more)
+    asked = {"product": "lagurus", "due": "2027-09-21", "kind": "wedding", "confidence": 0.8}
+    found = door.post("/v1/may-promise", asked)
+
+    assert found["hope_to_offer"] > found["stems"]
+    assert f"({found['hope_to_offer']} as a hope to offer, not promised)" in found["sentence"]
+    hoped = door.post("/v1/may-promise", {**asked, "confidence": hope_level(0.8)})
+    assert hoped["stems"] == found["hope_to_offer"]
 
 
 def test_a_wedding_may_take_as_much_as_leaves_everybody_their_level(door: Door) -> None:

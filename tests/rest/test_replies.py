@@ -179,7 +179,9 @@ def test_more_that_would_make_a_promise_fall_is_refused_unless_it_is_overridden(
 
     week_door.refused(409, "POST", f"/v1/replies/{reply['id']}/accept", json={})
     assert (version(week_door), len(waiting(week_door))) == (stood, 1)
-    assert judged(week_door, override=True) == ["yes"]
+    assert judged(week_door, override=True, override_reason="Her birthday.") == ["yes"]
+    (entry,) = week_door.desk.store.entries_of("reply-judged")
+    assert (entry.facts["overridden"], entry.facts["override_reason"]) == (True, "Her birthday.")
 
 
 def test_two_asks_that_are_sure_only_one_by_one_are_refused_together(week_door: Door) -> None:

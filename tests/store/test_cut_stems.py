@@ -1,16 +1,17 @@
 """Stems that were never cut never enter the store, and stock that was cut is in it, whatever is done."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from haulm.errors import HaulmError, NotAccepted
+from haulm.farm.records import Record
 from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
@@ -22,7 +23,7 @@ from haulm.store.words import Account
 from support import scale
 from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm
 from support.desks import MONDAY, desk_over, migrated, on, sqlite_store
-from support.ledger_laws import broken_laws, known_cut
+from support.ledger_laws import broken_laws, known_cut, said_of
 from support.postgres import Cluster
 
 STOCK = """
@@ -189,6 +190,23 @@ def test_a_record_of_cut_stems_puts_them_into_the_store_however_it_is_written(st
     assert broken_laws(store) == []
 
 
+def test_a_cut_counted_again_days_later_is_as_old_and_as_good_as_it_was_and_leaves_as_much_standing(
+    store: Store,
+) -> None:
+    day = BucketDay(desk_over(store, bucket_farm(), seasons=40))
+    first, seconds = day.cut(40, batch="older", left=25), day.cut(9, batch="newer", left=12, grade=Grade.B)
+    (old,) = [one for one in cool_store(day.desk) if one.pile == first]
+    on(day.desk, MONDAY + timedelta(days=2))
+    day.recount(first, 38)
+    day.recount(seconds, 7)
+
+    assert in_store(day) == {first: 38, seconds: 7}
+    assert known_cut(day.desk.plan()) == {(first, "lagurus"): 38}
+    (new,) = [one for one in cool_store(day.desk) if one.pile == first]
+    assert (new.cut_on, new.usable_until) == (MONDAY, old.usable_until)
+    assert [day.desk.plan().growth.seen.evidence[batch].left for batch in ("older", "newer")] == [25, 12]
+
+
 def test_what_was_packed_before_its_cut_is_sold_of_its_batch_but_for_what_came_back(store: Store) -> None:
     day = BucketDay(desk_over(store, bucket_farm(), seasons=40))
     day.walk(lagurus=90)
@@ -203,21 +221,40 @@ def test_what_was_packed_before_its_cut_is_sold_of_its_batch_but_for_what_came_b
 LINES = st.sampled_from(("anna-1", "bram-1", "cora-1"))
 LISTS = st.sampled_from((MONDAY, NEXT_MONDAY))
 FEW = st.integers(0, 60)
+SAID_OF_CUTS = (RecordKind.CUT, RecordKind.HUNG, RecordKind.CORRECTED)
 
 
-def counted_again(place: int, stems: int) -> Step:
-    """Some cut, or some known stems, were another number after all."""
+def cut_of(stems: int, batch: str | None, left: int | None, grade: Grade) -> Step:
+    """Stems of lagurus were cut, or of a batch of it."""
+    return lambda day: day.cut(stems, batch=batch, left=left, grade=grade, more=True)
+
+
+def counted_again(place: int, stems: int, grade: Grade | None = None) -> Step:
+    """Some cut, or some known stems, were another number after all; the cut maybe of another grade as well."""
 
     def step(day: BucketDay) -> None:
         farm = day.desk.store.farm()
-        cuts = [record.key for record in farm.records if record.kind in (RecordKind.CUT, RecordKind.HUNG)]
+        cuts = [record.key for record in farm.records if record.kind in SAID_OF_CUTS]
         if place < len(cuts):
-            asked = RowAsked("records", {"kind": "corrected", "corrects": cuts[place], "count": stems})
+            values = {"kind": "corrected", "corrects": cuts[place], "count": stems}
+            asked = RowAsked("records", values if grade is None else {**values, "grade": str(grade)})
             day.done(lambda work: add_row(day.desk, work, asked))
         elif farm.known_stems:
             key = farm.known_stems[place % len(farm.known_stems)].key
             asked = RowAsked("known_stems", {"stems": stems})
             day.done(lambda work: change_row(day.desk, work, key, asked, expected=None))
+
+    return step
+
+
+def instead(place: int, stems: int) -> Step:
+    """A record of cut stems was of another batch, and a cut of that one is written in its place."""
+
+    def step(day: BucketDay) -> None:
+        cuts = [record.key for record in day.desk.store.farm().records if record.kind in SAID_OF_CUTS]
+        if cuts:
+            values = {"kind": "cut", "batch": "older", "count": stems, "corrects": cuts[place % len(cuts)]}
+            day.done(lambda work: add_row(day.desk, work, RowAsked("records", values)))
 
     return step
 
@@ -252,7 +289,7 @@ def sent(monday: date, line: str, stems: int) -> Step:
 STEPS: st.SearchStrategy[Step] = st.one_of(
     st.builds(lambda stems: lambda day: day.walk(lagurus=stems), st.integers(0, 130)),
     st.builds(
-        lambda stems, batch, left, grade: lambda day: day.cut(stems, batch=batch, left=left, grade=grade, more=True),
+        cut_of,
         FEW,
         st.sampled_from((None, "older", "newer")),
         st.sampled_from((None, 0, 40)),
@@ -260,7 +297,8 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
     ),
     st.builds(sent, LISTS, LINES, FEW),
     st.builds(lambda line, stems, of: lambda day: day.correct(line, stems, day=of), LINES, FEW, LISTS),
-    st.builds(counted_again, st.integers(0, 6), FEW),
+    st.builds(counted_again, st.integers(0, 6), FEW, st.sampled_from((None, None, *Grade))),
+    st.builds(instead, st.integers(0, 6), FEW),
     st.builds(moved, st.integers(0, 6), st.integers(0, 2), FEW),
     st.builds(hung, FEW),
     st.builds(lambda of: lambda day: day.deliver(of), LISTS),
@@ -268,8 +306,16 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
 )
 
 
+@example([cut_of(5, None, None, Grade.A), cut_of(3, None, None, Grade.B), counted_again(1, 1)])
+@example([cut_of(24, "older", 0, Grade.A), counted_again(0, 1), counted_again(0, 4, Grade.B)])
+@example([cut_of(24, "older", 0, Grade.A), counted_again(0, 1), counted_again(0, 4)])
+@example([cut_of(24, "newer", 0, Grade.A), instead(0, 30), moved(0, 1, 3)])
 @given(st.lists(STEPS, min_size=4, max_size=14))
-@settings(max_examples=scale.count(usual=8, large=300), suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=scale.count(usual=8, large=300),
+    phases=scale.phases(),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 def test_whatever_is_done_the_store_holds_what_was_cut_and_is_still_there(stores: Stores, steps: list[Step]) -> None:
     with stores() as store:
         day = BucketDay(desk_over(store, stock_farm(), seasons=20))
@@ -287,10 +333,13 @@ def test_whatever_is_done_the_store_holds_what_was_cut_and_is_still_there(stores
 def assert_the_store_is_what_the_match_counts_on(day: BucketDay) -> None:
     """Besides seconds and what is still to come; and nothing is posted in the store that is not shown there."""
     farm, today = day.desk.store.farm(), day.desk.today()
-    seconds = {record.key for record in farm.records if record.grade is Grade.B}
+    seconds = {record.key for record in farm.records if last_grade(record, farm.records) is Grade.B}
     to_come = {known.key for known in farm.known_stems if known.cut_date is not None and known.cut_date > today}
     shown = {(one.pile, str(one.product)): one.stems for one in cool_store(day.desk)}
-    counted_on = {pile: stems for pile, stems in known_cut(day.desk.plan()).items() if pile[0] not in to_come}
+    plan = day.desk.plan()
+    counted_on = {pile: stems for pile, stems in known_cut(plan).items() if pile[0] not in to_come}
+    lots = [lot.key for block in plan.growth.known.values() for lot in block.lots]
+    assert len(lots) == len(set(lots))
 
     assert {pile: stems for pile, stems in shown.items() if pile[0] not in seconds} == counted_on
     records = {record.key for record in farm.records}
@@ -298,3 +347,9 @@ def assert_the_store_is_what_the_match_counts_on(day: BucketDay) -> None:
         if pile.account is Account.STORE and pile.source not in to_come:
             there = shown[pile.source, str(pile.product)]
             assert stems == there if pile.source in records else stems <= there
+
+
+def last_grade(first: Record, records: Sequence[Record]) -> Grade | None:
+    """The grade that was last said of the stems of a record, in it or in a correction."""
+    grades = [said.grade for said in said_of(first, records) if said.grade is not None]
+    return grades[-1] if grades else None

@@ -97,8 +97,9 @@ def test_the_database_itself_refuses_to_edit_what_is_written_for_good(connection
         "VALUES (1, 1, 1, '2027-05-20 12:00:00', 'owner', 'x', 'y', '{}')",
         "promises": '(farm_id, number, entry_seq, line, due, "order", state, stems) '
         "VALUES (1, 1, 1, 'l', '2027-05-20', 'o', 'held', 5)",
-        "floors": '(farm_id, number, entry_seq, version, day, "order", due, level, confidence, floor, debt, causes) '
-        "VALUES (1, 1, 1, 1, '2027-05-20', 'o', '2027-05-20', 0.8, 0.9, 0.8, 0, '[]')",
+        "floors": '(farm_id, number, entry_seq, version, day, "order", due, level, confidence, floor, debt, causes, '
+        "by_promise) "
+        "VALUES (1, 1, 1, 1, '2027-05-20', 'o', '2027-05-20', 0.8, 0.9, 0.8, 0, '[]', true)",
         "stem_postings": "(farm_id, entry_seq, n, posting_key, product, source, account_from, account_to, stems) "
         "VALUES (1, 1, 1, 'k', 'lagurus', 'b1', 'field', 'cut', 5)",
     }

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
+from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form, RecordKind
 from haulm.planning.plan import Plan
@@ -39,20 +40,29 @@ def broken_laws(store: Store) -> list[str]:
 def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
     """Stems that were cut, hung, there before or bought in, by the name and product they have in the book of stems."""
     found: Counter[tuple[str, str]] = Counter()
-    corrected_by = {record.corrects: record for record in farm.records if record.corrects is not None}
     varieties = {batch.key: batch.variety for batch in farm.batches}
     for record in farm.records:
         if record.kind not in (RecordKind.CUT, RecordKind.HUNG):
             continue
-        last = record
-        while last.key in corrected_by:
-            last = corrected_by[last.key]
+        later = said_of(record, farm.records)[1:]
+        if any(said.kind is not RecordKind.CORRECTED for said in later):
+            continue
+        last = later[-1] if later else record
         variety = record.variety or varieties[record.batch or ""]
         form = Form.DRIED if record.kind is RecordKind.HUNG else Form.FRESH
         found[record.key, str(Product(variety, form))] += last.count or 0
     for known in farm.known_stems:
         if known.cut_date is not None or known.product.form is Form.DRIED:
             found[known.key, str(known.product)] += known.stems
+    return found
+
+
+def said_of(first: Record, records: Iterable[Record]) -> list[Record]:
+    """A record and what was said of it later, as it was written down."""
+    found = [first]
+    for record in records:
+        if record.corrects in {said.key for said in found}:
+            found.append(record)
     return found
 
 

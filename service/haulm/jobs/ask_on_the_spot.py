@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
@@ -21,6 +21,7 @@ from haulm.jobs.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_cu
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
+from haulm.matching.free_to_promise import hope_level
 from haulm.planning.may_promise import LineAsked, may_promise_line
 from haulm.planning.plan import Plan
 
@@ -50,11 +51,20 @@ class SpotAsked:
 
 @dataclass(frozen=True, slots=True)
 class SpotAnswer:
-    """The most that may be promised at a level, the question it answers, and the plan it was asked of."""
+    """The answer to a question on the spot.
+
+    Attributes:
+        asked: the question.
+        level: the level asked, 0-1.
+        found: what may be promised at it.
+        hope: stems that may be hoped for at the hope's own level, never promised; None where the levels are the same.
+        plan: the plan it was asked of.
+    """
 
     asked: SpotAsked
     level: float
     found: MayPromise
+    hope: int | None
     plan: Plan
 
     @property
@@ -62,7 +72,7 @@ class SpotAnswer:
         """The answer in words, and what stands against one stem more."""
         line, day = self.asked.line, day_in_words(self.asked.due_date)
         what = asked_in_words(str(line.product if line.product is not None else line.choice), self.plan.crops)
-        may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}"
+        may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}{self._hoped()}"
         also = f" {self.found.also} would pass again." if self.found.also is not None else ""
         beyond = self.found.beyond
         if beyond is None:
@@ -72,6 +82,9 @@ class SpotAnswer:
             return f"{may}; one more would take {fall_of_verdict(beyond.falls[0], self.plan)}{others}.{also}"
         sure, _ = percents(beyond.joint, self.level)
         return f"{may}; one more would be {sure} sure.{also}"
+
+    def _hoped(self) -> str:
+        return "" if self.hope is None else f" ({self.hope} as a hope to offer, not promised)"
 
 
 def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
@@ -100,8 +113,12 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
     require_sound(plan.farm, [*others, order, line])
     check_day_served(plan.farm.site, plan.crops, line, order.due_date)
     asked_line = LineAsked(order, line, level, MOST_STEMS, others)
-    found = may_promise_line(desk.planner, plan, asked_line, floors_of(desk, plan))
-    return SpotAnswer(asked, level, found, plan)
+    floors, hope = floors_of(desk, plan), hope_level(level)
+    found = may_promise_line(desk.planner, plan, asked_line, floors)
+    hoped = None
+    if hope < level:
+        hoped = max(found.stems, may_promise_line(desk.planner, plan, replace(asked_line, level=hope), floors).stems)
+    return SpotAnswer(asked, level, found, hoped, plan)
 
 
 def _order(farm: Farm, today: date, asked: SpotAsked) -> Order:

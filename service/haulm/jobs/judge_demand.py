@@ -22,7 +22,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import PROMISED, floors_of, judged, keep_floors
-from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
+from haulm.jobs.promise_refused import Judged, PromiseRefused, override_facts
 from haulm.jobs.served_days import check_day_served
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -55,15 +55,7 @@ class DemandChange:
     @property
     def facts(self) -> dict[str, object]:
         """What the entry says of a judgement: that it was accepted, or what an override takes; else nothing."""
-        if self.verdict is None or self.verdict.accepted:
-            return {PROMISED: True} if self.is_promise else {}
-        falls = [fall_facts(fall) for fall in self.verdict.falls]
-        return {
-            "overridden": True,
-            "override_reason": self.override,
-            "order_confidence": self.verdict.joint,
-            "would_fall": falls,
-        }
+        return {PROMISED: True} if self.is_promise else override_facts(self.verdict, self.override)
 
 
 def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> DemandChange | None:

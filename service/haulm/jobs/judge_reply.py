@@ -19,7 +19,7 @@ from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
 from haulm.jobs.judging import floors_of, judged, keep_floors
-from haulm.jobs.promise_refused import Judged, PromiseRefused
+from haulm.jobs.promise_refused import Judged, PromiseRefused, override_facts
 from haulm.jobs.quote_wedding import MOST_STEMS, free_quote_key
 from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words, orders_of_day
 from haulm.jobs.served_days import check_day_served
@@ -77,15 +77,14 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     asks, customer, day = entry.facts["asks"], entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
     if strange := sorted(set(word.bunches) - set(range(len(asks)))):
         raise NotAccepted(where="bunches", found=f"ask {strange[0]}", accepted=f"asks 0 to {len(asks) - 1}")
-    seq = work.enter(JUDGED, f"customers/{customer}", {"reply": word.reply, "accepted": word.accept, "note": word.note})
     is_closed = (
         work.last_entry(CONFIRMED, subject_of(day)) is not None or _usual_day(work.farm, customer, day) < desk.today()
     )
     confirmed = frozenset(date.fromisoformat(found.subject.partition("/")[2]) for found in work.entries_of(CONFIRMED))
-    answer = _Answer(customer, day, is_closed, confirmed, seq)
+    answer = _Answer(customer, day, is_closed, confirmed, work.next_seq)
     order = _order_for_more(desk, work.farm, answer)
     found = [_outcome(desk, work.farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
-    _write(desk, work, order, [row for _, rows in found for row in rows], answer, override=word.override)
+    _write(desk, work, order, [row for _, rows in found for row in rows], answer, word)
     outcomes = tuple(outcome for outcome, _ in found)
     _tell(work, answer, word, list(zip(asks, outcomes, strict=True)))
     return outcomes
@@ -167,13 +166,13 @@ def _order_for_more(desk: Desk, farm: Farm, answer: _Answer) -> Order:
     return Order(key, answer.customer, OrderKind.ONE_OFF, due, committed_on=desk.today(), status=OrderStatus.CONTRACTED)
 
 
-def _write(
-    desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, *, override: str | None
-) -> None:
+def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, word: Word) -> None:
     lines = [row for row in rows if isinstance(row, OrderLine)]
     put_in: list[Row] = [order, *rows] if lines else rows
     require_sound(work.farm, put_in)
-    found = _judge(desk, work.farm, order, put_in, override=override)
+    found = _judge(desk, work.farm, order, put_in, override=word.override)
+    facts = {"reply": word.reply, "accepted": word.accept, "note": word.note, **override_facts(found, word.override)}
+    work.enter(JUDGED, f"customers/{answer.customer}", facts)
     for row in put_in:
         work.put(row, entry=answer.seq)
     for line in lines:

@@ -20,8 +20,8 @@ _NO_CUT = CutStems(0, 0)
 
 
 def cut_before(work: UnitOfWork, row: Row) -> dict[Pile, CutStems]:
-    """The cuts as they stand before a row is written; none where the row is no record of cut stems."""
-    if not isinstance(row, Record) or row.kind not in (*_CUTS, RecordKind.CORRECTED):
+    """The cuts as they stand before a row is written; none where the row neither is one nor corrects a record."""
+    if not isinstance(row, Record) or (row.kind not in _CUTS and row.corrects is None):
         return {}
     return stems_cut(work.changed_farm, work.stem_balances())
 
@@ -35,25 +35,35 @@ def post_cut(work: UnitOfWork, record: Record, before: Mapping[Pile, CutStems]) 
         NotAccepted: it corrects a cut to fewer stems than have left the store.
     """
     farm = work.changed_farm
-    cut = first_keys(farm.records).get(record.key, record.key)
-    if next(row for row in farm.records if row.key == cut).kind not in _CUTS:
-        return
     now = stems_cut(farm, work.stem_balances())
+    if record.corrects is not None:
+        first = first_keys(farm.records)
+        corrected = first.get(record.corrects, record.corrects)
+        _count_again(work, record, corrected, before)
+    pile = next((pile for pile in now if pile.source == record.key), None)
+    if pile is not None and record.kind in _CUTS:
+        facts = {
+            "stems": now[pile].cut,
+            "packed_before": now[pile].cut - now[pile].left,
+            "product": str(pile.product),
+        }
+        bring_in_cut(work, before, entry=work.enter(STEMS_CUT, f"records/{record.key}", facts))
+
+
+def _count_again(work: UnitOfWork, record: Record, cut: str, before: Mapping[Pile, CutStems]) -> None:
+    """Post the number of a cut that a record corrects; it is nought where that record is of a kind of its own."""
+    now = stems_cut(work.changed_farm, work.stem_balances())
     pile = next((pile for pile in (*now, *before) if pile.source == cut), None)
     if pile is None:
         return
-    if record.kind is not RecordKind.CORRECTED:
-        packed_before = now[pile].cut - now[pile].left
-        facts = {"stems": now[pile].cut, "packed_before": packed_before, "product": str(pile.product)}
-        bring_in_cut(work, before, entry=work.enter(STEMS_CUT, f"records/{cut}", facts))
-        return
-    was = before.get(pile, _NO_CUT)
+    was, stems = before.get(pile, _NO_CUT), now.get(pile, _NO_CUT).cut
     first = work.last_entry(STEMS_CUT, f"records/{cut}")
-    facts = {"stems": record.count or 0, "was": was.cut, "record": record.key}
+    facts = {"stems": stems, "was": was.cut, "record": record.key}
     seq = work.enter(CUT_CORRECTED, f"records/{cut}", facts, corrects=first.seq if first is not None else None)
-    less = _less(work, pile, (record.count or 0, was.cut - was.left), where="count")
+    less = _less(work, pile, (stems, was.cut - was.left), where="count")
     put_back(work, pile, less, entry=seq, key=f"counted:{seq}:{cut}")
-    bring_in_cut(work, before, entry=seq)
+    if record.kind is RecordKind.CORRECTED:
+        bring_in_cut(work, before, entry=seq)
 
 
 def post_recount(work: UnitOfWork, before: KnownStems, after: KnownStems) -> None:

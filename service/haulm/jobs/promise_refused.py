@@ -112,6 +112,18 @@ def fall_facts(fall: Fall) -> dict[str, str | float | None]:
     }
 
 
+def override_facts(found: Verdict | None, reason: str | None) -> dict[str, object]:
+    """What the entry of a promise says of a refusal that the owner overrode: why, and what falls; else nothing."""
+    if found is None or found.accepted:
+        return {}
+    return {
+        "overridden": True,
+        "override_reason": reason,
+        "order_confidence": found.joint,
+        "would_fall": [fall_facts(fall) for fall in found.falls],
+    }
+
+
 def fall_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float, float], plan: Plan) -> str:
     """Whose promise goes from what to what: `Ben's 20 white cosmos for Thu 17 Jun 2027 from 80 % to 60 %`.
 

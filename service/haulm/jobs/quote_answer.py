@@ -53,7 +53,7 @@ class QuoteAsked:
         kind: what the order is for.
         due_date: the day stems leave; None takes the farm's days ahead of the event.
         confidence: the level asked; None takes the farm's for its kind.
-        spare_percent: spare for breakage on pieces; None takes the farm's for its kind.
+        spare_percent: spare for breakage on pieces; None takes the farm's own.
         palette: the palette in words, such as `soft whites with movement`.
         own_arranging: whether the couple arranges: more spare, no labour.
         dried_ok: whether dried stems count.

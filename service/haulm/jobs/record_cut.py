@@ -65,16 +65,17 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
 
 
 def recount_cut(desk: Desk, work: UnitOfWork, cut: str, stems: int) -> Record:
-    """Write down that a cut was of so many stems after all; the record stays, another corrects it.
+    """Write down that a cut was of so many stems after all; the record stays, another of the same day corrects it.
 
     Raises:
         NotFound: no standing record of a cut has that key.
         NotAccepted: fewer stems than have left the store.
     """
-    if cut not in {record.key for record in cuts_of(work.farm)}:
+    was = next((record for record in cuts_of(work.farm) if record.key == cut), None)
+    if was is None:
         raise NotFound(kind="cut", key=cut)
     values: dict[str, object] = {"kind": str(RecordKind.CORRECTED), "corrects": cut, "count": stems}
-    record: Record = add_row(desk, work, RowAsked("records", {**values, "date": desk.today().isoformat()}))
+    record: Record = add_row(desk, work, RowAsked("records", {**values, "date": was.date.isoformat()}))
     return record
 
 

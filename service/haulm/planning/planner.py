@@ -123,7 +123,7 @@ class Planner:
         last_due = _last_due(lines, today)
         if self._last is not None and self._last[0].holds(parts, settled, last_due):
             kept, known = self._last
-            if _asks_the_same(known.farm, farm):
+            if replace(known.farm, version=farm.version) == farm:
                 plan = known.of_version(farm)
                 self._last = (kept, plan)
                 return plan

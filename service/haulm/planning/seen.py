@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -80,23 +80,30 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
 
 
 def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
-    """The records that count: not those corrected by another; a correction speaks with the kind of what it corrects.
+    """The records that count, a correction in the place of what it corrects.
 
-    A correction without a count withdraws the record it corrects.
+    A correction speaks with the kind of what it corrects, and keeps its grade, its length and what was left standing
+    where it says nothing of them: seconds that were counted again are still seconds. Of several corrections of one
+    record the last one stands. Without a count it withdraws the record. Any other kind of record that names one it
+    corrects counts instead of it.
     """
     by_key = {record.key: record for record in records}
-    gone = {record.corrects for record in by_key.values() if record.corrects is not None}
-    found = []
-    for record in by_key.values():
-        if record.key in gone:
-            continue
-        if record.kind is RecordKind.CORRECTED:
-            first = _origin(record, by_key)
-            if first is None or record.count is None:
-                continue
-            record = replace(record, kind=first.kind, batch=first.batch, variety=first.variety)
-        found.append(record)
-    return tuple(found)
+    first = first_keys(by_key.values())
+    replaced = {
+        first.get(record.corrects, record.corrects)
+        for record in by_key.values()
+        if record.corrects is not None and record.kind is not RecordKind.CORRECTED
+    }
+    said: dict[str, list[Record]] = {
+        key: [record] for key, record in by_key.items() if record.kind is not RecordKind.CORRECTED
+    }
+    for key, origin in first.items():
+        said[origin].append(by_key[key])
+    return tuple(
+        _put_right(found)
+        for key, found in said.items()
+        if key not in replaced and (len(found) == 1 or found[-1].count is not None)
+    )
 
 
 def first_keys(records: Iterable[Record]) -> dict[str, str]:
@@ -116,6 +123,20 @@ def _origin(record: Record, by_key: Mapping[str, Record]) -> Record | None:
         walked.add(record.corrects)
         record = by_key[record.corrects]
     return record
+
+
+def _put_right(said: Sequence[Record]) -> Record:
+    """A record as its last correction has it, and as it was said last where that one says nothing."""
+    first, last = said[0], said[-1]
+    return replace(
+        last,
+        kind=first.kind,
+        batch=first.batch,
+        variety=first.variety,
+        grade=next((record.grade for record in reversed(said) if record.grade is not None), None),
+        length_cm=next((record.length_cm for record in reversed(said) if record.length_cm is not None), None),
+        left=next((record.left for record in reversed(said) if record.left is not None), None),
+    )
 
 
 def _read(record: Record, batch: Batch, notes: _Notes) -> None:

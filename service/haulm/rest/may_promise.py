@@ -48,7 +48,7 @@ class MayPromiseShape(Shape):
 
     `displaced` would be less sure than now and keep their floor. Of one stem more: `at_more_would_fall` would fall
     below it, and `at_more_confidence` is how sure the line itself would be. `also` is a larger number that passes
-    again.
+    again; `hope_to_offer` is what may be hoped for at the lower level of hopes, and never promised.
     """
 
     product: str | None
@@ -58,6 +58,7 @@ class MayPromiseShape(Shape):
     status: str
     confidence_asked: float
     stems: int
+    hope_to_offer: int
     also: int | None
     confidence: float | None
     displaced: list[FallShape]
@@ -95,6 +96,7 @@ def _answer(answer: SpotAnswer) -> MayPromiseShape:
         status=asked.status,
         confidence_asked=answer.level,
         stems=found.stems,
+        hope_to_offer=found.stems if answer.hope is None else answer.hope,
         also=found.also,
         confidence=None if found.verdict is None else round(found.verdict.joint, 6),
         displaced=[] if found.verdict is None else fall_shapes(found.verdict.displaced),

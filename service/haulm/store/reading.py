@@ -85,8 +85,13 @@ def promises_where(connection: Connection, farm_id: int, *wanted: ColumnElement[
 
 
 def floors_from(connection: Connection, farm_id: int, first: date) -> tuple[FloorRow, ...]:
-    """The rows of floors that stand, of what is due from a day on: the last one of each line and delivery."""
-    statement = select(FLOORS).where(FLOORS.c.farm_id == farm_id, FLOORS.c.due >= first).order_by(FLOORS.c.number)
+    """What promises last said of the floors of what is due from a day on, a row for each line and delivery.
+
+    The rows of what moved a floor since are many, and owe what the promise before them owes.
+    """
+    columns = FLOORS.c
+    wanted = (columns.farm_id == farm_id, columns.by_promise.is_(True), columns.due >= first)
+    statement = select(FLOORS).where(*wanted).order_by(columns.number)
     rows = (_floor(row) for row in connection.execute(statement).mappings())
     return tuple({(row.order, row.due, row.line): row for row in rows}.values())
 
@@ -158,5 +163,5 @@ def _promise(row: RowMapping) -> Promise:
 
 
 def _floor(row: RowMapping) -> FloorRow:
-    values = {name: value for name, value in row.items() if name not in ("farm_id", "entry_seq")}
+    values = {name: value for name, value in row.items() if name not in ("farm_id", "entry_seq", "by_promise")}
     return FloorRow(**{**values, "causes": tuple(row["causes"])}, entry=row["entry_seq"])

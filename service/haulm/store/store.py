@@ -169,7 +169,7 @@ class Store:
             return promises_where(connection, self._farm_id, *wanted)
 
     def floors(self, first: date) -> tuple[FloorRow, ...]:
-        """What the book of promises keeps of floors, of what is due from a day on: the rows that stand."""
+        """What promises last said of floors, of what is due from a day on: a row for each line and delivery."""
         with self._read() as connection:
             return floors_from(connection, self._farm_id, first)
 

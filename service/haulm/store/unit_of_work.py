@@ -134,7 +134,7 @@ class UnitOfWork:
         return promises_where(self._connection, self._start.farm_id, *wanted)
 
     def floors(self, first: date) -> tuple[FloorRow, ...]:
-        """What the book of promises keeps of floors, of what is due from a day on: the rows that stand."""
+        """What promises last said of floors, of what is due from a day on: a row for each line and delivery."""
         return floors_from(self._connection, self._start.farm_id, first)
 
     def enter(self, kind: str, subject: str, body: Mapping[str, Any] | None = None, corrects: int | None = None) -> int:

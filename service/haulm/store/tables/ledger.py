@@ -86,13 +86,14 @@ class PromiseRow(SQLModel, table=True):
 class FloorRow(SQLModel, table=True):
     """What the book of promises keeps of floors: of a line on its due day, or (line empty) of a delivery as a whole.
 
-    A row is never edited; the last one of a line or delivery stands. `causes` is empty where a promise wrote the row.
+    A row is never edited; the last one of a line or delivery stands. `causes` is empty where a promise wrote the row,
+    and `by_promise` is true.
     """
 
     __tablename__ = "floors"
     __table_args__ = (
         reference("floors", "entry_seq", "entries", "seq"),
-        Index("ix_floors_due", "farm_id", "due"),
+        Index("ix_floors_due", "farm_id", "by_promise", "due"),
         check(
             "floors", "shares", '"level" BETWEEN 0 AND 1 AND "confidence" BETWEEN 0 AND 1 AND "floor" BETWEEN 0 AND 1'
         ),
@@ -112,6 +113,7 @@ class FloorRow(SQLModel, table=True):
     floor: float
     debt: float
     causes: list[str] = Field(sa_type=JSON)
+    by_promise: bool
 
 
 class FollowedRow(SQLModel, table=True):

@@ -24,6 +24,7 @@ def upgrade() -> None:
         sa.Column("floor", sa.Float(), nullable=False),
         sa.Column("debt", sa.Float(), nullable=False),
         sa.Column("causes", sa.JSON(), nullable=False),
+        sa.Column("by_promise", sa.Boolean(), nullable=False),
         sa.CheckConstraint(
             '"level" BETWEEN 0 AND 1 AND "confidence" BETWEEN 0 AND 1 AND "floor" BETWEEN 0 AND 1',
             name="ck_floors_shares",
@@ -39,7 +40,7 @@ def upgrade() -> None:
             initially="DEFERRED",
         ),
     )
-    op.create_index("ix_floors_due", "floors", ["farm_id", "due"])
+    op.create_index("ix_floors_due", "floors", ["farm_id", "by_promise", "due"])
     _forbid_editing()
     op.create_table(
         "floors_followed",
