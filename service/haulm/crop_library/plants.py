@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from haulm.crop_library.library_crop import LibraryCrop, botanical_names, plain_name
 from haulm.farm.faults import quoted
-from haulm.farm.hazards import BY_THE_FARM, NEVER_FOOD, Hazard, hazard_words, hazards_said, worst_first
+from haulm.farm.hazards import BY_THE_FARM, NEVER_FOOD, Hazard, Severity, hazard_words, hazards_said, worst_first
 from haulm.farm.varieties import Variety
 from haulm.farm.words import HazardClass
 from haulm.hazard_register.lookup import Ambiguous, Known, LookedUp, Unknown, is_known_botanically, looked_up, suggested
@@ -47,7 +47,7 @@ def hazards_of(variety: Variety, kind: LibraryCrop | None) -> tuple[Hazard, ...]
 def food_bar(variety: Variety, kind: LibraryCrop | None) -> FoodBar | None:
     """What bars a variety from food, whether or not the farm marks it so; None where nothing does.
 
-    No plant with a hazard of `NEVER_FOOD` is food, none that may be taken for food until its species is named, none
+    No plant with a hazard of `NEVER_FOOD`, or with any that is dangerous, is food, none that may be taken for food until its species is named, none
     that nobody knows, and none whose caution says so; a caution of the library's does not bar what is commonly eaten.
     """
     plant = plant_of(variety, kind)
@@ -74,7 +74,7 @@ def citations_of(hazards: tuple[Hazard, ...]) -> str:
 
 def _by_hazard(variety: Variety, plant: LookedUp) -> FoodBar | None:
     for hazard in plant.hazards:
-        if hazard.hazard_class in NEVER_FOOD:
+        if hazard.hazard_class in NEVER_FOOD or hazard.severity is Severity.DANGEROUS:
             doubt = ", or a botanical name that says which it is" if isinstance(plant, Ambiguous) else ""
             return FoodBar(_hazard_sentence(variety, plant, hazard), f"no{doubt}")
     is_named = isinstance(plant, Known) and plant.is_species_named
