@@ -26,6 +26,7 @@ DANGEROUS = (
     *map(Named, ("Foxglove", "Fox glove 'Alba'", "Digitalis purpurea", "digitallis", "Fingerhut", "Vingerhoedskruid")),
     *map(Named, ("Lily", "Bluebell", "Wolfsmilch", "Euphorbia 'Diamond Frost'", "Herbstzeitlose", "Autumn crocus")),
     *map(Named, ("Oleander", "Christrose", "Hellebore", "Ammi majus", "Tulip 'Queen of Night'", "Persian buttercup")),
+    *map(Named, ("Oriental lily", "Lilium 'Casa Blanca'", "Day lily", "Hemerocallis", "Madonnenlilie")),
     Named("Summer blues", "Aconitum napellus"),
     Named("Tall spikes", "delphinium \N{MULTIPLICATION SIGN} cultorum"),
     Named("Monkshood", "Calendula officinalis"),

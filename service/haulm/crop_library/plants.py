@@ -47,8 +47,9 @@ def hazards_of(variety: Variety, kind: LibraryCrop | None) -> tuple[Hazard, ...]
 def food_bar(variety: Variety, kind: LibraryCrop | None) -> FoodBar | None:
     """What bars a variety from food, whether or not the farm marks it so; None where nothing does.
 
-    No plant with a hazard of `NEVER_FOOD`, or with any that is dangerous, is food, none that may be taken for food until its species is named, none
-    that nobody knows, and none whose caution says so; a caution of the library's does not bar what is commonly eaten.
+    No plant with a hazard of `NEVER_FOOD`, or with any that is dangerous, is food; none that may be taken for food
+    until its species is named; none that nobody knows; and none whose caution says so. A caution of the library's does
+    not bar what is commonly eaten.
     """
     plant = plant_of(variety, kind)
     return _by_hazard(variety, plant) or _by_doubt(variety, kind, plant) or _by_caution(variety, kind, plant)
