@@ -3,21 +3,20 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.jobs.quote_size import Counts, Part, largest_size
+from haulm.jobs.quote_size import SURE, WOULD_PASS, Counts, Part, Tried, largest_size
 from haulm.jobs.quote_version import SmallerPart
 
-LEVEL = 0.8
 JARS = Part("table jar", 12, 120, 0.4)
 ARCH = Part("arch", 1, 100, 0.6)
 BOUQUET = Part("bridal bouquet", 1, 30, 0.9)
 
 
-def sure(passes: bool) -> float:
-    return 0.85 if passes else 0.5
+def sure(passes: bool) -> Tried:
+    return Tried(passes, 0.85 if passes else 0.5)
 
 
 def test_of_one_part_the_largest_count_that_passes_is_said() -> None:
-    found = largest_size([JARS], lambda counts: sure(counts[0] <= 8), LEVEL)
+    found = largest_size([JARS], lambda counts: sure(counts[0] <= 8), SURE)
 
     assert found.parts == (SmallerPart("table jar", 12, 8),)
     assert found.order_confidence == 0.85
@@ -27,35 +26,44 @@ def test_of_one_part_the_largest_count_that_passes_is_said() -> None:
 
 
 def test_of_several_the_one_that_keeps_most_stems_is_made_smaller_or_left_out() -> None:
-    def joint(counts: Counts) -> float:
+    def tried_out(counts: Counts) -> Tried:
         jars, arches, _ = counts
         return sure(jars <= 3 or arches == 0)
 
-    found = largest_size([JARS, ARCH, BOUQUET], joint, LEVEL)
+    found = largest_size([JARS, ARCH, BOUQUET], tried_out, SURE)
 
     # Without the arch 150 stems are kept, with three jars 160.
     assert found.parts == (SmallerPart("table jar", 12, 3),)
-    found = largest_size([JARS, ARCH, BOUQUET], lambda counts: sure(counts[1] == 0), LEVEL)
+    found = largest_size([JARS, ARCH, BOUQUET], lambda counts: sure(counts[1] == 0), SURE)
     assert found.sentence == "Sure enough without arch, all else as asked (85 % for all of it at once)."
 
 
 def test_where_no_part_alone_helps_everything_is_made_smaller_and_one_of_each_is_left() -> None:
     found = largest_size(
-        [JARS, BOUQUET], lambda counts: sure(counts[0] <= 6 and counts[1] == 1 and counts[0] > 0), 0.85
+        [JARS, BOUQUET], lambda counts: sure(counts[0] <= 6 and counts[1] == 1 and counts[0] > 0), SURE
     )
     assert found.parts == (SmallerPart("table jar", 12, 6),)
 
     two = [JARS, Part("posy", 8, 80, 0.5)]
-    found = largest_size(two, lambda counts: sure(counts[0] <= 6 and counts[1] <= 6), LEVEL)
+    found = largest_size(two, lambda counts: sure(counts[0] <= 6 and counts[1] <= 6), SURE)
     assert found.parts == (SmallerPart("table jar", 12, 6), SmallerPart("posy", 8, 4))
     assert found.sentence.startswith("Sure enough with less of everything: 6 of table jar and 4 of posy (85 %")
 
 
 def test_where_nothing_smaller_passes_that_is_said() -> None:
     for parts in ([JARS], [BOUQUET], [JARS, BOUQUET]):
-        found = largest_size(parts, lambda counts: 0.1, LEVEL)
+        found = largest_size(parts, lambda counts: sure(False), SURE)
         assert (found.parts, found.order_confidence) == ((), 0.0)
         assert found.sentence == "No smaller size of it is sure enough that day."
+
+
+def test_of_a_promise_it_is_said_what_would_pass() -> None:
+    def smaller(most: int) -> str:
+        return largest_size([JARS, ARCH], lambda counts: sure(counts[0] <= most), WOULD_PASS).sentence
+
+    assert smaller(8).startswith("The largest that would pass: 8 instead of 12 of table jar, all else as asked (85 %")
+    assert smaller(0).startswith("It would pass without table jar, all else as asked (85 %")
+    assert smaller(-1) == "No smaller size of it would pass."
 
 
 @given(st.integers(2, 1_000_000), st.data())
@@ -63,11 +71,11 @@ def test_n_passes_and_one_more_does_not_in_few_tries(asked: int, data: st.DataOb
     most = data.draw(st.integers(1, asked - 1))
     tried: list[Counts] = []
 
-    def joint(counts: Counts) -> float:
+    def tried_out(counts: Counts) -> Tried:
         tried.append(counts)
         return sure(counts[0] <= most)
 
-    found = largest_size([Part("lagurus", asked, asked, 0.1)], joint, LEVEL)
+    found = largest_size([Part("lagurus", asked, asked, 0.1)], tried_out, SURE)
 
     assert found.parts == (SmallerPart("lagurus", asked, most),)
     assert len(tried) == len(set(tried)) <= 22

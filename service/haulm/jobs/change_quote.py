@@ -16,11 +16,12 @@ from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
 from haulm.jobs.judging import floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
-from haulm.jobs.quote_version import QuoteVersion
+from haulm.jobs.quote_version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.quote_wedding import MOST_STEMS, facts, new_customer, new_order
 from haulm.jobs.quote_written import version_of
 from haulm.jobs.refusals import HoldExpired, NotAQuote
-from haulm.jobs.show_quote import VERSION_KINDS, is_lapsed, versions_of
+from haulm.jobs.show_quote import is_lapsed
+from haulm.jobs.smaller_orders import sizes_of_asked
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
@@ -71,7 +72,7 @@ def change_quote(
     draft = drafted(base, asked, key)
     require_sound(base.farm, [now, *draft.order_lines])
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
-    said = _judged(desk, plan, found, override) if _holds_stems(order) else None
+    said = _judged(desk, plan, found, asked, override) if _holds_stems(order) else None
     before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     version = version_of(found, asked, number=len(before) + 1, today=today)
     version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
@@ -149,20 +150,20 @@ def _without(farm: Farm, order: Order) -> Farm:
     )
 
 
-def _judged(desk: Desk, plan: Plan, found: Answered, override: str | None) -> Verdict:
+def _judged(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked, override: str | None) -> Verdict:
     key, lines = found.order.key, [_promised(line, found.level) for line in found.draft.order_lines]
     trial = desk.planner.trial(plan, with_rows(found.trial.farm, lines))
     said = judged(desk, plan, trial, NewPromise(key, found.level, trial.joint(key)))
     if not said.accepted and override is None:
-        raise PromiseRefused(_with_other_numbers(desk, plan, found, said))
+        raise PromiseRefused(_with_other_numbers(desk, plan, found, asked, said))
     return said
 
 
-def _with_other_numbers(desk: Desk, plan: Plan, found: Answered, said: Verdict) -> Judged:
-    """The judgement with that of other numbers, where the order asks one line, as it did before."""
+def _with_other_numbers(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked, said: Verdict) -> Judged:
+    """The judgement with that of other numbers: stems where the order asks one line, as it did before; else sizes."""
     key, lines = found.order.key, found.draft.order_lines
     if len(lines) != 1 or any(line.key != lines[0].key for line in lines_of(plan.farm, key)):
-        return Judged(key, said, found.trial)
+        return Judged(key, said, found.trial, sizes=sizes_of_asked(desk, plan, found.trial, found.order, asked))
     one = LineAsked(found.order, lines[0], found.level, MOST_STEMS, tuple(new_customer(plan.farm, found.order)))
     return Judged(key, said, found.trial, lines[0].stems, judge_of(desk.planner, plan, one, floors_of(desk, plan)))
 

@@ -9,9 +9,8 @@ from haulm.errors import NotAccepted
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import order_named
-from haulm.jobs.quote_answer import QuoteAsked
-from haulm.jobs.quote_version import QuoteVersion
-from haulm.jobs.show_quote import VERSION_KINDS, versions_of
+from haulm.jobs.quote_answer import asked_again
+from haulm.jobs.quote_version import VERSION_KINDS, versions_of
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -30,19 +29,3 @@ def final_numbers(
         raise NotAccepted(where=f"order '{key}'", found="no pieces", accepted="a quote made from pieces")
     asked = replace(asked_again(versions[-1]), pieces=pieces)
     return change_quote(desk, work, key, asked, override=override, are_final=True)
-
-
-def asked_again(version: QuoteVersion) -> QuoteAsked:
-    """What was asked for with a version made from pieces."""
-    return QuoteAsked(
-        event_date=version.event_date,
-        pieces=tuple(PieceAsked(piece.piece, piece.count) for piece in version.pieces),
-        due_date=version.due_date,
-        confidence=version.level,
-        spare_percent=version.spare_percent,
-        palette=version.palette,
-        own_arranging=version.own_arranging,
-        dried_ok=version.dried_ok,
-        no_substitute=version.no_substitute,
-        unacceptable=version.unacceptable,
-    )

@@ -16,7 +16,9 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.judging import floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.quote_draft import MOST_STEMS
+from haulm.jobs.quote_version import VERSION_KINDS, versions_of
 from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote
+from haulm.jobs.smaller_orders import sizes_of_quote
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
@@ -124,20 +126,19 @@ def lines_of(farm: Farm, order: str) -> tuple[OrderLine, ...]:
     return tuple(line for line in farm.order_lines if line.order == order)
 
 
-def judged_order(desk: Desk, farm: Farm, order: Order, level: float) -> Judged:
-    """The judgement of an order in its real place, all its lines promised at a level; nothing is written.
-
-    Returns:
-        The verdict, whatever it is, with what a refusal needs.
-    """
+def _judged_order(desk: Desk, work: UnitOfWork, order: Order, level: float) -> Judged:
+    """The judgement of an order in its real place, all its lines promised at a level; nothing is written."""
+    farm = work.farm
     plan = desk.plan_of(farm)
     lines = lines_at(farm, order.key, level)
     trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
     found = judged(desk, plan, trial, NewPromise(order.key, level, trial.joint(order.key)))
-    if len(lines) != 1:
-        return Judged(order.key, found, trial)
-    judge = judge_of(desk.planner, plan, LineAsked(order, lines[0], level, MOST_STEMS), floors_of(desk, plan))
-    return Judged(order.key, found, trial, lines[0].stems, judge)
+    if len(lines) == 1:
+        judge = judge_of(desk.planner, plan, LineAsked(order, lines[0], level, MOST_STEMS), floors_of(desk, plan))
+        return Judged(order.key, found, trial, lines[0].stems, judge)
+    versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{order.key}"))
+    sizes = sizes_of_quote(desk, plan, trial, order, level, versions[-1] if versions else None)
+    return Judged(order.key, found, trial, sizes=sizes)
 
 
 def contract_verdict(desk: Desk, held: Plan, order: Order, floors: Floors) -> Verdict:
@@ -170,7 +171,7 @@ def _promise(
 ) -> Promised:
     require_sound(work.farm, [order])
     asked = level if level is not None else work.farm.site.level_of(order.kind.line_class)
-    said = judged_order(desk, work.farm, order, asked)
+    said = _judged_order(desk, work, order, asked)
     found = said.verdict
     if not found.accepted and override is None:
         raise PromiseRefused(said)

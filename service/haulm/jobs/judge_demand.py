@@ -23,6 +23,7 @@ from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import PROMISED, floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused, override_facts
+from haulm.jobs.smaller_orders import sizes_of_lines
 from haulm.jobs.served_days import check_day_served
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
@@ -142,8 +143,11 @@ def _judged_row(desk: Desk, farm: Farm, row: AskingRow, order: str, more: list[D
 
 
 def _with_other_numbers(desk: Desk, farm: Farm, row: AskingRow, found: Judged) -> Judged:
-    """The judgement with that of other numbers, where the row is one of stems."""
-    if not isinstance(row, OrderLine | StandingLine | Change):
+    """The judgement with that of other numbers: of stems where the row asks them, of sizes where it is an order."""
+    if isinstance(row, Order):
+        level = found.verdict.level
+        return replace(found, sizes=sizes_of_lines(desk, desk.plan_of(farm), found.trial, row, level))
+    if isinstance(row, StandingOrder):
         return found
     before = _asked(desk, farm, found.order)
 

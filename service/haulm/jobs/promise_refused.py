@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import NamedTuple
 
 from haulm.advice.acceptance import Fall, Verdict
 from haulm.advice.asked_words import asked_in_words
@@ -14,12 +15,21 @@ from haulm.demand.dated_line import DatedLine
 from haulm.errors import HaulmError
 from haulm.farm.quantities import percent, percents
 from haulm.farm.weeks import day_in_words
+from haulm.jobs.quote_size import WOULD_PASS, Counts, Part, Tried, largest_size
+from haulm.jobs.quote_version import Largest
 from haulm.jobs.quote_written import sowings_in_words
 from haulm.planning.plan import Plan
 from haulm.planning.safer import surer
 
 _BEYOND = 64
 """A larger count is looked for up to so many stems beyond twice what was asked."""
+
+
+class Sizes(NamedTuple):
+    """What of an order may be made smaller, and the judgement of so many of each part; nought leaves one out."""
+
+    parts: tuple[Part, ...]
+    judge: Callable[[Counts], Verdict]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +39,13 @@ class WayOn:
     Attributes:
         most: where one number was asked, a number that passes while one more does not; else None.
         also: a larger number that passes again, or None.
+        largest: where an order of several parts was asked, its largest size that passes; else None.
         sowing: a sentence on the sowing that would close what stands in the way first; empty where none can.
     """
 
     most: int | None = None
     also: int | None = None
+    largest: Largest | None = None
     sowing: str = ""
 
 
@@ -47,6 +59,7 @@ class Judged:
         trial: the plan with the promise in its place.
         stems: the number that was asked, where it was one; else None.
         judge: the judgement of another number; None where more than one was asked.
+        sizes: the smaller sizes of an order of several parts; None where one number was asked.
     """
 
     order: str
@@ -54,6 +67,7 @@ class Judged:
     trial: Plan
     stems: int | None = None
     judge: Callable[[int], Verdict] | None = None
+    sizes: Sizes | None = None
 
 
 class PromiseRefused(HaulmError):
@@ -75,6 +89,8 @@ class PromiseRefused(HaulmError):
             facts["sowing"] = way.sowing or None
         if way is not None and way.most is not None:
             facts |= {"most": way.most, "also": way.also}
+        if way is not None and way.largest is not None:
+            facts["largest"] = asdict(way.largest)
         super().__init__(" ".join(_sentences(judged, way)), **facts)
         self.judged = judged
         self.verdict = verdict
@@ -96,7 +112,18 @@ def with_a_way_on(refusal: PromiseRefused) -> PromiseRefused:
             is_choice=any(one.line.choice is not None for one in judged.verdict.new),
         )
         most, also = found.stems, found.also
-    return PromiseRefused(judged, WayOn(most, also, _sowing(judged)))
+    return PromiseRefused(judged, WayOn(most, also, _largest(judged.sizes), _sowing(judged)))
+
+
+def _largest(sizes: Sizes | None) -> Largest | None:
+    if sizes is None:
+        return None
+
+    def tried(counts: Counts) -> Tried:
+        found = sizes.judge(counts)
+        return Tried(found.accepted, found.joint)
+
+    return largest_size(sizes.parts, tried, WOULD_PASS)
 
 
 def fall_facts(fall: Fall) -> dict[str, str | float | None]:
@@ -160,6 +187,8 @@ def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
     if way.most is not None:
         passes = f"{way.most} would pass" if way.most else "Not one stem would pass"
         yield f"{passes}{f', and so would {way.also}' if way.also is not None else ''}."
+    if way.largest is not None:
+        yield way.largest.sentence
     yield way.sowing or "Nothing that can still be sown would close it."
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from haulm.advice.asked_words import asked_in_words
 from haulm.advice.palette_words import palette_of
 from haulm.advice.pieces import PieceAsked
 from haulm.farm.edits import Row, with_rows
@@ -25,9 +24,9 @@ from haulm.jobs.quote_draft import (
     products_of,
     with_stand_ins,
 )
-from haulm.jobs.quote_size import Counts, Part, largest_size
+from haulm.jobs.quote_size import SURE, Counts, Part, Tried, largest_size, line_part
 from haulm.jobs.quote_stages import with_stage
-from haulm.jobs.quote_version import Largest, OtherDate
+from haulm.jobs.quote_version import Largest, OtherDate, QuoteVersion
 from haulm.jobs.refusals import DayNotServed, NothingInSeason
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.hoped_for import DayOutlook, LeftOver
@@ -178,14 +177,15 @@ def _largest(desk: Desk, base: Plan, asked: QuoteAsked, trial: Plan, order: Orde
     if trial.joint(order.key) >= level - _SURE:
         return None
 
-    def joint_of(counts: Counts) -> float:
-        smaller = drafted(base, _of_size(asked, counts), order.key)
-        return _in_place(desk, base, order, smaller).joint(order.key)
+    def tried(counts: Counts) -> Tried:
+        smaller = drafted(base, of_size(asked, counts), order.key)
+        joint = _in_place(desk, base, order, smaller).joint(order.key)
+        return Tried(joint >= level - _SURE, joint)
 
-    return largest_size(tuple(_parts(asked, trial, order, draft)), joint_of, level)
+    return largest_size(tuple(parts_of(asked, trial, order, draft)), tried, SURE)
 
 
-def _of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
+def of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
     """The quote with so many of each piece, or stems of each line; what has none is left out."""
     if asked.pieces:
         pieces = zip(asked.pieces, counts, strict=True)
@@ -195,18 +195,16 @@ def _of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
     return replace(asked, lines=tuple(smaller))
 
 
-def _parts(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iterator[Part]:
+def parts_of(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iterator[Part]:
     """The parts of a quote that may be made smaller: its pieces, else its lines."""
     sure = {o.line.line: o.confidence for o in trial.outlooks if o.line.order == order.key and not o.line.is_spare}
     if asked.pieces:
         for need in draft.needs:
-            of_it = [sure[line.line.key] for line in draft.lines if need.piece in line.pieces]
-            yield Part(need.piece.replace("_", " "), need.count, need.stems, min(of_it))
+            of_it = [sure.get(line.line.key, 1.0) for line in draft.lines if need.piece in line.pieces]
+            yield Part(need.piece.replace("_", " "), need.count, need.stems, min(of_it, default=1.0))
         return
     for line in draft.order_lines:
-        wanted = line.product or line.choice
-        assert wanted is not None, "a line asks a product or a choice"
-        yield Part(asked_in_words(wanted, trial.crops), line.stems, line.stems, sure.get(line.key, 1.0))
+        yield line_part(line, trial.crops, sure.get(line.key, 1.0))
 
 
 def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
@@ -279,3 +277,19 @@ def _other_dates(base: Plan, draft: Draft, order: Order, joint: float, level: fl
 def held_today(order: Order, today: date) -> Order:
     """The order as a hold made today would have it."""
     return replace(order, status=OrderStatus.ON_HOLD, hold_until=today, committed_on=today)
+
+
+def asked_again(version: QuoteVersion) -> QuoteAsked:
+    """What was asked for with a version made from pieces."""
+    return QuoteAsked(
+        event_date=version.event_date,
+        pieces=tuple(PieceAsked(piece.piece, piece.count) for piece in version.pieces),
+        due_date=version.due_date,
+        confidence=version.level,
+        spare_percent=version.spare_percent,
+        palette=version.palette,
+        own_arranging=version.own_arranging,
+        dried_ok=version.dried_ok,
+        no_substitute=version.no_substitute,
+        unacceptable=version.unacceptable,
+    )

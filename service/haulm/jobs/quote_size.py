@@ -1,16 +1,19 @@
-"""The largest size of a quote that is sure enough, where what was asked is not: found by matches of smaller ones."""
+"""The largest size of a quote or an order that passes where it does not as asked: found by matches of smaller ones."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
+from haulm.advice.asked_words import asked_in_words
+from haulm.farm.orders import OrderLine
 from haulm.farm.quantities import percent
+from haulm.farm.varieties import Crop
 from haulm.jobs.quote_version import Largest, SmallerPart
 from haulm.jobs.quote_words import joined
 
-_SURE = 1e-9
 _PARTS_TRIED = 4
 """So many parts are made smaller alone: a couple is waiting, and each size tried is a match of the farm."""
 
@@ -35,7 +38,41 @@ class Part:
     confidence: float
 
 
-def largest_size(parts: Sequence[Part], joint_of: Callable[[Counts], float], level: float) -> Largest:
+class Tried(NamedTuple):
+    """One size as it was tried: whether it passes, and the joint confidence of all its lines, 0-1."""
+
+    passes: bool
+    joint: float
+
+
+class Wording(NamedTuple):
+    """How it is said that a size passes: at the head of a sentence, of the largest, and of none."""
+
+    head: str
+    largest: str
+    none: str
+
+
+SURE = Wording("Sure enough", "The largest that is sure enough", "No smaller size of it is sure enough that day.")
+"""Of a quote, which takes nothing from anybody yet."""
+WOULD_PASS = Wording("It would pass", "The largest that would pass", "No smaller size of it would pass.")
+"""Of a promise, which others may fall by."""
+
+
+def line_part(line: OrderLine, crops: Mapping[str, Crop], confidence: float) -> Part:
+    """A line as a part that may be made smaller.
+
+    Args:
+        line: the line.
+        crops: where names are looked up, by key.
+        confidence: how sure it is, 0-1.
+    """
+    wanted = line.product or line.choice
+    assert wanted is not None, "a line asks a product or a choice"
+    return Part(asked_in_words(wanted, crops), line.stems, line.stems, confidence)
+
+
+def largest_size(parts: Sequence[Part], try_out: Callable[[Counts], Tried], words: Wording) -> Largest:
     """The largest size that passes: one part made smaller, whichever keeps most stems; else all in proportion.
 
     Each size is judged by a match of its own. Of the part that is made smaller n pass and n + 1 do not; those tried
@@ -43,13 +80,13 @@ def largest_size(parts: Sequence[Part], joint_of: Callable[[Counts], float], lev
 
     Args:
         parts: what is asked, which does not pass.
-        joint_of: the joint confidence of so many of each part, 0-1; nought of a part leaves it out.
-        level: the confidence asked, 0-1.
+        try_out: how so many of each part fare; nought of a part leaves it out.
+        words: how it is said.
     """
-    joint = cache(joint_of)
+    tried = cache(try_out)
 
     def passes(sizes: Counts) -> bool:
-        return joint(sizes) >= level - _SURE
+        return tried(sizes).passes
 
     asked = tuple(part.count for part in parts)
     least_sure = sorted(range(len(parts)), key=lambda place: (parts[place].confidence, -parts[place].stems, place))
@@ -57,13 +94,12 @@ def largest_size(parts: Sequence[Part], joint_of: Callable[[Counts], float], lev
     found = [sizes for sizes in alone if sizes is not None]
     best = max(found, key=lambda sizes: _stems(parts, sizes)) if found else _all_smaller(asked, passes)
     if best is None:
-        return Largest((), 0.0, "No smaller size of it is sure enough that day.")
+        return Largest((), 0.0, words.none)
     smaller = tuple(
         SmallerPart(part.what, part.count, n) for n, part in zip(best, parts, strict=True) if n < part.count
     )
-    return Largest(
-        smaller, joint(best), f"{_said(smaller, len(parts))} ({percent(joint(best))} for all of it at once)."
-    )
+    joint = tried(best).joint
+    return Largest(smaller, joint, f"{_said(smaller, len(parts), words)} ({percent(joint)} for all of it at once).")
 
 
 def _stems(parts: Sequence[Part], sizes: Counts) -> float:
@@ -93,12 +129,12 @@ def _last(numbers: range, sizes: Callable[[int], Counts], passes: Callable[[Coun
     return sizes(low)
 
 
-def _said(smaller: Sequence[SmallerPart], parts: int) -> str:
+def _said(smaller: Sequence[SmallerPart], parts: int, words: Wording) -> str:
     if len(smaller) > 1:
-        words = joined([f"{part.passes:,} of {part.what}" for part in smaller], "and")
-        return f"Sure enough with less of everything: {words}"
+        counts = joined([f"{part.passes:,} of {part.what}" for part in smaller], "and")
+        return f"{words.head} with less of everything: {counts}"
     (part,) = smaller
     if part.passes == 0:
-        return f"Sure enough without {part.what}, all else as asked"
+        return f"{words.head} without {part.what}, all else as asked"
     rest = ", all else as asked" if parts > 1 else ""
-    return f"The largest that is sure enough: {part.passes:,} instead of {part.asked:,} of {part.what}{rest}"
+    return f"{words.largest}: {part.passes:,} instead of {part.asked:,} of {part.what}{rest}"

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+
+from haulm.jobs.facts import value_of
+from haulm.store.journal import Entry
+
+VERSION_KINDS = ("quoted", "quote-changed", "final-numbers")
+"""The kinds of entries that hold a version."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,3 +267,9 @@ class QuoteVersion:
     def spare(self) -> int:
         """All spare."""
         return sum(line.spare for line in self.lines)
+
+
+def versions_of(entries: Iterable[Entry]) -> tuple[QuoteVersion, ...]:
+    """The versions that entries hold, the first first."""
+    kept = (entry.facts["version"] for entry in entries if entry.kind in VERSION_KINDS and "version" in entry.facts)
+    return tuple(value_of(QuoteVersion, facts) for facts in kept)

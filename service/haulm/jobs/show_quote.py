@@ -14,10 +14,9 @@ from haulm.farm.orders import Order
 from haulm.farm.quantities import percent, percents
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.facts import value_of
 from haulm.jobs.hold_quote import contract_verdict
 from haulm.jobs.judging import floors_of
-from haulm.jobs.quote_version import QuoteVersion
+from haulm.jobs.quote_version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.version_from_rows import version_from_rows
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
@@ -27,7 +26,6 @@ NOTES = (
     "Not for food unless we say so for a kind.",
     "Not legal advice: deposits, cancellations and refunds follow local consumer law.",
 )
-VERSION_KINDS = ("quoted", "quote-changed", "final-numbers")
 STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
 RECHECK_KIND = "quote-rechecked"
 _FINAL_NUMBERS_NOTICE_DAYS = 14
@@ -202,12 +200,6 @@ def list_quotes(desk: Desk) -> tuple[QuoteSummary, ...]:
         if order.kind is not OrderKind.STALL
     ]
     return tuple(sorted(found, key=lambda quote: (quote.event_date, quote.number)))
-
-
-def versions_of(entries: Iterable[Entry]) -> tuple[QuoteVersion, ...]:
-    """The versions that entries hold, the first first."""
-    kept = (entry.facts["version"] for entry in entries if entry.kind in VERSION_KINDS and "version" in entry.facts)
-    return tuple(value_of(QuoteVersion, facts) for facts in kept)
 
 
 def status_of(order: Order, today: date) -> str:
