@@ -23,8 +23,8 @@ from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import PROMISED, floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused, override_facts
-from haulm.jobs.smaller_orders import sizes_of_lines
 from haulm.jobs.served_days import check_day_served
+from haulm.jobs.smaller_orders import sizes_of_lines
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
