@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from haulm.advice.pieces import PieceAsked
 from haulm.errors import NotAccepted
+from haulm.farm.words import Home
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import order_named
@@ -24,19 +25,31 @@ def final_numbers(
         NotFound, NotAQuote, HoldExpired, PromiseRefused: as for a change.
         NotAccepted: the quote was not made from pieces, or a piece is not accepted.
     """
+    before = asked_before(work, key)
+    colours = {piece.piece: piece.colours for piece in before.pieces}
+    pieces = tuple(replace(piece, colours=piece.colours or colours.get(piece.piece, ())) for piece in pieces)
+    return change_quote(desk, work, key, replace(before, pieces=pieces), override=override, are_final=True)
+
+
+def asked_before(work: UnitOfWork, key: str) -> QuoteAsked:
+    """What was asked for with the version of a quote that stands.
+
+    Raises:
+        NotFound: there is no such order.
+        NotAccepted: it was not made from pieces.
+    """
     order_named(work.farm, key)
     versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     if not versions or not versions[-1].pieces:
         raise NotAccepted(where=f"order '{key}'", found="no pieces", accepted="a quote made from pieces")
-    asked = replace(asked_again(versions[-1]), pieces=pieces)
-    return change_quote(desk, work, key, asked, override=override, are_final=True)
+    return asked_again(versions[-1])
 
 
 def asked_again(version: QuoteVersion) -> QuoteAsked:
     """What was asked for with a version made from pieces."""
     return QuoteAsked(
         event_date=version.event_date,
-        pieces=tuple(PieceAsked(piece.piece, piece.count) for piece in version.pieces),
+        pieces=tuple(PieceAsked(piece.piece, piece.count, piece.colours) for piece in version.pieces),
         due_date=version.due_date,
         confidence=version.level,
         spare_percent=version.spare_percent,
@@ -45,4 +58,5 @@ def asked_again(version: QuoteVersion) -> QuoteAsked:
         dried_ok=version.dried_ok,
         no_substitute=version.no_substitute,
         unacceptable=version.unacceptable,
+        homes=tuple(Home(home) for home in version.homes),
     )

@@ -13,7 +13,7 @@ from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
+from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.quote_draft import (
     Draft,
@@ -61,6 +61,7 @@ class QuoteAsked:
         stand_ins: whether kinds of the same role and palette may stand in for what lines ask; for pieces others of
             the palette do, unless `no_substitute`.
         unacceptable: keys of kinds the customer will not take.
+        homes: who lives in the home that the flowers go to.
     """
 
     event_date: date
@@ -77,6 +78,7 @@ class QuoteAsked:
     no_substitute: bool = False
     stand_ins: bool = False
     unacceptable: tuple[str, ...] = ()
+    homes: tuple[Home, ...] = ()
 
     def spare(self, farm: Farm) -> float:
         """The spare on pieces: as asked, or the farm's own, which is more where the couple arranges [%]."""
