@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from haulm.farm.hazards import Hazard, hazard_words, worst_first
+from haulm.farm.hazards import Hazard, Severity, hazard_words, worst_first
 from haulm.farm.varieties import Crop
 from haulm.farm.words import HazardClass, Home
 
@@ -53,5 +53,5 @@ def _line(name: str, hazards: tuple[Hazard, ...], homes: tuple[Home, ...]) -> st
         f"{name}: {', '.join(hazard_words(one) for one in worst.values())}.",
         f"Keep it from {homes_in_words(hurt)}.",
     ]
-    notes = dict.fromkeys(one.note for one in worst.values() if one.note and one.note != name)
+    notes = dict.fromkeys(one.note for one in worst.values() if one.note and one.severity > Severity.MILD)
     return " ".join([*said, *(note if note.endswith(".") else f"{note}." for note in notes)])

@@ -27,7 +27,7 @@ def kinds_told(found: Answered) -> tuple[KindTold, ...]:
     refused = found.order.unacceptable
     kinds = [kind for kind in found.draft.kinds if kind.variety not in refused and _may_come(found, kind)]
     told = [_told(found, tuple(group)) for _, group in groupby(sorted(kinds, key=_alike), key=_alike)]
-    return tuple(sorted(told, key=lambda kind: (_SEVERITIES.index(kind.severity), kind.name, kind.use)))
+    return tuple(sorted(told, key=lambda kind: (_SEVERITIES.index(kind.severity), kind.name, kind.use, kind.decided)))
 
 
 def still_asked(version: QuoteVersion, decisions: Iterable[PieceDecision]) -> tuple[KindTold, ...]:
