@@ -70,7 +70,7 @@ def test_a_kind_that_does_harm_is_asked_about_and_decided_with_a_tap(asking: tup
     assert "for you to decide" not in text
     for said in (
         "White ranunculus",
-        "You use it all the same in what is worn or held (posy). gloves",
+        "You use it all the same in what is worn or held (posy). Your note: gloves",
         "harmful to pets",
     ):
         assert said in text
@@ -89,6 +89,15 @@ def test_a_decision_is_listed_and_taken_back_and_the_quote_answered_anew(asking:
     assert door.ask("POST", f"{path}/anew", data={"says_homes": "yes", "home-dogs": "on"}).status_code == 303
     text = door.ask("GET", path).text
     assert "1 for you to decide" in text and "At home: dogs, before cats." in text
+
+
+def test_a_decision_may_be_for_one_piece_only(asking: tuple[Door, str]) -> None:
+    door, path = asking
+    assert '<option value="posy">posy only</option>' in door.ask("GET", path).text
+
+    decide(door, path, decision="use", only="posy")
+
+    assert "Used all the same in posy." in door.ask("GET", "/decisions").text
 
 
 @pytest.mark.parametrize("wrong", [{"decision": "perhaps"}, {"decision": "use", "use": "hair"}])

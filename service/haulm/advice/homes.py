@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from haulm.farm.hazards import Hazard, Severity, hazard_words, worst_first
+from haulm.farm.hazards import Hazard, Severity, gravity, hazard_words, worst_first
 from haulm.farm.varieties import Crop
 from haulm.farm.words import HazardClass, Home
 
@@ -28,11 +28,11 @@ def home_warnings(homes: Iterable[Home], crops: Iterable[Crop]) -> tuple[str, ..
         crops: the kinds that may come.
     """
     at_home = tuple(dict.fromkeys(homes))
-    found: dict[str, tuple[int, str]] = {}
+    found: dict[str, tuple[tuple[int, int], str]] = {}
     for crop in crops:
         hazards = worst_first(one for one in crop.hazards if any(one.hazard_class in _HURTS[home] for home in at_home))
         if hazards:
-            line = -hazards[0].severity, _line(crop.name, hazards, at_home)
+            line = gravity(hazards), _line(crop.name, hazards, at_home)
             found[crop.name] = min(line, found.get(crop.name, line))
     return tuple(line for _, _, line in sorted((rank, name, line) for name, (rank, line) in found.items()))
 

@@ -99,7 +99,7 @@ def _sentence(what: str, pieces: tuple[str, ...], kind: KindInPiece) -> str:
     where = f"{USE_WORDS[kind.use]} ({joined([piece.replace('_', ' ') for piece in pieces], 'and')})"
     if kind.decided is not None:
         verb = "keep it out of" if kind.is_out else "use it all the same in"
-        note = f" {kind.decided.note}" if kind.decided.note else ""
+        note = f" Your note: {kind.decided.note}" if kind.decided.note else ""
         return f"{what}. You {verb} {where}.{note}"
     if kind.is_out:
         return f"{what}. It stays out of {where} until you decide."

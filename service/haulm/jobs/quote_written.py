@@ -11,6 +11,7 @@ from haulm.advice.homes import home_warnings
 from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
+from haulm.farm.hazards import gravity
 from haulm.farm.orders import OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
@@ -95,7 +96,7 @@ def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
 def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[str, ...]:
     """The caution of every kind that the lines may be given, each once: the worst first, then by name."""
     found = {
-        f"{crop.name}: {crop.caution}": -max((hazard.severity for hazard in crop.hazards), default=0)
+        f"{crop.name}: {crop.caution}": gravity(crop.hazards)
         for crop in kinds_of(plan, lines, unacceptable)
         if crop.caution
     }
