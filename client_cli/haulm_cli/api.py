@@ -60,6 +60,14 @@ class Service:
         """A quote for pieces or lines on a date."""
         return self._post("/v1/quotes", body)
 
+    def piece_decisions(self) -> Reply:
+        """What was decided about kinds in pieces."""
+        return self._get("/v1/piece-decisions")
+
+    def decide(self, body: Fields) -> Reply:
+        """Decide about kinds in pieces, and have the quote that asked answered anew."""
+        return self._post("/v1/piece-decisions", body)
+
     def hold(self, quote_id: str, body: Fields) -> Reply:
         """Keep a quote's stems until a date."""
         return self._post(f"/v1/quotes/{_part(quote_id)}/hold", body)

@@ -30,6 +30,7 @@ ONE_OF_EACH = {
     "options": ["g1"],
     "combined-plan": [],
     "quote": ["--date", "2027-08-14", "--line", "ammi=5"],
+    "decide": [],
     "hold": ["q1", "--until", "2027-03-01"],
     "contract": ["q1"],
     "release": ["q1"],

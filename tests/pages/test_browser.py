@@ -55,6 +55,7 @@ EVERY_PAGE = (
     "/season",
     "/quotes",
     "/quotes/new",
+    "/decisions",
     "/replies",
     "/links",
     "/mails",

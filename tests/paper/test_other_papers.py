@@ -108,6 +108,18 @@ def test_a_quote_reads_in_words_with_its_parts_and_its_cautions(open_door: OpenD
     assert any(words in text for words in ("we expect to have these", "likely", "hoped for"))
 
 
+def test_a_quote_for_a_home_with_cats_says_what_can_hurt_them_and_another_does_not(
+    open_door: OpenDoor, paper: Paper
+) -> None:
+    door = open_door(known_farm())
+    body = {"date": "2027-06-19", "lines": [{"product": "nigella", "stems": 10}]}
+    with_cats, without = (door.post("/v1/quotes", {**body, **more})["id"] for more in ({"homes": ["cats"]}, {}))
+
+    text = paper(door, f"/paper/quotes/{with_cats}.pdf")
+    assert "In your home: cats" in text and "Keep it from cats" in text
+    assert "In your home" not in paper(door, f"/paper/quotes/{without}.pdf")
+
+
 def test_a_quote_names_nobody_in_its_file_name_and_must_exist(open_door: OpenDoor) -> None:
     door = open_door(known_farm())
     quote = door.post(

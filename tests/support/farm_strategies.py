@@ -46,6 +46,7 @@ from haulm.farm.words import (
     StandingStatus,
     Weekday,
 )
+from support.decision_strategies import piece_decisions
 
 
 def between(ends: str, middle: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
@@ -361,6 +362,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         known_stems=draw(keyed(counts_of_stems(products))) if known else (),
         temperatures=tuple(DayTemperature(day, low := draw(st.integers(-40, 20)) / 4, low + 5) for day in days),
         sprays=draw(keyed(sprays(places))) if places else (),
+        piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
     )
 
 

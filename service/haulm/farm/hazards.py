@@ -116,6 +116,12 @@ def worst_first(hazards: Iterable[Hazard]) -> tuple[Hazard, ...]:
     )
 
 
+def gravity(hazards: Iterable[Hazard]) -> tuple[int, int]:
+    """What ranks kinds by the worst that they do, the worst kind first: severity, then the graver class."""
+    order = list(HazardClass)
+    return min(((-one.severity, order.index(one.hazard_class)) for one in hazards), default=(0, 0))
+
+
 def hazard_words(hazard: Hazard) -> str:
     """A hazard in a few words, such as `dangerously poisonous (all parts)`."""
     words = _WORDS[hazard.hazard_class][hazard.severity]

@@ -107,6 +107,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "prices": {"length_cm": LENGTH_CM, "bunch_stems": BUNCH, "price_minor": AMOUNT},
     "recipes": {"stems": COUNT_OF_ONE},
     "sprays": {},
+    "piece_decisions": {},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""
@@ -119,11 +120,12 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
     "standing_lines": ("stage",),
     "order_lines": ("stage",),
     "recipes": ("piece",),
+    "piece_decisions": ("piece",),
 }
 """Fields of one line of text, by collection."""
 
 NOTES: Mapping[str, tuple[str, ...]] = dict.fromkeys(
-    ("records", "known_stems", "changes", "recipes", "sprays"), ("note",)
+    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions"), ("note",)
 )
 """Fields of text that may have several lines, by collection."""
 

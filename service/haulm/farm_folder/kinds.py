@@ -58,9 +58,16 @@ def decimal(limits: Limits) -> Kind:
     return Kind(f"a number {limits.sentence}", _decimal, number_text, has_decimals=True)
 
 
-def word(words: type[StrEnum]) -> Kind:
-    """One word of a closed vocabulary."""
-    return Kind("one of " + ", ".join(words), words)
+def word(words: type[StrEnum], only: tuple[StrEnum, ...] = ()) -> Kind:
+    """One word of a closed vocabulary, or of the part of it that is accepted."""
+    accepted = only or tuple(words)
+
+    def parse(text: str) -> StrEnum:
+        if text not in accepted:
+            raise ValueError(text)
+        return words(text)
+
+    return Kind("one of " + ", ".join(accepted), parse)
 
 
 def number_text(value: float) -> str:

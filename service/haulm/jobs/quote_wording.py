@@ -68,7 +68,7 @@ def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
     crops = found.trial.crops
     barred = sorted({crops[key].name for line in found.draft.lines for key in line.barred if key in crops})
     if barred:
-        said.append(f"Left out of what is worn, held or near food because of their caution: {joined(barred, 'and')}.")
+        said.append(f"Left out of what is worn, held or near food: {joined(barred, 'and')}.")
     for line in found.draft.lines:
         said += stage_remarks(line, crops)
     return tuple(dict.fromkeys(said))

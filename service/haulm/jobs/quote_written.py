@@ -7,13 +7,17 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from haulm.advice.certainty import certainty
+from haulm.advice.homes import home_warnings
 from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
+from haulm.farm.hazards import gravity
 from haulm.farm.orders import OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
+from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
+from haulm.jobs.kinds_told import kinds_told
 from haulm.jobs.quote_answer import Answered, QuoteAsked
 from haulm.jobs.quote_draft import DraftLine, asked_products, products_of, stand_ins_of
 from haulm.jobs.quote_version import (
@@ -65,6 +69,9 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
         largest=found.largest,
         remarks=remarks(found, pieces),
         cautions=cautions_of(found.trial, found.draft.order_lines, order.unacceptable),
+        kinds=kinds_told(found),
+        homes=tuple(str(home) for home in dict.fromkeys(asked.homes)),
+        home_warnings=home_warnings(asked.homes, kinds_of(found.trial, found.draft.order_lines, order.unacceptable)),
     )
 
 
@@ -87,14 +94,19 @@ def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
 
 
 def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[str, ...]:
-    """The caution of every kind that the lines may be given, by name."""
-    found = set()
-    for line in lines:
-        for product in products_of(line, plan.crops, unacceptable=unacceptable):
-            crop = plan.crops[product.variety]
-            if crop.caution:
-                found.add(f"{crop.name}: {crop.caution}")
-    return tuple(sorted(found))
+    """The caution of every kind that the lines may be given, each once: the worst first, then by name."""
+    found = {
+        f"{crop.name}: {crop.caution}": gravity(crop.hazards)
+        for crop in kinds_of(plan, lines, unacceptable)
+        if crop.caution
+    }
+    return tuple(sorted(found, key=lambda caution: (found[caution], caution)))
+
+
+def kinds_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[Crop, ...]:
+    """Every kind that the lines may be given, by key."""
+    keys = {product.variety for line in lines for product in products_of(line, plan.crops, unacceptable=unacceptable)}
+    return tuple(plan.crops[key] for key in sorted(keys))
 
 
 def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
@@ -111,6 +123,7 @@ def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
             share=need.stems / every,
             use=str(need.use),
             minutes_each=0 if asked.own_arranging else minutes_of(need.piece, need.stems_each, own),
+            colours=need.colours,
         )
         for need in needs
     )

@@ -39,6 +39,8 @@ SAID = {
     "contracted": "It is contracted.",
     "released": "The stems are let go.",
     "confirmed": "The list is confirmed.",
+    "decided": "Kept; quotes follow it from now on.",
+    "unanswered": "Kept for quotes from now on; this one stays as it was.",
     "accepted": "Accepted.",
     "declined": "Declined.",
     "moved": "Moved.",

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     bucket,
+    decisions,
     field,
     florist,
     free,
@@ -45,6 +46,7 @@ PAGE_ROUTERS = (
     free.router,
     plan.router,
     quotes.router,
+    decisions.router,
     orders.router,
     suppose.router,
     field.router,

@@ -9,7 +9,9 @@ from fastapi import APIRouter
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.certainty import certainty
+from haulm.advice.homes import homes_in_words
 from haulm.farm.quantities import percent
+from haulm.farm.words import Home
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
@@ -70,6 +72,8 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
         "cautions": list(found.cautions),
+        "at_home": homes_in_words(map(Home, found.homes)),
+        "home_warnings": list(found.home_warnings),
         "notes": list(sheet.notes),
     }
 
