@@ -41,6 +41,7 @@ from haulm_cli.commands import (
     shortfalls,
     store,
     walk,
+    warnings,
     what_if,
     why,
 )
@@ -70,6 +71,7 @@ COMMANDS: tuple[Command, ...] = tuple(
         match,
         why,
         walk,
+        warnings,
         cut_list,
         cut,
         store,

@@ -41,7 +41,7 @@ def test_every_paper_names_customers_kinds_counts_and_cautions(confirmed: Door, 
 
     for words in ("Studio Anna Verhoeven", "Bram's corner", "Bunny tail", "Love-in-a-mist", "25", "20", "12"):
         assert words in text
-    assert "keep from pets" in text and "Not for food" in text
+    assert "Keep from pets" in text and "Not for food" in text
 
 
 def test_a_label_has_what_a_bucket_needs(confirmed: Door, paper: Paper) -> None:

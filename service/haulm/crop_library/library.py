@@ -19,8 +19,8 @@ from haulm.crop_library.library_crop import (
     packaged_text,
     plain_name,
 )
-from haulm.crop_library.plants import FoodBar, citations_of, food_bar, hazards_of, open_question
-from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_with, hazard_words
+from haulm.crop_library.plants import FoodBar, citations_of, food_bar, hazards_of, open_question, plant_of
+from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -116,6 +116,10 @@ def crop_for(variety: Variety) -> Crop:
         germination_share=found["germination_pct"].value / 100,
         caution=caution.value if caution else None,
         hazards=hazards.value if hazards else (),
+        own_words=_own_words(variety, kind),
+        botanical_name=found["botanical_name"].value if "botanical_name" in found else None,
+        weed_note=kind.weed_note if kind else None,
+        handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
         **own,
@@ -147,6 +151,8 @@ def question_about(variety: Variety) -> str | None:
 def _found(variety: Variety) -> dict[str, _Found]:
     kind = library_crop_for(variety)
     found = {"name": _Found(variety.name, FARM, THE_FARMS_OWN)}
+    if (botanical := _given(variety, kind, "botanical_name")) is not None:
+        found["botanical_name"] = botanical
     for field in LOOKED_UP:
         found[field] = _given(variety, kind, field) or _defaulted(field, found)
     for field in FARM_ONLY:
@@ -159,7 +165,25 @@ def _found(variety: Variety) -> dict[str, _Found]:
     if hazards:
         found["hazards"] = _Found(hazards, _said_by(hazards), citations_of(hazards))
     caution = _caution_said(hazards, _caution(variety, kind))
-    return found if caution is None else {**found, "caution": caution}
+    if caution is not None:
+        found["caution"] = caution
+    return found | _notes(kind)
+
+
+def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:
+    """What the library notes of a kind beside its hazards: where it spreads, how its stems are handled."""
+    if kind is None:
+        return {}
+    said = {"weed_note": kind.weed_note, "handling": kind.handling}
+    return {name: _Found(text, kind.sources[name].origin, _cited(kind, name)) for name, text in said.items() if text}
+
+
+def _own_words(variety: Variety, kind: LibraryCrop | None) -> tuple[str, ...]:
+    """What the library's caution says of harm beyond the register, clause by clause, then the farm's caution whole."""
+    known = plant_of(variety, kind).hazards
+    librarys = caution_beyond(known, kind.caution or "") if kind else ()
+    own = variety.caution or ""
+    return (*(words for words in librarys if words not in own), *filter(None, (own,)))
 
 
 def _said_by(hazards: tuple[Hazard, ...]) -> str:

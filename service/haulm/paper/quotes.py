@@ -13,7 +13,7 @@ from haulm.farm.quantities import percent
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
-from haulm.jobs.show_quote import QuoteSheet, show_quote
+from haulm.jobs.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
 from haulm.paper.words import counted, day
@@ -70,7 +70,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
         "cautions": list(found.cautions),
-        "notes": list(sheet.notes),
+        "notes": list(CUSTOMERS_NOTES),
     }
 
 

@@ -31,6 +31,7 @@ from haulm.rest import (
     quotes,
     replies,
     shortfalls,
+    warnings,
     what_if,
 )
 from haulm.rest.collections import collections_router
@@ -55,6 +56,7 @@ _ROUTED = (
     what_if,
     quotes,
     field,
+    warnings,
     bucket_lists,
     after_the_list,
     replies,
