@@ -22,7 +22,7 @@ def _add_arguments(parser: ArgumentParser) -> None:
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
-    return service.warnings(asked.place, {"variety": asked.variety})
+    return service.warnings(asked.place, {"variety": asked.variety} if asked.variety else {})
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:

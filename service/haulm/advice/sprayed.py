@@ -14,7 +14,7 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus
 
-LABEL_AND_LAW = "Wear gloves when stripping; follow the label and the law of the place."
+LABEL_AND_LAW = "Of sprays, follow the label and the law of the place."
 _LOOKED_BACK = timedelta(days=365)
 
 Cut = tuple[Product, date | None]

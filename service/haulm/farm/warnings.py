@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from haulm.farm.batches import Batch
 from haulm.farm.hazards import BY_THE_FARM, Hazard, Severity, hazard_words, worst_first
@@ -12,6 +13,7 @@ from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, HazardClass, Method, PlantPart
 
+_RANKS = tuple(HazardClass)
 _MARKS = {Severity.DANGEROUS: "DANGER", Severity.HARMFUL: "CARE", Severity.MILD: "MIND"}
 
 
@@ -56,15 +58,16 @@ def warnings_at(place: Place, crops: Iterable[Crop], dry: Container[str] = ()) -
     Every dangerous way of doing harm is said at every place; lesser ones where they matter. The farm's own words, and
     the library's beyond the hazards, are said everywhere. `dry` are the keys of kinds that stand in no water there.
     """
-    found: dict[tuple[str, ...], tuple[Severity, dict[str, None]]] = {}
+    found: dict[tuple[_Told, ...], set[str]] = {}
     for crop in crops:
         told = tuple(_told(place, crop, is_dry=crop.key in dry))
         if told:
-            sentences = tuple(sentence for _, sentence in told)
-            _, names = found.setdefault(sentences, (max(severity for severity, _ in told), {}))
-            names[crop.name] = None
-    warned = [Warned(tuple(sorted(names)), severity, said) for said, (severity, names) in found.items()]
-    return tuple(sorted(warned, key=lambda one: (-one.severity, one.kinds)))
+            found.setdefault(told, set()).add(crop.name)
+    ordered = sorted(found, key=lambda told: (-max(one.severity for one in told), told[0].rank, sorted(found[told])))
+    return tuple(
+        Warned(tuple(sorted(found[told])), max(one.severity for one in told), tuple(one.sentence for one in told))
+        for told in ordered
+    )
 
 
 def only_dried(products: Iterable[Product]) -> frozenset[str]:
@@ -111,7 +114,15 @@ def _together(notes: Iterable[tuple[str, str | None]]) -> tuple[str, ...]:
     return tuple(sorted(f"{', '.join(sorted(names))}: {note}." for note, names in found.items()))
 
 
-def _told(place: Place, crop: Crop, *, is_dry: bool) -> Iterator[tuple[Severity, str]]:
+class _Told(NamedTuple):
+    """A sentence about a kind; of two as bad the graver way of doing harm has the lower rank, own words the highest."""
+
+    severity: Severity
+    rank: int
+    sentence: str
+
+
+def _told(place: Place, crop: Crop, *, is_dry: bool) -> Iterator[_Told]:
     """The sentences about one kind, the worst first; what to do is said once."""
     done: set[str] = set()
     ways: set[HazardClass] = set()
@@ -122,9 +133,9 @@ def _told(place: Place, crop: Crop, *, is_dry: bool) -> Iterator[tuple[Severity,
         asked = [DRY.get(clause, clause) if is_dry else clause for clause in _to_do(place, hazard)]
         clauses = [clause for clause in asked if clause and clause not in done]
         done.update(clauses)
-        yield hazard.severity, _sentence(hazard_words(hazard), clauses)
+        yield _Told(hazard.severity, _RANKS.index(hazard.hazard_class), _sentence(hazard_words(hazard), clauses))
     for words in crop.own_words:
-        yield Severity.HARMFUL, _sentence(words, [])
+        yield _Told(Severity.HARMFUL, len(_RANKS), _sentence(words, []))
 
 
 def _matters(place: Place, hazard: Hazard) -> bool:

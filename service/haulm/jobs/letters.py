@@ -12,7 +12,7 @@ from haulm.farm.place_words import Place
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.warnings import handling_notes, kinds_among, only_dried, warnings_at
+from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.jobs.listed import stems_listed
 from haulm.store.outbox import Letter
 
@@ -49,12 +49,13 @@ def confirmed_letter(
     stems = list(stems_listed(customer["lines"]))
     products = [product for product, _ in stems]
     kinds = kinds_among(products, crops)
+    warned = warnings_at(Place.CONDITIONING, kinds, only_dried(products))
     facts = {
         "farm": farm.site.name,
         "day": day.isoformat(),
         "correction": correction,
         "lines": [_line(line, crops) for line in customer["lines"]],
-        "care": [str(one) for one in warnings_at(Place.CONDITIONING, kinds, only_dried(products))],
+        "care": [str(one) for one in warned] + list(general_words(Place.CONDITIONING) if kinds else ()),
         "handling": list(handling_notes(kinds)),
         "sprays": list(sprays_on(farm, crops, stems, day)),
     }

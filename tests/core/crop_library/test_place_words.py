@@ -122,11 +122,10 @@ def test_each_kind_is_named_once_the_worst_first_and_nothing_twice(place: Place,
     assert {name for one in found for name in one.kinds} <= {crop.name for crop in crops}
 
 
-@given(st.sampled_from(Place), st.sampled_from(CROPS), st.text("abc ;:.", min_size=1, max_size=20).map(str.strip))
-def test_the_farms_own_words_are_said_at_every_place(place: Place, crop: Crop, words: str) -> None:
-    if words:
-        (warned,) = warnings_at(place, [grown("Zzyx", caution=words)])
-        assert words[1:] in warned.words and warned.words[0] == words[0].upper()
+@given(st.sampled_from(Place), st.text("abc ;:.", min_size=1, max_size=20).map(str.strip).filter(bool))
+def test_the_farms_own_words_are_said_at_every_place(place: Place, words: str) -> None:
+    (warned,) = warnings_at(place, [grown("Foxglove", caution=words)])
+    assert f"{words[0].upper()}{words[1:]}" in warned.words
 
 
 def test_what_the_library_says_beyond_the_register_is_not_lost() -> None:
@@ -175,3 +174,18 @@ def test_a_batch_is_worked_at_on_its_bench_until_it_is_planted(
 def test_kinds_that_are_grown_no_more_are_left_out() -> None:
     crops = {"own": grown("Foxglove")}
     assert kinds_among(map(Product.parse, ("own", "gone", "own:dried")), crops) == (crops["own"],)
+
+
+@pytest.mark.parametrize(("name", "botanical"), [("monkshod", None), ("Cornflower", "Aconitm napelus")])
+def test_a_misspelt_name_is_treated_as_the_harmful_plant_that_it_is_spelt_like(name: str, botanical: str) -> None:
+    crop = crop_for(Variety("own", name, botanical_name=botanical))
+    assert crop.caution and "Aconitum" in crop.caution and "dangerously poisonous" in crop.caution
+    for place in Place:
+        (warned,) = warnings_at(place, [crop])
+        assert warned.mark == "CARE" and "not known for certain" in warned.words and "Aconitum" in warned.words
+
+
+def test_a_plant_that_nobody_knows_is_treated_as_harmful_where_someone_acts() -> None:
+    for place in Place:
+        assert said(place, "Zzyx") == "CARE Plant not known for certain; until it is, treat it as harmful."
+    assert grown("Zzyx").caution is None and warnings_at(Place.CUT, [grown("Cosmos")]) == ()
