@@ -126,6 +126,9 @@ def test_an_old_copy_of_the_own_farm_with_a_void_mark_is_imported_without_it(
     write_folder(desk.store.farm(), tmp_path / "copy")
     if after_upkeep:
         take_back_food_marks(desk, "clock")
+        with desk.store.unit_of_work(actor="test", now=NOW) as work:
+            change_row(desk, work, "spires", RowAsked("varieties", {"price_minor": 500}), expected=None)
+            work.save()
     imported = import_farm(desk.store, tmp_path / "copy", replace=True, actor="test", now=NOW)
     told = [words for words in imported.warnings if "the mark is taken back" in words]
     assert len(told) == 2 and "'Monkshood' is Aconitum" in told[0] and "Foxglove" in told[1]

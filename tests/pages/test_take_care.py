@@ -120,4 +120,4 @@ def test_a_confirmed_list_and_its_letter_tell_the_care_once_and_the_sprays(door:
 def test_the_hand_of_the_farm_reads_what_to_take_care_of_and_a_strange_place_is_refused(door: Door) -> None:
     assert read(door, "/care") == read(door, "/care/cut")
     assert door.ask("GET", "/care/moon").status_code == 422
-    assert 'href="/care"' in door.ask("GET", "/more").text
+    assert all('href="/care"' in door.ask("GET", path).text for path in ("/more", "/cut"))

@@ -46,13 +46,17 @@ def void_marks_known(store: Store, farm: Farm) -> tuple[Farm, tuple[str, ...]]:
     kept: list[Variety] = []
     for variety in farm.varieties:
         conflict, stored = food_conflict(variety), known.get(variety.key)
-        is_same = stored is not None and replace(stored, food_use=variety.food_use) == variety
+        is_same = stored is not None and _names(stored) == _names(variety)
         is_old = stored is not None and (stored.food_use or f"varieties/{variety.key}" in lost)
         if conflict is not None and is_same and is_old:
             told.append(f"A kind was marked as food and is not; the mark is taken back: {conflict.why}.")
             variety = replace(variety, food_use=False)
         kept.append(variety)
     return replace(farm, varieties=tuple(kept)), tuple(told)
+
+
+def _names(variety: Variety) -> tuple[str | None, ...]:
+    return variety.name, variety.botanical_name, variety.caution
 
 
 def without_void_marks(farm: Farm) -> Farm:
