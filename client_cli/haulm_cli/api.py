@@ -96,6 +96,10 @@ class Service:
         """Write down what was counted on a walk."""
         return self._post("/v1/walk", body)
 
+    def warnings(self, place: str, query: Query) -> Reply:
+        """What to take care of at a place; `query`: variety, which may be several."""
+        return self._get(f"/v1/warnings/{_part(place)}", query)
+
     def cut_list(self, day: str) -> Reply:
         """What to cut on a cut day."""
         return self._get(f"/v1/cut-lists/{_part(day)}")

@@ -42,6 +42,7 @@ from haulm_cli.commands import (
     shortfalls,
     store,
     walk,
+    warnings,
     what_if,
     why,
 )
@@ -73,6 +74,7 @@ COMMANDS: tuple[Command, ...] = tuple(
         why,
         walk,
         cut_list,
+        warnings,
         cut,
         store,
         claim,

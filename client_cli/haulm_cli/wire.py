@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from uuid import uuid4
 
@@ -12,7 +12,7 @@ import httpx
 from haulm_cli.fields import Fields
 from haulm_cli.problems import NoService, Problem, ServiceFault
 
-Query = Mapping[str, str | int | float]
+Query = Mapping[str, str | int | float | Sequence[str]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,7 @@ ONE_OF_EACH = {
     "why": ["line-1", "--due", "2027-08-12"],
     "walk": [],
     "cut-list": ["2027-08-09"],
+    "warnings": ["cut"],
     "cut": ["40", "--variety", "ammi"],
     "store": [],
     "claim": [],

@@ -41,9 +41,9 @@ def test_dahlias_come_at_once_larkspur_once_she_says_so_and_the_answer_is_kept(t
     assert "dahlia_white" in hoped_for(quote.version)
     assert "larkspur_white" not in hoped_for(quote.version)
     assert any(line.startswith("White dahlia: mildly harmful to pets") for line in quote.version.home_warnings)
-    # The dangerous before the harmful before the mild.
-    cautions = [caution.partition(":")[0] for caution in quote.version.cautions]
-    assert cautions.index("White love-in-a-mist") < cautions.index("White dahlia")
+    # Each kind that may come is told of once.
+    told = [kind for care in quote.version.take_care for kind in care.kinds]
+    assert told == ["White dahlia", "Yarrow"]
 
     larkspur = DecisionAsked("larkspur_white", Decision.USE, Use.WORN, note="gloves for whoever binds")
     with store.unit_of_work(actor="owner", now=desk.now()) as work:

@@ -203,7 +203,7 @@ def test_a_page_fits_a_narrow_screen_and_says_nothing_on_the_console(browser: Br
 def test_a_bucket_list_is_read_decided_and_confirmed_on_a_phone_by_keyboard(browser: Browser, bucket_day: str) -> None:
     page, said = opened(browser, viewport={"width": 360, "height": 740}, java_script_enabled=False)
     page.goto(bucket_day)
-    assert page.locator(".tag.short").count() and page.locator(".caution").count()
+    assert page.locator(".tag.short").count() and page.locator(".take-care li").count()
     page.locator("select").focus()
     page.keyboard.type("only Love")
     tab_to(page, "Show it with my changes")

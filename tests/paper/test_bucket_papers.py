@@ -41,7 +41,7 @@ def test_every_paper_names_customers_kinds_counts_and_cautions(confirmed: Door, 
 
     for words in ("Studio Anna Verhoeven", "Bram's corner", "Bunny tail", "Love-in-a-mist", "25", "20", "12"):
         assert words in text
-    assert "keep from pets" in text and "Not for food" in text
+    assert "Keep from pets" in text and "Not for food" in text
 
 
 def test_a_label_has_what_a_bucket_needs(confirmed: Door, paper: Paper) -> None:
@@ -137,3 +137,27 @@ def test_somebody_elsewhere_gets_no_paper(confirmed: Door) -> None:
     with Door(confirmed.desk, caller="192.0.2.7") as elsewhere:
         for kind in KINDS:
             assert elsewhere.ask("GET", f"{LIST}/{kind}").status_code == 403
+
+
+SPRAYED = {
+    "beds": "key,name,kind\nsouth,South bed,outdoor",
+    "batches": "key,variety,sow_date,method,bed,status,sown\nb1,lagurus,2027-03-01,cover,south,planted,40",
+    "sprays": "key,bed,date,wait_until,note\ns1,south,2027-06-01,2027-06-08,soap against aphids",
+}
+
+
+@pytest.mark.parametrize("kind", ["list.pdf", "delivery.pdf", "packing.pdf"])
+def test_what_was_sprayed_on_the_stems_is_told_with_its_day_and_the_end_of_its_wait(
+    open_door: OpenDoor, paper: Paper, kind: str
+) -> None:
+    door = open_door(known_farm(**SPRAYED))
+    door.post("/v1/bucket-lists/2027-06-14/confirm")
+    text = paper(door, f"{LIST}/{kind}")
+
+    assert text.count("Sprayed: Bunny tail in South bed on Tue 1 Jun 2027, soap against aphids") == 1
+    assert "waiting time ended on Tue 8 Jun 2027" in text and text.count("follow the label") == 1
+    assert text.count("Gloves for stripping") == 1
+
+
+def test_no_spray_is_told_where_none_was_written_down(confirmed: Door, paper: Paper) -> None:
+    assert "Sprayed" not in paper(confirmed, f"{LIST}/delivery.pdf")

@@ -265,7 +265,8 @@ def test_a_bed_inside_a_sprays_waiting_time_is_not_on_the_cut_list_its_last_day_
     closed = field.get("/v1/cut-lists/2027-06-14")
     assert closed["closed_beds"] == ["South bed"]
     assert all(row["beds"] == [] for row in closed["rows"])
-    assert field.get("/v1/walk")["stops"][0]["sprayed"]
+    walk = field.get("/v1/walk")
+    assert walk["stops"][0]["sprayed"] and walk["closed_beds"] == ["South bed"]
     assert field.get("/v1/cut-lists/2027-06-17")["closed_beds"] == []
 
 
@@ -325,3 +326,30 @@ def test_known_stems_that_are_cut_or_dried_are_in_the_store_and_those_that_stand
     door.refused(422, "POST", "/v1/store/moves", json={"pile": "k1", "to": "waste", "stems": 1})
     door.refused(422, "PATCH", "/v1/known-stems/k3", json={"stems": 29})
     assert broken_laws(door.desk.store) == []
+
+
+def test_the_walk_and_the_cut_list_say_once_what_to_take_care_of(field: Door) -> None:
+    field.patch("/v1/varieties/lagurus", {"caution": "dust itches"})
+    field.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 60}]})
+    walk, cut = field.get("/v1/walk"), field.get("/v1/cut-lists/2027-06-14")
+
+    for found, words in ((walk, "keep dogs out"), (cut, "cut before heads shatter")):
+        (warned,) = found["take_care"]
+        assert (warned["kinds"], warned["severity"]) == (["Bunny tail"], "harmful")
+        assert words in warned["sentences"][0] and warned["sentences"][-1] == "Dust itches."
+    assert cut["handling"] == []
+
+
+def test_warnings_are_asked_for_a_place_of_some_kinds_or_of_all(field: Door) -> None:
+    field.post("/v1/varieties", {"key": "blue", "name": "Monkshood"})
+    some = field.get("/v1/warnings/heated_bench", variety="blue")
+    (warned,) = some["take_care"]
+    assert (some["place"], warned["severity"]) == ("heated_bench", "dangerous")
+    assert warned["sentences"][0].startswith("Dangerously poisonous (all parts): gloves")
+    assert "licensed electrician" in some["general"][0]
+
+    everything = field.get("/v1/warnings/home")
+    assert everything["take_care"][0]["kinds"] == ["Monkshood"]
+    assert any("self-seeds" in note for note in everything["weeds"])
+    field.refused(404, "GET", "/v1/warnings/home?variety=moon")
+    field.refused(422, "GET", "/v1/warnings/moon")

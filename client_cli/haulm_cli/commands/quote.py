@@ -107,7 +107,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     remarks = (
         strings(body, "remarks")
         + _more(body)
-        + [f"Caution: {caution}" for caution in strings(body, "cautions")]
+        + [f"Take care. {caution}" for caution in strings(body, "cautions")]
         + told_kinds(body, text(body, "id"))
         + [f"In their home: {line}" for line in strings(body, "home_warnings")]
         + strings(body, "notes")

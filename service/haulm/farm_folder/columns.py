@@ -288,7 +288,7 @@ _SPRAYS = (
     Column("bed", KEY_CELL, "key of the bed"),
     Column("date", DATE, "day of the spray"),
     Column("wait_until", DATE, "last day of the label's waiting time"),
-    Column("note", NOTE, "anything else"),
+    Column("note", NOTE, "what was sprayed; florists read it on the delivery note"),
 )
 _PIECE_DECISIONS = (
     Column("variety", KEY_CELL, "key of the variety"),

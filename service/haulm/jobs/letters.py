@@ -7,8 +7,13 @@ from datetime import date
 from typing import Any
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.advice.sprayed import sprays_on
+from haulm.farm.place_words import Place
+from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
+from haulm.jobs.listed import stems_listed
 from haulm.store.outbox import Letter
 
 CONFIRMED_LIST = "list-confirmed"
@@ -41,11 +46,18 @@ def confirmed_letter(
     correction: bool = False,
 ) -> Letter:
     """The letter of one customer's part of a list; a correction says that it takes the place of the one before."""
+    stems = list(stems_listed(customer["lines"]))
+    products = [product for product, _ in stems]
+    kinds = kinds_among(products, crops)
+    warned = warnings_at(Place.CONDITIONING, kinds, only_dried(products))
     facts = {
         "farm": farm.site.name,
         "day": day.isoformat(),
         "correction": correction,
         "lines": [_line(line, crops) for line in customer["lines"]],
+        "care": [str(one) for one in warned] + list(general_words(Place.CONDITIONING) if kinds else ()),
+        "handling": list(handling_notes(kinds)),
+        "sprays": list(sprays_on(farm, crops, stems, day)),
     }
     return Letter(CONFIRMED_LIST, customer["customer"], facts, key)
 
@@ -54,6 +66,8 @@ def _line(line: Mapping[str, Any], crops: Mapping[str, Crop]) -> dict[str, Any]:
     given: dict[str, int] = {}
     for source in line["from"]:
         given[source["product"]] = given.get(source["product"], 0) + source["stems"]
+    # The letter says the care of every kind once; a kind that is grown no more has its caution on the list alone.
+    is_known = all(Product.parse(product).variety in crops for product in given)
     return {
         "due": line["due"],
         "asked": asked_in_words(line["product"] or line["choice"], crops),
@@ -69,7 +83,7 @@ def _line(line: Mapping[str, Any], crops: Mapping[str, Crop]) -> dict[str, Any]:
             for product, stems in given.items()
         ],
         "why": _why(line),
-        "caution": line["caution"],
+        "caution": "" if is_known else line["caution"],
     }
 
 

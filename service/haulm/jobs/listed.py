@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from itertools import groupby
 from typing import Any
 
 from haulm.advice.even_share import Share
+from haulm.farm.products import Product
 from haulm.jobs.bucket_lines import BucketLine, BucketList
 from haulm.matching.which_stems import Source
 
@@ -36,6 +38,14 @@ def listed_sources(sources: Sequence[Source]) -> list[dict[str, Any]]:
         }
         for source in sources
     ]
+
+
+def stems_listed(lines: Iterable[Mapping[str, Any]]) -> Iterator[tuple[Product, date | None]]:
+    """The product of every source of kept lines, spare included, and the day it was cut; None where it stood."""
+    for line in lines:
+        for source in (*line["from"], *(line.get("spare_from") or ())):
+            cut = source["cut_date"]
+            yield Product.parse(source["product"]), None if cut is None else date.fromisoformat(cut)
 
 
 def _line(bucket: BucketLine) -> dict[str, Any]:

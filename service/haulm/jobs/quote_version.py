@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from haulm.farm.hazards import Severity
+from haulm.farm.warnings import Warned
 from haulm.jobs.facts import value_of
 from haulm.store.journal import Entry
 
@@ -232,6 +234,26 @@ class Largest:
 
 
 @dataclass(frozen=True, slots=True)
+class CareTold:
+    """What is to be minded of some kinds where a quote takes them.
+
+    Attributes:
+        kinds: their names.
+        severity: `dangerous`, `harmful` or `mild`.
+        sentences: the worst first: what it does, and what to do about it.
+    """
+
+    kinds: tuple[str, ...]
+    severity: str
+    sentences: tuple[str, ...]
+
+    @property
+    def warned(self) -> Warned:
+        """The same as it stands on pages and papers."""
+        return Warned(self.kinds, Severity[self.severity.upper()], self.sentences)
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteVersion:
     """A quote as it was made, or as it was changed to.
 
@@ -259,7 +281,8 @@ class QuoteVersion:
         other_dates: nearer or safer days, where this one is not sure enough.
         largest: the largest size that is sure enough, or None where what is asked is.
         remarks: what the grower and the couple should know, in sentences.
-        cautions: the caution of every kind that may come, the worst first.
+        cautions: what is to be minded of every kind that may come, a line each, the worst first.
+        take_care: the same in its parts; none in a version from before it was told by where the kinds go.
         kinds: kinds that do harm in some pieces, the worst first: what is asked of the grower, what she decided.
         homes: who lives in the home the flowers go to: `cats`, `dogs`, `children`.
         home_warnings: the kinds that can hurt them, a line each, the worst first.
@@ -294,6 +317,7 @@ class QuoteVersion:
     kinds: tuple[KindTold, ...] = ()
     homes: tuple[str, ...] = ()
     home_warnings: tuple[str, ...] = ()
+    take_care: tuple[CareTold, ...] = ()
 
     @property
     def stems(self) -> int:

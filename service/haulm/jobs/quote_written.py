@@ -11,15 +11,14 @@ from haulm.advice.homes import home_warnings
 from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
-from haulm.farm.hazards import gravity
 from haulm.farm.orders import OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
-from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.kinds_told import kinds_told
 from haulm.jobs.quote_answer import Answered, QuoteAsked
-from haulm.jobs.quote_draft import DraftLine, asked_products, products_of, stand_ins_of
+from haulm.jobs.quote_care import care_lines, care_of, kinds_of
+from haulm.jobs.quote_draft import DraftLine, asked_products, stand_ins_of
 from haulm.jobs.quote_version import (
     QuoteVersion,
     RoleStems,
@@ -44,6 +43,7 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
     minutes = sum(piece.minutes_each * piece.count for piece in pieces)
     parts = order_price(prices.values(), minutes, site.prices)
     joint = found.trial.joint(order.key)
+    care = care_of(found.trial, found.draft, order.unacceptable)
     return QuoteVersion(
         number=number,
         made_on=today,
@@ -68,7 +68,8 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
         other_dates=found.other_dates,
         largest=found.largest,
         remarks=remarks(found, pieces),
-        cautions=cautions_of(found.trial, found.draft.order_lines, order.unacceptable),
+        cautions=care_lines(care),
+        take_care=care,
         kinds=kinds_told(found),
         homes=tuple(str(home) for home in dict.fromkeys(asked.homes)),
         home_warnings=home_warnings(asked.homes, kinds_of(found.trial, found.draft.order_lines, order.unacceptable)),
@@ -91,22 +92,6 @@ def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
         kinds = asked_products(line, plan.crops) or stand_ins_of(line)
         stem = prices.dearest(kinds, customer=customer, length_cm=length)
     return line_price(line.stems, line.spare, stem)
-
-
-def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[str, ...]:
-    """The caution of every kind that the lines may be given, each once: the worst first, then by name."""
-    found = {
-        f"{crop.name}: {crop.caution}": gravity(crop.hazards)
-        for crop in kinds_of(plan, lines, unacceptable)
-        if crop.caution
-    }
-    return tuple(sorted(found, key=lambda caution: (found[caution], caution)))
-
-
-def kinds_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[Crop, ...]:
-    """Every kind that the lines may be given, by key."""
-    keys = {product.variety for line in lines for product in products_of(line, plan.crops, unacceptable=unacceptable)}
-    return tuple(plan.crops[key] for key in sorted(keys))
 
 
 def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:

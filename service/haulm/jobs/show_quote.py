@@ -22,9 +22,13 @@ from haulm.jobs.version_from_rows import version_from_rows
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 
-NOTES = (
+CUSTOMERS_NOTES = (
     "Forecasts are estimates, not guarantees.",
     "Not for food unless we say so for a kind.",
+)
+"""What a quote says to the customer."""
+NOTES = (
+    *CUSTOMERS_NOTES,
     "Not legal advice: deposits, cancellations and refunds follow local consumer law.",
 )
 STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
@@ -96,7 +100,7 @@ class QuoteSheet:
         rechecks: what the rechecks found, in order.
         warnings: what the grower should do something about, in sentences.
         contract: of a hold, the judgement of a contract were it made today; else None.
-        notes: what every quote says.
+        notes: what every quote says to the grower.
         asked: the kinds about which the grower has not decided yet; none where the order is at its end.
         is_behind: whether she decided anything since that this version does not follow.
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -10,17 +11,22 @@ from fastapi.responses import RedirectResponse
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
+from haulm.advice.sprayed import sprays_on
 from haulm.errors import NotAccepted
+from haulm.farm.place_words import Place
 from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import next_of
 from haulm.jobs.after_the_list import Correction, claims, correct_list, deliver_list, make_claim
-from haulm.jobs.bucket_lines import BucketList, Choices
+from haulm.jobs.bucket_lines import BucketLine, BucketList, Choices
 from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import confirmed_bucket_list, corrections_of, short_before, short_customers
 from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.fill_rate import fill_rate
-from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.listed import listed_bucket_list, stems_listed
 from haulm.jobs.season_end import season_end
+from haulm.matching.which_stems import Source
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
 from haulm.planning.keeping import crops_of
@@ -50,12 +56,14 @@ def bucket(request: Request, desk: PageDesk, day: date) -> Response:
     confirmed = confirmed_bucket_list(desk, day)
     if confirmed is not None:
         around |= {"crops": crops_of(desk.store.farm()), "corrected": corrections_of(desk, day)}
+        around |= _care_of_confirmed(desk, confirmed, day)
         return page(request, "bucket_confirmed.html", found=confirmed, day=day, names=names, **around)
     chosen = _choices(dict(request.query_params))
     found = chosen_bucket_list(desk, day, chosen)
     again = short_customers(found.lines) & short_before(desk, day)
     crops = desk.plan().crops
     asked_for = {one.line: asked_in_words(asked_of(one.line), crops) for one in found.lines}
+    around |= _care([source.product for one in found.lines for source in _all_sources(one)], crops)
     return page(
         request,
         "bucket.html",
@@ -122,6 +130,37 @@ def claim(request: Request, form: TheForm) -> Response:
 def season(request: Request, desk: PageDesk, year: int | None = None) -> Response:
     """The year in figures."""
     return page(request, "season.html", season=season_end(desk, year or desk.today().year), names=_names(desk))
+
+
+def _all_sources(line: BucketLine) -> tuple[Source, ...]:
+    return (*line.sources, *line.spare_sources)
+
+
+def _care(products: list[Product], crops: Mapping[str, Crop]) -> dict[str, Any]:
+    """What is to be said where stems are stripped and put in buckets."""
+    kinds = kinds_among(products, crops)
+    return {
+        "warned": warnings_at(Place.CONDITIONING, kinds, only_dried(products)),
+        "general": general_words(Place.CONDITIONING) if kinds else (),
+        "handling": handling_notes(kinds),
+    }
+
+
+def _care_of_confirmed(desk: PageDesk, confirmed: Mapping[str, Any], day: date) -> dict[str, Any]:
+    """The same of a confirmed list, with the sprays; a line of a kind that is grown no more keeps its own caution."""
+    farm = desk.store.farm()
+    crops = crops_of(farm)
+    lines = [line for customer in confirmed["customers"] for line in customer["lines"]]
+    stems = list(stems_listed(lines))
+
+    def known(line: Mapping[str, Any]) -> bool:
+        return all(product.variety in crops for product, _ in stems_listed([line]))
+
+    return {
+        **_care([product for product, _ in stems], crops),
+        "known": known,
+        "sprays": sprays_on(farm, crops, stems, day),
+    }
 
 
 def _names(desk: PageDesk) -> dict[str, str]:

@@ -7,6 +7,9 @@ from datetime import date
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotAccepted
+from haulm.farm.place_words import Place
+from haulm.farm.sprays import closed_beds
+from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
 from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored, ways_out
@@ -28,7 +31,15 @@ _COUNTED, _NOT_READY = "standing-", "not-ready-"
 @router.get("/walk")
 def walk(request: Request, desk: PageDesk) -> Response:
     """One field a product, the last number beside it."""
-    return page(request, "walk.html", stops=walk_field(desk), day=desk.today())
+    stops, day = walk_field(desk), desk.today()
+    return page(
+        request,
+        "walk.html",
+        stops=stops,
+        day=day,
+        closed=closed_beds(desk.store.farm(), day),
+        warned=warnings_at(Place.WALK, [stop.crop for stop in stops]),
+    )
 
 
 @router.post("/walk")
@@ -57,10 +68,14 @@ def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Respons
     """The cut list of a day, by default the next cut day."""
     chosen = day or next_of(desk.today(), desk.store.farm().site.cut_days)
     farm, today = desk.store.farm(), desk.today()
+    found = cut_list(desk, chosen)
+    kinds = [row.crop for row in found.rows]
     return page(
         request,
         "cut.html",
-        found=cut_list(desk, chosen),
+        found=found,
+        warned=warnings_at(Place.CUT, kinds),
+        handling=handling_notes(kinds),
         names=_names(desk),
         today=today,
         done=[(record, cut_variety(farm, record.batch, record.variety)) for record in cuts_of(farm, today)],
@@ -96,8 +111,19 @@ def recount(request: Request, record: str, form: TheForm) -> Response:
 @router.get("/store")
 def stored(request: Request, desk: PageDesk) -> Response:
     """What is in the cool store, the oldest first."""
-    crops = desk.plan().crops
-    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=ways_out)
+    crops, stems = desk.plan().crops, cool_store(desk)
+    products = [one.product for one in stems]
+    kinds = kinds_among(products, crops)
+    return page(
+        request,
+        "store.html",
+        stems=stems,
+        crops=crops,
+        ways=ways_out,
+        warned=warnings_at(Place.CONDITIONING, kinds, only_dried(products)),
+        general=general_words(Place.CONDITIONING) if kinds else (),
+        handling=handling_notes(kinds),
+    )
 
 
 @router.post("/store")

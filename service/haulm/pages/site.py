@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     bucket,
+    care,
     decisions,
     field,
     florist,
@@ -50,6 +51,7 @@ PAGE_ROUTERS = (
     orders.router,
     suppose.router,
     field.router,
+    care.router,
     bucket.hands,
     bucket.router,
     florist.router,

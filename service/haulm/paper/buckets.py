@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -12,15 +12,18 @@ from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.pricing import PriceList, whole_minor
+from haulm.advice.sprayed import sprays_on
 from haulm.errors import NotFound
+from haulm.farm.place_words import Place
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
-from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
+from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import NOT_FOR_FOOD, care_of, counted, day, food_words, length
+from haulm.paper.words import NOT_FOR_FOOD, care_of, care_rows, counted, day, food_words, length
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -28,8 +31,7 @@ router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
 _BY_HAND = "Cut on: ______________"
 _EMPTY = "Nothing goes out: no line of this list got stems."
 _PRICE_NOTE = (
-    "Stems only, as the farm's prices stand today; delivery and tax are on the invoice. "
-    "This note is no invoice and no tax advice."
+    "Stems only, as the farm's prices stand today; delivery and tax are on the invoice. This note is no invoice."
 )
 _WITH_IT, _TO_SETTLE = "with it", "to settle"
 """A price that was agreed for a whole line stands once, and not at all where the line is short."""
@@ -88,6 +90,7 @@ def whole_list(desk: PaperDesk, bucket_day: PaperDay, size: PaperSize = PaperSiz
         "Bucket list",
         intro="As it was confirmed. Stems without a day of cutting stood in the field then.",
         customers=customers,
+        **_care(found, found.packed),
         notes=[_food(found)],
     )
     return sent(pressed("bucket_list", data), f"bucket-list-{bucket_day}")
@@ -177,7 +180,7 @@ def _rows(found: _Round, line: PackedLine) -> Iterator[dict[str, str]]:
             "stems": f"{part.stems:,}",
             "out": _out(found, line, part, spare=spare),
             "instead": _instead(found, line, part),
-            "caution": cautions_of([part], line, found.crops),
+            "caution": kept_caution(part, line, found.crops),
         }
 
 
@@ -186,7 +189,7 @@ def _row(name: str, line: PackedLine) -> dict[str, str]:
     return {"name": name, "leaves": leaves, "length": "", "instead": "", "caution": "", "price": ""}
 
 
-def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str, str]]:
+def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str, Any]]:
     for part, spare in _parts(line):
         crop = found.crops.get(part.product.variety)
         yield {
@@ -198,8 +201,9 @@ def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str
             "out": _out(found, line, part, spare=spare),
             "cut": _cut(part),
             "leaves": f"{line.due:%a} {line.due.day} {line.due:%b}",
-            "caution": cautions_of([part], line, found.crops),
+            "caution": kept_caution(part, line, found.crops),
             "care": care_of([part.product.form]),
+            **care_rows(Place.CONDITIONING, kinds_among([part.product], found.crops), only_dried([part.product])),
             "food": NOT_FOR_FOOD if crop is None else food_words(crop),
         }
 
@@ -267,19 +271,30 @@ def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
         "total": money_words(total, found.plan.farm.site.currency),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
+        **_care(found, [one]),
         "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
     }
 
 
 def _cautions(found: _Round, one: Packed) -> Iterator[str]:
-    """Each kind's caution, once, with its name."""
+    """The caution of each kind that is grown no more, once, with its name."""
     told: set[str] = set()
     for line in one.lines:
         for part, _ in _parts(line):
-            caution, name = cautions_of([part], line, found.crops), asked_in_words(part.product, found.crops)
+            caution, name = kept_caution(part, line, found.crops), asked_in_words(part.product, found.crops)
             if caution and name not in told:
                 told.add(name)
                 yield f"{name}: {caution}"
+
+
+def _care(found: _Round, packed: Iterable[Packed]) -> dict[str, Any]:
+    """What is to be said of all that goes out where it is stripped and put in buckets, and what was sprayed on it."""
+    parts = [part for one in packed for line in one.lines for part, _ in _parts(line)]
+    products = [part.product for part in parts]
+    kinds = kinds_among(products, found.crops)
+    stems = [(part.product, part.cut_date) for part in parts]
+    sprays = sprays_on(found.plan.farm, found.crops, stems, found.day)
+    return {**care_rows(Place.CONDITIONING, kinds, only_dried(products)), "sprays": list(sprays)}
 
 
 def _missing(found: _Round, line: PackedLine) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -93,12 +93,9 @@ def confirmed_list(desk: Desk, day: date) -> tuple[Packed, ...]:
     )
 
 
-def cautions_of(parts: Iterable[Part], line: PackedLine, crops: Mapping[str, Crop]) -> str:
-    """The cautions of some parts, each once; that of the confirmed list where a kind is no longer grown."""
-    products = [part.product.variety for part in parts]
-    if any(variety not in crops for variety in products):
-        return line.caution
-    return "; ".join(dict.fromkeys(filter(None, (crops[variety].caution for variety in products))))
+def kept_caution(part: Part, line: PackedLine, crops: Mapping[str, Crop]) -> str:
+    """The caution of the confirmed list where a kind is grown no more; else nothing: the paper says its care."""
+    return line.caution if part.product.variety not in crops else ""
 
 
 def _items(facts: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:

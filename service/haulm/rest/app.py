@@ -32,6 +32,7 @@ from haulm.rest import (
     quotes,
     replies,
     shortfalls,
+    warnings,
     what_if,
 )
 from haulm.rest.collections import collections_router
@@ -57,6 +58,7 @@ _ROUTED = (
     quotes,
     piece_decisions,
     field,
+    warnings,
     bucket_lists,
     after_the_list,
     replies,

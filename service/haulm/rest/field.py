@@ -8,12 +8,16 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.farm.place_words import Place
+from haulm.farm.sprays import closed_beds
+from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
 from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.cut_list import CutRow, cut_list
 from haulm.jobs.record_cut import CutAsked, record_cut
 from haulm.jobs.walk_field import Count, Stop, record_walk, walk_field
 from haulm.rest.reads import Day
+from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
@@ -46,6 +50,8 @@ class WalkShape(Shape):
 
     date: str
     stops: list[StopShape]
+    take_care: list[WarnedShape]
+    closed_beds: list[str]
 
 
 class CountAsk(Ask):
@@ -110,6 +116,8 @@ class CutListShape(Shape):
     date: str
     rows: list[CutRowShape]
     closed_beds: list[str]
+    take_care: list[WarnedShape]
+    handling: list[str]
 
 
 class CutAsk(Ask):
@@ -165,7 +173,13 @@ class MovedShape(Shape):
 @router.get("/v1/walk", dependencies=[only_for(Audience.HAND)])
 def walk(desk: TheDesk) -> WalkShape:
     """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
-    return WalkShape(date=desk.today().isoformat(), stops=[_stop(stop) for stop in walk_field(desk)])
+    stops, day = walk_field(desk), desk.today()
+    return WalkShape(
+        date=day.isoformat(),
+        stops=[_stop(stop) for stop in stops],
+        take_care=warned_shapes(warnings_at(Place.WALK, [stop.crop for stop in stops])),
+        closed_beds=[one.bed.name for one in closed_beds(desk.store.farm(), day)],
+    )
 
 
 @router.post("/v1/walk", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
@@ -184,7 +198,14 @@ def to_cut(desk: TheDesk, day: Day) -> CutListShape:
     """What to cut on a cut day, from the careful match: as late as each line allows, spare included."""
     found = cut_list(desk, day)
     rows = [_cut_row(row) for row in found.rows]
-    return CutListShape(date=found.day.isoformat(), rows=rows, closed_beds=list(found.closed_beds))
+    kinds = [row.crop for row in found.rows]
+    return CutListShape(
+        date=found.day.isoformat(),
+        rows=rows,
+        closed_beds=list(found.closed_beds),
+        take_care=warned_shapes(warnings_at(Place.CUT, kinds)),
+        handling=list(handling_notes(kinds)),
+    )
 
 
 @router.post("/v1/cuts", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])

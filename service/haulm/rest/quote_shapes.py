@@ -71,6 +71,14 @@ class QuotedPieceShape(Shape):
     colours: list[str]
 
 
+class CareShape(Shape):
+    """What is to be minded of some kinds where the quote takes them: how bad, and sentences, the worst first."""
+
+    kinds: list[str]
+    severity: str
+    sentences: list[str]
+
+
 class KindToldShape(Shape):
     """A kind that does harm in some pieces: what is asked of the grower (`decided` is empty), or what she decided."""
 
@@ -173,6 +181,7 @@ class VersionShape(Shape):
     largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
+    take_care: list[CareShape]
     kinds: list[KindToldShape]
     homes: list[str]
     home_warnings: list[str]
@@ -206,6 +215,7 @@ class QuoteShape(Shape):
     largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
+    take_care: list[CareShape]
     kinds: list[KindToldShape]
     homes: list[str]
     home_warnings: list[str]

@@ -226,6 +226,7 @@ def _quote(quote: Quote, currency: str) -> QuoteShape:
         largest=version.largest,
         remarks=version.remarks,
         cautions=version.cautions,
+        take_care=version.take_care,
         kinds=version.kinds,
         homes=version.homes,
         home_warnings=version.home_warnings,
