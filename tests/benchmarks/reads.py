@@ -10,6 +10,7 @@ answers, an eighth for pages.
 
 from __future__ import annotations
 
+import io
 import multiprocessing
 import selectors
 import socket
@@ -20,6 +21,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import partial
 from importlib import resources
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -31,7 +33,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.let_in import give_token
 from haulm.opening import desk_over
-from haulm.serving import application, collect_less_often, give_back_memory, listening
+from haulm.serving import listening, serve
 from haulm.settings import Settings
 from haulm.store.store import Store
 from haulm.store.words import DoorRole
@@ -56,12 +58,17 @@ class Answer:
 
 def main() -> None:
     """Print the table."""
-    with process(serve_demo) as (farm, token), process(serve_bare) as (bare, _):
+    with (
+        tempfile.TemporaryDirectory() as place,
+        process(partial(serve_demo, place=Path(place))) as farm,
+        process(serve_bare) as bare,
+    ):
         print(f"{'read':34} {'bytes':>8} {'ours':>8} {'bare':>8} {'ratio':>6}   aim   304: {'ours':>6} {'ratio':>6}")
         for aim, paths in ((1 / 4, REST), (1 / 8, PAGES)):
             for path in paths:
-                print(row(farm, bare, path, {}, aim), flush=True)
-                print(row(farm, bare, path, {"Authorization": f"Bearer {token}"}, aim), flush=True)
+                print(row(farm.port, bare.port, path, {}, aim), flush=True)
+                shown = {"Authorization": f"Bearer {farm.token}"}
+                print(row(farm.port, bare.port, path, shown, aim), flush=True)
 
 
 def row(farm: int, bare: int, path: str, headers: Headers, aim: float) -> str:
@@ -146,33 +153,45 @@ def whole(held: bytearray) -> int | None:
 Serving = Callable[[Connection], None]
 
 
+@dataclass(frozen=True)
+class Served:
+    """A process that serves: its number, its port, the token under which it may be asked."""
+
+    pid: int
+    port: int
+    token: str
+
+
 @contextmanager
-def process(serve: Serving) -> Iterator[tuple[int, str]]:
-    """A process that serves; its port, and the token under which it may be asked."""
+def process(serve: Serving) -> Iterator[Served]:
+    """A process that serves, until it is left."""
     here, there = multiprocessing.get_context("spawn").Pipe()
     made = multiprocessing.get_context("spawn").Process(target=serve, args=(there,), daemon=True)
     made.start()
+    assert made.pid is not None
     port, token = here.recv()
     try:
-        yield port, token
+        yield Served(made.pid, port, token)
     finally:
         made.terminate()
         made.join()
 
 
-def serve_demo(said: Connection) -> None:
-    """The demo farm, served as the program serves it."""
-    give_back_memory()
-    collect_less_often()
-    with tempfile.TemporaryDirectory() as place:
-        url = f"sqlite:///{Path(place) / 'farm.db'}"
-        settings = Settings(database_url=url, data_dir=Path(place), today=TODAY)
-        store = Store.open(url)
-        store.migrate()
+def serve_demo(said: Connection, place: Path) -> None:
+    """The demo farm in a folder, imported where it is not there yet, served by the program's own function."""
+    sys.stdout = sys.stderr = io.StringIO()
+    url = f"sqlite:///{place / 'farm.db'}"
+    settings = Settings(database_url=url, data_dir=place, today=TODAY)
+    store = Store.open(url)
+    store.migrate()
+    if store.is_empty():
         with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as folder:
             import_farm(store, folder, replace=False, actor="benchmark", now=datetime.now(UTC))
-        desk: Desk = desk_over(store, settings)
-        served(application(desk, settings), said, give_token(desk, DoorRole.OWNER))
+    desk: Desk = desk_over(store, settings)
+    with listening("127.0.0.1", 0) as door:
+        said.send((door.getsockname()[1], give_token(desk, DoorRole.OWNER)))
+        door.listen()
+        serve(desk, settings, door)
 
 
 def serve_bare(said: Connection) -> None:
@@ -191,13 +210,8 @@ def serve_bare(said: Connection) -> None:
 
     for path in (*REST, *PAGES):
         add(path)
-    served(app, said, "")
-
-
-def served(app: FastAPI, said: Connection, token: str) -> None:
-    """Serve until the process is ended, as the program does."""
     with listening("127.0.0.1", 0) as door:
-        said.send((door.getsockname()[1], token))
+        said.send((door.getsockname()[1], ""))
         door.listen()
         uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False)).run(sockets=[door])
 

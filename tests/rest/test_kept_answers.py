@@ -274,6 +274,18 @@ def test_the_shelf_stays_within_its_bound_and_forgets_what_was_not_asked_for_lon
     assert Shelf()._most == MOST_BYTES
 
 
+def test_nothing_of_an_earlier_version_stays_on_the_shelf(door: Door) -> None:
+    assert "Bram&#39;s corner" in door.ask("GET", "/orders").text
+    with door.desk.store.unit_of_work(actor="test", now=door.desk.now()) as work:
+        work.erase_person("bram")
+        work.save()
+    assert door.app.state.shelf.at(("/orders", b"")) is not None
+    door.ask("GET", "/v1/match")
+
+    assert door.app.state.shelf.at(("/orders", b"")) is None
+    assert door.app.state.shelf.at(("/v1/match", b"")) is not None
+
+
 def test_only_answers_of_the_farms_own_people_are_kept(door: Door) -> None:
     declared = audiences(door.app.routes)
     routes = kept_routes(door.app.routes)

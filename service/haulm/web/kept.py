@@ -114,6 +114,7 @@ class Shelf:
         """An empty shelf."""
         self._most = most_bytes
         self._answers: OrderedDict[_Place, dict[Caller, _Answer]] = OrderedDict()
+        self._version = 0
         self.bytes = 0
 
     def at(self, place: _Place) -> dict[Caller, _Answer] | None:
@@ -124,7 +125,13 @@ class Shelf:
         return found
 
     def put(self, place: _Place, answer: _Answer) -> None:
-        """Keep an answer in place of the one before it."""
+        """Keep an answer in place of the one before it, and drop what is of an earlier version of the farm."""
+        version = answer.begun.circumstances.version
+        if version < self._version:
+            return
+        if version > self._version:
+            self._answers.clear()
+            self._version, self.bytes = version, 0
         mine = self._answers.setdefault(place, {})
         self.bytes -= _weight(mine)
         mine[answer.begun.caller] = answer
