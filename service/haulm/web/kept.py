@@ -62,7 +62,9 @@ class Kept:
 
     def circumstances(self, desk: Desk, version: int) -> Circumstances:
         """The circumstances now, at a version that was just read."""
-        return Circumstances(version, desk.today(), None if self._also is None else self._also(desk))
+        with desk.store.read_already(version):
+            today = desk.today()  # in the farm's zone, which its version tells
+        return Circumstances(version, today, None if self._also is None else self._also(desk))
 
 
 def kept(also: Also | None = None) -> DependsMark:
