@@ -167,9 +167,13 @@ def notes_of(desk: Desk) -> Iterator[str]:
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
     yield from plants_asked(desk.store.farm().varieties)
-    bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
-    if bounced:
+    if bounced := mails_come_back(desk):
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+
+
+def mails_come_back(desk: Desk) -> int:
+    """How many of the latest mails came back."""
+    return desk.store.outbox.states().count(LetterState.BOUNCED)
 
 
 def _is_small(plan: Plan, gap: Gap) -> bool:

@@ -32,6 +32,7 @@ from haulm.pages.look import HEADERS, back_to, page
 from haulm.planning.keeping import crops_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 hands = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.HAND)])
@@ -108,7 +109,7 @@ def delivered(request: Request, day: date, form: TheForm) -> Response:
     return back_to(f"/bucket/{day}", "moved")
 
 
-@router.get("/claims")
+@router.get("/claims", dependencies=[kept()])
 def all_claims(request: Request, desk: PageDesk) -> Response:
     """Every claim, and the batches it leads back to."""
     site = desk.store.farm().site
@@ -126,7 +127,7 @@ def claim(request: Request, form: TheForm) -> Response:
     return back_to("/claims", "recorded")
 
 
-@router.get("/season")
+@router.get("/season", dependencies=[kept()])
 def season(request: Request, desk: PageDesk, year: int | None = None) -> Response:
     """The year in figures."""
     return page(request, "season.html", season=season_end(desk, year or desk.today().year), names=_names(desk))

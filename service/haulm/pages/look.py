@@ -16,6 +16,7 @@ from haulm.farm.quantities import percent, percents
 from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.money_words import money_words
 from haulm.web.audience import BY_LINK
+from haulm.web.kept import for_one_visit
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -61,11 +62,14 @@ def page(request: Request, template: str, *, status: int = 200, **values: Any) -
     words into the page.
     """
     said = SAID.get(request.query_params.get("said", ""))
-    text = (
-        _templates()
-        .get_template(template)
-        .render(here=request.url.path, said=said, once=once, caller=getattr(request.state, "caller", None), **values)
-    )
+
+    def own_key() -> str:
+        for_one_visit(request)
+        return once()
+
+    caller = getattr(request.state, "caller", None)
+    made = _templates().get_template(template)
+    text = made.render(here=request.url.path, said=said, once=own_key, caller=caller, **values)
     by_link = request.url.path.startswith(BY_LINK)
     headers = {**HEADERS, "Referrer-Policy": "no-referrer"} if by_link else HEADERS
     return HTMLResponse(text, status_code=status, headers=headers)

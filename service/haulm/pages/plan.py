@@ -17,6 +17,7 @@ from haulm.pages.drawing import spans, strip
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
@@ -31,7 +32,7 @@ class Order(StrEnum):
     BED = "bed"
 
 
-@router.get("/plan")
+@router.get("/plan", dependencies=[kept()])
 def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response:
     """Every batch, as bars along the year and as a table, by the day of sowing or bed by bed."""
     found = see_batches(desk)

@@ -23,12 +23,13 @@ from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, r
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 _MOST_DIGITS = 9
 
 
-@router.get("/quotes")
+@router.get("/quotes", dependencies=[kept()])
 def quotes(request: Request, desk: PageDesk) -> Response:
     """Every quote, hold and contract, the earliest event first."""
     return page(request, "quotes.html", quotes=list_quotes(desk), currency=desk.store.farm().site.currency)

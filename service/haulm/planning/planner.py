@@ -1,4 +1,4 @@
-"""The planner: answers per version of the farm and day, kept while they may be asked again, least used out first.
+"""The planner: answers per version of the farm and day, kept while they may be asked again.
 
 Seasons are drawn anew only when something that grows has changed; a change of orders matches again what it touches.
 """
@@ -31,7 +31,8 @@ Asked = TypeVar("Asked")
 _Day = tuple[Site, date, frozenset[tuple[str, date]]]
 """The site, a day, and the lines that are settled on it."""
 
-_PLANS_KEPT = 2
+_PLANS_KEPT = 1
+"""Once a version is written nobody asks about the one before it: farms are read, or locked, at their latest."""
 _ASKING_PARTS = ("customers", "standing_orders", "standing_lines", "changes", "orders", "order_lines")
 _GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
 
@@ -53,7 +54,7 @@ class _Grown:
 
 
 class Planner:
-    """Makes plans and keeps the last few. Safe to ask from several threads."""
+    """Makes plans and keeps the last. Safe to ask from several threads."""
 
     def __init__(self, drawing: Drawing | None = None) -> None:
         """A planner that has made no plan yet."""
@@ -97,7 +98,9 @@ class Planner:
         if growth is None:
             growth = grown(farm, plan.today, drawing, plan.settled, last_due=last_due, before=plan.growth)
         tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=plan)
-        self._tried = tried
+        # What grows otherwise is never adopted, and would be kept beside the plan as large as that.
+        may_be_adopted = self._last is not None and growth is self._last[0].growth
+        self._tried = tried if may_be_adopted else None
         return tried
 
     def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:

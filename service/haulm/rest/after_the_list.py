@@ -15,6 +15,7 @@ from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["bucket lists"])
 
@@ -146,13 +147,13 @@ def claim(call: TheCall, body: ClaimAsk) -> JSONResponse:
     return call.answer(claimed, status=201)
 
 
-@router.get("/v1/claims", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/claims", dependencies=[only_for(Audience.OWNER), kept()])
 def all_claims(desk: TheDesk) -> ClaimsShape:
     """Every claim, newest first, traced back to the batches by the book of stems."""
     return ClaimsShape(claims=[_claim(found) for found in claims(desk)])
 
 
-@router.get("/v1/fill-rate", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/fill-rate", dependencies=[only_for(Audience.OWNER), kept()])
 def served(
     desk: TheDesk, customer: Annotated[str | None, Query(description="One customer; all unless said.")] = None
 ) -> FillRateShape:
@@ -172,7 +173,7 @@ def served(
     )
 
 
-@router.get("/v1/season-end", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/season-end", dependencies=[only_for(Audience.OWNER), kept()])
 def season(
     desk: TheDesk, year: Annotated[int | None, Query(ge=1900, le=2999, description="This year unless said.")] = None
 ) -> SeasonShape:

@@ -22,6 +22,7 @@ from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["field"])
 
@@ -170,7 +171,7 @@ class MovedShape(Shape):
     stems: int
 
 
-@router.get("/v1/walk", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/walk", dependencies=[only_for(Audience.HAND), kept()])
 def walk(desk: TheDesk) -> WalkShape:
     """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
     stops, day = walk_field(desk), desk.today()
@@ -193,7 +194,7 @@ def walked(call: TheCall, body: WalkAsk) -> JSONResponse:
     return call.answer(written, status=201)
 
 
-@router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND), kept()])
 def to_cut(desk: TheDesk, day: Day) -> CutListShape:
     """What to cut on a cut day, from the careful match: as late as each line allows, spare included."""
     found = cut_list(desk, day)
@@ -220,7 +221,7 @@ def cut(call: TheCall, body: CutAsk) -> JSONResponse:
     return call.answer(lambda work: WrittenShape(records=[record_cut(call.desk, work, asked).key]), status=201)
 
 
-@router.get("/v1/store", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/store", dependencies=[only_for(Audience.HAND), kept()])
 def stored(desk: TheDesk) -> StoreShape:
     """What is in the cool store, with the days between which it may leave."""
     return StoreShape(

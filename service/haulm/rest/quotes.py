@@ -41,6 +41,7 @@ from haulm.rest.quote_shapes import (
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["quotes"])
 
@@ -80,13 +81,13 @@ class ReleaseShape(Shape):
     status: str
 
 
-@router.get("/v1/quotes", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/quotes", dependencies=[only_for(Audience.OWNER), kept()])
 def quotes(desk: TheDesk) -> QuoteListShape:
     """Every quote, hold and contract, the earliest event first, with what should be done about it."""
     return QuoteListShape(quotes=[row_shape(found) for found in list_quotes(desk)])
 
 
-@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER), kept()])
 def one_quote(desk: TheDesk, quote_id: str) -> QuoteLifeShape:
     """One quote with its whole life: every version, every step, every recheck. The customer is named by key."""
     return life_shape(show_quote(desk, quote_id))
