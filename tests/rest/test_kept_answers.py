@@ -218,7 +218,7 @@ def test_no_two_visits_are_given_the_same_key_of_a_form(door: Door) -> None:
 
     @router.get("/declared")
     def declared(request: Request) -> Response:
-        return page(request, "quote_new.html", pieces=[], customers=[])
+        return page(request, "quote_new.html", pieces=[], customers=[], homes={})
 
     answers = asked_of(create_app(door.desk, more=(router,)), "/declared", 2)
     keys = [re.findall('name="once" value="([^"]+)"', answer.text) for answer in answers]
