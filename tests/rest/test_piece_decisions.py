@@ -234,3 +234,15 @@ def test_who_lives_at_home_is_kept_with_the_version_and_named_where_it_changes(w
     assert whole["version"]["changed"] == ["At home: nobody named, before dogs."]
     assert whole["version"]["home_warnings"] == []
     wedding.refused(422, "POST", "/v1/quotes", json={**BODY, "homes": ["lions"]})
+
+
+def test_a_remark_says_what_is_left_out_of_which_piece(wedding: Door) -> None:
+    pieces = [{"piece": name, "count": 1} for name in ("bridal bouquet", "posy", "table jar")]
+    decide(wedding, "ammi", "keep_out")
+
+    (remark,) = (one for one in asked(wedding, pieces=pieces)["remarks"] if "Left out of the bridal" in one)
+    assert "bouquet: " in remark and "White ammi" in remark and "White larkspur" in remark
+
+    decide(wedding, "larkspur", "use", use="table")
+    said = [one for one in asked(wedding, pieces=pieces)["remarks"] if one.startswith("Left out")]
+    assert "Left out of the table jar: White foxglove." in said
