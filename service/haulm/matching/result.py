@@ -12,7 +12,7 @@ from haulm.farm.products import Product
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.pass_arrays import TakeTable, in_blocks
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
-from haulm.matching.wishes import Wishes
+from haulm.matching.wishes import Wishes, wishes_of
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -110,8 +110,8 @@ class MatchResult:
     def askers(self) -> dict[int, IndexArray]:
         """Per pool, the places of the lines that may take stems from it, rising, shape (lines,)."""
         found: dict[int, list[int]] = {}
-        for place, line in enumerate(self.lines):
-            for pool in self.wishes.of(line).pools:
+        for place, wish in enumerate(self.wishes.in_order):
+            for pool in wish.pools:
                 found.setdefault(pool, []).append(place)
         return {pool: np.array(places, np.intp) for pool, places in found.items()}
 
@@ -123,7 +123,7 @@ class MatchResult:
     @cached_property
     def wishes(self) -> Wishes:
         """What each line may take; worked out again where the match has not kept it."""
-        return self.known_wishes or Wishes(self.lines, self.supply, self.keeping)
+        return self.known_wishes or wishes_of(self.lines, self.supply, self.keeping)
 
     def stems_in(self, take: Take, season: int) -> int:
         """Stems of a take in one season."""
