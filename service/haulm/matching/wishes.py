@@ -6,13 +6,14 @@ Not for how much it gets: see `match.py`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, partial
+from typing import Protocol
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.kept import answers
+from haulm.kept import Kept, answers
 from haulm.matching.blank_counts import BlankCounts
 from haulm.matching.shelf import Ask, Shelf, Shelves, ask_of, shelves_of
 from haulm.matching.supply import FloatArray, Keeping, ProductKeeping, Supply
@@ -53,7 +54,26 @@ def place_in_order(line: DatedLine) -> tuple[tuple[int, date, date, str, str], b
     return (line.precedence, line.is_spare)
 
 
-def most_each(line: DatedLine) -> int | None:
+class Limited(Protocol):
+    """A line, dated or not, as its limit per product is found."""
+
+    @property
+    def stems(self) -> int:
+        """Stems asked."""
+        ...
+
+    @property
+    def choice(self) -> Choice | None:
+        """What a choice line accepts, or None."""
+        ...
+
+    @property
+    def max_each(self) -> int | None:
+        """The most stems of one product that it says, or None."""
+        ...
+
+
+def most_each(line: Limited) -> int | None:
     """The most stems of one product that a line takes: for a choice, half the line rounded up unless it says."""
     if line.choice is None:
         return None
@@ -112,16 +132,42 @@ _Owns = tuple[frozenset[DatedLine], ...]
 
 
 @dataclass(frozen=True, eq=False)
+class Lines:
+    """Lines in the strict order, and who of them names what."""
+
+    every: tuple[DatedLine, ...]
+
+    @cached_property
+    def owning(self) -> dict[Product, frozenset[DatedLine]]:
+        """The lines that name each product as their own."""
+        found: dict[Product, list[DatedLine]] = {}
+        for line in self.every:
+            if line.product is not None:
+                found.setdefault(line.product, []).append(line)
+        return {product: frozenset(lines) for product, lines in found.items()}
+
+    @cached_property
+    def choosing(self) -> dict[Choice, dict[DatedLine, Ask]]:
+        """What the lines of each choice ask."""
+        found: dict[Choice, dict[DatedLine, Ask]] = {}
+        for line in self.every:
+            if line.choice is not None:
+                found.setdefault(line.choice, {})[line] = ask_of(line)
+        return found
+
+
+@dataclass(frozen=True, eq=False)
 class Wishes:
     """The wishes of all lines; the orders of choice lines look at all lines and all seasons.
 
     Attributes:
-        lines: the lines, in the strict order.
+        lines: the lines.
         offer: what they may take from.
     """
 
-    lines: tuple[DatedLine, ...]
+    lines: Lines
     offer: Offer
+    _known: Kept[Choice, dict[DatedLine, Order]] = field(default_factory=lambda: Kept(_CHOICES_KEPT))
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
         """The wishes of the same lines where some pools are others.
@@ -140,7 +186,7 @@ class Wishes:
 
     def with_lines(self, lines: tuple[DatedLine, ...]) -> Wishes:
         """The wishes of other lines, in the strict order, for the same pools."""
-        return Wishes(lines, self.offer)
+        return Wishes(Lines(lines), self.offer)
 
     @property
     def supply(self) -> Supply:
@@ -164,7 +210,7 @@ class Wishes:
 
     def of(self, line: DatedLine) -> Wish:
         """The wish of one line; pools of which it accepts no lot are left out."""
-        return self.offer.wish(line, () if line.choice is None else self._orders[line])
+        return self.offer.wish(line, () if line.choice is None else self._orders(line.choice)[line])
 
     def mean_stems(self, place: int) -> FloatArray:
         """Weighted mean stems of each lot of a pool, by its place, shape (lots,)."""
@@ -173,36 +219,26 @@ class Wishes:
     @cached_property
     def in_order(self) -> tuple[Wish, ...]:
         """The wishes of all lines, in the strict order."""
-        return tuple(map(self.of, self.lines))
+        orders: dict[DatedLine, Order] = {}
+        for choice in self.lines.choosing:
+            orders |= self._orders(choice)
+        return tuple(self.offer.wish(line, orders.get(line, ())) for line in self.lines.every)
 
-    @cached_property
-    def _orders(self) -> dict[DatedLine, Order]:
-        """The order in which each choice line takes the products that its choice accepts."""
-        asked: dict[Choice, list[tuple[DatedLine, Ask]]] = {}
-        for line in self.lines:
-            if line.choice is not None:
-                asked.setdefault(line.choice, []).append((line, ask_of(line)))
-        found: dict[DatedLine, Order] = {}
-        for choice, lines in asked.items():
-            owns = tuple(self._owns.get(product, _NOBODY) for product in self.offer.answering(choice))
-            orders = self.offer.orders(choice, frozenset(ask for _, ask in lines), owns)
-            found.update((line, orders[ask]) for line, ask in lines)
-        return found
+    def _orders(self, choice: Choice) -> dict[DatedLine, Order]:
+        """The order in which each line of a choice takes the products that it accepts."""
+        return self._known.of(choice, lambda: self._worked_out(choice))
 
-    @cached_property
-    def _owns(self) -> dict[Product, frozenset[DatedLine]]:
-        """The lines that name each product as their own."""
-        found: dict[Product, list[DatedLine]] = {}
-        for line in self.lines:
-            if line.product is not None:
-                found.setdefault(line.product, []).append(line)
-        return {product: frozenset(lines) for product, lines in found.items()}
+    def _worked_out(self, choice: Choice) -> dict[DatedLine, Order]:
+        asks = self.lines.choosing[choice]
+        owns = tuple(self.lines.owning.get(product, _NOBODY) for product in self.offer.answering(choice))
+        orders = self.offer.orders(choice, frozenset(asks.values()), owns)
+        return {line: orders[ask] for line, ask in asks.items()}
 
 
 def wishes_of(lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> Wishes:
     """The wishes of lines, in the strict order, worked out from nothing."""
     acceptance = Acceptance(supply.pools, keeping)
-    return Wishes(lines, Offer(supply, acceptance, BlankCounts(acceptance)))
+    return Wishes(Lines(lines), Offer(supply, acceptance, BlankCounts(acceptance)))
 
 
 def _answering(supply: Supply, keeping: Keeping, choice: Choice) -> tuple[Product, ...]:

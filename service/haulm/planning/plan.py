@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -15,11 +15,10 @@ from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.matching.confidence import confidence, expected_missing
-from haulm.matching.free_to_promise import leftover, sure_stems
+from haulm.matching.free_to_promise import free_for_line, leftover
 from haulm.matching.match import match
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import IntArray, Supply
@@ -169,25 +168,10 @@ class Plan:
         return {line.line: self._free_for(line, level) for line in lines}
 
     def _free_for(self, line: DatedLine, level: float) -> int:
-        window = [window_of(line)]
-        total: IntArray = np.zeros(self.result.supply.seasons, np.int32)
-        each = most_each(line)
-        for product in self._products_of(line):
-            left = leftover(self.result, product, window, line.min_length_cm)[0]
-            total = total + (left if each is None else np.minimum(left, np.int32(each)))
-        return int(sure_stems(total[np.newaxis, :], self.result.supply.weights, level)[0])
-
-    def _products_of(self, line: DatedLine) -> Sequence[Product]:
-        if line.product is not None:
-            return [line.product]
-        assert line.choice is not None
-        return [
-            product
-            for product in sorted(self.result.supply.by_product)
-            if line.choice.accepts(
-                product, role=self.crops[product.variety].role, colour=self.crops[product.variety].colour
-            )
-        ]
+        result = self.result
+        products = result.wishes.offer.answering(line.choice) if line.choice is not None else (line.product,)
+        left = [leftover(result, one, [window_of(line)], line.min_length_cm) for one in products if one is not None]
+        return int(free_for_line(left, most_each(line), result.supply.weights, (level,))[0, 0])
 
     def _one_season(self, supply: Supply) -> OneSeason:
         result = match(self.result.lines, supply, self.result.keeping)
