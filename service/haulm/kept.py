@@ -74,9 +74,9 @@ def carried(before: Mapping[K, V], keys: Iterable[K], work: Callable[[Sequence[K
     Args:
         before: the answers of the version before, by what they depend on.
         keys: what the answers of this version depend on.
-        work: works out the answers of several keys together; each may depend on nothing but its key.
+        work: works out the answers of several keys together, none of them None; each may depend on nothing but its key.
     """
-    asked = tuple(dict.fromkeys(keys))
-    fresh = [key for key in asked if key not in before]
-    made = dict(zip(fresh, work(fresh), strict=True)) if fresh else {}
-    return {key: made[key] if key in made else before[key] for key in asked}
+    found = {key: before.get(key) for key in keys}
+    fresh = [key for key, answer in found.items() if answer is None]
+    found.update(zip(fresh, work(fresh) if fresh else (), strict=True))
+    return cast(dict[K, V], found)

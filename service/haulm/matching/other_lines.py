@@ -65,11 +65,9 @@ class LineChange:
 def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange:
     """What differs between the lines of a match and others, given in any order."""
     given = tuple(lines)
-    known = list(map(previous.places_by_identity.get, map(id, given)))
-    unknown = [given[at] for at, place in enumerate(known) if place is None] if None in known else []
-    equal = [previous.places.get(line) for line in unknown]
-    fresh = [line for line, place in zip(unknown, equal, strict=True) if place is None]
-    before = sorted(place for place in (*known, *equal) if place is not None)
+    known = list(map(previous.places.get, given))
+    fresh = [given[at] for at, place in enumerate(known) if place is None] if None in known else []
+    before = sorted(place for place in known if place is not None)
     stands = np.zeros(len(previous.lines), np.bool_)
     stands[before] = True
     ordered = list(map(previous.lines.__getitem__, before))

@@ -80,11 +80,6 @@ class MatchResult:
         return {line: place for place, line in enumerate(self.lines)}
 
     @cached_property
-    def places_by_identity(self) -> dict[int, int]:
-        """Place of each line in the strict order, by the identity of the line, which this result keeps alive."""
-        return {id(line): place for place, line in enumerate(self.lines)}
-
-    @cached_property
     def table(self) -> TakeTable:
         """All takes, one below the other in the strict order."""
         every = [take for takes in self.takes for take in takes]

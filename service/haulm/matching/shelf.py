@@ -183,7 +183,7 @@ class Shelves:
 def shelves_of(supply: Supply, keeping: Keeping, before: Shelves | None = None) -> Shelves:
     """The shelves of a supply; those of products that are as before, and the means of such blocks, are carried over."""
     known = before if before is not None else Shelves({}, {})
-    weights = supply.weights.tobytes()
+    weights = supply.season_weights
     blocks = ((block, weights) for pool in supply.pools for block in pool.blocks)
     means = carried(known.means, blocks, lambda fresh: (BlockMean(block, supply.weights) for block, _ in fresh))
 

@@ -222,7 +222,8 @@ class Wishes:
         orders: dict[DatedLine, Order] = {}
         for choice in self.lines.choosing:
             orders |= self._orders(choice)
-        return tuple(self.offer.wish(line, orders.get(line, ())) for line in self.lines.every)
+        wish = self.offer.wish
+        return tuple(wish(line, () if line.choice is None else orders[line]) for line in self.lines.every)
 
     def _orders(self, choice: Choice) -> dict[DatedLine, Order]:
         """The order in which each line of a choice takes the products that it accepts."""
