@@ -54,6 +54,9 @@ class DatedLine:
     promised_confidence: float | None = None
     usual_level: float = 0.8
 
+    def __hash__(self) -> int:
+        return hash((self.line, self.due, self.is_spare))  # what makes it unique: lines are keys everywhere
+
     @property
     def level(self) -> float:
         """How sure it must be: the level it was promised at, else the farm's usual one, 0-1."""

@@ -34,6 +34,9 @@ class StandingOrder:
     committed_on: date | None = None
     status: StandingStatus = StandingStatus.ACTIVE
 
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
+
 
 @dataclass(frozen=True, slots=True)
 class StandingLine:
@@ -52,6 +55,9 @@ class StandingLine:
     max_age_days: int | None = None
     promised_confidence: float | None = None
 
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -63,6 +69,9 @@ class Change:
     stems: int
     line: str | None = None
     note: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +89,9 @@ class Order:
     final_numbers_date: date | None = None
     unacceptable: tuple[str, ...] = ()
     """Variety keys the customer will not take."""
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +113,9 @@ class OrderLine:
     spare: int = 0
     agreed_price_minor: int | None = None
     no_substitute: bool = False
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)

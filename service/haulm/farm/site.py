@@ -185,6 +185,9 @@ class Site:
     prices: PriceRules = PriceRules()
     quotes: QuoteRules = field(default_factory=QuoteRules)
 
+    def __hash__(self) -> int:
+        return hash((self.name, self.latitude))  # seasons are a mapping, which has no hash
+
     @property
     def is_south(self) -> bool:
         """Whether the farm lies in the southern hemisphere."""

@@ -133,7 +133,7 @@ def proved_gaps(plan: Plan) -> list[DatedGap]:
     """The same where the options of those that a letter would tell are worked out: the day to decide hangs on them."""
     while True:
         found = telling_gaps(plan)
-        unproved = [dated.gap for dated in found[:MOST_GAPS] if dated.gap not in plan.remembered_options]
+        unproved = [dated.gap for dated in found[:MOST_GAPS] if plan.remembered_options.known(dated.gap) is None]
         if not unproved:
             return found
         for gap in unproved:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from datetime import date
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -17,7 +16,8 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form
-from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
+from haulm.kept import answers
+from haulm.matching.supply import Block, BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
 
 class Window(NamedTuple):
@@ -104,7 +104,7 @@ def _cuts(window: Window, kept: ProductKeeping, keeping: Keeping) -> tuple[int, 
     return _cut_days(window.due, _oldest(window, kept), rules)
 
 
-@lru_cache(maxsize=4096)
+@answers(4096)
 def _cut_days(due: date, oldest: int, rules: tuple[frozenset[int], int, date, frozenset[date]]) -> tuple[int, ...]:
     """Day numbers of the cut days that serve a due date."""
     weekdays, condition_days, today, extra_cut_days = rules
@@ -155,5 +155,6 @@ class Acceptance:
         return mask
 
 
-def _lots_of(pool: Pool) -> tuple[Product, tuple[int, ...]]:
-    return pool.product, tuple(id(block.lots) for block in pool.blocks)
+def _lots_of(pool: Pool) -> tuple[Product, tuple[Block, ...]]:
+    """What masks depend on beside the rules: blocks are only ever equal to themselves."""
+    return pool.product, pool.blocks
