@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from haulm.farm.words import BedKind
 from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLevels, MonthlyNormals, Setting, Sowing
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
+from haulm.kept import answers
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, standing_lots
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
@@ -290,7 +291,7 @@ def _busy(stems: IntArray, stretch: _Stretch, begins: int = 0) -> Block | None:
     return Block(_lots(stretch)[begins + low : begins + high], part)
 
 
-@lru_cache(maxsize=2)
+@answers(2)
 def _lots(stretch: _Stretch) -> tuple[Lot, ...]:
     """A lot for every day of a stretch: blocks share them."""
     return standing_lots(*stretch)
