@@ -8,12 +8,13 @@ from datetime import date, timedelta
 from typing import TypeVar
 
 from haulm.farm.words import Grade
-from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
-from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
-from haulm.jobs.cool_store import move_stored
+from haulm.jobs.after_the_list import Claimed, make_claim
+from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, Choices
+from haulm.jobs.confirm_bucket_list import AS_IT_STANDS, Settled, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.cool_store import count_stored, move_stored
+from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
+from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
-from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
 from haulm.jobs.walk_field import Count, record_walk
 from haulm.store.unit_of_work import UnitOfWork
@@ -83,28 +84,39 @@ class BucketDay:
         """The record by which a cut was of so many stems after all."""
         return self.done(lambda work: recount_cut(self.desk, work, cut, stems)).key
 
-    def confirm(self, day: date = MONDAY, choices: Choices = AS_DRAFTED) -> BucketList:
-        """The list of a day, confirmed and posted."""
+    def confirm(
+        self, day: date = MONDAY, choices: Choices = AS_DRAFTED, settling: Settling = AS_IT_STANDS
+    ) -> tuple[BucketLine, ...]:
+        """The lines of a list that are settled and posted: of all that can be, unless deliveries are named."""
 
-        def job(work: UnitOfWork) -> BucketList:
-            found = confirm_bucket_list(self.desk, work, day, choices)
-            post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+        def job(work: UnitOfWork) -> Settled:
+            found = confirm_bucket_list(self.desk, work, day, choices, settling)
+            post_bucket_list(work, found)
             return found
 
-        return self.done(job)
+        return self.done(job).lines
 
-    def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = "heads bruised") -> None:
-        """A line of a confirmed list gets fewer stems after all."""
+    def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = Reason.BACK_IN_STORE) -> None:
+        """A settled line gets another number of stems after all."""
         correction = Correction(line, day + timedelta(days=1), stems, reason)
         self.done(lambda work: correct_list(self.desk, work, day, correction))
 
+    def take_back(self, day: date = MONDAY, order: str | None = None) -> int:
+        """The stems that are back in the store of a list, or of one delivery, that was taken back."""
+        named = () if order is None else ((order, day + timedelta(days=1)),)
+        return self.done(lambda work: take_back(self.desk, work, day, named))
+
     def deliver(self, day: date = MONDAY) -> int:
-        """The stems that went out on the round."""
-        return self.done(lambda work: deliver_list(work, day))
+        """The stems with which the van left."""
+        return self.done(lambda work: deliver_list(self.desk, work, day))
+
+    def count(self, pile: str, counted: int) -> int:
+        """By how many stems a pile of the store differs from what the books had."""
+        return self.done(lambda work: count_stored(self.desk, work, pile, counted))
 
     def claim(self, line: str, stems: int, *, credit: int = 0, day: date = MONDAY, reason: str = "wilted") -> int:
         """The number of a claim."""
-        said = Correction(line, day + timedelta(days=1), stems, reason)
+        said = Claimed(line, day + timedelta(days=1), stems, reason)
         return self.done(lambda work: make_claim(self.desk, work, said, credit))
 
     def move(self, pile: str, to: Account, stems: int) -> None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from datetime import date
+from collections.abc import Mapping
 from typing import Any
 
 from haulm.advice.asked_words import asked_in_words
@@ -14,40 +13,26 @@ from haulm.store.outbox import Letter
 CONFIRMED_LIST = "list-confirmed"
 
 
-def confirmed_letters(
-    farm: Farm, crops: Mapping[str, Crop], day: date, customers: Iterable[Mapping[str, Any]]
-) -> Iterable[Letter]:
-    """One letter to each customer of a confirmed list who has an address.
+def settled_letter(
+    farm: Farm, crops: Mapping[str, Crop], part: Mapping[str, Any], entry: int, *, correction: bool
+) -> Letter:
+    """The letter of one delivery that was settled; a correction says that it takes the place of the one before.
 
     Args:
         farm: the farm.
         crops: every variety, for its name.
-        day: the bucket day.
-        customers: the list as it is kept, by customer.
+        part: the customer, and the delivery's lines as they are kept.
+        entry: the entry that settled it.
+        correction: whether it was settled before, and taken back.
     """
-    told = {customer.key for customer in farm.customers if customer.email}
-    for found in customers:
-        if found["customer"] in told:
-            yield confirmed_letter(farm, crops, day, found, key=f"{CONFIRMED_LIST}/{day}/{found['customer']}")
-
-
-def confirmed_letter(
-    farm: Farm,
-    crops: Mapping[str, Crop],
-    day: date,
-    customer: Mapping[str, Any],
-    *,
-    key: str,
-    correction: bool = False,
-) -> Letter:
-    """The letter of one customer's part of a list; a correction says that it takes the place of the one before."""
+    due, order = part["lines"][0]["due"], part["lines"][0]["order"]
     facts = {
         "farm": farm.site.name,
-        "day": day.isoformat(),
+        "day": due,
         "correction": correction,
-        "lines": [_line(line, crops) for line in customer["lines"]],
+        "lines": [_line(line, crops) for line in part["lines"]],
     }
-    return Letter(CONFIRMED_LIST, customer["customer"], facts, key)
+    return Letter(CONFIRMED_LIST, part["customer"], facts, f"{CONFIRMED_LIST}/{order}/{due}/{entry}")
 
 
 def _line(line: Mapping[str, Any], crops: Mapping[str, Crop]) -> dict[str, Any]:

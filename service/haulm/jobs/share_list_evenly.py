@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from haulm.advice.even_share import even_share
 from haulm.farm.varieties import Crop
-from haulm.jobs.bucket_lines import BucketLine, bucket_line, with_spare
+from haulm.jobs.bucket_lines import BucketLine, with_sources
 from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source
 
@@ -50,8 +50,7 @@ def _share_group(
         others = [source for source in bucket.sources if source.product != product]
         own = _dealt(pool, share.stems)
         others = _dealt(others, bucket.line.stems - share.stems)
-        made = bucket_line(bucket.line, [*own, *others], crops)
-        lines[place] = with_spare(replace(made, share=share), bucket.spare, bucket.spare_sources)
+        lines[place] = replace(with_sources(bucket, [*own, *others], crops), share=share)
 
 
 def _merged(sources: Sequence[Source]) -> list[Source]:

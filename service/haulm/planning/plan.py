@@ -143,6 +143,17 @@ class Plan:
         found = match(lines, self.careful.result.supply, self.result.keeping)
         return OneSeason(found, sources(found))
 
+    def season_with(self, share: float, others: Mapping[DatedLine, Sequence[DatedLine]]) -> OneSeason:
+        """The match in the season of one quantile, with some lines asking otherwise; known stems count in full.
+
+        Args:
+            share: the share of seasons that give less by any day, 0-1.
+            others: what stands in the place of a line: one or several lines.
+        """
+        lines = [asked for line in self.result.lines for asked in others.get(line, (line,))]
+        result = match(lines, self.growth.quantile_supply(share), self.result.keeping)
+        return OneSeason(result, sources(result))
+
     @cached_property
     def left_by_week(self) -> tuple[WeekLeft, ...]:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
@@ -176,6 +187,10 @@ class Plan:
             left = leftover(self.result, product, window, line.min_length_cm)[0]
             total = total + (left if each is None else np.minimum(left, np.int32(each)))
         return int(sure_stems(total[np.newaxis, :], self.result.supply.weights, level)[0])
+
+    def accepted_by(self, line: DatedLine) -> tuple[Product, ...]:
+        """Every product that a line accepts: its own or those of its choice, then its substitutes."""
+        return tuple(dict.fromkeys((*self._products_of(line), *line.substitutes)))
 
     def _products_of(self, line: DatedLine) -> Sequence[Product]:
         if line.product is not None:
