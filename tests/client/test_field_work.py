@@ -27,7 +27,10 @@ BUCKETS = {
                     "line": "std-3",
                     "product": "ammi",
                     "due": "2027-08-09",
+                    "state": "expected",
                     "asked": 50,
+                    "yours": 36,
+                    "up_to": 45,
                     "filled": 38,
                     "bunches": 3,
                     "over": 8,
@@ -45,11 +48,11 @@ def test_a_bucket_list_says_by_customer_what_is_asked_filled_and_short(client: C
     ended = client.shows("bucket-list", "2027-08-09", body=BUCKETS)
 
     assert ended.asked == "GET /v1/bucket-lists/2027-08-09"
-    assert "due 2027-08-09 to 2027-08-15: not confirmed yet" in ended.out
+    assert "due 2027-08-09 to 2027-08-15: expected, or settled in part" in ended.out
     assert ["Corner", "florist"] in ended.rows
     short, full = (found for found in ended.rows if found[:1] == ["2027-08-09"])
-    assert short[1:8] == ["ammi", "std-3", "50", "38", "12", "3", "8"]
-    assert full == ["2027-08-09", "phlox", "std-4", "20", "20", "-", "-", "-"]
+    assert short[1:8] == ["ammi", "std-3", "expected", "50", "36", "45", "38"]
+    assert full == ["2027-08-09", "phlox", "std-4", "-", "20", "-", "-", "20", "-", "-", "-"]
 
 
 def test_a_bucket_list_says_where_stems_come_from_and_what_to_beware_of(client: Client) -> None:

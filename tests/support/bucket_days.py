@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from haulm.farm.products import Product
 from haulm.farm.words import Grade
 from haulm.jobs.after_the_list import Claimed, make_claim
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, Choices
 from haulm.jobs.confirm_bucket_list import AS_IT_STANDS, Settled, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.cool_store import count_stored, move_stored
 from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
+from haulm.jobs.tell_what_left import tell_what_left
 from haulm.jobs.walk_field import Count, record_walk
+from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.store.words import Account
+from haulm.store.words import Account, PromiseState
 from support.desks import MONDAY, NOW
 from support.known_farm import CUSTOMERS, growing_farm
 
@@ -96,6 +100,27 @@ class BucketDay:
 
         return self.done(job).lines
 
+    def confirm_as_before(self, stems: Mapping[str, int], day: date = MONDAY) -> None:
+        """A list as an earlier release confirmed it: its lines delivered at once, packed straight from the field."""
+        due = day + timedelta(days=1)
+        by_line = {line: _line_of_before(line, n, due, day) for line, n in stems.items()}
+        customers = [{"customer": line.partition("-")[0], "lines": [facts]} for line, facts in by_line.items()]
+
+        def job(work: UnitOfWork) -> None:
+            facts = {"date": day.isoformat(), "confirmed": True, "customers": customers}
+            seq = work.enter(CONFIRMED, subject_of(day), facts)
+            source = f"field:{day}.0"
+            for line, n in stems.items():
+                order = f"{line.partition('-')[0]}-weekly"
+                work.promise(Promise(line, due, order, PromiseState.CONTRACTED, n), entry=seq)
+                work.promise(Promise(line, due, order, PromiseState.DELIVERED, n), entry=seq)
+                key = f"{line}:{due}:lagurus:{source}:field"
+                post = StemPosting(key, Product("lagurus"), source, Account.FIELD, Account.PACKED, n)
+                if n:
+                    work.post(post, entry=seq)
+
+        self.done(job)
+
     def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = Reason.BACK_IN_STORE) -> None:
         """A settled line gets another number of stems after all."""
         correction = Correction(line, day + timedelta(days=1), stems, reason)
@@ -109,6 +134,10 @@ class BucketDay:
     def deliver(self, day: date = MONDAY) -> int:
         """The stems with which the van left."""
         return self.done(lambda work: deliver_list(self.desk, work, day))
+
+    def tell(self, day: date, key: tuple[str, date], stems: Mapping[str, int]) -> None:
+        """What left of a delivery whose day is over."""
+        self.done(lambda work: tell_what_left(self.desk, work, day, key, stems))
 
     def count(self, pile: str, counted: int) -> int:
         """By how many stems a pile of the store differs from what the books had."""
@@ -126,3 +155,25 @@ class BucketDay:
     def held(self, account: Account) -> int:
         """The stems in an account, over all piles."""
         return sum(stems for pile, stems in self.desk.store.stem_balances().items() if pile.account is account)
+
+
+def _line_of_before(line: str, stems: int, due: date, ready: date) -> dict[str, Any]:
+    source = {"product": "lagurus", "ready_date": ready.isoformat(), "stems": stems}
+    return {
+        "line": line,
+        "order": f"{line.partition('-')[0]}-weekly",
+        "class": "standing",
+        "product": "lagurus",
+        "choice": None,
+        "due": due.isoformat(),
+        "asked": {"anna-1": 60, "bram-1": 40, "cora-1": 20}[line],
+        "filled": stems,
+        "bunches": stems // 10,
+        "over": stems % 10,
+        "from": [{**source, "length_cm": None, "cut_date": None, "stock": None}] if stems else [],
+        "caution": None,
+        "share": None,
+        "spare": 0,
+        "spare_filled": 0,
+        "spare_from": [],
+    }

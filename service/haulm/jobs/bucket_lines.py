@@ -11,6 +11,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, LineClass
+from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source
 
 LineDue = tuple[str, date]
@@ -151,3 +152,13 @@ def with_spare(bucket: BucketLine, spare: int, sources: tuple[Source, ...]) -> B
 def is_in_store(source: Source) -> bool:
     """Whether stems are cut or dried, and so in the cool store; the others stand in the field."""
     return source.lot.cut is not None or source.product.form is Form.DRIED
+
+
+def merged(sources: Sequence[Source]) -> list[Source]:
+    """The sources with each lot once: a line is sent what it gets of a lot in one piece."""
+    found: dict[tuple[str, int, Lot], Source] = {}
+    for source in sources:
+        same = (str(source.product), source.length_cm, source.lot)
+        before = found[same].stems if same in found else 0
+        found[same] = replace(source, stems=before + source.stems)
+    return list(found.values())

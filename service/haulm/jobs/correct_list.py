@@ -31,14 +31,17 @@ from haulm.jobs.draft_bucket_list import not_on_list
 from haulm.jobs.packed_stems import PackedStems, line_with, packed_of, posting_key
 from haulm.jobs.stems_in_store import (
     bring_in,
+    bring_in_cut,
     last_day,
     never_cut,
     standing_cut,
     standing_keys,
+    stems_cut,
     stored_stems,
     sure_stock,
 )
 from haulm.planning.keeping import crops_of
+from haulm.planning.settled import is_from_field
 from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
@@ -264,6 +267,7 @@ def _as_source(known: KnownStems) -> Mapping[str, Any]:
 def _post(desk: Desk, work: UnitOfWork, line: _Line, changed: Sequence[PackedStems], why: tuple[int, str]) -> None:
     """Post what has changed of a line's stems, each pile by itself."""
     seq = why[0]
+    cut = stems_cut(work.farm, work.stem_balances())
     before = {(one.product, one.source, one.is_spare): one.stems for one in line.packed}
     for one in changed:
         was = before.get((one.product, one.source, one.is_spare), 0)
@@ -276,6 +280,9 @@ def _post(desk: Desk, work: UnitOfWork, line: _Line, changed: Sequence[PackedSte
             work.post(post, entry=seq)
         elif one.stems < was:
             _post_less(desk, work, replace(one, stems=was - one.stems), key, why)
+    if any(is_from_field(one.source) for one in changed):
+        # An earlier release packed them from the field: what was cut for them since is in the store now.
+        bring_in_cut(work, cut, entry=seq)
 
 
 def _post_less(desk: Desk, work: UnitOfWork, less: PackedStems, key: str, why: tuple[int, str]) -> None:

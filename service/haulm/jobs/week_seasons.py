@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
-from haulm.jobs.bucket_lines import DeliveryKey, LineDue
+from haulm.jobs.bucket_lines import DeliveryKey, LineDue, merged
 from haulm.jobs.last_cuts import cuts_made, is_recorded, last_cut_day
 from haulm.matching.which_stems import Source
 from haulm.planning.plan import OneSeason, Plan
@@ -51,7 +51,7 @@ class WeekSeasons:
         """What fills a line in the careful season."""
         parts = self.asked.get(line, (line,))
         places = self.careful.result.places
-        return tuple(source for part in parts for source in self.careful.sources[places[part]])
+        return tuple(merged([source for part in parts for source in self.careful.sources[places[part]]]))
 
     def up_to(self, line: DatedLine) -> int:
         """The stems of a line in the generous season."""

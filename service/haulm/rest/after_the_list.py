@@ -209,8 +209,9 @@ def season(
 
 
 def _reason(text: str) -> str:
-    """A reason as programs may write it, such as never_cut, in its own words."""
-    return text.replace("_", " ")
+    """A reason as programs may write it, such as never_cut, in its own words; other words as they are."""
+    named = Reason.__members__.get(text.strip().upper().replace(" ", "_"))
+    return text if named is None else str(named)
 
 
 def _claim(found: Claim) -> ClaimShape:
