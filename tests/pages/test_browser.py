@@ -108,7 +108,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 @pytest.fixture
 def bucket_day(tmp_path: Path) -> Iterator[str]:
     """A bucket day on which a line is short, with a caution and a stand-in that its florist accepts."""
-    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60,", "k1,lagurus,2027-06-14,10,2027-06-14")
     lines = "key,order,stems,product,substitutes\nanna-1,anna-weekly,45,lagurus,nigella"
     store = sqlite_store(tmp_path)
     desk = desk_over(store, known_farm(standing_lines=lines, known_stems=few, **PARTY))

@@ -16,10 +16,10 @@ _COLUMNS = (
     Column("due", gives_way=3),
     Column("product"),
     Column("line", gives_way=2),
-    Column("state"),
+    Column("state", gives_way=4),
+    Column("yours", right=True, gives_way=5),
+    Column("up to", right=True, gives_way=6),
     Column("asked", right=True),
-    Column("yours", right=True),
-    Column("up to", right=True),
     Column("filled", right=True),
     Column("short", right=True),
     Column("bunches", right=True),
@@ -161,7 +161,7 @@ def _read(service: Service, asked: Namespace) -> Reply:
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
-    if "customers" not in body:
+    if "stems" in body:
         return [screen.paragraph(f"{_DONE[_done(asked)]}: {text(body, 'stems')} stems.")]
     state = "settled" if body.get("confirmed") else "expected, or settled in part"
     span = f"lines due {text(body, 'from')} to {text(body, 'to')}"
@@ -197,7 +197,7 @@ def _row(line: Fields) -> list[str]:
     return [
         text(line, "due"),
         text(line, "product", "choice"),
-        *(text(line, name) for name in ("line", "state", "asked", "yours", "up_to", "filled")),
+        *(text(line, name) for name in ("line", "state", "yours", "up_to", "asked", "filled")),
         _short(line),
         *(text(line, name) for name in ("bunches", "over")),
         sources(line),

@@ -152,10 +152,15 @@ def _delivery(seasons: WeekSeasons, key: DeliveryKey, lines: list[BucketLine]) -
 
 
 def _is_ready(seasons: WeekSeasons, bucket: BucketLine, last: date | None) -> bool:
-    """Whether nothing more has to be cut for a line: its last cut is made, or the store alone fills it."""
+    """Whether nothing more has to be cut for a line: its last cut is made, or stock that was never of a cut fills it.
+
+    Stems that were cut for others are none of it: what is best cut later is settled at its own cut.
+    """
     if last is None or bucket.line in seasons.cut:
         return True
-    return bucket.filled == bucket.line.stems and all(map(is_in_store, bucket.sources))
+    stock = {known.key for known in seasons.plan.farm.known_stems}
+    from_stock = all(is_in_store(source) and source.lot.key in stock for source in bucket.sources)
+    return from_stock and bucket.filled == bucket.line.stems
 
 
 def _from_store(bucket: BucketLine, crops: Mapping[str, Crop]) -> BucketLine:

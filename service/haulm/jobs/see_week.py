@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
@@ -17,9 +18,11 @@ def see_week(desk: Desk, day: date, choices: Choices = AS_DRAFTED) -> WeekList:
     settled = settled_of(desk, day)
     if settled and day + timedelta(days=6) < desk.today():
         return WeekList(BucketList(day, last_day_of(desk.store.farm().site, day), ()), settled)
-    return WeekList(draft_of(desk, desk.plan(), day, choices), settled)
+    return week_of(desk, desk.plan(), day, choices)
 
 
 def week_of(desk: Desk, plan: Plan, day: date, choices: Choices = AS_DRAFTED) -> WeekList:
-    """The same in a plan that is at hand."""
-    return WeekList(draft_of(desk, plan, day, choices), settled_of(desk, day))
+    """The same in a plan that is at hand; a word about what is settled already says nothing more."""
+    settled = settled_of(desk, day)
+    open_ones = replace(choices, no_cut=choices.no_cut - {one.key for one in settled})
+    return WeekList(draft_of(desk, plan, day, open_ones), settled)

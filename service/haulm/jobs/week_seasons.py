@@ -18,8 +18,8 @@ from haulm.matching.which_stems import Source
 from haulm.planning.plan import OneSeason, Plan
 
 GENEROUS_SHARE = 0.8
-_FIRST_OF_ALL = -1
-"""The rank of stems that were called theirs: before every class."""
+_BEFORE_ALL = len(LineClass)
+"""By how many ranks stems that were called theirs come before their class: before every other, in the same order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,5 +104,5 @@ def _asked(line: DatedLine, decided: Decided, cut: frozenset[DatedLine]) -> tupl
     theirs = 0 if line.is_spare or line.choice is not None else min(decided.theirs.get(key, 0), line.stems)
     if not theirs:
         return (asked,)
-    first = replace(asked, class_rank=_FIRST_OF_ALL, stems=theirs, minimum=min(line.minimum, theirs))
+    first = replace(asked, class_rank=line.class_rank - _BEFORE_ALL, stems=theirs, minimum=min(line.minimum, theirs))
     return (first,) if theirs == line.stems else (first, replace(asked, stems=line.stems - theirs, minimum=0))
