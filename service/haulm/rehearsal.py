@@ -9,21 +9,18 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from importlib import resources
 from pathlib import Path
 
-import numpy as np
-
 from haulm.advice.room import plant_out_day
 from haulm.errors import NotAccepted
-from haulm.farm.batches import Batch
 from haulm.farm.weeks import Week, last_of
 from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
-from haulm.forecast.supply import Forecast
+from haulm.hidden_season import hidden_season
 from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
@@ -97,38 +94,6 @@ class FileCarrier:
 
 
 @dataclass
-class Truth:
-    """What really becomes ready: fresh stems by variety and day in the one hidden season, less what was cut."""
-
-    first_day: date
-    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]]
-    stand_days: dict[str, int]
-    cut: Counter[tuple[str, int]] = field(default_factory=Counter)
-
-    def standing(self, variety: str, day: date) -> int:
-        """Stems of a kind that stand ready on a day."""
-        return sum(stems for _, stems in self._lots(variety, day))
-
-    def take(self, variety: str, day: date, stems: int) -> int:
-        """Cut up to so many stems, the oldest first; gives how many there were."""
-        left = stems
-        for place, there in self._lots(variety, day):
-            taken = min(left, there)
-            self.cut[variety, place] += taken
-            left -= taken
-        return stems - left
-
-    def _lots(self, variety: str, day: date) -> list[tuple[int, int]]:
-        ready = self.ready.get(variety)
-        if ready is None:
-            return []
-        last = (day - self.first_day).days
-        first = max(0, last - self.stand_days[variety])
-        places = range(first, min(last + 1, len(ready)))
-        return [(place, int(ready[place]) - self.cut[variety, place]) for place in places]
-
-
-@dataclass
 class Tally:
     """What has happened so far."""
 
@@ -185,7 +150,7 @@ class _Life:
         """Every day of some weeks."""
         with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
             import_farm(self.desk.store, path, replace=False, actor=_ACTOR, now=self.clock.now())
-        self.truth = _truth(self.desk)
+        self.truth = hidden_season(self.desk)
         self.clock.day = START
         self._catch_up()
         _say(f"The farm on {START}: what was planned before has been sown and planted.")
@@ -390,30 +355,6 @@ def _added(desk: Desk, rows: list[RowAsked], work: UnitOfWork) -> object:
 def _record(desk: Desk, work: UnitOfWork, asked: RowAsked, place: int) -> object:
     values = {**asked.values, "key": f"r-{desk.today()}-{work.next_seq}-{place}"}
     return add_row(desk, work, RowAsked("records", values))
-
-
-def _truth(desk: Desk) -> Truth:
-    """The hidden season: the one whose stems in all are in the middle of those drawn."""
-    plan = desk.plan()
-    forecast = plan.growth.forecast
-    assert forecast is not None, "the demo farm has a forecast"
-    first, days = plan.growth.first_day, plan.growth.days
-    stems = {batch.key: _stems(forecast, batch, first, days) for batch in plan.growth.seen.batches}
-    totals = np.sum([found.sum(axis=0) for found in stems.values()], axis=0)
-    season = int(np.argsort(totals, kind="stable")[len(totals) // 2])
-    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]] = {}
-    for batch in plan.growth.seen.batches:
-        if batch.form is Form.FRESH:
-            ready[batch.variety] = ready.get(batch.variety, np.zeros(days, np.int64)) + stems[batch.key][:, season]
-    return Truth(first, ready, {key: crop.stand_days for key, crop in plan.crops.items()})
-
-
-def _stems(forecast: Forecast, batch: Batch, first: date, days: int) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]:
-    found = list(forecast.stems_of(batch.key, first, days).values())
-    if not found:
-        return np.zeros((days, forecast.setting.seasons), np.int64)
-    total: np.ndarray[tuple[int, int], np.dtype[np.int64]] = np.sum(np.stack(found), axis=0, dtype=np.int64)
-    return total
 
 
 def _say(text: str) -> None:
