@@ -26,7 +26,7 @@ from support.ledger_laws import broken_laws
 
 Step = Callable[[BucketDay], object]
 
-FEW = scale.count(usual=12, large=300)
+FEW = scale.count(usual=12, large=200)
 STEMS = st.integers(0, 130)
 A_FEW = st.integers(0, 60)
 LINES = st.sampled_from(("anna-1", "bram-1", "cora-1"))
