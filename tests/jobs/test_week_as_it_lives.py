@@ -89,6 +89,15 @@ def test_looking_changes_no_figure_and_no_line_counts_on_the_stems_of_another(da
     assert sum(one.filled for one in draft_bucket_list(day.desk, MONDAY).lines if one.line.due == TUESDAY) <= 100
 
 
+def test_what_stands_for_a_later_cut_leaves_the_store_to_those_who_leave_before_it(day: BucketDay) -> None:
+    day.walk(lagurus=150)
+    day.cut(110, left=40)
+
+    # The wedding comes first in the strict order, and 40 still stand for it: of the 110, ten are left for cora.
+    found = {one.line.line: one.filled for one in draft_bucket_list(day.desk, MONDAY).lines}
+    assert found == {"anna-1": 60, "bram-1": 40, "party-1": 40, "cora-1": 10}
+
+
 def test_a_late_wedding_takes_nothing_that_was_called_theirs(day: BucketDay) -> None:
     day.cut(120, left=0)
     follow_week(day.desk, "clock")
@@ -139,8 +148,8 @@ def test_what_was_seen_is_what_is_settled(day: BucketDay) -> None:
     assert refused.value.changes == changes(figures_of(seen), figures_of(now)) != ()
     assert day.held(Account.PACKED) == 0
     day.confirm(settling=Settling(tag=tag_of(now)))
-    # Friday's wedding keeps 40 of them until its own cut.
-    assert day.held(Account.PACKED) == 52
+    # What still becomes ready by Thursday is enough for Friday's wedding.
+    assert day.held(Account.PACKED) == 92
 
 
 def test_a_list_of_a_far_day_and_a_delivery_before_its_cut_are_meant_or_wait(day: BucketDay) -> None:

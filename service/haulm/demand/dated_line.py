@@ -33,6 +33,7 @@ class DatedLine:
         promised_confidence: the level it was promised at, or None.
         usual_level: the farm's level for what it is once contracted, 0-1.
         cut_only: whether its last cut was made, so that no standing stem can reach it any more.
+        standing_only: whether it takes standing stems alone, and leaves the store to others.
     """
 
     line: str
@@ -55,6 +56,7 @@ class DatedLine:
     promised_confidence: float | None = None
     usual_level: float = 0.8
     cut_only: bool = False
+    standing_only: bool = False
 
     @property
     def level(self) -> float:

@@ -6,7 +6,7 @@ part with the cut stems alone, and what was called theirs before comes first in 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from haulm.demand.dated_line import DatedLine
@@ -32,31 +32,40 @@ class Decided:
 
 
 @dataclass(frozen=True, eq=False)
+class Season:
+    """The match in one season, and what stands in the place of a line in it, where it isn't the line itself."""
+
+    match: OneSeason
+    asked: Mapping[DatedLine, tuple[DatedLine, ...]]
+
+    def sources(self, line: DatedLine) -> tuple[Source, ...]:
+        """What fills a line."""
+        places = self.match.result.places
+        parts = self.asked.get(line, (line,))
+        return tuple(merged([source for part in parts for source in self.match.sources[places[part]]]))
+
+
+@dataclass(frozen=True, eq=False)
 class WeekSeasons:
     """The careful and the generous season of a plan.
 
     Attributes:
         plan: the plan.
-        asked: what stands in the place of a line in both matches, where it isn't the line itself.
         cut: lines whose last cut is recorded, or for which none is made by the grower's word.
     """
 
     plan: Plan
-    asked: Mapping[DatedLine, tuple[DatedLine, ...]]
     cut: frozenset[DatedLine]
-    careful: OneSeason
-    generous: OneSeason
+    careful: Season
+    generous: Season
 
     def sources(self, line: DatedLine) -> tuple[Source, ...]:
         """What fills a line in the careful season."""
-        parts = self.asked.get(line, (line,))
-        places = self.careful.result.places
-        return tuple(merged([source for part in parts for source in self.careful.sources[places[part]]]))
+        return self.careful.sources(line)
 
     def up_to(self, line: DatedLine) -> int:
         """The stems of a line in the generous season."""
-        result = self.generous.result
-        return sum(int(result.filled(result.places[part])[0]) for part in self.asked.get(line, (line,)))
+        return sum(source.stems for source in self.generous.sources(line))
 
     def possible(self, line: DatedLine) -> int:
         """The most stems a line gets in any season; once its cut is made, what the cut stems give."""
@@ -70,8 +79,49 @@ def week_seasons(plan: Plan, decided: Decided) -> WeekSeasons:
     """Both seasons of a plan, with what was decided."""
     cut = _cut_lines(plan, decided.no_cut)
     asked = {line: found for line in plan.result.lines if (found := _asked(line, decided, cut)) != (line,)}
-    careful = plan.season_with(plan.farm.site.careful_share, asked)
-    return WeekSeasons(plan, asked, cut, careful, plan.season_with(GENEROUS_SHARE, asked))
+    return WeekSeasons(
+        plan, cut, _season(plan, plan.farm.site.careful_share, asked, cut), _season(plan, GENEROUS_SHARE, asked, cut)
+    )
+
+
+def _season(
+    plan: Plan, share: float, asked: Mapping[DatedLine, tuple[DatedLine, ...]], cut: frozenset[DatedLine]
+) -> Season:
+    """The match in the season of one quantile.
+
+    Once stems were cut for some lines, the others take what still stands before they take of the store: which stems
+    they get changes nothing for them, and whose last cut is made has no other.
+    """
+    if cut:
+        fielded = {
+            line: tuple(replace(part, standing_only=True) for part in asked.get(line, (line,)))
+            for line in _dividing(plan, cut)
+        }
+        first = plan.season_with(share, {**asked, **fielded}).result
+        divided = {
+            line: tuple(part for one in parts for part in _divided(one, int(first.filled(first.places[one])[0])))
+            for line, parts in fielded.items()
+        }
+        asked = {**asked, **divided}
+    return Season(plan.season_with(share, asked), asked)
+
+
+def _dividing(plan: Plan, cut: frozenset[DatedLine]) -> Iterator[DatedLine]:
+    """The lines that may still be cut for and could take of what was cut for others."""
+    longest = max(crop.hold_days for crop in plan.crops.values())
+    for line in plan.result.lines:
+        is_near = (line.due - plan.today).days <= longest
+        if is_near and line not in cut and line.choice is None and not line.minimum:
+            yield line
+
+
+def _divided(part: DatedLine, standing: int) -> tuple[DatedLine, ...]:
+    """A part of a line that asks for standing stems, as many as there are for it, and the rest of it for any."""
+    rest = replace(part, standing_only=False)
+    if not standing:
+        return (rest,)
+    first = replace(part, stems=standing)
+    return (first,) if standing == part.stems else (first, replace(rest, stems=part.stems - standing))
 
 
 def _cut_lines(plan: Plan, no_cut: frozenset[DeliveryKey]) -> frozenset[DatedLine]:

@@ -28,17 +28,19 @@ class Window(NamedTuple):
         stage: the cut stage asked, or None.
         max_age_days: the most days since cutting on the due date [d], or None.
         cut_only: whether standing stems are left out, since nothing is cut for it any more.
+        standing_only: whether the store is left out.
     """
 
     due: date
     stage: str | None = None
     max_age_days: int | None = None
     cut_only: bool = False
+    standing_only: bool = False
 
 
 def window_of(line: DatedLine) -> Window:
     """The window of a dated line."""
-    return Window(line.due, line.stage, line.max_age_days, line.cut_only)
+    return Window(line.due, line.stage, line.max_age_days, line.cut_only, line.standing_only)
 
 
 def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keeping) -> BoolArray:
@@ -66,6 +68,10 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     if days.rising is not None and product.form is Form.FRESH and window.stage is None:
         return _standing_run(days.rising, _cuts(window, kept, keeping), kept.stand_days)
     usable = days.until >= due
+    if window.standing_only:
+        usable &= days.cut == 0
+        if product.form is Form.DRIED:
+            return np.zeros(days.ready.shape, np.bool_)
     if product.form is Form.DRIED:
         return np.asarray(usable & (days.ready <= due))
     stage = kept.stage(window.stage) if window.stage is not None else None
