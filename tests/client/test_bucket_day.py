@@ -231,7 +231,7 @@ def test_what_is_decided_of_a_list_goes_with_its_confirmation_and_never_without(
     words += "--fill anna-1@2027-08-10=nigella --fill bram-1@2027-08-10=lagurus:dried".split()
     body = {"from": "2027-08-09", "to": "2027-08-15", "confirmed": True, "customers": []}
 
-    ended = client.shows("bucket-list", "2027-08-09", "--confirm", *words, body=body)
+    ended = client.shows("bucket-list", "2027-08-09", "--confirm", "--seen", "a1b2", *words, body=body)
     silent = client.run("bucket-list", "2027-08-09", *words, answers=[])
 
     assert ended.sent == {

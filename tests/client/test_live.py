@@ -161,11 +161,12 @@ def test_a_wedding_has_what_is_free_and_none_of_what_a_florist_was_promised(
 
 
 def test_a_bucket_list_is_shown_and_confirmed_once(known: LiveClient) -> None:
-    assert "not confirmed yet" in known.table("bucket-list", "2027-06-14")[0]
-    assert known.json("bucket-list", "2027-06-14", "--confirm")["confirmed"]
-    assert known.table("bucket-list", "2027-06-14")[0].endswith(": confirmed")
+    assert "expected, or settled in part" in known.table("bucket-list", "2027-06-14")[0]
+    uncut = ("--no-cut", "anna-weekly@2027-06-15")
+    (line, *_) = known.json("bucket-list", "2027-06-14", "--confirm", *uncut)["customers"][0]["lines"]
+    assert (line["line"], line["state"]) == ("anna-1", "settled")
 
-    code, _, err = known.run("bucket-list", "2027-06-14", "--confirm")
+    code, _, err = known.run("bucket-list", "2027-06-14", "--confirm", *uncut)
     assert code == ExitCode.REFUSED and "is confirmed" in err
 
 

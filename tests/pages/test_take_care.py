@@ -103,7 +103,7 @@ def test_hints_and_weed_notes_have_no_word_of_danger_and_stand_once(door: Door) 
 
 
 def test_a_confirmed_list_and_its_letter_tell_the_care_once_and_the_sprays(door: Door) -> None:
-    door.post("/v1/bucket-lists/2027-06-14/confirm")
+    door.settle("/v1/bucket-lists/2027-06-14", cut=["k1", "k2"])
     page = read(door, "/bucket/2027-06-14")
     sprayed = "Sprayed: Monkshood in South bed on Thu 10 Jun 2027, soap against aphids"
     assert (

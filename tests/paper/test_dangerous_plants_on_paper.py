@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 
 import pytest
@@ -27,18 +27,20 @@ def table(*rows: tuple[object, ...]) -> str:
     return text.getvalue()
 
 
-@pytest.fixture(scope="module")
-def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
-    """A farm with a batch and a contracted line of each plant, so that all of them are cut on one day."""
+def farm(cut_date: str) -> dict[str, bytes]:
+    """A farm with stems and a contracted line of each plant, so that all of them are cut on one day."""
     kinds = [(key, plant.name, plant.botanical_name, "yes" if key[0] == "e" else "") for key, plant in KEYS.items()]
-    files = known_farm(
+    return known_farm(
         varieties=table(
             ("key", "name", "botanical_name", "food_use", "hold_days", "stand_days"),
             ("lagurus", "Bunny tail", "", "", 4, 3),
             ("nigella", "Love-in-a-mist", "", "", 4, 3),
             *((*kind, 4, 3) for kind in kinds),
         ),
-        known_stems=table(("key", "product", "ready_date", "stems"), *((f"k{key}", key, CUT_DAY, 30) for key in KEYS)),
+        known_stems=table(
+            ("key", "product", "ready_date", "stems", "cut_date"),
+            *((f"k{key}", key, CUT_DAY, 30, cut_date) for key in KEYS),
+        ),
         standing_orders="",
         standing_lines="",
         orders=table(
@@ -47,10 +49,26 @@ def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
         ),
         order_lines=table(("key", "order", "stems", "product"), *((f"l{key}", "party", 10, key) for key in KEYS)),
     )
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Door]]:
+    """Opens a door to the farm, its stems standing or cut on a day."""
     with ExitStack() as stack:
-        store = sqlite_store(tmp_path_factory.mktemp("dangerous"))
-        stack.callback(store.close)
-        yield stack.enter_context(Door(desk_over(store, {name: text for name, text in files.items() if text.strip()})))
+
+        def open_door(cut_date: str) -> Door:
+            store = sqlite_store(tmp_path_factory.mktemp("dangerous"))
+            stack.callback(store.close)
+            files = {name: text for name, text in farm(cut_date).items() if text.strip()}
+            return stack.enter_context(Door(desk_over(store, files)))
+
+        yield open_door
+
+
+@pytest.fixture(scope="module")
+def door(opened: Callable[[str], Door]) -> Door:
+    """The door to the farm while all of it stands."""
+    return opened("")
 
 
 def paper(door: Door, path: str) -> str:
@@ -91,8 +109,9 @@ def test_the_cut_list_warns_of_every_dangerous_plant_once(door: Door, cut: str) 
         assert cut.count(f"{one.mark} {one.names}: {one.words}") == 1, one
 
 
-def test_the_bucket_papers_warn_of_every_dangerous_plant_once(door: Door) -> None:
-    door.post(f"/v1/bucket-lists/{CUT_DAY}/confirm")
+def test_the_bucket_papers_warn_of_every_dangerous_plant_once(opened: Callable[[str], Door]) -> None:
+    door = opened(CUT_DAY)
+    door.settle(f"/v1/bucket-lists/{CUT_DAY}")
     crops = door.desk.plan().crops
     warned = warnings_at(Place.CONDITIONING, [crops[key] for key in KEYS])
     for kind in ("list.pdf", "delivery.pdf"):

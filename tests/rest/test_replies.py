@@ -232,7 +232,7 @@ ASKS: tuple[dict[str, Any], ...] = (
 
 def test_no_answer_changes_a_confirmed_list(week_door: Door) -> None:
     on(week_door.desk, BUCKET_DAY)
-    week_door.post("/v1/bucket-lists/2027-06-14/confirm", {})
+    week_door.settle("/v1/bucket-lists/2027-06-14", cut=["k1"])
     confirmed = week_door.get("/v1/bucket-lists/2027-06-14")
     own = {key: stems for key, stems in asked_stems(week_door).items() if key[1] < "2027-06-21"}
 

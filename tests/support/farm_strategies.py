@@ -124,6 +124,7 @@ def sites(draw: st.DrawFn) -> Site:
         bucket_day=draw(st.sampled_from(Weekday)),
         condition_days=draw(st.integers(0, 14)),
         wedding_days_ahead=draw(st.integers(0, 14)),
+        careful_share=draw(st.sampled_from((0.01, 0.05, 0.2))),
         cutoff=draw(
             st.builds(Cutoff, st.sampled_from(Weekday), st.builds(dt.time, st.integers(0, 23), st.integers(0, 59)))
         ),

@@ -173,6 +173,8 @@ class Site:
     condition_days: int = 1
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
+    careful_share: float = 0.05
+    """How careful the season is whose stems the week's list calls theirs: the share of seasons that give less."""
     default_confidence: float | None = None
     """One level for every class; where it is set, `levels` says nothing."""
     levels: ClassLevels = ClassLevels()

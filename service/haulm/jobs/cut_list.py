@@ -17,8 +17,7 @@ from haulm.farm.sprays import ClosedBed, closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import cut_days_for, next_of
 from haulm.farm.words import BatchStatus, Form, LineClass
-from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED
+from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.stems_in_store import stems_cut
 from haulm.planning.plan import Plan

@@ -17,6 +17,7 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
+from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
@@ -155,6 +156,8 @@ def notes_of(desk: Desk) -> Iterator[str]:
         yield (
             "An answer of a florist waits for your word." if waiting == 1 else f"{waiting} answers wait for your word."
         )
+    yield from to_ring(desk)
+    yield from to_ask(desk)
     fell: dict[str, str] = {}
     for entry in desk.store.entries_of(RECHECK_KIND):
         if entry.facts["fell"]:

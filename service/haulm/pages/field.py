@@ -12,7 +12,7 @@ from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored, ways_out
+from haulm.jobs.cool_store import WAYS_OUT, cool_store, count_stored, move_stored, ways_out
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.record_cut import CutAsked, cuts_of, record_cut, recount_cut
 from haulm.jobs.stems_in_store import cut_variety
@@ -133,8 +133,17 @@ def moved(request: Request, form: TheForm) -> Response:
     if to not in WAYS_OUT:
         raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
     stems = whole_number("stems", form.get("stems", ""))
-    carried_out(request, form, lambda work: move_stored(desk, work, form.get("pile", ""), Account(to), stems))
+    pile, reason = form.get("pile", ""), form.get("reason", "")
+    carried_out(request, form, lambda work: move_stored(desk, work, pile, Account(to), stems, reason=reason))
     return back_to("/store", "moved")
+
+
+@router.post("/store/count")
+def stock_taken(request: Request, form: TheForm) -> Response:
+    """Take stock of a pile."""
+    desk, pile, counted = desk_of(request), form.get("pile", ""), whole_number("counted", form.get("counted", ""))
+    carried_out(request, form, lambda work: {"difference": count_stored(desk, work, pile, counted)})
+    return back_to("/store", "recorded")
 
 
 def _day(form: TheForm, today: date) -> date:

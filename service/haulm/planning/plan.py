@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -16,6 +16,7 @@ from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.kept import Kept
@@ -137,6 +138,17 @@ class Plan:
         found = match(lines, self.careful.result.supply, self.result.keeping)
         return OneSeason(found, sources(found))
 
+    def season_with(self, share: float, others: Mapping[DatedLine, Sequence[DatedLine]]) -> OneSeason:
+        """The match in the season of one quantile, with some lines asking otherwise; known stems count in full.
+
+        Args:
+            share: the share of seasons that give less by any day, 0-1.
+            others: what stands in the place of a line: one or several lines.
+        """
+        lines = [asked for line in self.result.lines for asked in others.get(line, (line,))]
+        result = match(lines, self.growth.quantile_supply(share), self.result.keeping)
+        return OneSeason(result, sources(result))
+
     @cached_property
     def left_by_week(self) -> tuple[WeekLeft, ...]:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
@@ -164,9 +176,18 @@ class Plan:
 
     def _free_for(self, line: DatedLine, level: float) -> int:
         result = self.result
-        products = result.wishes.offer.answering(line.choice) if line.choice is not None else (line.product,)
-        left = [leftover(result, one, [window_of(line)], line.min_length_cm) for one in products if one is not None]
+        left = [leftover(result, one, [window_of(line)], line.min_length_cm) for one in self._products_of(line)]
         return int(free_for_line(left, most_each(line), result.supply.weights, (level,))[0, 0])
+
+    def accepted_by(self, line: DatedLine) -> tuple[Product, ...]:
+        """Every product that a line accepts: its own or those of its choice, then its substitutes."""
+        return tuple(dict.fromkeys((*self._products_of(line), *line.substitutes)))
+
+    def _products_of(self, line: DatedLine) -> Sequence[Product]:
+        if line.choice is not None:
+            return self.result.wishes.offer.answering(line.choice)
+        assert line.product is not None, "a line asks a product or a choice"
+        return (line.product,)
 
     def _one_season(self, supply: Supply) -> OneSeason:
         result = match(self.result.lines, supply, self.result.keeping)

@@ -12,7 +12,7 @@ from haulm.farm.place_words import Place
 from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import cool_store, move_stored
+from haulm.jobs.cool_store import cool_store, count_stored, move_stored
 from haulm.jobs.cut_list import CutRow, cut_list
 from haulm.jobs.record_cut import CutAsked, record_cut
 from haulm.jobs.walk_field import Count, Stop, record_walk, walk_field
@@ -161,6 +161,24 @@ class MoveAsk(Ask):
     pile: str
     to: Account = Field(description="stall, dried or waste")
     stems: int = Field(ge=1, le=_MOST_STEMS)
+    reason: str = Field(default="", max_length=500, description="Why they are thrown away.")
+
+
+class StockAsk(Ask):
+    """How many stems of a pile somebody counted in the cool store."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"pile": "r12", "counted": 38}]})
+
+    pile: str
+    counted: int = Field(ge=0, le=_MOST_STEMS)
+
+
+class CountedShape(Shape):
+    """What was counted, and by how much it differs from what the books had."""
+
+    pile: str
+    counted: int
+    difference: int
 
 
 class MovedShape(Shape):
@@ -245,8 +263,19 @@ def moved(call: TheCall, body: MoveAsk) -> JSONResponse:
     """Let stems go to the stall, to drying (they are stock once dry) or to waste."""
 
     def acted(work: UnitOfWork) -> MovedShape:
-        move_stored(call.desk, work, body.pile, body.to, body.stems)
+        move_stored(call.desk, work, body.pile, body.to, body.stems, reason=body.reason.strip())
         return MovedShape(pile=body.pile, to=str(body.to), stems=body.stems)
+
+    return call.answer(acted, status=201)
+
+
+@router.post("/v1/store/counts", status_code=201, response_model=CountedShape, dependencies=[only_for(Audience.HAND)])
+def counted(call: TheCall, body: StockAsk) -> JSONResponse:
+    """Take stock of a pile: the difference is written down. Missing stems are waste; more come onto their cut."""
+
+    def acted(work: UnitOfWork) -> CountedShape:
+        difference = count_stored(call.desk, work, body.pile, body.counted)
+        return CountedShape(pile=body.pile, counted=body.counted, difference=difference)
 
     return call.answer(acted, status=201)
 
