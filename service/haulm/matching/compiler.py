@@ -14,7 +14,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _HERE = Path(__file__).parent
-_SOURCES = ("kernel.py", "pass_arrays.py", "same_takes.py")
+_SOURCES = ("flow_rows.py", "one_pass.py", "pass_arrays.py", "row_loops.py", "rows.py")
 """What compiled code is made from."""
 
 

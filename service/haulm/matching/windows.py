@@ -19,6 +19,9 @@ from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form
 from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
+_MOST_KNOWN = 500
+"""So many windows of a pool are kept: a year of due days, and what questions ask."""
+
 
 class Window(NamedTuple):
     """What decides the lots of a product that an ask accepts; the least length picks pools, not lots.
@@ -150,6 +153,8 @@ class Acceptance:
         known = self._known[pool]
         mask = known.get(window)
         if mask is None:
+            if len(known) >= _MOST_KNOWN:
+                known = self._known[pool] = {}
             found = self._pools[pool]
             mask = known[window] = accepted_lots(window, found.days, found.product, self.keeping)
         return mask

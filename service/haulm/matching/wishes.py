@@ -12,10 +12,9 @@ from typing import NamedTuple
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.matching.blank_counts import BlankCounts
 from haulm.matching.expected_spare import ExpectedSpare
+from haulm.matching.pool_tables import PoolTables
 from haulm.matching.supply import Keeping, ProductKeeping, Supply
-from haulm.matching.tables import KnownTables
 from haulm.matching.windows import Acceptance, Window, window_of
 
 
@@ -92,8 +91,7 @@ class Wishes:
         self.supply = supply
         self._keeping = keeping
         self.acceptance = Acceptance(supply.pools, keeping)
-        self.blanks = BlankCounts(self.acceptance)
-        self.tables = KnownTables(self.blanks, supply)
+        self.tables = PoolTables(self.acceptance, supply)
         self.spare = ExpectedSpare(lines, supply, self.acceptance)
         self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
         # By identity: each wish holds its line, so a number stays that line's.
@@ -112,8 +110,7 @@ class Wishes:
         """
         found = Wishes(self._lines, supply, self._keeping)
         found.acceptance = self.acceptance.after(supply)
-        found.blanks = self.blanks.after(found.acceptance, changed)
-        found.tables = KnownTables(found.blanks, supply)
+        found.tables = self.tables.after(found.acceptance, supply, changed)
         found.spare = self.spare.after(supply, found.acceptance, changed)
         if supply.by_product.keys() == self.supply.by_product.keys():
             found._answering = self._answering
@@ -127,8 +124,7 @@ class Wishes:
         """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
         found = Wishes(self._lines, self.supply, keeping)
         found.acceptance = self.acceptance.cutting(keeping)
-        found.blanks = BlankCounts(found.acceptance)
-        found.tables = KnownTables(found.blanks, self.supply)
+        found.tables = PoolTables(found.acceptance, self.supply)
         found.spare = self.spare.cutting(found.acceptance)
         found._answering = self._answering
         return found
@@ -144,7 +140,7 @@ class Wishes:
         if differing is None:
             differing = set(lines) ^ set(self._lines)
         differing = tuple(differing)
-        found.acceptance, found.blanks, found.tables = self.acceptance, self.blanks, self.tables
+        found.acceptance, found.tables = self.acceptance, self.tables
         found.spare = self.spare.with_lines(lines, differing)
         found._wishes = self._wishes
         found._pools_for = self._pools_for

@@ -17,7 +17,7 @@ from haulm.farm.words import BedKind
 from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLevels, MonthlyNormals, Setting, Sowing
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
-from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, Supply, standing_lots
+from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, Supply, packed, standing_lots
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
@@ -284,7 +284,7 @@ def _busy(stems: IntArray, first_day: date) -> Block | None:
     if not len(rows):
         return None
     low, high = int(rows[0]), int(rows[-1]) + 1
-    part = stems if high - low == len(stems) else stems[low:high].copy()
+    part = packed(stems[low:high])
     return Block(standing_lots(first_day + timedelta(days=low), high - low), part)
 
 
