@@ -75,11 +75,23 @@ class Count:
 
     def most(self, window: int) -> IntArray:
         """Most stems that can still be given, shape (seasons,) or (1,)."""
-        found = np.full(self._width, np.iinfo(np.int32).max, np.int32)
+        found: IntArray = self.left([window])[0]
+        return found
+
+    def left(self, windows: Sequence[int]) -> IntArray:
+        """What each window could still be given, asked alone, shape (windows, seasons) or (windows, 1) [stems]."""
         if self._flow is not None:
-            ask_flow(found, found.copy(), self._levels, self._flow, window)
-        for held, freed, *_ in self._layers(window):
-            row_calls.ask(found, found, self._levels, held, freed)
+            every = np.full((len(windows), self._width), np.iinfo(np.int32).max, np.int32)
+            for row, window in zip(every, windows, strict=True):
+                ask_flow(row, row.copy(), self._levels, self._flow, window)
+            return every
+        layers, first = self._layout.layers, self._layout.first[list(windows)]
+        depth = self._layout.first[[window + 1 for window in windows]] - first
+        found: IntArray = self._levels[layers[first, 0]] - self._levels[layers[first, 1]]
+        for outer in range(1, int(depth.max(initial=0))):
+            rows = np.flatnonzero(depth > outer)
+            at = first[rows] + outer
+            found[rows] = np.minimum(found[rows], self._levels[layers[at, 0]] - self._levels[layers[at, 1]])
         return found
 
     def give(self, window: int, stems: IntArray) -> None:
@@ -93,10 +105,6 @@ class Count:
         for held, freed, top, middle, bottom in self._layers(window):
             row_calls.hold_less(self._levels, top, held, middle, [stems], 0)
             row_calls.free_less(self._levels, freed, bottom, [stems], 0)
-
-    def left(self, windows: Sequence[int]) -> IntArray:
-        """What each window could still be given, asked alone, shape (windows, seasons) or (windows, 1) [stems]."""
-        return np.array([self.most(window) for window in windows], np.int32).reshape(len(windows), self._width)
 
     def _layers(self, window: int) -> list[list[int]]:
         first, stop = self._layout.first[window : window + 2]
