@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.words import LineClass, Role
+from haulm.matching.counting import Engine
 from haulm.matching.match import match, rematch, rematch_cutting
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Block, Pool, Supply
@@ -76,6 +77,16 @@ def test_after_changed_lines_it_is_the_match_of_all_lines(seed: int) -> None:
     farm = random_farm(dice, seasons=3)
     asks = changed_lines(farm.lines, dice)
     before = match(farm.lines, farm.supply, farm.keeping)
+
+    assert same(rematch(before, asks, farm.supply), match(asks, farm.supply, farm.keeping))
+
+
+@given(SEEDS)
+def test_counted_by_flow_it_is_the_same_match_of_all_lines(seed: int) -> None:
+    dice = random.Random(seed)
+    farm = random_farm(dice, seasons=3)
+    asks = changed_lines(farm.lines, dice)
+    before = match(farm.lines, farm.supply, farm.keeping, engine=Engine.FLOW)
 
     assert same(rematch(before, asks, farm.supply), match(asks, farm.supply, farm.keeping))
 
