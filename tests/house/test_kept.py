@@ -12,8 +12,6 @@ from support.project_tree import python_files, syntax_of
 
 MECHANISM = Path("service/haulm/kept.py")
 FILES = [path for path in python_files("service") if path != MECHANISM]
-# Passes that live for one call; what they keep follows from what they were made from.
-ONE_CALL = {("service/haulm/matching/other_lines.py", "_Rerun"), ("service/haulm/matching/tryout.py", "Tryout")}
 
 Found = Iterator[str]
 
@@ -86,7 +84,7 @@ def test_nothing_is_kept_by_another_way(rule: object) -> None:
 
 def test_only_a_frozen_value_keeps_what_follows_from_itself() -> None:
     found = {(str(path), name) for path in FILES for name in changing_keepers(syntax_of(path))}
-    assert found <= ONE_CALL
+    assert found == set()
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _HERE = Path(__file__).parent
-_SOURCES = ("kernel.py", "pass_arrays.py", "same_takes.py")
+_SOURCES = ("flow_rows.py", "one_pass.py", "pass_arrays.py", "row_loops.py", "rows.py")
 """What compiled code is made from."""
 
 
@@ -39,8 +39,9 @@ def _compiler() -> Any:
         numba = import_module("numba")
     except ImportError:
         return None
-    if not numba.config.CACHE_DIR and os.access(_HERE, os.W_OK):
-        numba.config.CACHE_DIR = str(folder_for_compiled(_HERE / "__pycache__"))
+    chosen = numba.config.CACHE_DIR
+    if chosen or os.access(_HERE, os.W_OK):
+        numba.config.CACHE_DIR = str(folder_for_compiled(Path(chosen) / "haulm" if chosen else _HERE / "__pycache__"))
     return numba.njit
 
 
@@ -52,8 +53,8 @@ IS_COMPILED = _NJIT is not None
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """The function, compiled when it is first called and kept on disk; as it is where there is no compiler.
 
-    Functions that call one another belong into one file: what is kept is made again when that changes, and does not
-    look at other files.
+    Functions that call one another may be in several files, all of which `_SOURCES` names: what is kept does not look
+    at other files than its own.
     """
     if not IS_COMPILED:
         return function

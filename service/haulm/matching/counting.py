@@ -1,90 +1,123 @@
 """The exact count per pool: how many stems can still be given in a window while every earlier line keeps its own.
 
-Four engines give the same answer; the narrowest that fits the pool's windows is used.
+Windows that are intervals of groups, be it one inside another, are counted by F and G, all others by flow.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import Protocol
 
-from haulm.matching.agreeable import AgreeableCount
-from haulm.matching.flow import FlowCount
+import numpy as np
+
+from haulm.matching import row_calls
+from haulm.matching.flow_rows import FlowPool, ask_flow, give_flow
 from haulm.matching.grouping import PoolView
 from haulm.matching.intervals import interval_order
-from haulm.matching.layered import LayeredCount
-from haulm.matching.supply import IntArray
-from haulm.matching.unions import ListedUnions, UnionCount, closed_sets
+from haulm.matching.layout import Layout, flow_layout, nested_layout
+from haulm.matching.pass_arrays import flags
+from haulm.matching.running import run_down
+from haulm.matching.supply import IntArray, StemArray
 
 
 class Engine(StrEnum):
     """The ways to count."""
 
-    AGREEABLE = "agreeable"
-    LAYERED = "layered"
-    UNIONS = "unions"
+    NESTED = "nested"
     FLOW = "flow"
-
-
-class Count(Protocol):
-    """What can still be given in each window of one pool, in every season."""
-
-    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
-        """Forget what can't bind while the lines of each window together never ask for more than this, or for nothing.
-
-        Args:
-            wanted: the most stems that are still asked in each window.
-            given: stems per window that are given before any are given one by one, feasible together, shape
-                (windows, seasons) or (windows, 1); None for none.
-        """
-
-    def is_safe(self, window: int) -> bool:
-        """Whether, after narrowing, no ask of this window can fail in any season."""
-        ...
-
-    def most(self, window: int) -> IntArray | None:
-        """Most stems that can still be given, shape (seasons,) or (1,); None where nothing can bind."""
-
-    def give(self, window: int, stems: IntArray) -> None:
-        """Give stems, at most `most`, shape (seasons,) or (1,)."""
-
-    def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
-        """What each window could still be given, asked alone, after these gifts and no others.
-
-        Args:
-            given: stems given per window, shape (windows, seasons) or (windows, 1).
-            windows: the windows asked.
-
-        Returns:
-            Stems, shape (asked windows, seasons), or one column where all seasons are alike.
-        """
-        ...
 
 
 class CannotCount(Exception):
     """The engine that a test insists on doesn't fit this pool."""
 
 
-def exact_count(view: PoolView, engine: Engine | None = None) -> Count:
-    """The count of one pool before anything is given.
+def counted(view: PoolView, engine: Engine | None = None) -> tuple[Layout, IntArray]:
+    """How a pool is counted, and its table with nothing given.
 
     Args:
         view: the pool as its windows see it.
-        engine: insist on one engine; None takes the narrowest that fits.
+        engine: insist on one engine; None takes the quicker one that fits.
+
+    Returns:
+        The layout of its rows and its table, shape (rows of the table, seasons) or (rows of the table, 1) [stems].
 
     Raises:
         CannotCount: the engine insisted on doesn't fit.
     """
-    order = interval_order(view.accept) if engine not in (Engine.UNIONS, Engine.FLOW) else None
-    if order is not None and order.agreeable and engine is not Engine.LAYERED:
-        return AgreeableCount(view, order)
-    if order is not None and engine is not Engine.AGREEABLE:
-        return LayeredCount(view, order)
-    if engine in (None, Engine.UNIONS):
-        sets = closed_sets(view.accept)
-        if sets is not None:
-            return UnionCount(view, ListedUnions(view, sets))
-    if engine in (None, Engine.FLOW):
-        return FlowCount(view)
-    raise CannotCount(engine)
+    order = None if engine is Engine.FLOW else interval_order(view.accept)
+    if order is None:
+        if engine is Engine.NESTED:
+            raise CannotCount(engine)
+        return flow_layout(view.accept), view.stems
+    table = np.zeros((len(order.groups) + 1, view.stems.shape[1]), np.int32)
+    table[1:] = view.stems[order.groups]
+    run_down(np.add, table)
+    return nested_layout(order), table
+
+
+class Count:
+    """What can still be given in each window of one pool, in every season."""
+
+    def __init__(self, view: PoolView, given: IntArray | None = None, engine: Engine | None = None) -> None:
+        """Start with stems given per window, feasible together, shape (windows, seasons) or (windows, 1), or none."""
+        self._layout, table = counted(view, engine)
+        self._width = max(view.stems.shape[1], 1 if given is None else given.shape[1])
+        self._levels: IntArray = np.zeros((self._layout.source.size, self._width), np.int32)
+        accept = self._layout.accept
+        if accept is None:
+            self._flow = None
+            self._settle(table, given)
+        else:
+            self._flow = FlowPool(0, len(accept), accept.shape[1], flags(accept.ravel()), 0)
+            self._levels[: accept.shape[1]] = table
+            for window, stems in enumerate(() if given is None else given):
+                self.give(window, stems)
+
+    def most(self, window: int) -> IntArray:
+        """Most stems that can still be given, shape (seasons,) or (1,)."""
+        found: IntArray = self.left([window])[0]
+        return found
+
+    def left(self, windows: Sequence[int]) -> IntArray:
+        """What each window could still be given, asked alone, shape (windows, seasons) or (windows, 1) [stems]."""
+        if self._flow is not None:
+            every = np.full((len(windows), self._width), np.iinfo(np.int32).max, np.int32)
+            for row, window in zip(every, windows, strict=True):
+                ask_flow(row, row.copy(), self._levels, self._flow, window)
+            return every
+        layers, first = self._layout.layers, self._layout.first[list(windows)]
+        depth = self._layout.first[[window + 1 for window in windows]] - first
+        found: IntArray = self._levels[layers[first, 0]] - self._levels[layers[first, 1]]
+        for outer in range(1, int(depth.max(initial=0))):
+            rows = np.flatnonzero(depth > outer)
+            at = first[rows] + outer
+            found[rows] = np.minimum(found[rows], self._levels[layers[at, 0]] - self._levels[layers[at, 1]])
+        return found
+
+    def give(self, window: int, stems: IntArray) -> None:
+        """Give stems, at most `most`, shape (seasons,) or (1,)."""
+        if stems.size > self._width:
+            self._levels, self._width = np.repeat(self._levels, stems.size, axis=1), stems.size
+        if self._flow is not None:
+            row = np.empty(self._width, np.int32)
+            row[:] = stems
+            give_flow(row, self._levels, self._flow, window)
+        for held, freed, top, middle, bottom in self._layers(window):
+            row_calls.hold_less(self._levels, top, held, middle, [stems], 0)
+            row_calls.free_less(self._levels, freed, bottom, [stems], 0)
+
+    def _layers(self, window: int) -> list[list[int]]:
+        first, stop = self._layout.first[window : window + 2]
+        found: list[list[int]] = self._layout.layers[first:stop].tolist()
+        return found
+
+    def _settle(self, table: StemArray, given: IntArray | None) -> None:
+        """F and G once stems are given per window, all at once."""
+        for window, stems in enumerate(() if given is None else given):
+            for held, freed, _, _, bottom in self._layers(window):
+                self._levels[held] += stems
+                if freed + 1 < bottom:
+                    self._levels[freed + 1] += stems
+        for top, middle, bottom in self._layout.bands.tolist():
+            row_calls.settle_held(self._levels, top, middle, table, self._layout.source)
+            row_calls.settle_freed(self._levels, middle, bottom, table, self._layout.source)

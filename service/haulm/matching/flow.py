@@ -1,16 +1,8 @@
-"""The count where nothing is known of the windows, and the network that says which stems go where.
-
-Plain augmenting paths on whole numbers: slow and always right. Columns of seasons that are alike are solved once.
-"""
+"""The network that says which stems go where, in one season: plain augmenting paths on whole numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-
-import numpy as np
-
-from haulm.matching.grouping import PoolView
-from haulm.matching.supply import IntArray
 
 
 class Network:
@@ -166,54 +158,3 @@ class Network:
         else:
             del mine[place]
             self._users[place].discard(ask)
-
-
-class FlowCount:
-    """One network per distinct season."""
-
-    def __init__(self, view: PoolView) -> None:
-        """Start with nothing given."""
-        options = [np.flatnonzero(row).tolist() for row in view.accept]
-        columns, index = np.unique(view.stems, axis=1, return_inverse=True)
-        self._networks = [Network(options, column.tolist()) for column in columns.T]
-        self._index: IntArray = index.reshape(-1).astype(np.int32)
-
-    def narrow(self, wanted: list[int], given: IntArray | None = None) -> None:
-        """Nothing is forgotten: every window may bind. Stems given: shape (windows, seasons) or (windows, 1)."""
-        for window, stems in enumerate(() if given is None else given):
-            if stems.any():
-                self.give(window, stems)
-
-    def is_safe(self, window: int) -> bool:
-        """Not known, so no."""
-        return False
-
-    def most(self, window: int) -> IntArray | None:
-        """Most stems that can still be given in a window, shape (seasons,) or (1,)."""
-        found: list[int] = []
-        for network in self._networks:
-            most = network.push(window, sum(network.free))
-            network.give_back(window, most)
-            found.append(most)
-        return np.array(found, np.int32)[self._index]
-
-    def give(self, window: int, stems: IntArray) -> None:
-        """Give stems in a window, shape (seasons,) or (1,); seasons that part company get networks of their own."""
-        pairs = np.stack(np.broadcast_arrays(self._index, stems))
-        kinds, index = np.unique(pairs, axis=1, return_inverse=True)
-        networks: list[Network] = []
-        pairs_seen: list[tuple[int, int]] = kinds.T.tolist()
-        for old, amount in pairs_seen:
-            network = self._networks[old].copy()
-            given = network.push(window, amount)
-            assert given == amount, "no more is given than there is"
-            networks.append(network)
-        self._networks = networks
-        self._index = index.reshape(-1).astype(np.int32)
-
-    def left(self, given: IntArray, windows: Sequence[int]) -> IntArray:
-        """Stems each window could still be given after gifts (windows, seasons), shape (asked windows, seasons)."""
-        for window, stems in enumerate(given):
-            self.give(window, stems)
-        found = [most for most in (self.most(window) for window in windows) if most is not None]
-        return np.stack(found) if found else np.zeros((0, self._index.size), np.int32)

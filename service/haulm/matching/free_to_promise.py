@@ -9,7 +9,7 @@ import numpy as np
 
 from haulm.farm.products import Product
 from haulm.matching.confidence import TOLERANCE, reaches
-from haulm.matching.counting import exact_count
+from haulm.matching.counting import Count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import FloatArray, IntArray
@@ -169,5 +169,5 @@ def _pool_leftover(result: MatchResult, pool: int, windows: Sequence[Window]) ->
     used = [row for row, window in enumerate(windows) if place[window] >= 0]
     found = np.zeros((len(windows), max(width, view.stems.shape[1])), np.int32)
     if used:
-        found[used] = exact_count(view).left(given, [place[windows[row]] for row in used])
+        found[used] = Count(view, given).left([place[windows[row]] for row in used])
     return found

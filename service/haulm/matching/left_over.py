@@ -11,7 +11,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.matching.counting import exact_count
+from haulm.matching.counting import Count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import IntArray
@@ -53,7 +53,7 @@ def _add_pool(
     asked = sorted(dict.fromkeys((*(window for window, _ in takers), *windows)), key=lambda window: window.due)
     view = pool_view(result.supply.pools[pool], [acceptance.mask(pool, window) for window in asked])
     place = dict(zip(asked, view.place, strict=True))
-    count = exact_count(view)
+    count = Count(view)
     for window, stems in takers:
         count.give(place[window], stems)
     emptied: set[int] = set()
@@ -61,9 +61,7 @@ def _add_pool(
         where = place[window]
         if where < 0 or where in emptied:
             continue
-        most = count.most(where)
-        assert most is not None, "a count that was not narrowed forgets no window"
-        stems = np.ascontiguousarray(most, np.int32)
+        stems = count.most(where)
         found[row] += stems
         count.give(where, stems)
         emptied.add(where)

@@ -7,12 +7,10 @@ from collections.abc import Iterable
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.at_once import served_at_once
-from haulm.matching.compiler import IS_COMPILED
+from haulm.matching.changes import changed_pools, line_change, same_lines, takes_after, wishes_after
 from haulm.matching.counting import Engine
-from haulm.matching.other_lines import line_change, with_other_cuts, with_other_lines, with_other_pools
 from haulm.matching.result import MatchResult
-from haulm.matching.serve import served
+from haulm.matching.served import served
 from haulm.matching.supply import Keeping, Supply
 from haulm.matching.wishes import strict_order, wishes_of
 
@@ -24,7 +22,7 @@ def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engin
         lines: the demand, in any order.
         supply: pools of stems over seasons; one season for an expected one.
         keeping: the farm's rules; it names every product that has a pool.
-        engine: insist on one way to count, for tests; None takes the narrowest that fits each pool.
+        engine: insist on one way to count, for tests; None takes the quicker one that fits each pool.
 
     Returns:
         What each line takes from each pool; unique, the same for any order of the inputs.
@@ -35,11 +33,9 @@ def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engin
     Source: the rules of the project's own model (docs/engineer/model.md).
     """
     ordered = strict_order(lines)
-    wishes = wishes_of(ordered, supply, keeping)
-    takes = served_at_once(ordered, wishes) if IS_COMPILED and engine is None else None
-    if takes is None:
-        takes = served(ordered, wishes, engine=engine)
-    return MatchResult(ordered, supply, keeping, takes, wishes)
+    wishes = wishes_of(ordered, supply, keeping, engine)
+    takes = served(wishes.in_order, wishes)
+    return MatchResult(ordered, supply, keeping, tuple(takes), wishes)
 
 
 def rematch(previous: MatchResult, lines: Iterable[DatedLine], supply: Supply) -> MatchResult:
@@ -58,11 +54,12 @@ def rematch(previous: MatchResult, lines: Iterable[DatedLine], supply: Supply) -
         The match of these lines and pools.
     """
     change = line_change(previous, lines)
-    if supply is previous.supply:
-        return with_other_lines(previous, change)
     if not np.array_equal(supply.weights, previous.supply.weights):
         return match(change.lines, supply, previous.keeping)
-    return with_other_pools(previous, change, supply)
+    changed = changed_pools(previous.supply, supply)
+    wishes = wishes_after(previous, change, supply, changed)
+    takes = takes_after(previous, change, wishes, changed)
+    return MatchResult(change.lines, supply, previous.keeping, tuple(takes), wishes)
 
 
 def rematch_cutting(previous: MatchResult, keeping: Keeping) -> MatchResult:
@@ -75,4 +72,6 @@ def rematch_cutting(previous: MatchResult, keeping: Keeping) -> MatchResult:
     Returns:
         The match under these rules.
     """
-    return with_other_cuts(previous, keeping)
+    wishes = previous.wishes.cutting(keeping)
+    takes = takes_after(previous, same_lines(previous), wishes, frozenset())
+    return MatchResult(previous.lines, previous.supply, keeping, tuple(takes), wishes)

@@ -9,23 +9,10 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.matching.levels import MOST_IN_FEW_BYTES
-from haulm.matching.pass_arrays import TakeTable, in_blocks
-from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
+from haulm.matching.links import Links
+from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, StemArray, Supply
+from haulm.matching.take import Take, Takes, TakeTable
 from haulm.matching.wishes import Wishes, wishes_of
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Take:
-    """Stems that a line takes from a pool.
-
-    Attributes:
-        pool: the pool's place in `Supply.pools`.
-        stems: shape (seasons,), or (1,) where every season gives the same [stems].
-    """
-
-    pool: int
-    stems: IntArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,15 +30,12 @@ class MatchResult:
     lines: tuple[DatedLine, ...]
     supply: Supply
     keeping: Keeping
-    takes: tuple[tuple[Take, ...], ...]
+    takes: tuple[Takes, ...]
     known_wishes: Wishes | None = None
 
     def filled(self, line: int) -> IntArray:
         """Stems a line gets in each season, shape (seasons,)."""
-        total = np.zeros(self.supply.seasons, np.int32)
-        for take in self.takes[line]:
-            total += take.stems
-        return total
+        return filled(self.takes[line], self.supply.seasons)
 
     def filled_all(self) -> IntArray:
         """Stems every line gets in each season, shape (lines, seasons)."""
@@ -82,33 +66,21 @@ class MatchResult:
     @cached_property
     def table(self) -> TakeTable:
         """All takes, one below the other in the strict order."""
-        every = [take for takes in self.takes for take in takes]
-        first = np.cumsum([0, *map(len, self.takes)], dtype=np.int64)
-        few = all(line.stems < MOST_IN_FEW_BYTES for line in self.lines)
-        width = max((pool.width for pool in self.supply.pools), default=1)
-        stems = np.empty((len(every), width), np.int16 if few else np.int32)
-        for row, take in enumerate(every):
-            stems[row] = take.stems
-        blocks = tuple(np.ascontiguousarray(stems[:, block]) for block in in_blocks(width))
-        return TakeTable(first, np.array([take.pool for take in every], np.int64), blocks)
+        return TakeTable(self.takes)
 
     @cached_property
-    def takers(self) -> dict[int, list[tuple[int, IntArray]]]:
+    def takers(self) -> dict[int, list[tuple[int, StemArray]]]:
         """Per pool, the lines that take from it and their stems, shape (seasons,) or (1,), in the strict order."""
-        found: dict[int, list[tuple[int, IntArray]]] = {}
+        found: dict[int, list[tuple[int, StemArray]]] = {}
         for place, takes in enumerate(self.takes):
             for take in takes:
                 found.setdefault(take.pool, []).append((place, take.stems))
         return found
 
     @cached_property
-    def askers(self) -> dict[int, IndexArray]:
-        """Per pool, the places of the lines that may take stems from it, rising, shape (lines,)."""
-        found: dict[int, list[int]] = {}
-        for place, wish in enumerate(self.wishes.in_order):
-            for pool in wish.pools:
-                found.setdefault(pool, []).append(place)
-        return {pool: np.array(places, np.intp) for pool, places in found.items()}
+    def links(self) -> Links:
+        """Which pools and lines hang together."""
+        return Links([wish.pools for wish in self.wishes.in_order], len(self.supply.pools))
 
     @cached_property
     def choosing(self) -> IndexArray:
@@ -123,3 +95,11 @@ class MatchResult:
     def stems_in(self, take: Take, season: int) -> int:
         """Stems of a take in one season."""
         return int(take.stems[season if take.stems.size > 1 else 0])
+
+
+def filled(takes: Takes, seasons: int) -> IntArray:
+    """Stems of some takes together in each season, shape (seasons,)."""
+    total = np.zeros(seasons, np.int32)
+    for take in takes:
+        total += take.stems
+    return total

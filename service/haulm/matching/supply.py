@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,8 @@ from haulm.farm.varieties import Stage
 from haulm.farm.words import Role
 
 IntArray = npt.NDArray[np.int32]
+StemArray = npt.NDArray[np.signedinteger[Any]]
+"""Whole stems, of two bytes where all are few: half the bytes, half the time."""
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]
 FloatArray = npt.NDArray[np.float64]
@@ -96,15 +99,15 @@ class Block:
 
     Attributes:
         lots: the lots.
-        stems: int32, shape (lots, seasons), or (lots, 1) where every season has the same [stems].
+        stems: int16 or int32, shape (lots, seasons), or (lots, 1) where every season has the same [stems].
     """
 
     lots: tuple[Lot, ...]
-    stems: IntArray
+    stems: StemArray
 
     def __post_init__(self) -> None:
         assert self.stems.ndim == 2 and self.stems.shape[0] == len(self.lots), "one row of stems per lot"
-        assert self.stems.dtype == np.int32, "stems are whole and int32"
+        assert self.stems.dtype in (np.int16, np.int32), "stems are whole, of two bytes or four"
 
 
 @dataclass(frozen=True, eq=False)
@@ -200,6 +203,12 @@ class Supply:
         return self.weights.tobytes()
 
     @cached_property
+    def product_numbers(self) -> npt.NDArray[np.int64]:
+        """A number for the product of each pool, shape (pools,)."""
+        numbers = {product: number for number, product in enumerate(self.by_product)}
+        return np.array([numbers[pool.product] for pool in self.pools], np.int64)
+
+    @cached_property
     def by_product(self) -> dict[Product, tuple[int, ...]]:
         """Places in `pools` of each product's pools, shortest first."""
         places = sorted(range(len(self.pools)), key=lambda place: self.pools[place].length_cm)
@@ -208,6 +217,12 @@ class Supply:
             product = self.pools[place].product
             found[product] = (*found.get(product, ()), place)
         return found
+
+
+def packed(stems: StemArray) -> StemArray:
+    """A copy of stems, of any shape, in two bytes each where all are few enough for that."""
+    most = np.iinfo(np.int16).max
+    return stems.astype(np.int16 if stems.min(initial=0) >= 0 and stems.max(initial=0) <= most else np.int32)
 
 
 def standing_lots(first_day: date, days: int) -> tuple[Lot, ...]:

@@ -19,6 +19,9 @@ from haulm.farm.words import Form
 from haulm.kept import answers
 from haulm.matching.supply import Block, BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
+_MOST_KNOWN = 500
+"""So many windows of a pool are kept: a year of due days, and what questions ask."""
+
 
 class Window(NamedTuple):
     """What decides the lots of a product that an ask accepts; the least length picks pools, not lots.
@@ -161,6 +164,8 @@ class Acceptance:
         known = self._known[pool]
         mask = known.get(window)
         if mask is None:
+            if len(known) >= _MOST_KNOWN:
+                known = self._known[pool] = {}
             found = self._pools[pool]
             mask = known[window] = accepted_lots(window, found.days, found.product, self.keeping)
         return mask

@@ -14,10 +14,10 @@ from typing import Protocol
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.kept import Kept, answers
-from haulm.matching.blank_counts import BlankCounts
+from haulm.matching.counting import Engine
+from haulm.matching.pool_tables import PoolTables
 from haulm.matching.shelf import Ask, Shelf, Shelves, ask_of, shelves_of
 from haulm.matching.supply import FloatArray, Keeping, ProductKeeping, Supply
-from haulm.matching.tables import KnownTables
 from haulm.matching.windows import Acceptance, Window
 
 Order = tuple[int, ...]
@@ -104,22 +104,18 @@ class Offer:
     Attributes:
         supply: the pools.
         acceptance: the lots that windows accept.
-        blanks: counts with nothing given.
-        tables: the same as tables of numbers.
+        tables: the pools as tables of numbers, with nothing given.
         shelves: the pools by product.
         answering: the products there are that a choice accepts, by key.
         wish: the wish of a line, the products of its choice in an order.
         orders: the orders in which lines of a choice take its products, by what they ask.
     """
 
-    def __init__(
-        self, supply: Supply, acceptance: Acceptance, blanks: BlankCounts, before: Offer | None = None
-    ) -> None:
+    def __init__(self, supply: Supply, acceptance: Acceptance, tables: PoolTables, before: Offer | None = None) -> None:
         """Nothing is worked out until asked; what rests on products that are as before has been already."""
         self.supply = supply
         self.acceptance = acceptance
-        self.blanks = blanks
-        self.tables = KnownTables(blanks, supply)
+        self.tables = tables
         self.shelves: Shelves = shelves_of(supply, acceptance.keeping, None if before is None else before.shelves)
         by_product = self.shelves.by_product
         self.answering = answers(_CHOICES_KEPT)(partial(_answering, supply, acceptance.keeping))
@@ -177,12 +173,12 @@ class Wishes:
             changed: places of the pools that are others or new.
         """
         acceptance = self.acceptance.after(supply)
-        return Wishes(self.lines, Offer(supply, acceptance, self.blanks.after(acceptance, changed), self.offer))
+        return Wishes(self.lines, Offer(supply, acceptance, self.tables.after(acceptance, supply, changed), self.offer))
 
     def cutting(self, keeping: Keeping) -> Wishes:
         """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
         acceptance = self.acceptance.cutting(keeping)
-        return Wishes(self.lines, Offer(self.supply, acceptance, BlankCounts(acceptance), self.offer))
+        return Wishes(self.lines, Offer(self.supply, acceptance, PoolTables(acceptance, self.supply), self.offer))
 
     def with_lines(self, lines: tuple[DatedLine, ...]) -> Wishes:
         """The wishes of other lines, in the strict order, for the same pools."""
@@ -199,13 +195,8 @@ class Wishes:
         return self.offer.acceptance
 
     @property
-    def blanks(self) -> BlankCounts:
-        """Counts with nothing given."""
-        return self.offer.blanks
-
-    @property
-    def tables(self) -> KnownTables:
-        """The same as tables of numbers."""
+    def tables(self) -> PoolTables:
+        """The pools as tables of numbers, with nothing given."""
         return self.offer.tables
 
     def of(self, line: DatedLine) -> Wish:
@@ -236,10 +227,10 @@ class Wishes:
         return {line: orders[ask] for line, ask in asks.items()}
 
 
-def wishes_of(lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> Wishes:
-    """The wishes of lines, in the strict order, worked out from nothing."""
+def wishes_of(lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping, engine: Engine | None = None) -> Wishes:
+    """The wishes of lines, in the strict order, worked out from nothing; a way to count may be insisted on."""
     acceptance = Acceptance(supply.pools, keeping)
-    return Wishes(Lines(lines), Offer(supply, acceptance, BlankCounts(acceptance)))
+    return Wishes(Lines(lines), Offer(supply, acceptance, PoolTables(acceptance, supply, engine)))
 
 
 def _answering(supply: Supply, keeping: Keeping, choice: Choice) -> tuple[Product, ...]:

@@ -18,7 +18,7 @@ from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLeve
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
-from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, standing_lots
+from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, packed, standing_lots
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
@@ -287,7 +287,7 @@ def _busy(stems: IntArray, stretch: _Stretch, begins: int = 0) -> Block | None:
     if not len(rows):
         return None
     low, high = int(rows[0]), int(rows[-1]) + 1
-    part = stems if high - low == len(stems) else stems[low:high].copy()
+    part = packed(stems[low:high])
     return Block(_lots(stretch)[begins + low : begins + high], part)
 
 

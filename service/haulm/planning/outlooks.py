@@ -16,8 +16,9 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from haulm.kept import Kept, carried
 from haulm.matching.confidence import means_of, reaches, weight_of, weights_of
-from haulm.matching.result import MatchResult, Take
+from haulm.matching.result import MatchResult
 from haulm.matching.supply import IntArray, Supply
+from haulm.matching.take import Take
 
 _ROWS_AT_ONCE = 64
 """Lines looked at together: enough for one call to be worth it, few enough to stay in the processor's cache."""

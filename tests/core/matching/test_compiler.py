@@ -15,11 +15,11 @@ def test_the_folder_changes_with_the_sources_and_takes_the_place_of_the_one_befo
     sources = copytree(SOURCES, tmp_path / "sources")
     before = folder_for_compiled(tmp_path, sources)
     before.mkdir()
-    (before / "kernel.nbi").write_bytes(b"old")
+    (before / "one_pass.nbi").write_bytes(b"old")
     (tmp_path / "other").mkdir()
 
     assert folder_for_compiled(tmp_path, sources) == before
-    assert (before / "kernel.nbi").exists()
+    assert (before / "one_pass.nbi").exists()
 
     with (sources / "pass_arrays.py").open("a") as source:
         source.write("# another\n")
@@ -33,7 +33,7 @@ def test_the_folder_changes_with_the_sources_and_takes_the_place_of_the_one_befo
 def test_other_sources_leave_the_folder_as_it_is(tmp_path: Path) -> None:
     sources = copytree(SOURCES, tmp_path / "sources")
     before = folder_for_compiled(tmp_path, sources)
-    (sources / "serve.py").write_text("")
+    (sources / "served.py").write_text("")
 
     assert folder_for_compiled(tmp_path, sources) == before
 
