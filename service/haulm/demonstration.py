@@ -33,7 +33,7 @@ from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
 from haulm.jobs.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
-from haulm.serving import address_of, listening, serve
+from haulm.serving import address_of, compile_ahead, listening, serve
 from haulm.settings import Settings
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork
@@ -83,6 +83,7 @@ def demo(settings: Settings, *, port: int | None) -> None:
         store.migrate()
         chosen = replace(settings, today=settings.today or DEMO_TODAY)
         desk = desk_over(store, chosen)
+        compile_ahead()
         _jobs(desk)
         if door is not None:
             _say("\nThis farm stays to be asked, from a second window:")

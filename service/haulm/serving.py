@@ -8,6 +8,7 @@ import gc
 import ipaddress
 import os
 import socket
+import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
@@ -22,6 +23,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
+from haulm.matching.compiler import is_to_compile
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
@@ -139,6 +141,7 @@ def address_of(door: socket.socket) -> str:
 def serve(desk: Desk, settings: Settings, door: socket.socket) -> None:
     """Serve until interrupted, and say the address as soon as it is listened on."""
     give_back_memory()
+    compile_ahead()
     collect_less_often()
     app = application(desk, settings)
     config = uvicorn.Config(app, log_level="warning", server_header=False)
@@ -158,6 +161,17 @@ def application(desk: Desk, settings: Settings) -> FastAPI:
     app.state.what_is_set = what_is_set(settings)
     app.state.is_secure = (settings.public_url or "").startswith("https://")
     return app
+
+
+def compile_ahead() -> None:
+    """Compile the match where it is not on disk yet, in a process of its own; if that fails, it is when it is needed.
+
+    What the compiler needs while it works, some 180 MB, a process never gives back.
+    """
+    if is_to_compile():
+        sys.stderr.write("Compiling the match, once for this version: half a minute or so.\n")
+        sys.stderr.flush()
+        subprocess.run([sys.executable, "-m", "haulm.matching.compile_ahead"], check=False)
 
 
 def collect_less_often() -> None:

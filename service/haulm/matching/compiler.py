@@ -34,7 +34,7 @@ def folder_for_compiled(base: Path, sources: Path = _HERE) -> Path:
 
 
 def _compiler() -> Any:
-    """What makes a function a compiled one; None where it is not installed, or does not go with this numpy."""
+    """The compiler, told where to keep its work; None where it is not installed, or does not go with this numpy."""
     try:
         numba = import_module("numba")
     except ImportError:
@@ -42,12 +42,19 @@ def _compiler() -> Any:
     chosen = numba.config.CACHE_DIR
     if chosen or os.access(_HERE, os.W_OK):
         numba.config.CACHE_DIR = str(folder_for_compiled(Path(chosen) / "haulm" if chosen else _HERE / "__pycache__"))
-    return numba.njit
+    return numba
 
 
-_NJIT = _compiler()
-IS_COMPILED = _NJIT is not None
+_NUMBA = _compiler()
+_NJIT: Any = None if _NUMBA is None else _NUMBA.njit
+_KEPT_IN = Path(_NUMBA.config.CACHE_DIR) if _NUMBA is not None and _NUMBA.config.CACHE_DIR else None
+IS_COMPILED = _NUMBA is not None
 """Whether the compiler is there."""
+
+
+def is_to_compile() -> bool:
+    """Whether there is a compiler, and nothing of this version is kept on disk yet."""
+    return IS_COMPILED and _KEPT_IN is not None and not any(_KEPT_IN.rglob("*.nbc"))
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:

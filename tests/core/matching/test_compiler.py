@@ -6,6 +6,7 @@ from shutil import copytree
 import pytest
 
 from haulm.matching import compiler
+from haulm.matching.compile_ahead import match_of_every_width
 from haulm.matching.compiler import compiled, folder_for_compiled
 
 SOURCES = Path(compiler.__file__).parent
@@ -58,3 +59,20 @@ def test_without_the_compiler_a_function_stays_as_it_is(monkeypatch: pytest.Monk
     monkeypatch.setattr(compiler, "IS_COMPILED", False)
 
     assert compiled(len) is len
+
+
+def test_there_is_something_to_compile_until_it_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(compiler, "IS_COMPILED", True)
+    monkeypatch.setattr(compiler, "_KEPT_IN", tmp_path / "compiled")
+    assert compiler.is_to_compile()
+
+    (tmp_path / "compiled" / "matching").mkdir(parents=True)
+    (tmp_path / "compiled" / "matching" / "one_pass.nbc").write_bytes(b"")
+    assert not compiler.is_to_compile()
+
+    monkeypatch.setattr(compiler, "_KEPT_IN", None)
+    assert not compiler.is_to_compile()
+
+
+def test_what_compiles_ahead_matches_stems_of_either_width() -> None:
+    match_of_every_width()
