@@ -9,9 +9,10 @@ from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.limits import TEXT_SENTENCE, is_text
-from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, subject_of
+from haulm.jobs.confirmed_lists import CLAIM, CONFIRMED, CORRECTED, subject_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import not_on_list
+from haulm.jobs.list_prices import claim_credit
 from haulm.jobs.post_cuts import STEMS_CUT
 from haulm.jobs.stems_in_store import bring_in_cut, never_cut, standing_keys, stems_cut
 from haulm.planning.plan import Plan
@@ -21,7 +22,7 @@ from haulm.store.journal import Entry, Promise, StemPosting, posting_from_json
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
 
-DELIVERED, CLAIM = "bucket-list-delivered", "claim"
+DELIVERED = "bucket-list-delivered"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +135,10 @@ def deliver_list(work: UnitOfWork, day: date) -> int:
     return stems
 
 
-def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: int) -> int:
+def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: int | None = None) -> int:
     """Write down what a customer says was wrong with the stems of a line; gives the claim's number.
+
+    Without a credit named, what the stems cost is credited.
 
     Raises:
         NotFound: no confirmed list has such a line.
@@ -151,6 +154,8 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Correction, credit_minor: in
     if not 1 <= claim.stems <= sent - claimed:
         accepted = f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
         raise NotAccepted(where="stems", found=str(claim.stems), accepted=accepted + _besides(claimed))
+    if credit_minor is None:
+        credit_minor = claim_credit(work, entry, packed, claim.stems, claimed=claimed)
     if credit_minor < 0:
         raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
     _require_reason(claim.reason)

@@ -11,6 +11,7 @@ from haulm.jobs.confirmed_lists import CONFIRMED, short_before, short_customers,
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import chosen_of
 from haulm.jobs.letters import confirmed_letters
+from haulm.jobs.list_prices import PRICED, list_prices
 from haulm.jobs.refusals import DatePassed, ListConfirmed, ShortTwice
 from haulm.jobs.stems_in_store import bring_in, never_cut, standing_keys
 from haulm.matching.which_stems import Source
@@ -50,6 +51,7 @@ def confirm_bucket_list(desk: Desk, work: UnitOfWork, day: date, choices: Choice
 def post_bucket_list(work: UnitOfWork, confirmed: BucketList, body: Mapping[str, Any]) -> None:
     """Write a confirmed list: one entry with the list as it was shown, the two books, and a letter to each customer."""
     seq = work.enter(CONFIRMED, subject_of(confirmed.day), body)
+    work.enter(PRICED, subject_of(confirmed.day), list_prices(work.farm, crops_of(work.farm), body))
     store = dict(work.stem_balances())
     for bucket in confirmed.lines:
         line = bucket.line

@@ -10,7 +10,7 @@ from haulm.farm.words import LineClass
 from haulm.jobs.bucket_lines import BucketLine
 from haulm.jobs.desk import Desk
 
-CONFIRMED, CORRECTED = "bucket-list-confirmed", "bucket-list-corrected"
+CONFIRMED, CORRECTED, CLAIM = "bucket-list-confirmed", "bucket-list-corrected", "claim"
 
 
 def confirmed_bucket_list(desk: Desk, day: date) -> Mapping[str, Any] | None:

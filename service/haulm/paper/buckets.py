@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -11,13 +11,13 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.advice.pricing import PriceList, whole_minor
 from haulm.errors import NotFound
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
-from haulm.jobs.money_words import money_words
-from haulm.paper.confirmed_list import Packed, PackedLine, Part, cautions_of, confirmed_list
+from haulm.jobs.list_prices import ListTerms
+from haulm.paper.confirmed_list import Packed, PackedLine, Part, as_sent, cautions_of, confirmed_list
+from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
 from haulm.paper.words import NOT_FOR_FOOD, care_of, counted, day, food_words, length
@@ -28,11 +28,9 @@ router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
 _BY_HAND = "Cut on: ______________"
 _EMPTY = "Nothing goes out: no line of this list got stems."
 _PRICE_NOTE = (
-    "Stems only, as the farm's prices stand today; delivery and tax are on the invoice. "
+    "Stems only, at the price agreed for each line; a stand-in costs that or less. Delivery and tax are on the invoice. "
     "This note is no invoice and no tax advice."
 )
-_WITH_IT, _TO_SETTLE = "with it", "to settle"
-"""A price that was agreed for a whole line stands once, and not at all where the line is short."""
 
 
 class YesNo(StrEnum):
@@ -53,6 +51,7 @@ class _Round:
     size: str
     plan: Plan
     packed: tuple[Packed, ...]
+    terms: ListTerms
 
     @property
     def crops(self) -> Mapping[str, Crop]:
@@ -137,7 +136,7 @@ def _round(desk: Desk, bucket_day: date, size: str, customer: str | None = None)
         packed = tuple(one for one in packed if one.customer == customer)
         if not packed:
             raise NotFound(kind=f"customer on the bucket list of {bucket_day}", key=customer)
-    return _Round(bucket_day, size, desk.plan(), packed)
+    return _Round(bucket_day, size, desk.plan(), packed, ListTerms(desk, bucket_day))
 
 
 def _parts(line: PackedLine) -> Iterator[tuple[Part, bool]]:
@@ -212,14 +211,15 @@ def _cut(part: Part) -> str:
 
 
 def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
-    """Packing lists and delivery notes."""
+    """Packing lists and delivery notes, with what was corrected left out."""
+    sent = [as_sent(one, found.terms.left) for one in found.packed]
     return found.data(
         kind,
         kind=kind,
         priced=priced,
         price_note=_PRICE_NOTE,
         food=_food(found),
-        notes_of=[_note(found, place, one) for place, one in enumerate(found.packed, 1)],
+        notes_of=[_note(found, place, one, priced=priced) for place, one in enumerate(sent, 1)],
     )
 
 
@@ -238,36 +238,38 @@ def _food(found: _Round) -> str:
     )
 
 
-def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
-    rows: list[dict[str, str]] = []
-    total = 0
-    for line in one.lines:
-        agreed = _agreed(found, line)
-        for place_of_part, (part, spare) in enumerate(_parts(line)):
-            amount, words = _price(found, one.customer, part), ""
-            if agreed is not None:
-                amount, words = (agreed, "") if place_of_part == 0 else (0, _WITH_IT)
-                if line.stems < line.wanted:
-                    amount, words = 0, _TO_SETTLE
-            total += amount
-            rows.append(
-                {
-                    **_row(asked_in_words(part.product, found.crops), line),
-                    "length": length(part.length_cm),
-                    "stems": counted(part.stems, "stem"),
-                    "out": _out(found, line, part, spare=spare),
-                    "instead": _instead(found, line, part),
-                    "price": words or money_words(amount, found.plan.farm.site.currency),
-                }
-            )
+def _note(found: _Round, place: int, one: Packed, *, priced: bool) -> dict[str, Any]:
+    rows = [
+        {
+            **_row(asked_in_words(part.product, found.crops), line),
+            "length": length(part.length_cm),
+            "stems": counted(part.stems, "stem"),
+            "out": _out(found, line, part, spare=spare),
+            "instead": _instead(found, line, part),
+        }
+        for line in one.lines
+        for part, spare in _parts(line)
+    ]
     return {
         "number": f"{found.day}/{place}",
         "customer": found.name(one.customer),
-        "rows": rows,
-        "total": money_words(total, found.plan.farm.site.currency),
+        **(_priced(found, one, rows) if priced else {"rows": rows}),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
         "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
+    }
+
+
+def _priced(found: _Round, one: Packed, rows: Sequence[dict[str, str]]) -> dict[str, Any]:
+    """The rows with their prices, and the sums below them."""
+    prices = note_prices(found.terms, one.lines, found.crops, found.plan.farm.site.currency)
+    return {
+        "rows": [{**row, "price": price} for row, price in zip(rows, prices.rows, strict=True)],
+        "agreed": prices.agreed,
+        "credits": prices.credits,
+        "total": prices.together,
+        "claims": prices.claims,
+        "to_pay": prices.to_pay,
     }
 
 
@@ -284,18 +286,3 @@ def _cautions(found: _Round, one: Packed) -> Iterator[str]:
 
 def _missing(found: _Round, line: PackedLine) -> str:
     return f"{line.asked_words(found.crops)}: asked {counted(line.wanted, 'stem')}, {line.stems:,} here."
-
-
-def _agreed(found: _Round, line: PackedLine) -> int | None:
-    """The price that was agreed for a whole line, spare and all [minor units]; None where the farm's prices count."""
-    return next((one.agreed_price_minor for one in found.plan.farm.order_lines if one.key == line.line), None)
-
-
-def _price(found: _Round, customer: str, part: Part) -> int:
-    """What stems cost by the farm's prices [minor units]."""
-    if part.product.variety not in found.crops:
-        return 0
-    farm = found.plan.farm
-    prices = PriceList(farm.prices, found.crops, farm.site.prices)
-    stem = prices.stem_price(part.product, customer=customer, length_cm=part.length_cm or 0)
-    return whole_minor(stem * part.stems)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -90,6 +90,21 @@ def confirmed_list(desk: Desk, day: date) -> tuple[Packed, ...]:
         raise NotFound(kind="confirmed bucket list", key=day.isoformat())
     return tuple(
         Packed(str(found["customer"]), tuple(_line(line) for line in found["lines"])) for found in _items(facts)
+    )
+
+
+def as_sent(one: Packed, left: Callable[[str, str, Sequence[int]], Sequence[int]]) -> Packed:
+    """What a customer got after corrections; `left` says how many stems of each part of a line, its spare last."""
+    return replace(one, lines=tuple(_line_as_sent(line, left) for line in one.lines))
+
+
+def _line_as_sent(line: PackedLine, left: Callable[[str, str, Sequence[int]], Sequence[int]]) -> PackedLine:
+    parts = (*line.parts, *line.spare)
+    stems = left(line.line, line.due.isoformat(), [part.stems for part in parts])
+    sent = [replace(part, stems=count) for part, count in zip(parts, stems, strict=True)]
+    own, spare = sent[: len(line.parts)], sent[len(line.parts) :]
+    return replace(
+        line, parts=tuple(part for part in own if part.stems), spare=tuple(part for part in spare if part.stems)
     )
 
 
