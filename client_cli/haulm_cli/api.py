@@ -76,6 +76,10 @@ class Service:
         """What goes into which bucket."""
         return self._get(f"/v1/bucket-lists/{_part(day)}")
 
+    def bucket_list_prices(self, day: str) -> Reply:
+        """What a confirmed bucket list costs."""
+        return self._get(f"/v1/bucket-lists/{_part(day)}/prices")
+
     def confirm_bucket_list(self, day: str, body: Fields) -> Reply:
         """Confirm a bucket list as it stands, or as the body decides."""
         return self._post(f"/v1/bucket-lists/{_part(day)}/confirm", body)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import count, iso_date
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.list_prices import shown_prices
 from haulm_cli.fields import MISSING, Fields, items, number, plain, sources, strings, text
 from haulm_cli.tables import Column, Layout, Screen
 from haulm_cli.wire import Reply
@@ -28,6 +29,7 @@ _COLUMNS = (
 def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("date", type=iso_date, metavar="DATE", help="the bucket day, e.g. 2027-08-09")
     parser.add_argument("--confirm", action="store_true", help="confirm the list as it stands, or as said beside it")
+    parser.add_argument("--prices", action="store_true", help="what a confirmed list costs, with every credit")
     decided = parser.add_argument_group("what is decided (only with --confirm; each may be repeated)")
     decided.add_argument(
         "--send",
@@ -90,12 +92,18 @@ def _ask(service: Service, asked: Namespace) -> Reply:
     decided = {name: value for name, value in named.items() if value}
     if decided and not asked.confirm:
         asked.misused("what is decided is written down with --confirm only")
+    if asked.prices:
+        if asked.confirm:
+            asked.misused("prices are those of a list that is confirmed: ask for them afterwards")
+        return service.bucket_list_prices(asked.date)
     if asked.confirm:
         return service.confirm_bucket_list(asked.date, decided)
     return service.bucket_list(asked.date)
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    if asked.prices:
+        return shown_prices(body, asked.date, screen)
     state = "confirmed" if body.get("confirmed") else "not confirmed yet"
     span = f"lines due {text(body, 'from')} to {text(body, 'to')}"
     lines = [screen.heading(f"Bucket list of {asked.date}, {span}: {state}"), ""]

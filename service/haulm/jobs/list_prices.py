@@ -154,7 +154,8 @@ def _terms_facts(
     if row is not None:
         bunch = bunch_price_of(row, prices, customer=customer, week=week)
         whole = row.agreed_price_minor if isinstance(row, OrderLine) else None
-        for product in _stand_ins(prices, row, line):
+        # Of one price for a whole line nobody can say what a stem of what was asked would cost by the list.
+        for product in _stand_ins(prices, row, line) if whole is None else ():
             own = prices.bunch_price(product, customer=customer, week=week, length_cm=row.min_length_cm)
             if own.minor:  # what nobody priced costs what was asked
                 stand_ins[str(product)] = [own.minor, own.stems]

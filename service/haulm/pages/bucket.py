@@ -113,7 +113,7 @@ def all_claims(request: Request, desk: PageDesk) -> Response:
 def claim(request: Request, form: TheForm) -> Response:
     """Write down what a customer says was wrong."""
     desk, said = desk_of(request), _correction(form)
-    credit = whole_number("credit", form.get("credit_minor") or "0")
+    credit = whole_number("credit", form["credit_minor"]) if form.get("credit_minor") else None
     carried_out(request, form, lambda work: {"number": make_claim(desk, work, said, credit)})
     return back_to("/claims", "recorded")
 

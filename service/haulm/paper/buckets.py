@@ -28,8 +28,8 @@ router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
 _BY_HAND = "Cut on: ______________"
 _EMPTY = "Nothing goes out: no line of this list got stems."
 _PRICE_NOTE = (
-    "Stems only, at the price agreed for each line; a stand-in costs that or less. Delivery and tax are on the invoice. "
-    "This note is no invoice and no tax advice."
+    "Stems only, at the price agreed for each line; a stand-in costs that or less. "
+    "Delivery and tax are on the invoice. This note is no invoice and no tax advice."
 )
 
 

@@ -39,7 +39,9 @@ class ClaimAsk(CorrectAsk):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{**_EXAMPLE, "credit_minor": 450}]})
 
-    credit_minor: int = Field(default=0, ge=0, le=_MOST_MINOR)
+    credit_minor: int | None = Field(
+        default=None, ge=0, le=_MOST_MINOR, description="What is credited; what the stems cost unless said."
+    )
 
 
 class DoneShape(Shape):

@@ -31,7 +31,7 @@ def upgrade() -> None:
             sa.Column("price_from", AutoString(), nullable=False, server_default="agreed"),
         ]
         _change(table, columns, [(f"ck_{table}_{name}", sql) for name, sql in checks])
-        with op.batch_alter_table(table, table_args=_checks_of(table)) as changed:
+        with op.batch_alter_table(table) as changed:
             changed.alter_column("price_from", server_default=None)
     _change("prices", [sa.Column("first_week", AutoString(), nullable=True)], [])
     op.execute("UPDATE prices SET key = key || '|'")
@@ -46,8 +46,7 @@ def downgrade() -> None:
 
 
 def _change(table: str, columns: Sequence[sa.Column[Any]], checks: Sequence[tuple[str, str]]) -> None:
-    """Add columns and checks; SQLite copies the table, and forgets the checks that it is not told again."""
-    with op.batch_alter_table(table, table_args=_checks_of(table)) as changed:
+    with op.batch_alter_table(table) as changed:
         for column in columns:
             changed.add_column(column)
         for name, sql in checks:
@@ -55,17 +54,12 @@ def _change(table: str, columns: Sequence[sa.Column[Any]], checks: Sequence[tupl
 
 
 def _drop(table: str, columns: Sequence[str]) -> None:
-    """Drop columns with the checks that name them, as PostgreSQL does by itself."""
-    kept = tuple(check for check in _checks_of(table) if not any(f'"{name}"' in str(check.sqltext) for name in columns))
-    with op.batch_alter_table(table, table_args=kept) as changed:
+    """Drop columns with the checks that name them: PostgreSQL does so by itself, SQLite copies the table without."""
+    bind = op.get_bind()
+    found = sa.Table(table, sa.MetaData(), autoload_with=bind) if bind.dialect.name == "sqlite" else None
+    if found is not None:
+        checks = [one for one in found.constraints if isinstance(one, sa.CheckConstraint)]
+        found.constraints -= {one for one in checks if any(f'"{name}"' in str(one.sqltext) for name in columns)}
+    with op.batch_alter_table(table, copy_from=found) as changed:
         for name in columns:
             changed.drop_column(name)
-
-
-def _checks_of(table: str) -> tuple[sa.CheckConstraint, ...]:
-    """The table's checks as SQLite has them; PostgreSQL keeps its own while the table is changed."""
-    bind = op.get_bind()
-    if bind.dialect.name != "sqlite":
-        return ()
-    found = sa.inspect(bind).get_check_constraints(table)
-    return tuple(sa.CheckConstraint(sa.text(str(one["sqltext"])), name=str(one["name"])) for one in found)
