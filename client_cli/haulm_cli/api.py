@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from urllib.parse import quote
 
 import httpx
@@ -60,6 +61,14 @@ class Service:
         """A quote for pieces or lines on a date."""
         return self._post("/v1/quotes", body)
 
+    def piece_decisions(self) -> Reply:
+        """What was decided about kinds in pieces."""
+        return self._get("/v1/piece-decisions")
+
+    def decide(self, body: Fields) -> Reply:
+        """Decide about kinds in pieces, and have the quote that asked answered anew."""
+        return self._post("/v1/piece-decisions", body)
+
     def hold(self, quote_id: str, body: Fields) -> Reply:
         """Keep a quote's stems until a date."""
         return self._post(f"/v1/quotes/{_part(quote_id)}/hold", body)
@@ -72,17 +81,33 @@ class Service:
         """Give a quote's stems back."""
         return self._post(f"/v1/quotes/{_part(quote_id)}/release", {})
 
-    def bucket_list(self, day: str) -> Reply:
-        """What goes into which bucket."""
-        return self._get(f"/v1/bucket-lists/{_part(day)}")
+    def bucket_list(self, day: str, no_cut: Sequence[str] = ()) -> Reply:
+        """What goes into which bucket; `no_cut`: deliveries for which no cut is made."""
+        return self._get(f"/v1/bucket-lists/{_part(day)}", {"no_cut": list(no_cut)} if no_cut else None)
 
     def bucket_list_prices(self, day: str) -> Reply:
         """What a confirmed bucket list costs."""
         return self._get(f"/v1/bucket-lists/{_part(day)}/prices")
 
-    def confirm_bucket_list(self, day: str, body: Fields) -> Reply:
-        """Confirm a bucket list as it stands, or as the body decides."""
-        return self._post(f"/v1/bucket-lists/{_part(day)}/confirm", body)
+    def confirm_bucket_list(self, day: str, body: Fields, seen: str) -> Reply:
+        """Settle what can be of a bucket list, or what the body decides, as it was seen under a tag."""
+        return send(self._client, Call("POST", f"/v1/bucket-lists/{_part(day)}/confirm", body=body, if_match=seen))
+
+    def take_back_list(self, day: str) -> Reply:
+        """Take back what is settled of a bucket list."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/take-back", {})
+
+    def van_left(self, day: str, body: Fields) -> Reply:
+        """The van has left with what is packed; `body`: due."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/delivered", body)
+
+    def correct_list(self, day: str, body: Fields) -> Reply:
+        """A settled line gets more or fewer stems."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/correct", body)
+
+    def count_stored(self, body: Fields) -> Reply:
+        """Take stock of a pile of the cool store."""
+        return self._post("/v1/store/counts", body)
 
     def walk(self) -> Reply:
         """The kinds to look at in the field, in the order of walking."""
@@ -91,6 +116,10 @@ class Service:
     def record_walk(self, body: Fields) -> Reply:
         """Write down what was counted on a walk."""
         return self._post("/v1/walk", body)
+
+    def warnings(self, place: str, query: Query) -> Reply:
+        """What to take care of at a place; `query`: variety, which may be several."""
+        return self._get(f"/v1/warnings/{_part(place)}", query)
 
     def cut_list(self, day: str) -> Reply:
         """What to cut on a cut day."""

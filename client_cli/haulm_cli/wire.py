@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from uuid import uuid4
 
@@ -12,7 +12,7 @@ import httpx
 from haulm_cli.fields import Fields
 from haulm_cli.problems import NoService, Problem, ServiceFault
 
-Query = Mapping[str, str | int | float]
+Query = Mapping[str, str | int | float | Sequence[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,20 +24,24 @@ class Call:
     query: Query = field(default_factory=dict)
     body: Fields | None = None
     key: str = field(default_factory=lambda: str(uuid4()))
+    if_match: str | None = None
 
     @property
     def headers(self) -> dict[str, str]:
-        """Accepted replies, and for a POST its key."""
+        """Accepted replies, for a POST its key, and the tag of what was seen."""
         accepted = {"Accept": "application/json, application/problem+json"}
+        if self.if_match is not None:
+            accepted["If-Match"] = self.if_match
         return {**accepted, "Idempotency-Key": self.key} if self.method == "POST" else accepted
 
 
 @dataclass(frozen=True, slots=True)
 class Reply:
-    """An answer: as it came, and read."""
+    """An answer: as it came, read, and its tag where it has one."""
 
     text: str
     body: Fields
+    etag: str = ""
 
 
 def send(client: httpx.Client, call: Call) -> Reply:
@@ -50,7 +54,7 @@ def send(client: httpx.Client, call: Call) -> Reply:
     """
     response = _response(client, call)
     if response.is_success:
-        return Reply(response.text, _read(response) if response.content else {})
+        return Reply(response.text, _read(response) if response.content else {}, response.headers.get("ETag", ""))
     if response.is_redirect:
         target = response.headers["Location"]
         raise ServiceFault(f"The address {client.base_url} sends callers on to {target}; say --url or HAULM_URL anew.")

@@ -202,8 +202,8 @@ def _quoted_line(quoted: QuotedLine, currency: str) -> str:
     line = quoted.line
     more = quoted.hope_to_offer is not None and quoted.hope_to_offer > quoted.free_to_promise
     hope = f" / {quoted.hope_to_offer} hope" if more else ""
-    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:4d} promise{hope:11s}"
-    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>8s} {currency}"
+    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:4d} promise{hope:12s}"
+    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>7s} {currency}"
 
 
 def _monday(desk: Desk) -> None:

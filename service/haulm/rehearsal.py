@@ -9,37 +9,33 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from importlib import resources
 from pathlib import Path
 
-import numpy as np
-
 from haulm.advice.room import plant_out_day
 from haulm.errors import NotAccepted
-from haulm.farm.batches import Batch
-from haulm.farm.weeks import Week
+from haulm.farm.weeks import Week, last_of
 from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
-from haulm.forecast.supply import Forecast
-from haulm.jobs.after_the_list import deliver_list
-from haulm.jobs.bucket_lines import Choices
+from haulm.hidden_season import hidden_season
+from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import short_before
+from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import settled_of, short_before
 from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
+from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import chosen_bucket_list
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.record_cut import CutAsked, record_cut
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.jobs.run_due import run_due
+from haulm.jobs.see_week import see_week
 from haulm.jobs.send_availability import send_availability
 from haulm.jobs.walk_field import Count, record_walk, walk_field
 from haulm.jobs.warn_early import telling_gaps
@@ -98,38 +94,6 @@ class FileCarrier:
 
 
 @dataclass
-class Truth:
-    """What really becomes ready: fresh stems by variety and day in the one hidden season, less what was cut."""
-
-    first_day: date
-    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]]
-    stand_days: dict[str, int]
-    cut: Counter[tuple[str, int]] = field(default_factory=Counter)
-
-    def standing(self, variety: str, day: date) -> int:
-        """Stems of a kind that stand ready on a day."""
-        return sum(stems for _, stems in self._lots(variety, day))
-
-    def take(self, variety: str, day: date, stems: int) -> int:
-        """Cut up to so many stems, the oldest first; gives how many there were."""
-        left = stems
-        for place, there in self._lots(variety, day):
-            taken = min(left, there)
-            self.cut[variety, place] += taken
-            left -= taken
-        return stems - left
-
-    def _lots(self, variety: str, day: date) -> list[tuple[int, int]]:
-        ready = self.ready.get(variety)
-        if ready is None:
-            return []
-        last = (day - self.first_day).days
-        first = max(0, last - self.stand_days[variety])
-        places = range(first, min(last + 1, len(ready)))
-        return [(place, int(ready[place]) - self.cut[variety, place]) for place in places]
-
-
-@dataclass
 class Tally:
     """What has happened so far."""
 
@@ -137,11 +101,14 @@ class Tally:
     replies: int = 0
     counts: int = 0
     cut: int = 0
-    confirmed: int = 0
+    settled: int = 0
     sent: int = 0
     asked: int = 0
     sown_extra: int = 0
     evenings: int = 0
+    lines: int = 0
+    broken: int = 0
+    reached: int = 0
 
 
 def rehearse(folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS) -> Tally:
@@ -177,12 +144,13 @@ class _Life:
         farm = "Wimberbeek Flower Field <field@wimberbeek.example>"
         self.office = PostOffice(farm, farm, self.carrier, links, "http://127.0.0.1:8000", "rehearsal")
         self.tally = Tally()
+        self.said: dict[LineDue, tuple[int, int]] = {}
 
     def live(self, weeks: int) -> Tally:
         """Every day of some weeks."""
         with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
             import_farm(self.desk.store, path, replace=False, actor=_ACTOR, now=self.clock.now())
-        self.truth = _truth(self.desk)
+        self.truth = hidden_season(self.desk)
         self.clock.day = START
         self._catch_up()
         _say(f"The farm on {START}: what was planned before has been sown and planted.")
@@ -192,6 +160,10 @@ class _Life:
             if number % 7 == 6:
                 self._say_week()
         _say(f"{self.carrier.count} mails are in {self.carrier.folder}.")
+        _say(
+            f"Of {self.tally.lines} lines {self.tally.broken} got fewer stems than were called theirs on bucket day, "
+            f"and {self.tally.reached} as many as it could become, or more."
+        )
         _say(f"The ledger balanced on {self.tally.evenings} evenings.")
         return self.tally
 
@@ -212,9 +184,10 @@ class _Life:
         if weekday is Weekday.SUN:
             self._judge()
         if weekday is site.bucket_day:
-            self._confirm()
+            self._say_what_is_theirs()
         if weekday in site.cut_days:
             self._cut()
+        self._settle(site.bucket_day)
         if weekday is Weekday.SAT:
             self._clear_store()
         post_once(self.desk, self.office)
@@ -287,20 +260,41 @@ class _Life:
                 word = Word(reply.number, accept=False, bunches={}, note=note)
                 self._do(partial(_called, judge_reply, self.desk, word))
 
-    def _confirm(self) -> None:
-        day = self.clock.day
-        before = chosen_bucket_list(self.desk, day, Choices())
-        choices = Choices(acknowledged=short_before(self.desk, day))
+    def _say_what_is_theirs(self) -> None:
+        """What the list says on its bucket day of every line of the week."""
+        week = see_week(self.desk, self.clock.day)
+        self.said |= {(one.line.line, one.line.due): (one.yours, one.up_to) for one in week.draft.lines}
 
-        def confirmed(work: UnitOfWork) -> None:
-            found = confirm_bucket_list(self.desk, work, day, choices)
-            post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+    def _settle(self, bucket_day: Weekday) -> None:
+        """Settle what was cut for, or will not be cut for any more; what is due today leaves."""
+        day = last_of(self.clock.day, (bucket_day,))
+        draft = see_week(self.desk, day).draft
+        ready = draft.can_settle | {
+            one.key for one in draft.deliveries if one.last_cut is not None and one.last_cut <= self.clock.day
+        }
+        if ready:
+            choices = Choices(acknowledged=short_before(self.desk, day))
+            settling = Settling(deliveries=dict.fromkeys(ready, ANY_TAG))
 
-        self._do(confirmed)
-        self._do(lambda work: deliver_list(work, day))
-        self.tally.confirmed += 1
-        self.tally.asked += sum(line.line.stems for line in before.lines)
-        self.tally.sent += sum(line.filled for line in before.lines)
+            def settled(work: UnitOfWork) -> None:
+                post_bucket_list(work, confirm_bucket_list(self.desk, work, day, choices, settling))
+
+            self._do(settled)
+            self._count(day, ready)
+        if any(one.due == self.clock.day and not one.has_left for one in settled_of(self.desk, day)):
+            self._do(lambda work: deliver_list(self.desk, work, day, self.clock.day))
+
+    def _count(self, day: date, keys: frozenset[DeliveryKey]) -> None:
+        """Hold what was settled against what was asked, and against what was said on the bucket day."""
+        self.tally.settled += len(keys)
+        for one in settled_of(self.desk, day):
+            for line in one.lines if one.key in keys else ():
+                self.tally.asked += line["asked"]
+                self.tally.sent += line["filled"]
+                yours, up_to = self.said.get((line["line"], one.due), (0, 0))
+                self.tally.lines += 1
+                self.tally.broken += line["filled"] < yours
+                self.tally.reached += line["filled"] >= up_to
 
     def _sow_what_closes(self) -> None:
         """Once, take the best sowing that closes a gap, as the early warning suggests it."""
@@ -338,7 +332,7 @@ class _Life:
         tally = self.tally
         _say(
             f"To {self.clock.day}: {tally.lists} lists sent, {tally.replies} answers, {tally.counts} counts, "
-            f"{tally.cut} stems cut, {tally.confirmed} bucket lists, {tally.sent} of {tally.asked} stems sent, "
+            f"{tally.cut} stems cut, {tally.settled} deliveries settled, {tally.sent} of {tally.asked} stems sent, "
             f"{self.carrier.count} mails."
         )
 
@@ -361,30 +355,6 @@ def _added(desk: Desk, rows: list[RowAsked], work: UnitOfWork) -> object:
 def _record(desk: Desk, work: UnitOfWork, asked: RowAsked, place: int) -> object:
     values = {**asked.values, "key": f"r-{desk.today()}-{work.next_seq}-{place}"}
     return add_row(desk, work, RowAsked("records", values))
-
-
-def _truth(desk: Desk) -> Truth:
-    """The hidden season: the one whose stems in all are in the middle of those drawn."""
-    plan = desk.plan()
-    forecast = plan.growth.forecast
-    assert forecast is not None, "the demo farm has a forecast"
-    first, days = plan.growth.first_day, plan.growth.days
-    stems = {batch.key: _stems(forecast, batch, first, days) for batch in plan.growth.seen.batches}
-    totals = np.sum([found.sum(axis=0) for found in stems.values()], axis=0)
-    season = int(np.argsort(totals, kind="stable")[len(totals) // 2])
-    ready: dict[str, np.ndarray[tuple[int], np.dtype[np.int64]]] = {}
-    for batch in plan.growth.seen.batches:
-        if batch.form is Form.FRESH:
-            ready[batch.variety] = ready.get(batch.variety, np.zeros(days, np.int64)) + stems[batch.key][:, season]
-    return Truth(first, ready, {key: crop.stand_days for key, crop in plan.crops.items()})
-
-
-def _stems(forecast: Forecast, batch: Batch, first: date, days: int) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]:
-    found = list(forecast.stems_of(batch.key, first, days).values())
-    if not found:
-        return np.zeros((days, forecast.setting.seasons), np.int64)
-    total: np.ndarray[tuple[int, int], np.dtype[np.int64]] = np.sum(np.stack(found), axis=0, dtype=np.int64)
-    return total
 
 
 def _say(text: str) -> None:

@@ -45,12 +45,33 @@ CLAIM = {
 }
 
 
+CARE = [
+    {"kinds": ["Bunny tail", "Barley"], "severity": "dangerous", "sentences": ["Awns: keep dogs out.", "Keep dry."]}
+]
+
+
+def test_warnings_of_a_place_are_asked_for_kinds_or_for_all(client: Client) -> None:
+    body = {"place": "heated_bench", "general": ["Off at the plug."], "take_care": CARE, "weeds": ["Hare: spreads."]}
+    ended = client.shows("warnings", "heated_bench", "lagurus", "barley", body=body)
+
+    assert ended.asked == "GET /v1/warnings/heated_bench?variety=lagurus&variety=barley"
+    for words in (
+        "Take care: heated bench",
+        "Danger, Bunny tail, Barley",
+        "Off at the plug.",
+        "spreads, Hare: spreads.",
+    ):
+        assert words in ended.out
+    assert client.shows("warnings", "cut", body={"place": "cut"}).asked == "GET /v1/warnings/cut"
+    assert client.run("warnings", "moon", answers=[]).code == 2
+
+
 def test_a_walk_shows_the_last_count_beside_what_should_stand(client: Client) -> None:
-    ended = client.shows("walk", body={"date": "2027-08-09", "stops": [STOP]})
+    ended = client.shows("walk", body={"date": "2027-08-09", "stops": [STOP], "take_care": CARE})
 
     assert ended.asked == "GET /v1/walk"
     assert "South bed lagurus 0 2027-08-05 40 80 120 lagurus-1, lagurus-2".split() in ended.rows
-    assert "Caution, Bunny tail: awned" in ended.out
+    assert ended.out.count("Danger, Bunny tail, Barley: Awns: keep dogs out. Keep dry.") == 1
     assert "do not go in" not in ended.out
 
 
@@ -87,12 +108,24 @@ def test_buds_alone_and_a_kind_twice_are_no_count(client: Client, words: str) ->
 
 
 def test_a_cut_list_says_what_where_and_for_whom(client: Client) -> None:
-    ended = client.shows("cut-list", "2027-08-09", body={"date": "2027-08-09", "rows": [ROW], "closed_beds": ["North"]})
+    ended = client.shows(
+        "cut-list",
+        "2027-08-09",
+        body={
+            "date": "2027-08-09",
+            "rows": [ROW],
+            "closed_beds": ["North"],
+            "take_care": CARE,
+            "handling": ["Bunny tail: sheds."],
+        },
+    )
 
     assert ended.asked == "GET /v1/cut-lists/2027-08-09"
     words = " ".join(ended.out.split())
     assert "South bed lagurus 55 40 - 50 anna 2027-08-10, 5 spare bram 2027-08-12" in words
-    assert "Caution, Bunny tail: awned" in words
+    assert words.count("Danger, Bunny tail, Barley: Awns: keep dogs out. Keep dry.") == 1
+    assert words.index("Do not go in") < words.index("Danger")
+    assert "Handling, Bunny tail: sheds." in words
     assert "a spray's waiting time is not over: North." in words
 
 
@@ -198,7 +231,7 @@ def test_what_is_decided_of_a_list_goes_with_its_confirmation_and_never_without(
     words += "--fill anna-1@2027-08-10=nigella --fill bram-1@2027-08-10=lagurus:dried".split()
     body = {"from": "2027-08-09", "to": "2027-08-15", "confirmed": True, "customers": []}
 
-    ended = client.shows("bucket-list", "2027-08-09", "--confirm", *words, body=body)
+    ended = client.shows("bucket-list", "2027-08-09", "--confirm", "--seen", "a1b2", *words, body=body)
     silent = client.run("bucket-list", "2027-08-09", *words, answers=[])
 
     assert ended.sent == {

@@ -27,7 +27,10 @@ BUCKETS = {
                     "line": "std-3",
                     "product": "ammi",
                     "due": "2027-08-09",
+                    "state": "expected",
                     "asked": 50,
+                    "yours": 36,
+                    "up_to": 45,
                     "filled": 38,
                     "bunches": 3,
                     "over": 8,
@@ -45,11 +48,11 @@ def test_a_bucket_list_says_by_customer_what_is_asked_filled_and_short(client: C
     ended = client.shows("bucket-list", "2027-08-09", body=BUCKETS)
 
     assert ended.asked == "GET /v1/bucket-lists/2027-08-09"
-    assert "due 2027-08-09 to 2027-08-15: not confirmed yet" in ended.out
+    assert "due 2027-08-09 to 2027-08-15: expected, or settled in part" in ended.out
     assert ["Corner", "florist"] in ended.rows
     short, full = (found for found in ended.rows if found[:1] == ["2027-08-09"])
-    assert short[1:8] == ["ammi", "std-3", "50", "38", "12", "3", "8"]
-    assert full == ["2027-08-09", "phlox", "std-4", "20", "20", "-", "-", "-"]
+    assert short[1:8] == ["ammi", "std-3", "expected", "36", "45", "50", "38"]
+    assert full == ["2027-08-09", "phlox", "std-4", "-", "-", "-", "20", "20", "-", "-", "-"]
 
 
 def test_a_bucket_list_says_where_stems_come_from_and_what_to_beware_of(client: Client) -> None:
@@ -86,15 +89,18 @@ def test_a_line_that_leaves_the_choice_open_is_named_by_its_choice(client: Clien
 
     ended = client.shows("bucket-list", "2027-08-09", body=body)
 
-    assert ["-", "role=filler", "std-5", "20", "20", "-", "-", "-"] in [row[:8] for row in ended.rows]
+    assert ["-", "role=filler", "std-5", "-", "-", "-", "20", "20"] in [row[:8] for row in ended.rows]
     assert "Caution, role=filler: spiny" in ended.out
 
 
 def test_a_list_is_confirmed_only_when_asked(client: Client) -> None:
-    ended = client.shows("bucket-list", "2027-08-09", "--confirm", body={**BUCKETS, "confirmed": True})
+    ended = client.shows(
+        "bucket-list", "2027-08-09", "--confirm", "--seen", "a1b2", body={**BUCKETS, "confirmed": True}
+    )
 
     assert (ended.asked, ended.sent) == ("POST /v1/bucket-lists/2027-08-09/confirm", {})
-    assert "2027-08-15: confirmed" in ended.out
+    assert ended.requests[0].headers["If-Match"] == '"a1b2"'
+    assert "2027-08-15: settled" in ended.out
 
 
 def test_an_empty_bucket_list_is_said(client: Client) -> None:

@@ -105,6 +105,22 @@ def test_a_wedding_is_quoted_held_contracted_and_released(known: LiveClient) -> 
     assert known.json("release", quote) == {"id": quote, "status": "cancelled"}
 
 
+def test_a_kind_is_decided_about_and_the_quote_that_asked_is_answered_anew(known: LiveClient) -> None:
+    words = ("quote", "--date", "2027-06-20", "--piece", "buttonhole=1", "--home", "cats")
+    quote = known.json(*words)["id"]
+    said = known.table("decide", "lagurus", "--worn", "--use-it", "--quote", quote)
+    assert said[0] == "Kept; quotes follow it from now on."
+    assert said[1].startswith(f"Quote {quote} answered anew, all lines together ")
+    assert "Bunny tail in what is worn or held: used all the same." in said
+    assert known.table("decide")[-1].startswith("lagurus use it worn")
+    assert any(line.startswith("Decided: Bunny tail") for line in known.table(*words))
+
+    out = known.table("decide", "lagurus", "--worn", "--keep-out", "--quote", quote)
+    assert out[1].startswith("The quote stays as it was: Nothing asked for can be in season")
+    assert known.run("decide", "lagurus", "--worn")[0] == ExitCode.REFUSED
+    assert known.table("decide", "lagurus", "--worn", "--ask-me") == ["Taken back; quotes ask about it again."]
+
+
 def test_a_quote_is_shown_with_its_stems_and_price(known: LiveClient) -> None:
     lines = known.table("quote", "--date", "2027-06-20", "--piece", "buttonhole=4", "--customer", "anna")
 
@@ -145,11 +161,12 @@ def test_a_wedding_has_what_is_free_and_none_of_what_a_florist_was_promised(
 
 
 def test_a_bucket_list_is_shown_and_confirmed_once(known: LiveClient) -> None:
-    assert "not confirmed yet" in known.table("bucket-list", "2027-06-14")[0]
-    assert known.json("bucket-list", "2027-06-14", "--confirm")["confirmed"]
-    assert known.table("bucket-list", "2027-06-14")[0].endswith(": confirmed")
+    assert "expected, or settled in part" in known.table("bucket-list", "2027-06-14")[0]
+    uncut = ("--no-cut", "anna-weekly@2027-06-15")
+    (line, *_) = known.json("bucket-list", "2027-06-14", "--confirm", *uncut)["customers"][0]["lines"]
+    assert (line["line"], line["state"]) == ("anna-1", "settled")
 
-    code, _, err = known.run("bucket-list", "2027-06-14", "--confirm")
+    code, _, err = known.run("bucket-list", "2027-06-14", "--confirm", *uncut)
     assert code == ExitCode.REFUSED and "is confirmed" in err
 
 

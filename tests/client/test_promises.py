@@ -187,3 +187,52 @@ def test_why_a_refusal_is_overridden_goes_with_it(client: Client) -> None:
     ended = client.run(*words, answers=[httpx.Response(200, json=HELD)])
 
     assert ended.sent == {"override": True, "override_reason": "They come every year."}
+
+
+KIND = {
+    "variety": "larkspur",
+    "name": "White larkspur",
+    "use": "worn",
+    "severity": "dangerous",
+    "decided": "",
+    "sentence": "White larkspur: dangerously poisonous. It stays out of what is worn or held (posy) until you decide.",
+}
+PET = "Lily: can kill pets. Keep it from cats."
+
+
+def test_a_quote_says_what_it_asks_of_kinds_that_do_harm_and_how_to_answer(client: Client) -> None:
+    decided = {**KIND, "decided": "use", "sentence": "Rose: thorns. You use it all the same in what is worn or held."}
+    words = "quote --date 2027-08-14 --home cats --home children --home cats --piece posy=1".split()
+    ended = client.shows(*words, body={**QUOTE, "kinds": [KIND, decided], "home_warnings": [PET]})
+
+    assert ended.sent["homes"] == ["cats", "children"]
+    shown = " ".join(ended.out.split())
+    assert f"You decide (dangerous): {KIND['sentence']}" in shown
+    assert "'haulm decide larkspur --worn --quote" in shown and "--use-it' or '--keep-out'" in shown
+    assert "Decided: Rose: thorns. You use it" in shown
+    assert f"In their home: {PET}" in shown
+
+
+def test_a_decision_is_sent_and_the_quote_that_asked_is_shown_anew(client: Client) -> None:
+    version = {"order_confidence": 0.9, "changed": ["White larkspur: used all the same."], "kinds": [KIND]}
+    words = "decide larkspur --piece posy --use-it --note gloves --quote q1".split()
+    ended = client.shows(*words, body={"decisions": [], "quote": {"id": "q1", "version": version}, "unanswered": ""})
+
+    assert ended.asked == "POST /v1/piece-decisions"
+    assert ended.sent == {
+        "decisions": [{"variety": "larkspur", "piece": "posy", "note": "gloves", "decision": "use"}],
+        "quote": "q1",
+    }
+    shown = " ".join(ended.out.split())
+    assert "Kept; quotes follow it from now on. Quote q1 answered anew, all lines together 90 % sure." in shown
+    ended = client.shows(*"decide larkspur --worn --ask-me".split(), body={"quote": None, "unanswered": "It stays."})
+    assert " ".join(ended.out.split()) == "Taken back; quotes ask about it again. It stays."
+
+
+def test_all_decisions_are_listed_with_who_and_when(client: Client) -> None:
+    one = {"variety": "larkspur", "use": "worn", "piece": None, "decision": "keep_out", "note": "", "actor": "owner"}
+    ended = client.shows("decide", body={"decisions": [{**one, "at_utc": "2027-06-14T06:30:00+00:00"}]})
+
+    assert ended.asked == "GET /v1/piece-decisions"
+    assert ended.out.splitlines()[-1].split() == ["larkspur", "keep", "out", "worn", "-", "owner", "2027-06-14"]
+    assert client.shows("decide", body={"decisions": []}).out == "Nothing is decided yet.\n"

@@ -1,4 +1,4 @@
-"""The bucket list: careful on a growing farm, contracted lines only, once for each bucket day."""
+"""The bucket list: careful on a growing farm, contracted lines only, settled once, theirs until it is impossible."""
 
 from datetime import date
 from typing import Any
@@ -9,26 +9,29 @@ from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
 from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list
+from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import chosen_bucket_list, draft_bucket_list
-from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay
+from haulm.jobs.draft_bucket_list import draft_bucket_list
+from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, NothingToSettle
 from haulm.jobs.show_match import show_match
 from support.desks import NOW
 from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
 
 MONDAY = date(2027, 6, 14)
+ANNA = ("anna-weekly", date(2027, 6, 15))
+BY_WORD = Settling(deliveries={ANNA: ANY_TAG})
+"""Anna's Tuesday, by the grower's word on its last cut day that no cut is made."""
 
 
-def test_the_draft_counts_on_less_than_the_expected_season_gives(open_desk: Any) -> None:
+def test_the_expected_season_lies_between_what_is_theirs_and_what_it_may_become(open_desk: Any) -> None:
     batch = b"key,variety,sow_date,method,sown,bed,status\nfirst,lagurus,2027-06-14,direct,90,south,planned\n"
     desk = open_desk({**growing_farm(), "batches.csv": batch})
 
     (bucket,) = draft_bucket_list(desk, date(2027, 9, 13)).lines
 
     expected = next(found for found in show_match(desk, bucket.line.due, bucket.line.due))
-    assert 0 < bucket.filled < expected.filled
+    assert bucket.yours <= expected.filled <= bucket.up_to and bucket.yours < bucket.up_to
 
 
 def test_a_list_has_contracted_lines_only_by_customer_and_day(open_desk: Any) -> None:
@@ -53,11 +56,15 @@ def test_only_the_bucket_day_has_a_list_and_only_once(party_desk: Desk) -> None:
     with party_desk.store.unit_of_work(actor="test", now=NOW) as work:
         with pytest.raises(DatePassed):
             confirm_bucket_list(party_desk, work, date(2027, 6, 7))
-        work.enter("bucket-list-confirmed", "bucket-lists/2027-06-14", {"confirmed": True})
+        with pytest.raises(NothingToSettle, match="the first of 2027-06-14"):
+            confirm_bucket_list(party_desk, work, MONDAY)
+        with pytest.raises(NothingToSettle, match="nothing leaves"):
+            confirm_bucket_list(party_desk, work, date(2027, 7, 12), settling=Settling(far_ahead=True))
+        post_bucket_list(work, confirm_bucket_list(party_desk, work, MONDAY, settling=BY_WORD))
         work.save()
     with party_desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(ListConfirmed):
-        confirm_bucket_list(party_desk, work, MONDAY)
-    assert confirmed_bucket_list(party_desk, MONDAY) == {"confirmed": True}
+        confirm_bucket_list(party_desk, work, MONDAY, settling=BY_WORD)
+    assert confirmed_bucket_list(party_desk, MONDAY) is not None
 
 
 STAND_IN = """
@@ -70,7 +77,7 @@ def sent(desk: Desk, kind: str | None = None) -> list[tuple[str, int]]:
     """What anna is drafted on Tuesday, with one kind decided or none."""
     line_due = ("anna-1", date(2027, 6, 15))
     chosen = Choices() if kind is None else Choices(kinds={line_due: Product.parse(kind)})
-    (bucket,) = (one for one in chosen_bucket_list(desk, MONDAY, chosen).lines if one.line.line == "anna-1")
+    (bucket,) = (one for one in draft_bucket_list(desk, MONDAY, chosen).lines if one.line.line == "anna-1")
     assert bucket.filled == sum(source.stems for source in bucket.sources)
     assert str(bucket.line.product) == "lagurus", "what was asked stays as it was"
     return [(str(source.product), source.stems) for source in bucket.sources]
@@ -91,7 +98,7 @@ def test_a_kind_that_takes_the_place_of_another_leaves_its_stems_to_the_next(ope
     due = {("anna-1", date(2027, 6, 15)): Product("nigella")}
 
     def party(choices: Choices) -> int:
-        return next(one.filled for one in chosen_bucket_list(desk, MONDAY, choices).lines if one.line.order == "party")
+        return next(one.filled for one in draft_bucket_list(desk, MONDAY, choices).lines if one.line.order == "party")
 
     assert party(Choices()) < 20
     assert party(Choices(kinds=due)) == 20
@@ -107,4 +114,4 @@ def test_a_line_is_filled_with_what_its_florist_accepts_and_nothing_else(
     choices = Choices(kinds={(line, date(2027, 6, 15)): Product(kind)})
 
     with pytest.raises(refusal, match="lagurus or nigella" if refusal is NotAccepted else "anna-9"):
-        chosen_bucket_list(desk, MONDAY, choices)
+        draft_bucket_list(desk, MONDAY, choices)

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
+
+import pytest
 
 from haulm.farm.varieties import Variety
+from haulm.farm_folder.faults import FolderRefused
+from haulm.farm_folder.writer import write_folder
 from haulm.jobs.change_rows import RowAsked, change_row
 from haulm.jobs.desk import Desk
 from haulm.jobs.food_marks import TAKEN_BACK, food_marks_in_words, take_back_food_marks
+from haulm.jobs.import_farm import export_farm, import_farm
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_today import see_today
 from support.desks import MONDAY, NOW, on
@@ -76,3 +83,64 @@ def test_a_kind_that_lost_its_mark_can_be_changed_like_any_other(desk: Desk) -> 
 
 def test_a_farm_without_such_kinds_hears_nothing(desk: Desk) -> None:
     assert take_back_food_marks(desk, "clock") == () and list(food_marks_in_words(desk)) == []
+
+
+def test_a_change_of_another_column_takes_an_old_void_mark_back_and_is_not_refused(desk: Desk) -> None:
+    stored(desk)
+    with desk.store.unit_of_work(actor="test", now=NOW) as work:
+        row = change_row(desk, work, "spires", RowAsked("varieties", {"price_minor": 500}), expected=None)
+        work.save()
+    assert (row.price_minor, row.food_use) == (500, False)
+    assert [entry.subject for entry in desk.store.entries_of(TAKEN_BACK)] == ["varieties/spires"]
+    (note,) = food_marks_in_words(desk)
+    assert note.count("Foxglove") == 1
+
+
+@pytest.mark.parametrize("values", [{"food_use": True}, {"food_use": True, "price_minor": 500}])
+def test_a_void_mark_that_is_asked_for_anew_is_refused_all_the_same(desk: Desk, values: dict[str, object]) -> None:
+    stored(desk)
+    with desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(FolderRefused):
+        change_row(desk, work, "spires", RowAsked("varieties", values), expected=None)
+
+
+def test_a_name_that_makes_a_mark_void_is_refused_and_takes_nothing_back(desk: Desk) -> None:
+    stored(desk)
+    with desk.store.unit_of_work(actor="test", now=NOW) as work, pytest.raises(FolderRefused):
+        change_row(desk, work, "edging", RowAsked("varieties", {"name": "Monkshood"}), expected=None)
+
+
+def test_an_export_has_no_void_mark_and_comes_back(desk: Desk, tmp_path: Path) -> None:
+    stored(desk)
+    farm = export_farm(desk.store, tmp_path / "copy")
+    assert {variety.key: variety.food_use for variety in farm.varieties if variety in OLD or variety.food_use} == {
+        "edging": True
+    }
+    assert import_farm(desk.store, tmp_path / "copy", replace=True, actor="test", now=NOW).name
+
+
+@pytest.mark.parametrize("after_upkeep", [False, True])
+def test_an_old_copy_of_the_own_farm_with_a_void_mark_is_imported_without_it(
+    desk: Desk, tmp_path: Path, *, after_upkeep: bool
+) -> None:
+    stored(desk)
+    write_folder(desk.store.farm(), tmp_path / "copy")
+    if after_upkeep:
+        take_back_food_marks(desk, "clock")
+        with desk.store.unit_of_work(actor="test", now=NOW) as work:
+            change_row(desk, work, "spires", RowAsked("varieties", {"price_minor": 500}), expected=None)
+            work.save()
+    imported = import_farm(desk.store, tmp_path / "copy", replace=True, actor="test", now=NOW)
+    told = [words for words in imported.warnings if "the mark is taken back" in words]
+    assert len(told) == 2 and "'Monkshood' is Aconitum" in told[0] and "Foxglove" in told[1]
+    assert marks(desk) == {"edging": True}
+
+
+def test_a_void_mark_of_a_kind_that_was_not_marked_before_is_refused(desk: Desk, tmp_path: Path) -> None:
+    with desk.store.unit_of_work(actor="test", now=NOW) as work:
+        work.put(Variety("blue", "Monkshood"))
+        work.save()
+    farm = desk.store.farm()
+    marked = tuple(replace(one, food_use=True) if one.key == "blue" else one for one in farm.varieties)
+    write_folder(replace(farm, varieties=marked), tmp_path / "copy")
+    with pytest.raises(FolderRefused):
+        import_farm(desk.store, tmp_path / "copy", replace=True, actor="test", now=NOW)

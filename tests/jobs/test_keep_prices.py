@@ -33,7 +33,7 @@ from support.desks import NOW
 from support.known_farm import PARTY, known_farm
 
 OpenDesk = Callable[[dict[str, bytes]], Desk]
-BEFORE_KEPT_PRICES = "0004"
+BEFORE_KEPT_PRICES = "0006"
 FRIDAY = date(2027, 6, 18)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -17,6 +18,7 @@ from haulm.jobs.run_due import run_due
 from haulm.jobs.send_digest import gaps_told, send_grave_news
 from haulm.jobs.warn_early import is_grave, telling_gaps, warn_early
 from haulm.planning import remedies
+from haulm.planning.planner import Planner
 from haulm.store.outbox import Claimed
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on
@@ -164,7 +166,7 @@ def test_what_only_seemed_grave_is_not_told_day_after_day(open_desk: OpenDesk, m
     letters(desk)
     monkeypatch.setattr(remedies, "rule_of_thumb_day", lambda plan, _: plan.today)
     do(desk, lambda work: work.enter("digest-sent", "digest", {"day": "2027-03-22", "gaps": {}, "counted": {}}))
-    desk.plan().remembered_options.clear()
+    desk = replace(desk, planner=Planner(desk.planner.drawing))
     (seeming,) = telling_gaps(desk.plan())
 
     assert is_grave(desk.plan(), seeming)

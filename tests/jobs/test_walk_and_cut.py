@@ -83,9 +83,9 @@ def test_the_cut_list_is_the_careful_match_in_the_order_of_walking(day: BucketDa
     assert row.beds == (("North bed", ("newer",)), ("South bed", ("older",)))
 
 
-def test_a_confirmed_list_is_still_to_be_cut_until_it_is_cut(day: BucketDay) -> None:
+def test_what_an_earlier_release_packed_from_the_field_is_to_be_cut_until_it_is_cut(day: BucketDay) -> None:
     day.walk(lagurus=80)
-    day.confirm()
+    day.confirm_as_before({"anna-1": 60, "bram-1": 20, "cora-1": 0})
     assert [row.stems for row in cut_list(day.desk, MONDAY).rows] == [80]
 
     day.cut(80, left=0)
@@ -139,7 +139,7 @@ def test_stems_that_a_list_has_packed_are_not_stored_again_when_their_cut_is_wri
     day: BucketDay, cut: int, stored: int
 ) -> None:
     day.walk(lagurus=80)
-    day.confirm()
+    day.confirm_as_before({"anna-1": 60, "bram-1": 20, "cora-1": 0})
     day.cut(cut, left=0, more=True)
 
     assert (day.held(Account.PACKED), day.held(Account.STORE)) == (80, stored)
@@ -170,7 +170,7 @@ def test_a_cut_is_not_put_right_to_less_than_has_left_the_store(day: BucketDay) 
 
 def test_of_stems_that_a_list_had_packed_only_the_rest_is_put_right(day: BucketDay) -> None:
     day.walk(lagurus=90)
-    day.confirm()
+    day.confirm_as_before({"anna-1": 60, "bram-1": 30, "cora-1": 0})
     cut = day.cut(100, left=0, more=True)
     again = day.recount(cut, 95)
 

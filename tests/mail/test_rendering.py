@@ -131,3 +131,16 @@ def test_what_may_be_hoped_for_is_said_not_to_be_promised() -> None:
     for kind in ("plain", "html"):
         text = " ".join(message.get_body((kind,)).get_content().split())
         assert "hope to offer 7, not promised" in text and "hope to offer, not promised: Ammi, 3 bunches of 10" in text
+
+
+def test_care_sprays_and_hints_stand_once_in_text_and_html_after_the_lines() -> None:
+    care = {"care": ["DANGER, Foxglove: Dangerously poisonous: gloves."], "sprays": ["Sprayed: Foxglove in South bed."]}
+    facts = {**FACTS["list-confirmed"], **care, "handling": ["Snapdragon: tips bend."]}
+    content = rendered(Letter("list-confirmed", "anna", facts, "key"), PLAIN, NOW, "<one@stems.example>")
+    message = email.message_from_bytes(content, policy=default)
+    for part in (message.get_body(("plain",)), message.get_body(("html",))):
+        assert part is not None
+        text = part.get_content()
+        for words in (*care["care"], *care["sprays"], "Handling, Snapdragon: tips bend."):
+            assert text.count(words) == 1
+        assert text.index("20") < text.index("Take care") < text.index("Sprayed") < text.index("Handling")

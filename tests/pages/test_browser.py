@@ -55,6 +55,7 @@ EVERY_PAGE = (
     "/season",
     "/quotes",
     "/quotes/new",
+    "/decisions",
     "/replies",
     "/links",
     "/mails",
@@ -108,7 +109,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 @pytest.fixture
 def bucket_day(tmp_path: Path) -> Iterator[str]:
     """A bucket day on which a line is short, with a caution and a stand-in that its florist accepts."""
-    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60,", "k1,lagurus,2027-06-14,10,2027-06-14")
     lines = "key,order,stems,product,substitutes\nanna-1,anna-weekly,45,lagurus,nigella"
     store = sqlite_store(tmp_path)
     desk = desk_over(store, known_farm(standing_lines=lines, known_stems=few, **PARTY))
@@ -199,22 +200,49 @@ def test_a_page_fits_a_narrow_screen_and_says_nothing_on_the_console(browser: Br
     page.context.close()
 
 
-def test_a_bucket_list_is_read_decided_and_confirmed_on_a_phone_by_keyboard(browser: Browser, bucket_day: str) -> None:
+def test_a_bucket_list_is_read_decided_and_settled_on_a_phone_by_keyboard(browser: Browser, bucket_day: str) -> None:
     page, said = opened(browser, viewport={"width": 360, "height": 740}, java_script_enabled=False)
     page.goto(bucket_day)
-    assert page.locator(".tag.short").count() and page.locator(".caution").count()
+    assert page.locator(".tag.short").count() and page.locator(".take-care li").count()
     page.locator("select").focus()
     page.keyboard.type("only Love")
+    page.get_by_label("No cut is made for it").first.focus()
+    page.keyboard.press("Space")
     tab_to(page, "Show it with my changes")
     page.keyboard.press("Enter")
     page.wait_for_url("**/bucket/2027-06-14?**")
     assert "30 Love-in-a-mist instead, which they accept" in page.locator("main").inner_text()
-    tab_to(page, "Confirm the list")
+    # Enter in a number shows the list once more, and settles nothing.
+    page.locator("input.count").first.focus()
+    page.keyboard.type("28")
     page.keyboard.press("Enter")
-    page.wait_for_url("**/bucket/2027-06-14?said=confirmed")
+    page.wait_for_url("**stems-**28**")
+    assert page.locator("input.count").first.input_value() == "28"
+    tab_to(page, "Settle this delivery")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/bucket/2027-06-14?said=settled")
 
-    assert page.get_by_role("status").inner_text() == "The list is confirmed."
+    assert page.get_by_role("status").inner_text() == "Settled: it is packed until the van leaves."
+    assert "28 of 45 stems" in page.locator("main").inner_text()
     assert said == []
+
+
+def test_of_two_browsers_the_second_sees_what_was_written_down_in_between(browser: Browser, bucket_day: str) -> None:
+    address = f"{bucket_day}?no-cut-anna-weekly%402027-06-15=yes"
+    (first, _), (second, _) = opened(browser), opened(browser)
+    for page in (first, second):
+        page.goto(address)
+    first.goto(bucket_day.replace("/bucket/2027-06-14", "/store"))
+    first.get_by_label("Stems", exact=True).nth(1).fill("7")
+    first.get_by_label("To").nth(1).select_option("waste")
+    first.get_by_role("button", name="Move").nth(1).click()
+    second.get_by_role("button", name="Settle this delivery").click()
+
+    shown = second.locator("[role=alert]").inner_text()
+    assert "It is not as you saw it" in shown and "40" in shown and "33" in shown
+    second.get_by_role("button", name="Settle this delivery").click()
+    second.wait_for_url("**said=settled")
+    assert "33 of 45 stems" in second.locator("main").inner_text()
 
 
 def test_a_full_bucket_list_fits_a_narrow_screen(browser: Browser, bucket_day: str) -> None:

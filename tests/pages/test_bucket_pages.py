@@ -16,8 +16,8 @@ STAND_IN = "key,order,stems,product,substitutes\nanna-1,anna-weekly,25,lagurus,n
 
 @pytest.fixture
 def short(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
-    """Anna wants 25 lagurus on Tuesday and accepts nigella; 10 lagurus stand and 30 nigella are cut."""
-    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60", "k1,lagurus,2027-06-14,10")
+    """Anna wants 25 lagurus on Tuesday and accepts nigella; 10 lagurus are cut today and 30 nigella before."""
+    few = KNOWN_STEMS.replace("k1,lagurus,2027-06-14,60,", "k1,lagurus,2027-06-14,10,2027-06-14")
     return open_door(known_farm(standing_lines=STAND_IN, known_stems=few))
 
 
@@ -50,7 +50,8 @@ def test_what_is_decided_is_shown_before_it_is_confirmed(short: Door) -> None:
 
 
 def test_what_is_decided_is_confirmed_with_the_list(short: Door) -> None:
-    fields = {**form(short.ask("GET", LIST).text), "kind-anna-1@2027-06-15": "nigella"}
+    chosen = {"kind-anna-1@2027-06-15": "nigella"}
+    fields = {**form(short.ask("GET", LIST, params=chosen).text), **chosen, "settle": "anna-weekly@2027-06-15"}
 
     assert short.ask("POST", LIST, data=fields).status_code == 303
     (line,) = short.get("/v1/bucket-lists/2027-06-14")["customers"][0]["lines"]
@@ -65,20 +66,78 @@ def test_what_a_florist_does_not_accept_is_refused_in_a_page(short: Door) -> Non
     assert "accepted is lagurus or nigella" in words(answer.text)
 
 
-def test_a_confirmed_list_names_what_goes_out_and_what_was_corrected(short: Door) -> None:
-    short.post("/v1/bucket-lists/2027-06-14/confirm")
-    correction = {"line": "anna-1", "due": "2027-06-15", "stems": 20, "reason": "five heads bruised"}
+def test_a_form_without_what_it_showed_settles_nothing_and_neither_does_enter(short: Door) -> None:
+    page = short.ask("GET", LIST).text
+    # Enter in a field is the first button that sends the form: it shows, by a GET.
+    first = re.search(r"<button[^>]*>", page[page.index(f'action="{LIST}"') :])
+    assert first is not None and 'formmethod="get"' in first[0]
+
+    shown = form(page)
+    for data in ({}, {"settle": "all"}, {"once": shown["once"], "tag": shown["tag"]}):
+        answer = short.ask("POST", LIST, data=data)
+        assert answer.status_code == 428 and "Nothing was settled" in words(answer.text)
+    assert short.desk.store.stem_balances() == {}
+
+
+def test_the_second_of_two_browsers_sees_what_has_changed_and_settles_anew(short: Door) -> None:
+    first, second = form(short.ask("GET", LIST).text), form(short.ask("GET", LIST).text)
+    short.post("/v1/store/moves", {"pile": "k1", "to": "waste", "stems": 4, "reason": "bruised"})
+    short.post("/v1/store/moves", {"pile": "k3", "to": "waste", "stems": 20, "reason": "wilted"})
+
+    answer = short.ask("POST", LIST, data={**second, "settle": "all"})
+    assert answer.status_code == 412
+    assert "It is not as you saw it" in words(answer.text)
+    assert "Bunny tail for Studio Anna Verhoeven, Tue 15 Jun 2027 25 16" in words(answer.text)
+    assert short.desk.store.stem_balances().get(None) is None
+
+    again = {**form(answer.text), "settle": "anna-weekly@2027-06-15", "no-cut-anna-weekly@2027-06-15": "yes"}
+    assert "no-cut" not in first and short.ask("POST", LIST, data=again).status_code in (303, 412)
+
+
+def test_a_day_far_ahead_asks_twice_and_no_day_breaks_the_page(short: Door) -> None:
+    quote = short.post("/v1/quotes", {"date": "2027-07-01", "lines": [{"product": "lagurus:dried", "stems": 5}]})["id"]
+    short.post(f"/v1/quotes/{quote}/contract")
+    far = "/bucket/2027-06-28"
+    page = short.ask("GET", far).text
+    (which,) = re.findall(r'name="settle" value="([^"]+)"', page)
+    fields = {**form(page), "settle": which}
+
+    asked = short.ask("POST", far, data=fields)
+    assert asked.status_code == 428 and "14 days ahead" in words(asked.text)
+    again = {**form(asked.text), "settle": which, "far_ahead": "yes"}
+    assert short.ask("POST", far, data=again).status_code == 303
+    for day in ("9999-12-31", "9999-12-27", "0001-01-01", "2100-01-04"):
+        assert short.ask("GET", f"/bucket/{day}").status_code in (200, 422)
+
+
+def test_a_settled_delivery_is_corrected_taken_back_and_leaves_on_the_page(short: Door) -> None:
+    fields = {**form(short.ask("GET", LIST).text), "settle": "anna-weekly@2027-06-15"}
+    assert short.ask("POST", LIST, data=fields).status_code == 303
+    fix = {"line": "anna-1@2027-06-15", "stems": "20", "reason": "thrown", "note": "five heads bruised"}
+    assert short.ask("POST", f"{LIST}/correct", data=fix).status_code == 303
+    assert "Corrected: 20 sent, not 25. thrown: five heads bruised" in words(short.ask("GET", LIST).text)
+
+    assert short.ask("POST", f"{LIST}/take-back", data={"which": "anna-weekly@2027-06-15"}).status_code == 303
+    fields = {**form(short.ask("GET", LIST).text), "settle": "anna-weekly@2027-06-15"}
+    short.ask("POST", LIST, data=fields)
+    assert short.ask("POST", f"{LIST}/delivered", data={"due": "2027-06-15"}).status_code == 303
+    assert "delivered" in words(short.ask("GET", LIST).text)
+
+
+def test_a_settled_list_names_what_goes_out_and_what_was_corrected(short: Door) -> None:
+    short.settle("/v1/bucket-lists/2027-06-14")
+    correction = {"line": "anna-1", "due": "2027-06-15", "stems": 20, "reason": "thrown", "note": "five heads bruised"}
     short.post("/v1/bucket-lists/2027-06-14/correct", correction)
     page = words(short.ask("GET", LIST).text)
 
-    assert "Bunny tail leaves Tue 15 Jun 2027" in page
-    assert "15 Love-in-a-mist instead" in page and "Corrected: 20 sent, not 25. five heads bruised" in page
+    assert "Studio Anna Verhoeven leaves Tue 15 Jun 2027" in page
+    assert "10 Love-in-a-mist instead" in page and "Corrected: 20 sent, not 25. thrown: five heads bruised" in page
     assert "lagurus" not in page and "2027-06-15" not in page
 
 
 @pytest.mark.parametrize("path", ["/claims", "/season?year=2027"])
 def test_customers_are_named(short: Door, path: str) -> None:
-    short.post("/v1/bucket-lists/2027-06-14/confirm")
+    short.settle("/v1/bucket-lists/2027-06-14")
 
     assert "Studio Anna Verhoeven" in words(short.ask("GET", path).text)
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
-from haulm.jobs.confirmed_lists import confirmed_bucket_list
+from haulm.jobs.confirmed_lists import by_customer, settled_of
 from haulm.jobs.list_prices import list_prices, terms_by_line
 from haulm.planning.keeping import crops_of
 from support.door import Door
@@ -12,7 +12,8 @@ from support.known_farm import VARIETIES, known_farm
 OpenDoor = Callable[[dict[str, bytes]], Door]
 Paper = Callable[..., str]
 LIST = "/paper/bucket-lists/2027-06-14"
-PRICES = "/v1/bucket-lists/2027-06-14/prices"
+LISTED = "/v1/bucket-lists/2027-06-14"
+PRICES = f"{LISTED}/prices"
 NOTE = f"{LIST}/delivery.pdf?prices=yes&customer=bram"
 AMMI = "ammi,Lace,filler,white,4,3,10,{price},"
 PARTY = """
@@ -45,8 +46,14 @@ def lacking_farm(*, price: int, lengths: str = "") -> dict[str, bytes]:
 
 def confirmed(open_door: OpenDoor, files: dict[str, bytes]) -> Door:
     door = open_door(files)
-    door.post("/v1/bucket-lists/2027-06-14/confirm")
+    settle(door)
     return door
+
+
+def settle(door: Door) -> None:
+    """The party gets what the store has: nothing more is cut for it."""
+    party = {"order": "party", "due": "2027-06-18", "no_cut": True}
+    door.post(f"{LISTED}/confirm", {"deliveries": [party]}, If_Match="*")
 
 
 def sums(door: Door) -> tuple[int, ...]:
@@ -80,8 +87,8 @@ def test_a_cheaper_stand_in_costs_its_own_and_the_difference_is_named(open_door:
 def test_corrections_and_claims_are_credits(open_door: OpenDoor, paper: Paper) -> None:
     door = confirmed(open_door, lacking_farm(price=800))
     line = {"line": "party-1", "due": "2027-06-18"}
-    door.post("/v1/bucket-lists/2027-06-14/correct", {**line, "stems": 25, "reason": "broke"})
-    door.post("/v1/bucket-lists/2027-06-14/delivered")
+    door.post(f"{LISTED}/correct", {**line, "stems": 25, "reason": "thrown"})
+    door.post(f"{LISTED}/delivered")
     door.post("/v1/claims", {**line, "stems": 5, "reason": "wilted"})
     door.post("/v1/claims", {**line, "stems": 1, "reason": "a gift", "credit_minor": 70})
 
@@ -109,13 +116,30 @@ def test_a_confirmed_list_keeps_its_prices_whatever_is_agreed_later(open_door: O
     assert sums(door) == (1500, 100, 160, 0, 1240)
 
 
+def test_a_correction_up_is_on_the_note_and_what_is_taken_back_is_not(open_door: OpenDoor, paper: Paper) -> None:
+    door = confirmed(open_door, lacking_farm(price=300))
+    line = {"line": "party-1", "due": "2027-06-18"}
+    door.post(f"{LISTED}/correct", {**line, "stems": 20, "reason": "back in the store"})
+    assert sums(door) == (1500, 500, 160, 0, 840)
+
+    door.post(f"{LISTED}/correct", {**line, "stems": 26, "reason": "they are good"})
+    assert sums(door) == (1500, 200, 160, 0, 1140)
+    assert "Stems together: €11.40" in paper(door, NOTE)
+
+    door.post(f"{LISTED}/take-back", {})
+    assert door.refused(404, "GET", PRICES)["key"] == "2027-06-14"
+    door.patch("/v1/order-lines/party-1", {"bunch_price_minor": 600})
+    settle(door)
+    assert sums(door) == (1800, 120, 240, 0, 1440)
+
+
 def test_a_list_without_prices_beside_it_has_those_of_its_lines(open_door: OpenDoor) -> None:
     door = confirmed(open_door, lacking_farm(price=300))
-    facts = confirmed_bucket_list(door.desk, date(2027, 6, 14))
-    assert facts is not None
+    (settled,) = settled_of(door.desk, date(2027, 6, 14))
     farm = door.desk.store.farm()
 
-    found = terms_by_line(list_prices(farm, crops_of(farm), facts))["party-1", "2027-06-18"]
+    facts = list_prices(farm, crops_of(farm), by_customer([settled]))
+    found = terms_by_line(facts)["party-1", "2027-06-18"]
 
     assert (found.terms.agreed_minor, dict(found.stand_ins)) == (1500, {"ammi": 30})
 

@@ -45,7 +45,7 @@ def test_days_of_sowing_in_the_wrong_order_are_refused(open_door: OpenDoor) -> N
 def test_a_bed_label_names_what_stands_there_with_its_caution(open_door: OpenDoor, paper: Paper) -> None:
     text = paper(open_door(known_farm(**SOWN)), "/paper/bed-labels.pdf?bed=south")
 
-    for words in ("South bed", "Love-in-a-mist", "batch b2", "Tue 1 Jun 2027", "keep from pets", "cm apart"):
+    for words in ("South bed", "Love-in-a-mist", "batch b2", "Tue 1 Jun 2027", "Keep from pets", "cm apart"):
         assert words in text
 
 
@@ -59,7 +59,14 @@ def test_a_bed_label_has_the_first_stem_where_there_is_a_forecast(open_door: Ope
 def test_a_stall_label_carries_the_caution_and_is_not_for_food(open_door: OpenDoor, paper: Paper) -> None:
     text = paper(open_door(known_farm()), "/paper/stall-labels.pdf?product=nigella&product=lagurus:dried")
 
-    for words in ("Love-in-a-mist", "€5.00", "keep from pets", "Not for food.", "dried Bunny tail"):
+    for words in (
+        "Love-in-a-mist",
+        "Nigella damascena",
+        "€5.00",
+        "Keep from pets",
+        "Not for food.",
+        "dried Bunny tail",
+    ):
         assert words in text
 
 
@@ -72,7 +79,7 @@ def test_a_stall_label_of_a_kind_that_is_not_grown_is_refused(open_door: OpenDoo
 def test_availability_is_whole_bunches_with_price_and_caution(open_door: OpenDoor, paper: Paper) -> None:
     text = paper(open_door(known_farm()), "/paper/availability.pdf?week=2027-W24")
 
-    for words in ("week 24", "Love-in-a-mist", "keep from pets", "€5.00", "65 % sure", "Friday 18:00", "Not for food"):
+    for words in ("week 24", "Love-in-a-mist", "Keep from pets", "€5.00", "65 % sure", "Friday 18:00", "Not for food"):
         assert words in text
     assert "Coming up" in text and "from week 25" in text
 
@@ -100,12 +107,33 @@ def test_a_quote_reads_in_words_with_its_parts_and_its_cautions(open_door: OpenD
     )["id"]
     text = paper(door, f"/paper/quotes/{quote}.pdf")
 
-    for words in ("Bram's corner", quote, "Sat 19 Jun 2027", "Love-in-a-mist", "keep from pets", "Total", "€5.00"):
+    for words in (
+        "Bram's corner",
+        quote,
+        "Sat 19 Jun 2027",
+        "Love-in-a-mist",
+        "CARE",
+        "Keep from pets.",
+        "Total",
+        "€5.00",
+    ):
         assert words in text
     assert "version 1" in text and "through" in text
-    assert "local consumer law" in text and "Not for food" in text
+    assert "Not for food" in text and "legal" not in text and "law" not in text
     assert "We promise the colours" in text
     assert any(words in text for words in ("we expect to have these", "likely", "hoped for"))
+
+
+def test_a_quote_for_a_home_with_cats_says_what_can_hurt_them_and_another_does_not(
+    open_door: OpenDoor, paper: Paper
+) -> None:
+    door = open_door(known_farm())
+    body = {"date": "2027-06-19", "lines": [{"product": "nigella", "stems": 10}]}
+    with_cats, without = (door.post("/v1/quotes", {**body, **more})["id"] for more in ({"homes": ["cats"]}, {}))
+
+    text = paper(door, f"/paper/quotes/{with_cats}.pdf")
+    assert "In your home: cats" in text and "Keep it from cats" in text
+    assert "In your home" not in paper(door, f"/paper/quotes/{without}.pdf")
 
 
 def test_a_quote_names_nobody_in_its_file_name_and_must_exist(open_door: OpenDoor) -> None:
@@ -143,8 +171,8 @@ def test_a_cut_list_says_what_how_many_for_whom_and_which_bed_is_closed(open_doo
         "Bunny tail",
         "25",
         "Studio Anna Verhoeven 25 (Tue 15 Jun)",
-        "sharp awns",
-        "do not walk",
+        "Sharp awns",
+        "Do not go into",
         "South bed",
     ):
         assert words in text

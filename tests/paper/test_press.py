@@ -12,8 +12,10 @@ from support.paper_reading import text_of
 TYPED = '#evil[x] *bold* _it_ $x$ @label <a> "q" \\ `raw` // no /* no */ = no - #import "x"'
 
 
-def stall(name: str, **more: str) -> dict[str, Any]:
-    label = {"name": name, "colour": "", "price": "", "food": "Not for food.", "care": "", "caution": "", **more}
+def stall(name: str, *warned: str) -> dict[str, Any]:
+    care = [{"mark": "CARE", "names": name, "words": words} for words in warned]
+    label = {"name": name, "botanical": "", "colour": "", "price": "", "food": "Not for food.", "care": ""}
+    label |= {"take_care": care}
     return {"title": "Stall labels", "farm": "Test farm", "size": "a4", "labels": [label], "none": ""}
 
 
@@ -41,7 +43,7 @@ def test_other_scripts_print(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["שדה פרחים", "حقل الزهور", "花の農場", "\U0001f33c", "a\u0301\u200d\ufeff"])
 def test_names_from_right_to_left_or_without_a_font_still_print_what_stands_beside_them(name: str) -> None:
-    assert "keep from pets" in text_of(pressed("stall_label", stall(name, caution="keep from pets")))
+    assert "keep from pets" in text_of(pressed("stall_label", stall(name, "keep from pets")))
 
 
 def test_a_long_word_breaks_and_loses_nothing() -> None:

@@ -10,7 +10,7 @@ import pytest
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.snapshot import Farm
 from haulm.matching.confidence import expected_missing, joint_confidence
-from haulm.planning.outlooks import Outlooks
+from haulm.planning.outlooks import outlooks_of
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from support.farms import batch, customer, known_stems, order, order_line, standing_line, standing_order
@@ -111,15 +111,15 @@ def test_other_weights_of_the_same_takes_are_looked_at_anew() -> None:
     weights = np.linspace(0.5, 1.5, result.supply.seasons) / result.supply.seasons
     weighed = replace(result, supply=replace(result.supply, weights=weights))
 
-    assert Outlooks(weighed, Outlooks(result)).lines == Outlooks(weighed).lines != Outlooks(result).lines
+    assert outlooks_of(weighed, outlooks_of(result)).lines == outlooks_of(weighed).lines != outlooks_of(result).lines
 
 
 def test_other_seasons_are_looked_at_anew() -> None:
     plan, fewer = planned(shop()), planned(shop(), seasons=100)
 
-    found = Outlooks(fewer.result, Outlooks(plan.result))
+    found = outlooks_of(fewer.result, outlooks_of(plan.result))
 
-    assert found.lines == Outlooks(fewer.result).lines
+    assert found.lines == outlooks_of(fewer.result).lines
 
 
 def test_a_delivery_is_sure_where_its_joint_confidence_reaches_the_least_level_of_its_lines() -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 from dataclasses import replace
 from datetime import date, timedelta
+from weakref import ref
 
 import pytest
 
@@ -47,13 +49,22 @@ class TestCache:
         assert planner.plan(growing_farm(), TODAY + timedelta(days=1)) is not first
         assert planner.plan(growing_farm(version=1), TODAY) is not first
 
-    def test_the_plan_least_used_is_forgotten_first(self) -> None:
+    def test_the_plan_of_the_version_before_is_forgotten(self) -> None:
         planner = Planner(DRAWING)
-        plans = [planner.plan(growing_farm(version=version), TODAY) for version in range(2)]
-        assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
-        planner.plan(growing_farm(version=2), TODAY)
-        assert planner.plan(growing_farm(version=0), TODAY) is plans[0]
-        assert planner.plan(growing_farm(version=1), TODAY) is not plans[1]
+        first = ref(planner.plan(growing_farm(), TODAY))
+        more = with_rows(growing_farm(version=1), [replace(growing_farm().orders[0], key="another")])
+        second = planner.plan(more, TODAY)
+        second.gaps(None)
+        gc.collect()
+        assert first() is None
+        assert planner.plan(more, TODAY) is second
+
+    def test_a_trial_in_which_something_grows_otherwise_is_not_kept(self) -> None:
+        planner = Planner(DRAWING)
+        plan = planner.plan(growing_farm(), TODAY)
+        tried = ref(planner.trial(plan, plan.farm, frost_days_earlier=7))
+        gc.collect()
+        assert tried() is None
 
     def test_a_version_in_which_nothing_changed_keeps_what_was_worked_out(self) -> None:
         planner = Planner(DRAWING)

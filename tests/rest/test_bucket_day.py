@@ -81,7 +81,8 @@ def test_a_cut_is_in_the_store_once_however_often_it_is_sent(field_door: Door) -
 
 
 def test_an_even_share_is_confirmed_with_its_working(field_door: Door) -> None:
-    confirmed = field_door.post(f"{MONDAY}/confirm", {"evenly": ["lagurus"]})
+    field_door.post("/v1/cuts", {"batch": "older", "stems": 90, "left": 0})
+    confirmed = field_door.settle(MONDAY, {"evenly": ["lagurus"]})
 
     lines = [line for customer in confirmed["customers"] for line in customer["lines"]]
     assert [(line["filled"], line["share"]["exact"], line["share"]["extra_bunches"]) for line in lines] == [
@@ -94,8 +95,8 @@ def test_an_even_share_is_confirmed_with_its_working(field_door: Door) -> None:
 
 def test_the_fill_rate_and_the_year_tell_what_was_sent_in_the_end(field_door: Door) -> None:
     field_door.post("/v1/cuts", {"batch": "older", "stems": 90, "left": 0})
-    field_door.post(f"{MONDAY}/confirm")
-    field_door.post(f"{MONDAY}/correct", {"line": "anna-1", "due": TUESDAY, "stems": 45, "reason": "bruised"})
+    field_door.settle(MONDAY)
+    field_door.post(f"{MONDAY}/correct", {"line": "anna-1", "due": TUESDAY, "stems": 45, "reason": "back_in_store"})
 
     (anna,) = field_door.get("/v1/fill-rate", customer="anna")["days"]
     assert (anna["asked"], anna["sent"], anna["share"]) == (60, 45, 0.75)

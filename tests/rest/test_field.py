@@ -125,7 +125,7 @@ def test_stems_cut_first_go_into_the_buckets_from_the_store(field: Door) -> None
     (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})["records"]
     assert in_store(field) == {key: 40}
     assert [(one["stock"], one["stems"]) for one in lines(field)["anna-1"]["from"]] == [(key, 25)]
-    field.post(f"{LIST}/confirm")
+    field.settle(LIST)
 
     lagurus = Product("lagurus")
     assert field.desk.store.stem_balances() == {
@@ -137,18 +137,16 @@ def test_stems_cut_first_go_into_the_buckets_from_the_store(field: Door) -> None
     assert broken_laws(field.desk.store) == []
 
 
-def test_stems_packed_from_the_field_are_not_stored_again_when_their_cut_is_written_down(field: Door) -> None:
+def test_stems_that_stand_are_packed_by_nobody_until_their_cut_is_written_down(field: Door) -> None:
     field.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 60}]})
-    assert lines(field)["anna-1"]["filled"] == 25
-    field.post(f"{LIST}/confirm")
-    (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40})["records"]
+    assert (lines(field)["anna-1"]["state"], lines(field)["anna-1"]["yours"]) == ("expected", 25)
+    tag = field.ask("GET", LIST).headers["ETag"]
+    problem = field.refused(409, "POST", f"{LIST}/confirm", headers={"If-Match": tag})
+    assert problem["type"] == "/problems/nothing-to-settle" and field.desk.store.stem_balances() == {}
 
-    # 25 of the 40 are in Anna's buckets already.
+    (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40})["records"]
+    field.settle(LIST)
     assert in_store(field) == {key: 15}
-    sums: dict[Account, int] = {}
-    for pile, stems in field.desk.store.stem_balances().items():
-        sums[pile.account] = sums.get(pile.account, 0) + stems
-    assert sums == {Account.FIELD: -40, Account.STORE: 15, Account.PACKED: 25}
     field.post("/v1/claims", {**ANNA, "stems": 5, "reason": "bruised"})
     assert field.get("/v1/claims")["claims"][0]["batches"] == ["b1"]
     assert field.get("/v1/season-end")["batches"][0]["sold"] == 25
@@ -156,7 +154,7 @@ def test_stems_packed_from_the_field_are_not_stored_again_when_their_cut_is_writ
 
 def test_a_cut_that_is_corrected_keeps_what_was_packed_of_it(field: Door) -> None:
     (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})["records"]
-    field.post(f"{LIST}/confirm")
+    field.settle(LIST)
     field.post("/v1/records", {"kind": "corrected", "corrects": key, "count": 38, "left": 0})
 
     assert free_on_friday(field) == 13
@@ -164,39 +162,48 @@ def test_a_cut_that_is_corrected_keeps_what_was_packed_of_it(field: Door) -> Non
 
 def test_a_correction_takes_back_exactly_and_the_list_stays_as_it_was(field: Door) -> None:
     (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})["records"]
-    confirmed = field.post(f"{LIST}/confirm")
-    field.post(f"{LIST}/correct", {**ANNA, "stems": 20, "reason": "five broke"})
+    field.settle(LIST)
+    field.post(f"{LIST}/correct", {**ANNA, "stems": 20, "reason": "back_in_store", "note": "she has room for 20"})
     assert in_store(field) == {key: 20}
-    field.post(f"{LIST}/correct", {**ANNA, "stems": 0, "reason": "she is ill"})
+    field.post(f"{LIST}/correct", {**ANNA, "stems": 0, "reason": "back in the store"})
 
     assert in_store(field) == {key: 40}
-    assert field.get(LIST) == confirmed
+    assert (lines(field)["anna-1"]["state"], lines(field)["anna-1"]["filled"]) == ("settled", 0)
     assert broken_laws(field.desk.store) == []
     assert [(one["asked"], one["sent"]) for one in field.get("/v1/fill-rate")["days"]] == [(25, 0)]
 
 
 @pytest.mark.parametrize(
     ("change", "status"),
-    [({"stems": 25}, 422), ({"stems": 26}, 422), ({"reason": " "}, 422), ({"line": "bram-1"}, 404)],
+    [
+        ({"stems": 25}, 422),
+        ({"stems": 26}, 422),
+        ({"reason": " "}, 422),
+        ({"reason": "bruised"}, 422),
+        ({"line": "bram-1"}, 404),
+    ],
 )
-def test_a_correction_only_lowers_a_line_of_the_list_and_says_why(
+def test_a_correction_is_of_a_settled_line_within_what_was_asked_and_says_why(
     field: Door, change: dict[str, Any], status: int
 ) -> None:
     field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})
-    field.post(f"{LIST}/confirm")
+    field.settle(LIST)
 
-    field.refused(status, "POST", f"{LIST}/correct", json={**ANNA, "stems": 1, "reason": "broke", **change})
+    field.refused(status, "POST", f"{LIST}/correct", json={**ANNA, "stems": 1, "reason": "thrown", **change})
 
 
 def test_a_round_is_made_once_and_then_only_claims_are_left(field: Door) -> None:
     (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})["records"]
     field.refused(404, "POST", f"{LIST}/delivered")
-    field.post(f"{LIST}/confirm")
-    field.post(f"{LIST}/correct", {**ANNA, "stems": 20, "reason": "five broke"})
+    field.settle(LIST)
+    field.post(f"{LIST}/correct", {**ANNA, "stems": 20, "reason": "thrown"})
 
     assert field.post(f"{LIST}/delivered") == {"stems": 20}
     field.refused(422, "POST", f"{LIST}/delivered")
-    assert "claim" in field.refused(422, "POST", f"{LIST}/correct", json={**ANNA, "stems": 1, "reason": "x"})["detail"]
+    assert (
+        "claim"
+        in field.refused(422, "POST", f"{LIST}/correct", json={**ANNA, "stems": 1, "reason": "thrown"})["detail"]
+    )
     field.refused(422, "POST", "/v1/claims", json={**ANNA, "stems": 21, "reason": "more than were sent"})
     field.post("/v1/claims", {**ANNA, "stems": 5, "reason": "wilted", "credit_minor": 225})
     (claim,) = field.get("/v1/claims")["claims"]
@@ -245,7 +252,7 @@ def test_stems_kept_too_long_are_marked(field: Door) -> None:
 def test_a_year_is_added_up_by_batch_by_bed_metre_and_by_customer(field: Door) -> None:
     field.patch("/v1/batches/b1", {"metres": 5})
     (key,) = field.post("/v1/cuts", {"batch": "b1", "stems": 40, "left": 0})["records"]
-    field.post(f"{LIST}/confirm")
+    field.settle(LIST)
     field.post("/v1/store/moves", {"pile": key, "to": "waste", "stems": 5})
 
     year = field.get("/v1/season-end", year=2027)
@@ -265,7 +272,8 @@ def test_a_bed_inside_a_sprays_waiting_time_is_not_on_the_cut_list_its_last_day_
     closed = field.get("/v1/cut-lists/2027-06-14")
     assert closed["closed_beds"] == ["South bed"]
     assert all(row["beds"] == [] for row in closed["rows"])
-    assert field.get("/v1/walk")["stops"][0]["sprayed"]
+    walk = field.get("/v1/walk")
+    assert walk["stops"][0]["sprayed"] and walk["closed_beds"] == ["South bed"]
     assert field.get("/v1/cut-lists/2027-06-17")["closed_beds"] == []
 
 
@@ -275,13 +283,16 @@ def test_only_a_cut_day_to_come_has_a_cut_list(field: Door, day: str) -> None:
 
 
 def test_whoever_was_short_last_time_is_asked_before_being_short_again(open_door: OpenDoor) -> None:
-    door = open_door(known_farm(known_stems="key,product,ready_date,stems\nk1,lagurus,2027-06-14,20\n"))
-    door.post(f"{LIST}/confirm")
+    stock = "key,product,ready_date,stems,cut_date\nk1,lagurus,2027-06-14,20,2027-06-14\n"
+    door = open_door(known_farm(known_stems=stock))
+    uncut = {"deliveries": [{"order": "anna-weekly", "due": "2027-06-15", "no_cut": True}]}
+    door.post(f"{LIST}/confirm", uncut, If_Match="*")
     on(door.desk, door.desk.today().replace(day=21))
     again = "/v1/bucket-lists/2027-06-21/confirm"
+    uncut = {"deliveries": [{"order": "anna-weekly", "due": "2027-06-22", "no_cut": True}]}
 
-    assert door.refused(409, "POST", again)["customers"] == ["anna"]
-    assert door.post(again, {"acknowledge": ["anna"]})["confirmed"]
+    assert door.refused(409, "POST", again, json=uncut, headers={"If-Match": "*"})["customers"] == ["anna"]
+    assert door.post(again, {**uncut, "acknowledge": ["anna"]}, If_Match="*")["confirmed"]
 
 
 def test_a_hand_may_walk_and_cut_and_not_claim(field: Door) -> None:
@@ -325,3 +336,30 @@ def test_known_stems_that_are_cut_or_dried_are_in_the_store_and_those_that_stand
     door.refused(422, "POST", "/v1/store/moves", json={"pile": "k1", "to": "waste", "stems": 1})
     door.refused(422, "PATCH", "/v1/known-stems/k3", json={"stems": 29})
     assert broken_laws(door.desk.store) == []
+
+
+def test_the_walk_and_the_cut_list_say_once_what_to_take_care_of(field: Door) -> None:
+    field.patch("/v1/varieties/lagurus", {"caution": "dust itches"})
+    field.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 60}]})
+    walk, cut = field.get("/v1/walk"), field.get("/v1/cut-lists/2027-06-14")
+
+    for found, words in ((walk, "keep dogs out"), (cut, "cut before heads shatter")):
+        (warned,) = found["take_care"]
+        assert (warned["kinds"], warned["severity"]) == (["Bunny tail"], "harmful")
+        assert words in warned["sentences"][0] and warned["sentences"][-1] == "Dust itches."
+    assert cut["handling"] == []
+
+
+def test_warnings_are_asked_for_a_place_of_some_kinds_or_of_all(field: Door) -> None:
+    field.post("/v1/varieties", {"key": "blue", "name": "Monkshood"})
+    some = field.get("/v1/warnings/heated_bench", variety="blue")
+    (warned,) = some["take_care"]
+    assert (some["place"], warned["severity"]) == ("heated_bench", "dangerous")
+    assert warned["sentences"][0].startswith("Dangerously poisonous (all parts): gloves")
+    assert "licensed electrician" in some["general"][0]
+
+    everything = field.get("/v1/warnings/home")
+    assert everything["take_care"][0]["kinds"] == ["Monkshood"]
+    assert any("self-seeds" in note for note in everything["weeds"])
+    field.refused(404, "GET", "/v1/warnings/home?variety=moon")
+    field.refused(422, "GET", "/v1/warnings/moon")

@@ -94,7 +94,7 @@ def test_the_later_of_two_answers_stands(thursday: Door) -> None:
 
 def test_an_answer_after_the_list_was_confirmed_does_not_touch_it(thursday: Door) -> None:
     on(thursday.desk, MONDAY)
-    thursday.post(f"{LIST}/confirm")
+    thursday.settle(LIST, cut=["k2"])
     confirmed, books = thursday.get(LIST), thursday.desk.store.promises()
     asks = [{"kind": "skip"}, {"kind": "change", "line": "anna-1", "stems": 5}]
 
@@ -111,8 +111,9 @@ def test_a_pause_accepted_weeks_later_touches_no_list_that_was_confirmed(open_do
     reply = told(door, {"kind": "pause", "until": "2027-W28"})
     for monday in (MONDAY, MONDAY + timedelta(days=7)):
         on(door.desk, monday)
-        everybody = {"acknowledge": ["anna"]}
-        door.post(f"/v1/bucket-lists/{monday}/confirm", everybody)
+        uncut = {"order": "anna-weekly", "due": str(monday + timedelta(days=1)), "no_cut": True}
+        said = {"acknowledge": ["anna"], "deliveries": [uncut]}
+        door.post(f"/v1/bucket-lists/{monday}/confirm", said, If_Match="*")
     accepted(door, reply)
 
     assert {str(change.week) for change in door.desk.store.farm().changes} == {"2027-W27", "2027-W28"}
@@ -230,7 +231,7 @@ def test_no_answer_whenever_it_comes_changes_a_confirmed_list(
     with Door(desk_over(store, known_farm(**LONG_ORDER))) as door:
         on(door.desk, MONDAY)
         early = [told(door, ask) for ask, is_early in zip(asks, judged_at, strict=False) if is_early]
-        door.post(f"{LIST}/confirm")
+        door.settle(LIST, cut=["k2"])
         confirmed = door.get(LIST)
         books = [found for found in store.promises() if found.due <= date(2027, 6, 27)]
         late = [told(door, ask) for ask, is_early in zip(asks, judged_at, strict=False) if not is_early]

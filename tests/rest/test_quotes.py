@@ -89,7 +89,9 @@ def test_a_quote_names_the_cautions_of_what_it_may_hold(door: Door) -> None:
     found = door.post("/v1/quotes", {"date": "2027-06-18", "lines": [{"choice": "colour=blue", "stems": 3}]})
 
     (caution,) = found["cautions"]
-    assert caution.startswith("Love-in-a-mist: ") and caution.endswith("keep from pets")
+    assert caution.startswith("CARE, Love-in-a-mist: ") and caution.endswith("Keep from pets.")
+    (care,) = found["take_care"]
+    assert care["kinds"] == ["Love-in-a-mist"] and " ".join(care["sentences"]) in caution
 
 
 def test_a_hold_takes_stems_a_contract_keeps_them_and_a_release_gives_them_back(door: Door) -> None:

@@ -92,7 +92,8 @@ def test_a_farm_hand_is_told_nothing_of_money_and_addresses(locked: Door) -> Non
 
     assert len(open_to_hands) > 10
     for path in open_to_hands:
-        answer = locked.ask("GET", re.sub(r"\{[^}]*\}", "2027-06-14", path), headers=hand)
+        asked = re.sub(r"\{[^}]*\}", "2027-06-14", path.replace("{place}", "cut"))
+        answer = locked.ask("GET", asked, headers=hand)
         assert answer.status_code in (200, 303, 404), (path, answer.text)
         told = [word for word in ("anna@verhoeven.example", "price", "4.50", "450", "€") if word in answer.text]
         assert told == [], path

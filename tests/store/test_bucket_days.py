@@ -29,8 +29,8 @@ def day(store: Store) -> BucketDay:
 def test_a_bucket_day_ends_with_the_same_books_on_each_database(day: BucketDay) -> None:
     pile = day.cut(90, batch="older", left=0)
     day.confirm()
-    confirmed = confirmed_bucket_list(day.desk, MONDAY)
     day.correct("anna-1", 45)
+    confirmed = confirmed_bucket_list(day.desk, MONDAY)
     day.deliver()
     day.claim("bram-1", 4, credit=180)
     day.move(pile, Account.STALL, 10)
@@ -60,6 +60,7 @@ def test_of_two_who_confirm_a_list_at_once_one_is_refused(day: BucketDay) -> Non
         except HaulmError as refused:
             refusals.append(refused)
 
+    day.cut(90, left=0)
     both = [Thread(target=confirm) for _ in range(2)]
     for one in both:
         one.start()

@@ -87,7 +87,7 @@ def test_a_confirmed_list_and_what_was_cut_for_it_are_known_to_a_new_process(sto
     desk = desk_over(store, bucket_farm(), today=MONDAY, seasons=SEASONS)
     day = BucketDay(desk)
     before = answers(desk, with_floors=True)
-    day.cut(30, batch="older")
+    day.cut(30, batch="older", more=True)
     day.confirm(MONDAY)
 
     assert "match" in differing(answers(desk, with_floors=True), before)

@@ -13,6 +13,10 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
+from haulm.farm.piece_decisions import PieceDecision
+from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Variety
+from haulm.farm.words import Decision, Use
 from haulm.store import migrations
 from haulm.store.engine import database_engine, database_url, writing
 from haulm.store.errors import DatabaseNotMigrated, RowNotAccepted
@@ -23,6 +27,8 @@ from support.desks import migrated
 from support.farms import farm, order, order_line
 from support.postgres import Cluster
 
+LARKSPUR = Variety("larkspur", "White larkspur")
+MOMENT = datetime(2027, 5, 20, 12, tzinfo=UTC)
 APPEND_ONLY = ("entries", "promises", "floors", "stem_postings")
 
 
@@ -110,6 +116,36 @@ def test_the_database_itself_refuses_to_edit_what_is_written_for_good(connection
     for statement in (f"UPDATE {table} SET farm_id = farm_id", f"DELETE FROM {table}"):
         with pytest.raises(DBAPIError, match="is never edited"), connection.begin():
             connection.execute(text(statement))
+
+
+def test_a_farm_of_before_the_decisions_is_kept_whole_and_takes_them(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path / 'older.db'}"
+    migrated(url)
+    store = Store.open(url)
+    with store.unit_of_work(actor="owner", now=MOMENT) as work:
+        work.replace_farm(Farm(farm().site, varieties=(LARKSPUR,)))
+        work.save()
+    store.close()
+    engine = database_engine(database_url(url), foreign_keys=False)
+    config = alembic_config(migrations.SCHEMA_FOLDER)
+    with writing(engine) as opened:
+        config.attributes["connection"] = opened
+        with opened.begin():
+            command.downgrade(config, "0004")
+    engine.dispose()
+
+    store = Store.open(url)
+    with pytest.raises(DatabaseNotMigrated):
+        store.version()
+    store.migrate()
+
+    assert (store.farm().varieties, store.farm().piece_decisions) == ((LARKSPUR,), ())
+    decided = PieceDecision(LARKSPUR.key, Use.WORN, Decision.USE, None, "gloves")
+    with store.unit_of_work(actor="owner", now=MOMENT) as work:
+        work.put(decided)
+        work.save()
+    assert Store.open(url).farm().piece_decisions == (decided,)
+    store.close()
 
 
 def test_a_program_refuses_a_database_without_tables(tmp_path: Path) -> None:

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from haulm.farm.products import Product
 from haulm.farm.words import Grade
-from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
-from haulm.jobs.bucket_lines import AS_DRAFTED, BucketList, Choices
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
-from haulm.jobs.cool_store import move_stored
+from haulm.jobs.after_the_list import Claimed, make_claim
+from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, Choices
+from haulm.jobs.confirm_bucket_list import AS_IT_STANDS, Settled, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
+from haulm.jobs.cool_store import count_stored, move_stored
+from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
+from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
-from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
+from haulm.jobs.tell_what_left import tell_what_left
 from haulm.jobs.walk_field import Count, record_walk
+from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.store.words import Account
+from haulm.store.words import Account, PromiseState
 from support.desks import MONDAY, NOW
 from support.known_farm import CUSTOMERS, growing_farm
 
@@ -83,28 +88,64 @@ class BucketDay:
         """The record by which a cut was of so many stems after all."""
         return self.done(lambda work: recount_cut(self.desk, work, cut, stems)).key
 
-    def confirm(self, day: date = MONDAY, choices: Choices = AS_DRAFTED) -> BucketList:
-        """The list of a day, confirmed and posted."""
+    def confirm(
+        self, day: date = MONDAY, choices: Choices = AS_DRAFTED, settling: Settling = AS_IT_STANDS
+    ) -> tuple[BucketLine, ...]:
+        """The lines of a list that are settled and posted: of all that can be, unless deliveries are named."""
 
-        def job(work: UnitOfWork) -> BucketList:
-            found = confirm_bucket_list(self.desk, work, day, choices)
-            post_bucket_list(work, found, listed_bucket_list(found, confirmed=True))
+        def job(work: UnitOfWork) -> Settled:
+            found = confirm_bucket_list(self.desk, work, day, choices, settling)
+            post_bucket_list(work, found)
             return found
 
-        return self.done(job)
+        return self.done(job).lines
 
-    def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = "heads bruised") -> None:
-        """A line of a confirmed list gets fewer stems after all."""
+    def confirm_as_before(self, stems: Mapping[str, int], day: date = MONDAY) -> None:
+        """A list as an earlier release confirmed it: its lines delivered at once, packed straight from the field."""
+        due = day + timedelta(days=1)
+        by_line = {line: _line_of_before(line, n, due, day) for line, n in stems.items()}
+        customers = [{"customer": line.partition("-")[0], "lines": [facts]} for line, facts in by_line.items()]
+
+        def job(work: UnitOfWork) -> None:
+            facts = {"date": day.isoformat(), "confirmed": True, "customers": customers}
+            seq = work.enter(CONFIRMED, subject_of(day), facts)
+            source = f"field:{day}.0"
+            for line, n in stems.items():
+                order = f"{line.partition('-')[0]}-weekly"
+                work.promise(Promise(line, due, order, PromiseState.CONTRACTED, n), entry=seq)
+                work.promise(Promise(line, due, order, PromiseState.DELIVERED, n), entry=seq)
+                key = f"{line}:{due}:lagurus:{source}:field"
+                post = StemPosting(key, Product("lagurus"), source, Account.FIELD, Account.PACKED, n)
+                if n:
+                    work.post(post, entry=seq)
+
+        self.done(job)
+
+    def correct(self, line: str, stems: int, *, day: date = MONDAY, reason: str = Reason.BACK_IN_STORE) -> None:
+        """A settled line gets another number of stems after all."""
         correction = Correction(line, day + timedelta(days=1), stems, reason)
         self.done(lambda work: correct_list(self.desk, work, day, correction))
 
+    def take_back(self, day: date = MONDAY, order: str | None = None) -> int:
+        """The stems that are back in the store of a list, or of one delivery, that was taken back."""
+        named = () if order is None else ((order, day + timedelta(days=1)),)
+        return self.done(lambda work: take_back(self.desk, work, day, named))
+
     def deliver(self, day: date = MONDAY) -> int:
-        """The stems that went out on the round."""
-        return self.done(lambda work: deliver_list(work, day))
+        """The stems with which the van left."""
+        return self.done(lambda work: deliver_list(self.desk, work, day))
+
+    def tell(self, day: date, key: tuple[str, date], stems: Mapping[str, int]) -> None:
+        """What left of a delivery whose day is over."""
+        self.done(lambda work: tell_what_left(self.desk, work, day, key, stems))
+
+    def count(self, pile: str, counted: int) -> int:
+        """By how many stems a pile of the store differs from what the books had."""
+        return self.done(lambda work: count_stored(self.desk, work, pile, counted))
 
     def claim(self, line: str, stems: int, *, credit: int = 0, day: date = MONDAY, reason: str = "wilted") -> int:
         """The number of a claim."""
-        said = Correction(line, day + timedelta(days=1), stems, reason)
+        said = Claimed(line, day + timedelta(days=1), stems, reason)
         return self.done(lambda work: make_claim(self.desk, work, said, credit))
 
     def move(self, pile: str, to: Account, stems: int) -> None:
@@ -114,3 +155,25 @@ class BucketDay:
     def held(self, account: Account) -> int:
         """The stems in an account, over all piles."""
         return sum(stems for pile, stems in self.desk.store.stem_balances().items() if pile.account is account)
+
+
+def _line_of_before(line: str, stems: int, due: date, ready: date) -> dict[str, Any]:
+    source = {"product": "lagurus", "ready_date": ready.isoformat(), "stems": stems}
+    return {
+        "line": line,
+        "order": f"{line.partition('-')[0]}-weekly",
+        "class": "standing",
+        "product": "lagurus",
+        "choice": None,
+        "due": due.isoformat(),
+        "asked": {"anna-1": 60, "bram-1": 40, "cora-1": 20}[line],
+        "filled": stems,
+        "bunches": stems // 10,
+        "over": stems % 10,
+        "from": [{**source, "length_cm": None, "cut_date": None, "stock": None}] if stems else [],
+        "caution": None,
+        "share": None,
+        "spare": 0,
+        "spare_filled": 0,
+        "spare_from": [],
+    }

@@ -47,6 +47,7 @@ from haulm.farm.words import (
     StandingStatus,
     Weekday,
 )
+from support.decision_strategies import piece_decisions
 
 
 def between(ends: str, middle: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
@@ -124,6 +125,7 @@ def sites(draw: st.DrawFn) -> Site:
         bucket_day=draw(st.sampled_from(Weekday)),
         condition_days=draw(st.integers(0, 14)),
         wedding_days_ahead=draw(st.integers(0, 14)),
+        careful_share=draw(st.sampled_from((0.01, 0.05, 0.2))),
         cutoff=draw(
             st.builds(Cutoff, st.sampled_from(Weekday), st.builds(dt.time, st.integers(0, 23), st.integers(0, 59)))
         ),
@@ -339,9 +341,8 @@ def prices(products: st.SearchStrategy[Product], buyers: Sequence[Customer]) -> 
     """A price for one customer or for all, from a length on or for any."""
     buyer = perhaps(keys_of(buyers)) if buyers else st.none()
     price = perhaps(count("prices", "price_minor"))
-    return st.builds(
-        Price, products, price, buyer, perhaps(st.sampled_from((0, 40))), perhaps(st.just(5)), perhaps(WEEKS)
-    )
+    length, bunch = perhaps(st.sampled_from((0, 40))), perhaps(st.just(5))
+    return st.builds(Price, products, price, buyer, length, bunch, perhaps(WEEKS))
 
 
 @st.composite
@@ -367,6 +368,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         known_stems=draw(keyed(counts_of_stems(products))) if known else (),
         temperatures=tuple(DayTemperature(day, low := draw(st.integers(-40, 20)) / 4, low + 5) for day in days),
         sprays=draw(keyed(sprays(places))) if places else (),
+        piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
     )
 
 

@@ -10,6 +10,7 @@ from haulm.farm.products import Product
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form, RecordKind
+from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, Pile, Promise, posting_from_json, rebuilt_books, rebuilt_farm
 from haulm.store.store import Store
@@ -34,7 +35,8 @@ def broken_laws(store: Store) -> list[str]:
         rebuilt.batches,
     )
     found += _said(same, "the farm's rows are not what the entries say")
-    return [*found, *_unbalanced(balances), *_out_of_turn(promises), *_never_cut(entries, farm)]
+    found += [*_unbalanced(balances), *_out_of_turn(promises), *_never_cut(entries, farm)]
+    return [*found, *_unsettled(entries, balances)]
 
 
 def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
@@ -125,6 +127,18 @@ def _never_cut(entries: Iterable[Entry], farm: Farm) -> list[str]:
     return found + [
         f"{stems} stems of {pile} entered the store, {cut[pile]} were cut" for pile, stems in too_many.items()
     ]
+
+
+def _unsettled(entries: Iterable[Entry], balances: dict[Pile, int]) -> list[str]:
+    """What is packed is what is settled and has not left, and what is delivered is what has left."""
+    settled = settled_deliveries(entry for entry in entries if entry.kind in OF_SETTLED).values()
+    found: list[str] = []
+    for account, has_left in ((Account.PACKED, False), (Account.DELIVERED, True)):
+        lines = [line for one in settled if one.has_left is has_left for line in one.lines]
+        said = sum(int(line["filled"]) + int(line["spare_filled"]) for line in lines)
+        held = sum(stems for pile, stems in balances.items() if pile.account is account)
+        found += _said(said == held, f"{held} stems are {account}, and the lists say {said}")
+    return found
 
 
 def _out_of_turn(promises: tuple[Promise, ...]) -> list[str]:

@@ -1,4 +1,4 @@
-"""`haulm bucket-list DATE`: what goes into which bucket; `--confirm` makes it the day's list."""
+"""`haulm bucket-list DATE`: what goes into which bucket; settled, corrected, taken back, and on its way."""
 
 from __future__ import annotations
 
@@ -17,6 +17,9 @@ _COLUMNS = (
     Column("due", gives_way=3),
     Column("product"),
     Column("line", gives_way=2),
+    Column("state", gives_way=4),
+    Column("yours", right=True, gives_way=5),
+    Column("up to", right=True, gives_way=6),
     Column("asked", right=True),
     Column("filled", right=True),
     Column("short", right=True),
@@ -28,9 +31,35 @@ _COLUMNS = (
 
 def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("date", type=iso_date, metavar="DATE", help="the bucket day, e.g. 2027-08-09")
-    parser.add_argument("--confirm", action="store_true", help="confirm the list as it stands, or as said beside it")
-    parser.add_argument("--prices", action="store_true", help="what a confirmed list costs, with every credit")
+    does = parser.add_mutually_exclusive_group()
+    does.add_argument("--confirm", action="store_true", help="settle each delivery that can be, or those named")
+    does.add_argument("--take-back", action="store_true", help="take back what is settled, while nothing has left")
+    does.add_argument("--van-left", action="store_true", help="the van has left with what is packed for today")
+    does.add_argument("--prices", action="store_true", help="what is settled costs, with every credit")
+    does.add_argument("--correct", type=_sent, metavar="LINE@DUE=N", help="a settled line gets N stems after all")
+    parser.add_argument(
+        "--reason", metavar="TEXT", default="", help="why, with --correct: 'never cut', 'thrown' or ..."
+    )
+    _add_decided(parser)
+    parser.set_defaults(misused=parser.error)
+
+
+def _add_decided(parser: ArgumentParser) -> None:
     decided = parser.add_argument_group("what is decided (only with --confirm; each may be repeated)")
+    decided.add_argument("--seen", metavar="TAG", help="the tag of the list as you saw it (else: as it is now)")
+    decided.add_argument(
+        "--delivery", dest="named", action="append", type=_delivery, default=[], metavar="ORDER@DUE", help="settle this"
+    )
+    decided.add_argument(
+        "--no-cut",
+        dest="uncut",
+        action="append",
+        type=_delivery,
+        default=[],
+        metavar="ORDER@DUE",
+        help="settle this with what the store has: no cut is made for it",
+    )
+    decided.add_argument("--far-ahead", action="store_true", help="a day more than a week ahead is meant")
     decided.add_argument(
         "--send",
         dest="sent",
@@ -55,7 +84,14 @@ def _add_arguments(parser: ArgumentParser) -> None:
     decided.add_argument(
         "--acknowledge", action="append", default=[], metavar="CUSTOMER", help="may be short a second time running"
     )
-    parser.set_defaults(misused=parser.error)
+
+
+def _delivery(given: str) -> Fields:
+    """An order and its due day such as `anna-weekly@2027-08-10`."""
+    order, at, due = given.rpartition("@")
+    if not (at and order):
+        raise ArgumentTypeError(f"'{given}' is no delivery; accepted is one such as anna-weekly@2027-08-10")
+    return {"order": order, "due": iso_date(due)}
 
 
 def _sent(given: str) -> Fields:
@@ -88,23 +124,50 @@ def _decided_lines(asked: Namespace) -> list[Fields]:
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
+    deliveries = [*asked.named, *({**one, "no_cut": True} for one in asked.uncut)]
     named = {"lines": _decided_lines(asked), "evenly": asked.evenly, "acknowledge": asked.acknowledge}
+    named |= {"deliveries": deliveries, "far_ahead": asked.far_ahead, "seen": asked.seen}
     decided = {name: value for name, value in named.items() if value}
     if decided and not asked.confirm:
         asked.misused("what is decided is written down with --confirm only")
-    if asked.prices:
-        if asked.confirm:
-            asked.misused("prices are those of a list that is confirmed: ask for them afterwards")
-        return service.bucket_list_prices(asked.date)
+    if bool(asked.reason) != (asked.correct is not None):
+        asked.misused("a correction has a reason: --correct LINE@DUE=N --reason TEXT")
     if asked.confirm:
-        return service.confirm_bucket_list(asked.date, decided)
-    return service.bucket_list(asked.date)
+        return _confirm(service, asked, decided)
+    if asked.take_back:
+        return service.take_back_list(asked.date)
+    if asked.van_left:
+        return service.van_left(asked.date, {})
+    if asked.correct is not None:
+        return service.correct_list(asked.date, {**asked.correct, "reason": asked.reason})
+    return service.bucket_list_prices(asked.date) if asked.prices else _read(service, asked)
+
+
+def _confirm(service: Service, asked: Namespace, decided: dict[str, object]) -> Reply:
+    """Settle what was seen: under the tag that was said, or as the list is at this moment."""
+    tag = decided.pop("seen", None)
+    if tag is not None:
+        return service.confirm_bucket_list(asked.date, decided, f'"{tag}"')
+    now = service.bucket_list(asked.date, [f"{one['order']}@{one['due']}" for one in asked.uncut])
+    seen = [
+        {"line": line["line"], "due": line["due"], "filled": line["filled"]}
+        for customer in items(now.body, "customers")
+        for line in items(customer, "lines")
+    ]
+    return service.confirm_bucket_list(asked.date, {**decided, "seen": seen}, now.etag)
+
+
+def _read(service: Service, asked: Namespace) -> Reply:
+    found = service.bucket_list(asked.date)
+    return Reply(found.text, {**found.body, "tag": found.etag.strip('"')}, found.etag)
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     if asked.prices:
         return shown_prices(body, asked.date, screen)
-    state = "confirmed" if body.get("confirmed") else "not confirmed yet"
+    if "stems" in body:
+        return [screen.paragraph(f"{_DONE[_done(asked)]}: {text(body, 'stems')} stems.")]
+    state = "settled" if body.get("confirmed") else "expected, or settled in part"
     span = f"lines due {text(body, 'from')} to {text(body, 'to')}"
     lines = [screen.heading(f"Bucket list of {asked.date}, {span}: {state}"), ""]
     customers = items(body, "customers")
@@ -114,7 +177,17 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     layout = Layout.fitting(_COLUMNS, rows, screen)
     for customer in customers:
         lines += [screen.heading(text(customer, "customer")), *_lines(items(customer, "lines"), layout), ""]
-    return lines[:-1]
+    ready = [f"{text(one, 'order')}@{text(one, 'due')}" for one in items(body, "deliveries") if one.get("can_settle")]
+    if ready:
+        lines += [screen.paragraph(f"Can be settled: {', '.join(ready)}."), ""]
+    return [*lines, f"Seen as {text(body, 'tag')}"] if body.get("tag") else lines[:-1]
+
+
+_DONE = {"take_back": "Taken back into the store", "van_left": "Delivered", "correct": "Corrected to"}
+
+
+def _done(asked: Namespace) -> str:
+    return next(name for name in _DONE if getattr(asked, name))
 
 
 def _lines(due: Sequence[Fields], layout: Layout) -> list[str]:
@@ -128,7 +201,7 @@ def _row(line: Fields) -> list[str]:
     return [
         text(line, "due"),
         text(line, "product", "choice"),
-        *(text(line, name) for name in ("line", "asked", "filled")),
+        *(text(line, name) for name in ("line", "state", "yours", "up_to", "asked", "filled")),
         _short(line),
         *(text(line, name) for name in ("bunches", "over")),
         sources(line),

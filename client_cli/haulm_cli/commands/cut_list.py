@@ -7,7 +7,8 @@ from argparse import ArgumentParser, Namespace
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import iso_date
 from haulm_cli.commands.command import Command
-from haulm_cli.fields import MISSING, TOGETHER, Fields, items, strings, text
+from haulm_cli.commands.warned import care_lines, spray_lines
+from haulm_cli.fields import MISSING, TOGETHER, Fields, items, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
@@ -33,13 +34,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     rows = items(body, "rows")
     lines = [screen.heading(f"Cut list of {text(body, 'date')}"), ""]
     lines += table(_COLUMNS, [_row(row) for row in rows], screen) if rows else ["Nothing is to be cut for an order."]
-    cautions = dict.fromkeys(
-        f"Caution, {text(row, 'name')}: {text(row, 'caution')}" for row in rows if row.get("caution")
-    )
-    lines += [screen.paragraph(caution) for caution in cautions]
-    closed = strings(body, "closed_beds")
-    if closed:
-        lines.append(screen.paragraph(f"Do not go in, a spray's waiting time is not over: {', '.join(closed)}."))
+    lines += map(screen.paragraph, (*spray_lines(body), *care_lines(body)))
     return lines
 
 

@@ -38,6 +38,14 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--without", action="append", default=[], metavar="VARIETY", help="a kind that is not wanted; may be repeated"
     )
+    parser.add_argument(
+        "--home",
+        dest="homes",
+        action="append",
+        default=[],
+        choices=("cats", "dogs", "children"),
+        help="who lives in the home the flowers go to; may be repeated",
+    )
     add_confidence(parser)
     wanted = parser.add_mutually_exclusive_group(required=True)
     wanted.add_argument(
@@ -69,6 +77,8 @@ def _ask(service: Service, asked: Namespace) -> Reply:
         body["palette"] = asked.palette
     if asked.without:
         body["unacceptable"] = asked.without
+    if asked.homes:
+        body["homes"] = list(dict.fromkeys(asked.homes))
     if asked.pieces:
         body["pieces"] = [{"piece": piece, "count": count} for piece, count in asked.pieces]
     else:
@@ -97,7 +107,9 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     remarks = (
         strings(body, "remarks")
         + _more(body)
-        + [f"Caution: {caution}" for caution in strings(body, "cautions")]
+        + [f"Take care. {caution}" for caution in strings(body, "cautions")]
+        + told_kinds(body, text(body, "id"))
+        + [f"In their home: {line}" for line in strings(body, "home_warnings")]
         + strings(body, "notes")
     )
     return [
@@ -147,6 +159,19 @@ def _more(body: Fields) -> list[str]:
         said.append(f"{text(safer, 'sentence')} Decide by {text(safer, 'decide_by')}; price with its seed: {price}.")
     days = [f"{text(day, 'event_date')} ({percent(day.get('order_confidence'))})" for day in items(body, "other_dates")]
     return said + ([f"Other days: {', '.join(days)}."] if days else [])
+
+
+def told_kinds(body: Fields, quote: str) -> list[str]:
+    """What a quote asks about kinds that do harm in pieces and how it is answered, and what was decided."""
+    said = []
+    for kind in items(body, "kinds"):
+        is_asked = not kind.get("decided")
+        word = f"You decide ({text(kind, 'severity')})" if is_asked else "Decided"
+        said.append(f"{word}: {text(kind, 'sentence')}")
+        if is_asked:
+            words = f"haulm decide {text(kind, 'variety')} --{text(kind, 'use')} --quote {quote}"
+            said.append(f"Answer it with '{words} --use-it' or '--keep-out'.")
+    return said
 
 
 def _hope(line: Fields) -> str:

@@ -28,17 +28,26 @@ def _add_arguments(parser: ArgumentParser) -> None:
     moves.add_argument("--stall", type=named_count, metavar="PILE=N", help="so many stems of a pile go to the stall")
     moves.add_argument("--dried", type=named_count, metavar="PILE=N", help="so many are hung; stock once they are dry")
     moves.add_argument("--waste", type=named_count, metavar="PILE=N", help="so many are thrown away")
+    moves.add_argument("--counted", type=named_count, metavar="PILE=N", help="take stock: so many are really there")
+    parser.add_argument("--reason", default="", metavar="TEXT", help="why they are thrown away")
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
     for to in WAYS_OUT:
         if getattr(asked, to) is not None:
             pile, stems = getattr(asked, to)
-            return service.move_stored({"pile": pile, "to": to, "stems": stems})
+            why = {"reason": asked.reason} if asked.reason else {}
+            return service.move_stored({"pile": pile, "to": to, "stems": stems, **why})
+    if asked.counted is not None:
+        pile, stems = asked.counted
+        return service.count_stored({"pile": pile, "counted": stems})
     return service.store()
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    if "difference" in body:
+        counted, difference = text(body, "counted"), text(body, "difference")
+        return [screen.paragraph(f"{counted} stems of {text(body, 'pile')} are there, a difference of {difference}.")]
     if "pile" in body:
         return [screen.paragraph(f"{text(body, 'stems')} stems of {text(body, 'pile')} went to: {text(body, 'to')}.")]
     stems = items(body, "stems")

@@ -7,6 +7,7 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import count
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.warned import care_lines, spray_lines
 from haulm_cli.fields import MISSING, Fields, items, strings, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
@@ -70,7 +71,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     closed = [
         f"{text(stop, 'name')}: inside a spray's waiting time, do not go in." for stop in stops if _is_closed(stop)
     ]
-    cautions = [f"Caution, {text(stop, 'name')}: {text(stop, 'caution')}" for stop in stops if stop.get("caution")]
+    cautions = [*spray_lines(body), *care_lines(body)]
     return [*lines, *table(_COLUMNS, [_row(stop) for stop in stops], screen), *map(screen.paragraph, closed + cautions)]
 
 

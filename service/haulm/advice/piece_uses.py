@@ -1,55 +1,44 @@
-"""What a piece is used for, and which kinds are left out of it because of the harm they can do."""
+"""Which of the harm that a kind can do matters for a piece that is worn or stands on a table, and how much."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
-from enum import StrEnum
+from collections.abc import Iterable
 
-from haulm.farm.hazards import Hazard, Severity
-from haulm.farm.varieties import Crop
-from haulm.farm.words import HazardClass, PlantPart
+from haulm.farm.hazards import Hazard, Severity, worst_first
+from haulm.farm.words import HazardClass, PlantPart, Use
 
-
-class Use(StrEnum):
-    """Where a piece is worn or stands."""
-
-    WORN = "worn"
-    TABLE = "table"
-    SET_UP = "set up"
-
-
-_WORN = re.compile(r"bouquet|posy|buttonhole|boutonniere|corsage|crown|\bhair\b|lapel|bracelet")
-_SET_UP = re.compile(r"arch|urn|aisle|chair|pew|bucket|loose|pedestal|installation|door|bunch|staircase|entrance")
-_TOUCHED = frozenset({HazardClass.SKIN, HazardClass.SUN, HazardClass.THORN, HazardClass.AWN, HazardClass.EYE})
+_BURNS = frozenset({HazardClass.SKIN, HazardClass.SUN, HazardClass.EYE})
+_TOUCHED = _BURNS | {HazardClass.THORN, HazardClass.AWN}
 _ON_THE_SKIN = frozenset({PlantPart.ALL, PlantPart.SAP})
 
 
-def use_of(piece: str) -> Use:
-    """The use of a piece, by the words in its name; what none of them tells is taken to stand on a table."""
-    name = piece.casefold()
-    if _WORN.search(name):
-        return Use.WORN
-    return Use.SET_UP if _SET_UP.search(name) else Use.TABLE
-
-
-def is_left_out(use: Use, hazards: Iterable[Hazard]) -> bool:
-    """Whether a kind with these hazards stays out of pieces of this use.
+def hazards_in(use: Use, hazards: Iterable[Hazard]) -> tuple[Hazard, ...]:
+    """The hazards about which the grower is asked before a kind goes into pieces of this use, the worst first.
 
     Worn or held: what irritates or burns the skin, hurts the eyes, has thorns or awns, or is poisonous in all its parts
     or its sap. On a table, near food: all that, and whatever else is poisonous to people. What is set up out of reach
-    takes any kind. What is mild, harm to pets and allergies leave nothing out; the caution is told (common practice).
+    asks nothing, and food has a rule of its own. What is mild, harm to pets and allergies ask nothing; the caution is
+    told (common practice).
     """
-    return use is not Use.SET_UP and any(_keeps_from(use, hazard) for hazard in hazards)
+    if use not in (Use.WORN, Use.TABLE):
+        return ()
+    return worst_first(hazard for hazard in hazards if _matters(use, hazard))
 
 
-def left_out(uses: Iterable[Use], crops: Mapping[str, Crop]) -> tuple[str, ...]:
-    """Keys of the kinds that stay out of pieces of these uses, by key."""
-    found = tuple(uses)
-    return tuple(key for key in sorted(crops) if any(is_left_out(use, crops[key].hazards) for use in found))
+def is_grave(use: Use, hazards: Iterable[Hazard]) -> bool:
+    """Whether a kind with these hazards stays out of pieces of this use until the grower has decided.
+
+    Dangerous anywhere; worn, whatever harms skin or eyes, since who carries it all day did not choose it. The rest is
+    ordinary in the trade (thorns that are stripped, a vase of flowers nobody eats): it comes, with its caution, and she
+    may keep it out. So nothing grave gets into a bouquet unseen, and nothing ordinary goes missing (common practice).
+    """
+    return any(
+        hazard.severity is Severity.DANGEROUS or (use is Use.WORN and hazard.hazard_class in _BURNS)
+        for hazard in hazards_in(use, hazards)
+    )
 
 
-def _keeps_from(use: Use, hazard: Hazard) -> bool:
+def _matters(use: Use, hazard: Hazard) -> bool:
     if hazard.severity is Severity.MILD:
         return False
     if hazard.hazard_class is HazardClass.POISON:

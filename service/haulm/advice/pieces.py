@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from haulm.advice.piece_names import named_piece
-from haulm.advice.piece_uses import Use, use_of
 from haulm.errors import NotAccepted
 from haulm.farm.orders import Recipe
-from haulm.farm.words import Role
+from haulm.farm.piece_decisions import use_of
+from haulm.farm.words import Role, Use
 
 MOST_PIECES = 2_000
 """One pair of hands makes no more of one piece for a day (common practice); more is a slip of the pen."""

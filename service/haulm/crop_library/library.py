@@ -19,8 +19,17 @@ from haulm.crop_library.library_crop import (
     packaged_text,
     plain_name,
 )
-from haulm.crop_library.plants import FoodBar, citations_of, food_bar, hazards_of, open_question
-from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_with, hazard_words
+from haulm.crop_library.plants import (
+    FoodBar,
+    citations_of,
+    food_bar,
+    hazards_of,
+    is_unknown,
+    near_harm,
+    open_question,
+    plant_of,
+)
+from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -42,6 +51,9 @@ FOLLOWS: Mapping[str, str] = {
     "stems_per_plant": "habit",
 }
 """A library figure stands only while the farm does not change the word it follows."""
+
+NOT_KNOWN = "plant not known for certain; until it is, treat it as harmful"
+"""Said where somebody acts of a kind that nobody knows: no warning is no sign of harmlessness."""
 
 THE_REGISTER = "hazard register"
 
@@ -116,6 +128,10 @@ def crop_for(variety: Variety) -> Crop:
         germination_share=found["germination_pct"].value / 100,
         caution=caution.value if caution else None,
         hazards=hazards.value if hazards else (),
+        own_words=_own_words(variety, kind),
+        botanical_name=found["botanical_name"].value if "botanical_name" in found else None,
+        weed_note=kind.weed_note if kind else None,
+        handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
         **own,
@@ -147,6 +163,8 @@ def question_about(variety: Variety) -> str | None:
 def _found(variety: Variety) -> dict[str, _Found]:
     kind = library_crop_for(variety)
     found = {"name": _Found(variety.name, FARM, THE_FARMS_OWN)}
+    if (botanical := _given(variety, kind, "botanical_name")) is not None and botanical.value:
+        found["botanical_name"] = botanical
     for field in LOOKED_UP:
         found[field] = _given(variety, kind, field) or _defaulted(field, found)
     for field in FARM_ONLY:
@@ -158,8 +176,27 @@ def _found(variety: Variety) -> dict[str, _Found]:
     hazards = hazards_of(variety, kind)
     if hazards:
         found["hazards"] = _Found(hazards, _said_by(hazards), citations_of(hazards))
-    caution = _caution_said(hazards, _caution(variety, kind))
-    return found if caution is None else {**found, "caution": caution}
+    caution = _caution_said(hazards, _caution(variety, kind), near_harm(variety, kind))
+    if caution is not None:
+        found["caution"] = caution
+    return found | _notes(kind)
+
+
+def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:
+    """What the library notes of a kind beside its hazards: where it spreads, how its stems are handled."""
+    if kind is None:
+        return {}
+    said = {"weed_note": kind.weed_note, "handling": kind.handling}
+    return {name: _Found(text, kind.sources[name].origin, _cited(kind, name)) for name, text in said.items() if text}
+
+
+def _own_words(variety: Variety, kind: LibraryCrop | None) -> tuple[str, ...]:
+    """What is said of harm beyond the register: clauses of the library's caution, doubt, the farm's caution whole."""
+    known = plant_of(variety, kind).hazards
+    librarys = caution_beyond(known, kind.caution or "") if kind else ()
+    own = variety.caution or ""
+    doubt = near_harm(variety, kind) or (NOT_KNOWN if is_unknown(variety, kind) else "")
+    return (*(words for words in librarys if words not in own), *filter(None, (doubt, own)))
 
 
 def _said_by(hazards: tuple[Hazard, ...]) -> str:
@@ -167,13 +204,15 @@ def _said_by(hazards: tuple[Hazard, ...]) -> str:
     return "; ".join(origin for farms, origin in ((False, THE_REGISTER), (True, FARM)) if farms in is_farms)
 
 
-def _caution_said(hazards: tuple[Hazard, ...], own: _Found | None) -> _Found | None:
-    """The caution of kind and farm with what the register knows beyond it."""
+def _caution_said(hazards: tuple[Hazard, ...], own: _Found | None, doubt: str) -> _Found | None:
+    """The caution of kind and farm with what the register knows beyond it, and what it fears of a misspelt name."""
     said = "" if own is None else own.value
-    whole = caution_with(hazards, said)
+    whole = "; ".join(filter(None, (doubt if doubt not in said else "", caution_with(hazards, said))))
     if whole == said:
         return own
-    cited = citations_of(tuple(hazard for hazard in hazards if hazard.sources != (BY_THE_FARM,)))
+    cited = (
+        citations_of(tuple(hazard for hazard in hazards if hazard.sources != (BY_THE_FARM,))) or "a name spelt alike"
+    )
     if own is None:
         return _Found(whole, THE_REGISTER, cited)
     return _Found(whole, f"{own.origin}; {THE_REGISTER}", f"{own.citation}; {cited}")

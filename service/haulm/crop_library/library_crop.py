@@ -30,6 +30,8 @@ WORDS = (
     "methods",
     "weeks_counted_from",
     "caution",
+    "weed_note",
+    "handling",
 )
 YES_NO = ("dries", "food_use")
 WHOLE = {
@@ -61,7 +63,9 @@ MEASURED = {
 """Least and greatest believable measures: weeks, stems, percent, days, deg C, hours, cm (common practice)."""
 
 COLUMNS = frozenset({"key", *WORDS, *YES_NO, *WHOLE, *MEASURED})
-MAY_BE_EMPTY = frozenset({"synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution"})
+MAY_BE_EMPTY = frozenset(
+    {"synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution", "weed_note", "handling"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,8 @@ class LibraryCrop:
 
     weeks_counted_from is the month and day from which weeks_to_flower count (six months later in the south):
     mid-April for sowings, 1 March for established perennials. base_c [deg C] is the warmth below which the kind
-    makes no progress, min_daylength_h [h] the daylight below which growth slows.
+    makes no progress, min_daylength_h [h] the daylight below which growth slows. caution is of harm alone; weed_note
+    says where the kind spreads, handling how its stems want to be treated.
     """
 
     key: str
@@ -129,6 +134,8 @@ class LibraryCrop:
     bunch_stems: int
     food_use: bool
     caution: str | None
+    weed_note: str | None
+    handling: str | None
     sources: Mapping[str, Sourced]
 
     @property
@@ -224,7 +231,7 @@ def _library_crop(row: Mapping[str, str], sources: Mapping[str, Sourced]) -> Lib
         **{c: row[c] == "yes" for c in YES_NO},
         **{c: row[c] for c in ("key", "name", "botanical_name", "weeks_counted_from")},
         "synonyms": tuple(row["synonyms"].split("|")) if row["synonyms"] else (),
-        "caution": row["caution"] or None,
+        **{c: row[c] or None for c in ("caution", "weed_note", "handling")},
         "sources": sources,
     }
     try:

@@ -67,6 +67,25 @@ def open_question(variety: Variety, kind: LibraryCrop | None) -> str | None:
     return None
 
 
+def near_harm(variety: Variety, kind: LibraryCrop | None) -> str:
+    """What to treat a plant as that nobody knows and whose name is spelt like a harmful one's; empty for others."""
+    plant = plant_of(variety, kind)
+    if kind is not None or not isinstance(plant, Unknown):
+        return ""
+    near = [(one, looked_up(None, one.name).hazards) for one in plant.suggestions]
+    harmful = [(hazards[0], one) for one, hazards in near if hazards and hazards[0].severity >= Severity.HARMFUL]
+    if not harmful:
+        return ""
+    worst, one = max(harmful, key=lambda found: found[0].severity)
+    return f"plant not known for certain; until it is, treat it as {one}: {hazard_words(worst)}"
+
+
+def is_unknown(variety: Variety, kind: LibraryCrop | None) -> bool:
+    """Whether nobody knows what plant a variety is, by any of its names."""
+    plant = plant_of(variety, kind)
+    return kind is None and isinstance(plant, Unknown) and not plant.hazards
+
+
 def citations_of(hazards: tuple[Hazard, ...]) -> str:
     """The sources of hazards, each once."""
     ids = dict.fromkeys(source for hazard in hazards for source in hazard.sources)

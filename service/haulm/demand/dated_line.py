@@ -32,6 +32,8 @@ class DatedLine:
         is_spare: the breakage allowance of a contracted line, a line of its own class.
         promised_confidence: the level it was promised at, or None.
         usual_level: the farm's level for what it is once contracted, 0-1.
+        cut_only: whether its last cut was made, so that no standing stem can reach it any more.
+        standing_only: whether it takes standing stems alone, and leaves the store to others.
     """
 
     line: str
@@ -53,6 +55,11 @@ class DatedLine:
     is_spare: bool = False
     promised_confidence: float | None = None
     usual_level: float = 0.8
+    cut_only: bool = False
+    standing_only: bool = False
+
+    def __hash__(self) -> int:
+        return hash((self.line, self.due, self.is_spare))  # what makes it unique: lines are keys everywhere
 
     @property
     def level(self) -> float:

@@ -19,6 +19,7 @@ IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "temperatures": ("date",),
     "prices": ("product", "customer", "length_cm", "first_week"),
     "recipes": ("piece", "role"),
+    "piece_decisions": ("variety", "use", "piece"),
 }
 """What makes a row one of its kind; `key` where a collection is not named here."""
 
@@ -38,6 +39,7 @@ COLLECTIONS: Mapping[str, str] = {
     "prices": "price",
     "recipes": "recipe",
     "sprays": "spray",
+    "piece_decisions": "decision about a kind in pieces",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 
@@ -54,6 +56,7 @@ _REFERENCES = (
     ("order_lines", "order", "orders"),
     ("prices", "customer", "customers"),
     ("sprays", "bed", "beds"),
+    ("piece_decisions", "variety", "varieties"),
 )
 _LINES = ("standing_lines", "order_lines")
 _NAMING_PRODUCTS = (

@@ -8,6 +8,7 @@ from dataclasses import replace
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
@@ -28,6 +29,7 @@ Row = (
     | Price
     | Recipe
     | Spray
+    | PieceDecision
 )
 
 COLLECTIONS: dict[type[Row], str] = {
@@ -46,6 +48,7 @@ COLLECTIONS: dict[type[Row], str] = {
     Price: "prices",
     Recipe: "recipes",
     Spray: "sprays",
+    PieceDecision: "piece_decisions",
 }
 
 
@@ -59,6 +62,8 @@ def identity(row: Row) -> tuple[str, ...]:
             return (str(row.product), row.customer or "", length, first)
         case Recipe():
             return (row.piece, row.role)
+        case PieceDecision():
+            return (row.variety, row.use, row.piece or "")
         case _:
             return (row.key,)
 

@@ -70,7 +70,7 @@ _WORDS: Mapping[HazardClass, Mapping[Severity, str]] = {
         Severity.DANGEROUS: "burns or blisters skin",
     },
     HazardClass.AWN: dict.fromkeys(Severity, "awns work into mouths, eyes and paws"),
-    HazardClass.FOOD_CONFUSION: dict.fromkeys(Severity, "easily taken for a food plant"),
+    HazardClass.FOOD_CONFUSION: dict.fromkeys(Severity, "easily taken for food"),
     HazardClass.THORN: dict.fromkeys(Severity, "thorns or spines"),
     HazardClass.ALLERGY: dict.fromkeys(Severity, "can set off allergies"),
     HazardClass.PETS: {
@@ -103,6 +103,11 @@ _SAID: Mapping[HazardClass, re.Pattern[str]] = {
     HazardClass.ALLERGY: re.compile(r"allerg", re.I),
     HazardClass.PETS: re.compile(r"\b(pets?|dogs?|cats?|animals)\b", re.I),
 }
+_GOES_WITH: Mapping[HazardClass, tuple[HazardClass, ...]] = {
+    HazardClass.SUN: (HazardClass.SKIN,),
+    HazardClass.AWN: (HazardClass.EYE, HazardClass.PETS),
+}
+"""A way of doing harm whose words speak of others as well: what burns skin in sunlight irritates skin."""
 _SAID_GRAVELY = re.compile(r"all parts|danger|deadly|lethal|kill|blister|badly", re.I)
 
 
@@ -116,11 +121,20 @@ def worst_first(hazards: Iterable[Hazard]) -> tuple[Hazard, ...]:
     )
 
 
+def gravity(hazards: Iterable[Hazard]) -> tuple[int, int]:
+    """What ranks kinds by the worst that they do, the worst kind first: severity, then the graver class."""
+    order = list(HazardClass)
+    return min(((-one.severity, order.index(one.hazard_class)) for one in hazards), default=(0, 0))
+
+
 def hazard_words(hazard: Hazard) -> str:
     """A hazard in a few words, such as `dangerously poisonous (all parts)`."""
     words = _WORDS[hazard.hazard_class][hazard.severity]
     parts = (PlantPart.ALL,) if PlantPart.ALL in hazard.parts else hazard.parts
     named = [_PARTS.get(part, str(part)) for part in parts if str(part) != str(hazard.hazard_class)]
+    if hazard.hazard_class is HazardClass.FOOD_CONFUSION and parts != (PlantPart.ALL,) and named:
+        *before, last = named
+        return f"{', '.join(before)} and {last} {words}" if before else f"{last} {words}"
     return f"{words} ({', '.join(named)})" if named else words
 
 
@@ -136,6 +150,14 @@ def hazards_said(caution: str) -> tuple[Hazard, ...]:
     return tuple(
         Hazard("", (), name, Severity.HARMFUL, parts, caution, (BY_THE_FARM,)) for name in sorted(classes_said(caution))
     )
+
+
+def caution_beyond(hazards: Iterable[Hazard], caution: str) -> tuple[str, ...]:
+    """The clauses of a caution that hazards do not say already; a clause that names no way of doing harm stays."""
+    known = {hazard.hazard_class for hazard in hazards}
+    known |= {said for way in known for said in _GOES_WITH.get(way, ())}
+    clauses = filter(None, (clause.strip() for clause in caution.split(";")))
+    return tuple(clause for clause in clauses if not classes_said(clause) <= known or not classes_said(clause))
 
 
 def caution_with(hazards: Iterable[Hazard], caution: str) -> str:

@@ -50,6 +50,7 @@ BUNCH = Limits(1, 1_000_000)
 COUNT = Limits(0, 1_000_000)
 COUNT_OF_ONE = Limits(1, 1_000_000)
 CONFIDENCE = Limits(0, 1, is_open=True)
+CAREFUL = Limits(0, 0.5, is_open=True)
 DAYS = Limits(0, 366)
 DRIED_DAYS = Limits(0, 36_500)
 LATITUDE = Limits(-90, 90)
@@ -109,6 +110,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "prices": {"length_cm": LENGTH_CM, "bunch_stems": BUNCH, "price_minor": AMOUNT},
     "recipes": {"stems": COUNT_OF_ONE},
     "sprays": {},
+    "piece_decisions": {},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""
@@ -121,11 +123,12 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
     "standing_lines": ("stage",),
     "order_lines": ("stage",),
     "recipes": ("piece",),
+    "piece_decisions": ("piece",),
 }
 """Fields of one line of text, by collection."""
 
 NOTES: Mapping[str, tuple[str, ...]] = dict.fromkeys(
-    ("records", "known_stems", "changes", "recipes", "sprays"), ("note",)
+    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions"), ("note",)
 )
 """Fields of text that may have several lines, by collection."""
 

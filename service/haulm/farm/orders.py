@@ -34,6 +34,9 @@ class StandingOrder:
     committed_on: date | None = None
     status: StandingStatus = StandingStatus.ACTIVE
 
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
+
 
 @dataclass(frozen=True, slots=True)
 class StandingLine:
@@ -57,6 +60,9 @@ class StandingLine:
     price_from: PriceFrom = PriceFrom.AGREED
     """Whether the price it keeps was agreed, or taken from the list on the day the line was made."""
 
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -68,6 +74,9 @@ class Change:
     stems: int
     line: str | None = None
     note: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +94,9 @@ class Order:
     final_numbers_date: date | None = None
     unacceptable: tuple[str, ...] = ()
     """Variety keys the customer will not take."""
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +124,9 @@ class OrderLine:
     bunch_stems: int | None = None
     price_from: PriceFrom = PriceFrom.AGREED
     """Whether the price it keeps was agreed, or taken from the list on the day the line was made."""
+
+    def __hash__(self) -> int:
+        return hash(self.key)  # what is worked out for orders is kept by them
 
 
 @dataclass(frozen=True, slots=True)

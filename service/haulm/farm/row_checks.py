@@ -25,6 +25,7 @@ from haulm.farm.limits import (
     is_text,
 )
 from haulm.farm.orders import Customer, Order, OrderLine, StandingLine, StandingOrder
+from haulm.farm.piece_decisions import ASKED_USES, PieceDecision, use_of
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.temperature_checks import whole_complaint
@@ -48,7 +49,7 @@ _DATES: Mapping[str, tuple[str, ...]] = {
     "orders": ("due_date", "event_date", "committed_on", "hold_until", "final_numbers_date"),
     "sprays": ("date", "wait_until"),
 }
-_KEYLESS = ("temperatures", "prices", "recipes")
+_KEYLESS = ("temperatures", "prices", "recipes", "piece_decisions")
 _NAMES = ("name", "piece")
 _COUNTED = frozenset((RecordKind.GERMINATED, RecordKind.PLANTED, RecordKind.STANDING, RecordKind.CUT))
 _ABOUT_NOBODY = frozenset((RecordKind.FROST, RecordKind.CORRECTED))
@@ -211,6 +212,13 @@ def _spray(row: Spray) -> Iterator[Complaint]:
     yield from _not_before("wait_until", row.wait_until, "date", row.date)
 
 
+def _piece_decision(row: PieceDecision) -> Iterator[Complaint]:
+    if row.use not in ASKED_USES:
+        yield "use", str(row.use), f"one of {', '.join(ASKED_USES)}: nothing is decided about what is set up or food"
+    elif row.piece and use_of(row.piece) is not row.use:
+        yield "piece", f"{quoted(row.piece)}, which is {use_of(row.piece)}", f"a piece that is {row.use}, or none"
+
+
 def _not_before(column: str, day: dt.date | None, other: str, bound: dt.date | None) -> Iterator[Complaint]:
     if day is not None and bound is not None and day < bound:
         yield column, str(day), f"a date not before {other} {bound}"
@@ -228,4 +236,5 @@ _RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {
     "orders": _order,
     "order_lines": _line,
     "sprays": _spray,
+    "piece_decisions": _piece_decision,
 }

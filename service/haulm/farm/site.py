@@ -173,6 +173,8 @@ class Site:
     condition_days: int = 1
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
+    careful_share: float = 0.05
+    """How careful the season is whose stems the week's list calls theirs: the share of seasons that give less."""
     default_confidence: float | None = None
     """One level for every class; where it is set, `levels` says nothing."""
     levels: ClassLevels = ClassLevels()
@@ -184,6 +186,9 @@ class Site:
     """By group: `hardy`, `half_hardy`."""
     prices: PriceRules = PriceRules()
     quotes: QuoteRules = field(default_factory=QuoteRules)
+
+    def __hash__(self) -> int:
+        return hash((self.name, self.latitude))  # seasons are a mapping, which has no hash
 
     @property
     def is_south(self) -> bool:

@@ -11,6 +11,7 @@ from datetime import date
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.limits import (
     AMOUNT,
+    CAREFUL,
     CONFIDENCE,
     DAYS,
     LATITUDE,
@@ -86,6 +87,7 @@ def _numbers(site: Site) -> Iterator[Complaint]:
     yield from _outside("latitude", site.latitude, LATITUDE)
     yield from _outside("condition_days", site.condition_days, TWO_WEEKS)
     yield from _outside("wedding_days_ahead", site.wedding_days_ahead, TWO_WEEKS)
+    yield from _outside("careful_share", site.careful_share, CAREFUL)
 
 
 def _levels(site: Site) -> Iterator[Complaint]:

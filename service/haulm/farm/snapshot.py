@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.site import Site
 from haulm.farm.varieties import Variety
@@ -35,4 +36,5 @@ class Farm:
     prices: tuple[Price, ...] = ()
     recipes: tuple[Recipe, ...] = ()
     sprays: tuple[Spray, ...] = ()
+    piece_decisions: tuple[PieceDecision, ...] = ()
     version: int = 0

@@ -209,3 +209,27 @@ class PlantPart(StrEnum):
     HAIR = "hair"
     STEM = "stem"
     AWN = "awn"
+
+
+class Use(StrEnum):
+    """Where a piece is worn or stands."""
+
+    WORN = "worn"
+    TABLE = "table"
+    SET_UP = "set up"
+    FOOD = "food"
+
+
+class Decision(StrEnum):
+    """What the grower decided about a kind in a piece."""
+
+    USE = "use"
+    KEEP_OUT = "keep_out"
+
+
+class Home(StrEnum):
+    """Who lives in the home that flowers go to and may be hurt by them."""
+
+    CATS = "cats"
+    DOGS = "dogs"
+    CHILDREN = "children"

@@ -11,12 +11,14 @@ from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.limits import NUMBERS
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.piece_decisions import ASKED_USES, PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.varieties import Variety
 from haulm.farm.words import (
     BatchStatus,
     BedKind,
     CustomerKind,
+    Decision,
     Form,
     Grade,
     Habit,
@@ -28,6 +30,7 @@ from haulm.farm.words import (
     RecordKind,
     Role,
     StandingStatus,
+    Use,
     Weekday,
 )
 from haulm.farm_folder.kinds import (
@@ -304,7 +307,14 @@ _SPRAYS = (
     Column("bed", KEY_CELL, "key of the bed"),
     Column("date", DATE, "day of the spray"),
     Column("wait_until", DATE, "last day of the label's waiting time"),
-    Column("note", NOTE, "anything else"),
+    Column("note", NOTE, "what was sprayed; florists read it on the delivery note"),
+)
+_PIECE_DECISIONS = (
+    Column("variety", KEY_CELL, "key of the variety"),
+    Column("use", word(Use, ASKED_USES), "where the pieces are: worn or held, or on a table"),
+    Column("decision", word(Decision), "use it all the same, or keep it out"),
+    Column("piece", TEXT, "the one piece it is about, of that use", "every piece of the use"),
+    Column("note", NOTE, "what goes with it, such as gloves for whoever binds"),
 )
 
 FILES: tuple[FileSpec, ...] = (
@@ -323,6 +333,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("prices", Price, _PRICES),
     FileSpec("recipes", Recipe, _RECIPES),
     FileSpec("sprays", Spray, _SPRAYS),
+    FileSpec("piece_decisions", PieceDecision, _PIECE_DECISIONS),
 )
 SITE_FILE = "farm.toml"
 FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from functools import lru_cache
 from typing import Any
 
 from haulm.farm.limits import MOST, NOTE_SENTENCE, TEXT_SENTENCE, Limits
@@ -23,8 +22,9 @@ from haulm.farm.varieties import (
     stages_text,
 )
 from haulm.farm.weeks import Week
+from haulm.kept import answers
 
-_CACHED_CELLS = 16_384
+_CELLS_KEPT = 16_384
 _WHOLE = re.compile(r"-?\d{1,10}", re.ASCII)
 _DECIMAL = re.compile(r"-?\d{1,10}(\.\d{1,17})?", re.ASCII)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
@@ -58,9 +58,16 @@ def decimal(limits: Limits) -> Kind:
     return Kind(f"a number {limits.sentence}", _decimal, number_text, has_decimals=True)
 
 
-def word(words: type[StrEnum]) -> Kind:
-    """One word of a closed vocabulary."""
-    return Kind("one of " + ", ".join(words), words)
+def word(words: type[StrEnum], only: tuple[StrEnum, ...] = ()) -> Kind:
+    """One word of a closed vocabulary, or of the part of it that is accepted."""
+    accepted = only or tuple(words)
+
+    def parse(text: str) -> StrEnum:
+        if text not in accepted:
+            raise ValueError(text)
+        return words(text)
+
+    return Kind("one of " + ", ".join(accepted), parse)
 
 
 def number_text(value: float) -> str:
@@ -76,14 +83,14 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-@lru_cache(_CACHED_CELLS)
+@answers(_CELLS_KEPT)
 def _decimal(text: str) -> float:
     if _DECIMAL.fullmatch(text) is None:
         raise ValueError(text)
     return float(text) + 0.0
 
 
-@lru_cache(_CACHED_CELLS)
+@answers(_CELLS_KEPT)
 def _date(text: str) -> dt.date:
     if _DATE.fullmatch(text) is None:
         raise ValueError(text)
@@ -107,17 +114,17 @@ def _products(text: str) -> tuple[Product, ...]:
     return tuple(_product(part.strip()) for part in text.split("|"))
 
 
-@lru_cache(_CACHED_CELLS)
+@answers(_CELLS_KEPT)
 def _product(text: str) -> Product:
     return Product.parse(text)
 
 
-@lru_cache(_CACHED_CELLS)
+@answers(_CELLS_KEPT)
 def _choice(text: str) -> Choice:
     return Choice.parse(text)
 
 
-@lru_cache(_CACHED_CELLS)
+@answers(_CELLS_KEPT)
 def _week(text: str) -> Week:
     return Week.parse(text)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -19,8 +18,9 @@ from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE, Column, Fi
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.site_file import site_from_bytes
 from haulm.farm_folder.tables import Table, table_from_bytes
+from haulm.kept import answers
 
-_CACHED_FILES = 32
+_FILES_KEPT = 32
 
 
 def read_folder(folder: Path) -> Farm:
@@ -97,7 +97,7 @@ class _FilePart:
     faults: tuple[Fault, ...] = ()
 
 
-@lru_cache(_CACHED_FILES)
+@answers(_FILES_KEPT)
 def _file_part(name: str, content: bytes) -> _FilePart:
     """One file, kept by its bytes: an upload that is tried again, file by file mended, reads only what changed."""
     spec = FILE_BY_NAME[name]

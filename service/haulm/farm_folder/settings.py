@@ -10,6 +10,7 @@ from typing import Any
 from haulm.errors import NotAccepted
 from haulm.farm.limits import (
     AMOUNT,
+    CAREFUL,
     CONFIDENCE,
     DAYS,
     LATITUDE,
@@ -136,6 +137,9 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         lambda value: Cutoff.parse(_text(value)),
         toml_string,
         "last hour to change an order for the coming bucket day",
+    ),
+    _number_setting(
+        "careful_share", CAREFUL, "share of seasons that give less than the week's list calls theirs [0-1]"
     ),
     _number_setting("default_confidence", CONFIDENCE, "one level for every class: how sure a promise must be [0-1]"),
     Setting(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -25,6 +24,7 @@ from haulm.horticulture.frost import (
 )
 from haulm.horticulture.germination import SURVIVE_TO_PLANTING, germination_share
 from haulm.horticulture.harvest_curve import cumulative_curves
+from haulm.kept import answers
 
 MARKETABLE = 0.85
 CUTTING_LOSS = 0.05
@@ -128,7 +128,7 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
     )
 
 
-@lru_cache(_CURVES_KEPT)
+@answers(_CURVES_KEPT)
 def _curves(habit: Habit, harvest_weeks: float) -> npt.NDArray[np.float32]:
     """The cumulative curves of a kind, one array for all its batches."""
     curves = cumulative_curves(habit, harvest_weeks).astype(np.float32)

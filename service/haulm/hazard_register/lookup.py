@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -14,6 +14,7 @@ from rapidfuzz import fuzz, process
 from haulm.farm.hazards import Hazard, worst_first
 from haulm.hazard_register.spelling import Words, outside_quotes, words_of, words_with_joins
 from haulm.hazard_register.tables import Plant, register
+from haulm.kept import answers
 
 LEAST_LIKE = 78.0
 """How alike two spellings are [% of letters in the same order] before one is suggested for the other."""
@@ -80,7 +81,7 @@ class _Meaning(NamedTuple):
     is_latin: bool = False
 
 
-@lru_cache(maxsize=8192)
+@answers(8192)
 def looked_up(botanical_name: str | None, *called: str) -> LookedUp:
     """The plant that a botanical name and whatever else it is called mean.
 

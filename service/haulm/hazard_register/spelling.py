@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import lru_cache
+
+from haulm.kept import answers
 
 Words = frozenset[str]
 
@@ -27,7 +28,7 @@ def outside_quotes(text: str) -> str:
     return bare if words_of(bare) else text
 
 
-@lru_cache(maxsize=65536)
+@answers(65_536)
 def words_of(text: str) -> Words:
     """The words of a name, folded, without those that tell nothing."""
     return frozenset(folded(word) for word in _split(text))

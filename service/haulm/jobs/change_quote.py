@@ -7,13 +7,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from haulm.advice.acceptance import NewPromise, Verdict
+from haulm.advice.homes import homes_in_words
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import OrderStatus
+from haulm.farm.words import Home, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
 from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.kinds_told import decided_since
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
 from haulm.jobs.quote_prices import priced_answer
@@ -69,7 +71,7 @@ def change_quote(
     plan = desk.plan_of(farm)
     asked = replace(asked, customer=asked.customer or order.customer, kind=order.kind)
     now = _order_now(order, new_order(farm, asked, today, key))
-    base = desk.planner.trial(plan, _without(farm, order))
+    base = desk.planner.trial(plan, _without(work.changed_farm, order))
     draft = drafted(base, asked, key)
     require_sound(base.farm, [now, *draft.order_lines])
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
@@ -102,10 +104,12 @@ def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]
         ("Dried stems accepted", before.dried_ok, now.dried_ok),
         ("No substitutes", before.no_substitute, now.no_substitute),
         ("Stand-ins for what is named", before.stand_ins, now.stand_ins),
+        ("At home", homes_in_words(map(Home, before.homes)), homes_in_words(map(Home, now.homes))),
         ("Not wanted", ", ".join(before.unacceptable) or "none", ", ".join(now.unacceptable) or "none"),
     ):
         if old != new:
             yield f"{name}: {_word(new)}, before {_word(old)}."
+    yield from decided_since(before, now)
     old_counts = {piece.piece: piece.count for piece in before.pieces}
     new_counts = {piece.piece: piece.count for piece in now.pieces}
     for piece in dict.fromkeys((*old_counts, *new_counts)):

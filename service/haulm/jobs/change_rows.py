@@ -10,8 +10,10 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, identity
 from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Variety
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk import Desk
+from haulm.jobs.food_marks import without_old_mark
 from haulm.jobs.judge_demand import judge_demand, keep_promises
 from haulm.jobs.keep_prices import price_kept, values_of_price
 from haulm.jobs.post_cuts import cut_before, post_cut, post_recount
@@ -117,6 +119,8 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
     if asked.values.get("key", key) != key:
         raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
     changed = row_from_values(collection, values_of_price(collection, asked.values), row)
+    if isinstance(row, Variety) and "food_use" not in asked.values:
+        changed = without_old_mark(work, row, changed, desk.today())
     changed = _written(desk, work, changed, asked, "row-changed", expected=expected)
     if isinstance(row, KnownStems) and isinstance(changed, KnownStems):
         post_recount(work, row, changed)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.errors import NotAccepted
+from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.products import Product
 from haulm.farm.records import KnownStems
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form
+from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.desk import Desk
 from haulm.jobs.sound_rows import require_sound
-from haulm.jobs.stems_in_store import bring_in, last_day, stored_stems, sure_stock
+from haulm.jobs.stems_in_store import bring_in, last_day, standing_cut, stored_stems, sure_stock
 from haulm.planning.keeping import crops_of
 from haulm.store.errors import StemsNotThere
 from haulm.store.journal import Pile, StemPosting
@@ -60,8 +63,16 @@ def cool_store(desk: Desk) -> tuple[Stored, ...]:
     return tuple(sorted(found, key=lambda one: (one.cut_on or one.usable_from or date.min, str(one.product), one.pile)))
 
 
-def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int) -> None:
+def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int, *, reason: str = "") -> None:
     """Let stems of the cool store go to the stall, to drying or to waste; what is hung to dry is stock once dry.
+
+    Args:
+        desk: where the work is done.
+        work: the unit of work it is part of.
+        pile: which stems.
+        to: where they go.
+        stems: how many.
+        reason: why, for stems that are thrown away.
 
     Raises:
         NotAccepted: the place is none of these, no such stems are in the store, or dried ones are to be hung.
@@ -71,17 +82,18 @@ def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int
         raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
     if stems < 1:
         raise NotAccepted(where="stems", found=str(stems), accepted="1 or more")
+    if not is_text(reason):
+        raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
     balances = work.stem_balances()
     there = stored_stems(work.farm, balances, desk.today())
-    kept = next((found for found in there if found.source == pile), None)
-    if kept is None:
-        raise NotAccepted(where="pile", found=f"'{pile}'", accepted="a pile that is in the cool store")
+    kept = _kept(there, pile)
     product, ways = kept.product, ways_out(kept.product)
     if to not in ways:
         raise NotAccepted(where="to", found=f"'{to}', for dried stems", accepted=f"one of {', '.join(ways)}")
     if stems > there[kept]:
         raise StemsNotThere(source=pile, product=str(product), account=str(kept.account), held=there[kept], asked=stems)
-    seq = work.enter("stems-moved", f"piles/{pile}", {"to": str(to), "stems": stems})
+    why = {"reason": reason} if reason else {}
+    seq = work.enter("stems-moved", f"piles/{pile}", {"to": str(to), "stems": stems, **why})
     key = f"moved:{seq}:{pile}:{to}"
     bring_in(work, kept, max(0, stems - balances.get(kept, 0)), entry=seq, key=f"{key}:in")
     work.post(StemPosting(key, product, pile, Account.STORE, to, stems), entry=seq)
@@ -89,6 +101,45 @@ def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int
         dried = _dried(work.farm, desk.today(), kept, stems, seq)
         require_sound(work.farm, [dried])
         work.put(dried, entry=seq)
+
+
+def count_stored(desk: Desk, work: UnitOfWork, pile: str, counted: int) -> int:
+    """Take stock of a pile: the difference is written down; gives it, below nought where stems are missing.
+
+    Missing stems are waste. Where there are more, the record of their cut, or the count of the stock, said too few and
+    is put right by as many.
+
+    Raises:
+        NotAccepted: no such stems are in the store, or the number is below nought or what is there already.
+    """
+    there = stored_stems(work.farm, work.stem_balances(), desk.today())
+    kept = _kept(there, pile)
+    difference = counted - there[kept]
+    if counted < 0 or not difference:
+        accepted = f"0 or more, and another number than the {there[kept]} that are there"
+        raise NotAccepted(where="counted", found=str(counted), accepted=accepted)
+    facts = {"was": there[kept], "counted": counted, "difference": difference}
+    seq = work.enter("store-counted", f"piles/{pile}", facts)
+    if difference < 0:
+        key = f"counted:{seq}:{pile}"
+        bring_in(work, kept, max(0, -difference - work.stem_balances().get(kept, 0)), entry=seq, key=f"{key}:in")
+        work.post(StemPosting(key, kept.product, pile, Account.STORE, Account.WASTE, -difference), entry=seq)
+        return difference
+    stock = next((known for known in work.farm.known_stems if known.key == pile), None)
+    if stock is not None:
+        work.put(replace(stock, stems=stock.stems + difference), entry=seq)
+        return difference
+    record = standing_cut(work.farm, pile)
+    values = {"kind": "corrected", "corrects": record.key, "date": record.date.isoformat()}
+    add_row(desk, work, RowAsked("records", {**values, "count": (record.count or 0) + difference}))
+    return difference
+
+
+def _kept(there: Mapping[Pile, int], pile: str) -> Pile:
+    found = next((one for one in there if one.source == pile), None)
+    if found is None:
+        raise NotAccepted(where="pile", found=f"'{pile}'", accepted="a pile that is in the cool store")
+    return found
 
 
 def _stored(farm: Farm, today: date, found: tuple[Pile, int], stock: KnownStems | None) -> Stored:

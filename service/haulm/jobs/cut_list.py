@@ -13,11 +13,11 @@ from haulm.demand.precedence import demand
 from haulm.errors import NotAccepted
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
+from haulm.farm.sprays import ClosedBed, closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import cut_days_for, next_of
 from haulm.farm.words import BatchStatus, Form, LineClass
-from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED
+from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.stems_in_store import stems_cut
 from haulm.planning.plan import Plan
@@ -61,11 +61,16 @@ class CutRow:
 
 @dataclass(frozen=True, slots=True)
 class CutList:
-    """What to cut on a day; `closed_beds` are inside a spray's waiting time and are not walked."""
+    """What to cut on a day; `closed` beds are inside a spray's waiting time and are not walked."""
 
     day: date
     rows: tuple[CutRow, ...]
-    closed_beds: tuple[str, ...]
+    closed: tuple[ClosedBed, ...]
+
+    @property
+    def closed_beds(self) -> tuple[str, ...]:
+        """The names of the closed beds."""
+        return tuple(one.bed.name for one in self.closed)
 
 
 def cut_list(desk: Desk, day: date) -> CutList:
@@ -84,18 +89,14 @@ def cut_list(desk: Desk, day: date) -> CutList:
     wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
     for line, product, stems in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
         wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems))
-    closed = _closed(plan, day)
-    rows = [_row(plan, key, found, closed) for key, found in wanted.items()]
+    closed = closed_beds(plan.farm, day)
+    keys = frozenset(one.bed.key for one in closed)
+    rows = [_row(plan, key, found, keys) for key, found in wanted.items()]
     place = _places(plan)
     rows.sort(
         key=lambda row: (min((place.get(bed, 0) for bed, _ in row.beds), default=0), str(row.product), row.length_cm)
     )
-    return CutList(day, tuple(rows), tuple(bed.name for bed in plan.farm.beds if bed.key in closed))
-
-
-def _closed(plan: Plan, day: date) -> frozenset[str]:
-    """Beds inside a spray's waiting time, its last day included."""
-    return frozenset(spray.bed for spray in plan.farm.sprays if spray.date <= day <= spray.wait_until)
+    return CutList(day, tuple(rows), closed)
 
 
 def _to_be_given(plan: Plan, day: date) -> Iterator[_Wanted]:

@@ -44,12 +44,22 @@ class Desk:
         return self.planner.plan(farm, self.today(), self._settled)
 
     def _settled(self) -> Settled:
-        return settled_by(self.store.stem_balances(), delivered_lines(self.store.promises()))
+        return settled_by(self.store.stem_balances(), settled_lines(self.store.promises()))
 
 
-def delivered_lines(promises: Iterable[Promise]) -> frozenset[tuple[str, date]]:
-    """The lines that were delivered, with their due days."""
-    return frozenset((found.line, found.due) for found in promises if found.state is PromiseState.DELIVERED)
+def settled_lines(promises: Iterable[Promise]) -> frozenset[tuple[str, date]]:
+    """The lines that are settled or delivered, with their due days, and were not let go or taken back since."""
+    found: set[tuple[str, date]] = set()
+    delivered: set[tuple[str, date]] = set()
+    for promise in promises:
+        key = (promise.line, promise.due)
+        if promise.state is PromiseState.DELIVERED:
+            delivered.add(key)
+        elif promise.state is PromiseState.SETTLED:
+            found.add(key)
+        elif promise.state is PromiseState.RELEASED:
+            found.discard(key)
+    return frozenset(found | delivered)
 
 
 def settled_by(balances: Mapping[Pile, int], lines: frozenset[tuple[str, date]] = frozenset()) -> Settled:

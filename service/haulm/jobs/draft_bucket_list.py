@@ -1,8 +1,8 @@
-"""Monday's bucket list as the match would fill it in a careful season, and as the grower then decides."""
+"""The bucket list as it is expected: what is theirs, what it may become, what can be settled, as the grower decides."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -12,63 +12,84 @@ from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
-from haulm.jobs.bucket_lines import BucketLine, BucketList, Choices, LineDue, bucket_line, with_spare
+from haulm.jobs.bucket_lines import (
+    AS_DRAFTED,
+    BucketLine,
+    BucketList,
+    Choices,
+    Delivery,
+    DeliveryKey,
+    LineDue,
+    bucket_line,
+    is_in_store,
+    with_sources,
+    with_spare,
+)
 from haulm.jobs.confirmed_lists import short_before
 from haulm.jobs.desk import Desk
+from haulm.jobs.keep_yours import kept_yours
+from haulm.jobs.last_cuts import last_cut_day
 from haulm.jobs.refusals import NotABucketDay
 from haulm.jobs.share_list_evenly import shared_evenly
+from haulm.jobs.week_seasons import Decided, WeekSeasons, week_seasons
 from haulm.matching.which_stems import Source
 from haulm.planning.plan import Plan
 
-
-def draft_bucket_list(desk: Desk, day: date) -> BucketList:
-    """The list of a bucket day as the match would fill it today.
-
-    Raises:
-        NotABucketDay: the day is not the farm's bucket day.
-    """
-    return _draft(desk.plan(), day, {})
+_YEARS = range(1900, 3000)
 
 
-def chosen_bucket_list(desk: Desk, day: date, choices: Choices) -> BucketList:
-    """The list of a bucket day with the grower's choices, before it is confirmed; refusals as `chosen_of`."""
-    return chosen_of(desk, desk.plan(), day, choices)
-
-
-def chosen_of(desk: Desk, plan: Plan, day: date, choices: Choices) -> BucketList:
-    """The list of a bucket day in a plan, with the grower's choices.
+def draft_bucket_list(desk: Desk, day: date, choices: Choices = AS_DRAFTED) -> BucketList:
+    """What is expected of the list of a bucket day, with the grower's choices.
 
     Kinds are decided first, by a match in which such a line accepts nothing else; then shares, then smaller numbers.
 
     Raises:
         NotABucketDay: the day is not the farm's bucket day.
-        NotFound: a line is not on the list.
+        NotFound: a line or delivery is not expected on the list.
         NotAccepted: a line does not accept the kind, or is to get more than there is.
     """
-    draft = _draft(plan, day, choices.kinds)
+    return draft_of(desk, desk.plan(), day, choices)
+
+
+def draft_of(desk: Desk, plan: Plan, day: date, choices: Choices = AS_DRAFTED) -> BucketList:
+    """What is expected of the list of a bucket day in a plan; refusals as `draft_bucket_list`."""
+    last = last_day_of(plan.farm.site, day)
+    own = [line for line in plan.result.lines if _is_on_list(line, day, last)]
+    _check_known(own, choices)
+    seasons = week_seasons(plan, Decided(kept_yours(desk.store, day), choices.kinds, choices.no_cut))
+    spares = {(line.line, line.due): line for line in own if line.is_spare}
+    lines = [_line(seasons, line, spares.get((line.line, line.due))) for line in own if not line.is_spare]
+    theirs = kept_yours(desk.store, day)
+    lines = [_with_theirs(seasons, bucket, theirs) for bucket in lines]
+    deliveries = _deliveries(seasons, lines)
     if choices.evenly:
-        apart = [bucket for bucket in draft.lines if _is_filled_otherwise(bucket.line, choices.kinds)]
-        lines = tuple(bucket for bucket in draft.lines if bucket not in apart)
-        shared = shared_evenly(lines, choices.evenly, short_before(desk, day), plan.crops)
-        draft = BucketList(draft.day, draft.last, _by_customer([*shared, *apart]))
+        apart = [bucket for bucket in lines if _is_filled_otherwise(bucket.line, choices.kinds)]
+        together = [bucket for bucket in lines if bucket not in apart]
+        lines = [*shared_evenly(together, choices.evenly, short_before(desk, day), plan.crops), *apart]
+    settling = {found.key for found in deliveries if found.can_settle}
+    lines = [_from_store(bucket, plan.crops) if bucket.delivery in settling else bucket for bucket in lines]
+    draft = BucketList(day, last, _by_customer(lines), deliveries)
     return _trimmed(draft, choices.trimmed, plan.crops)
 
 
-def _draft(plan: Plan, day: date, kinds: Mapping[LineDue, Product]) -> BucketList:
-    site = plan.farm.site
+def last_day_of(site: Site, day: date) -> date:
+    """The last day whose lines are on the list of a bucket day.
+
+    Raises:
+        NotABucketDay: the day is not the farm's bucket day.
+        NotAccepted: its year is out of any plan.
+    """
+    if day.year not in _YEARS:
+        accepted = f"a day of the years {_YEARS[0]} to {_YEARS[-1]}"
+        raise NotAccepted(where="bucket list", found=str(day), accepted=accepted)
     if day.isoweekday() != site.bucket_day.iso:
-        raise NotABucketDay(found=day, accepted=_weekday(site))
-    last = day + timedelta(days=6)
-    on_list = {place: line for place, line in enumerate(plan.result.lines) if _is_on_list(line, day, last)}
-    sources = _sources(plan, on_list, kinds)
-    spares = {(line.line, line.due): place for place, line in on_list.items() if line.is_spare}
-    lines: list[BucketLine] = []
-    for place, line in on_list.items():
-        if not line.is_spare:
-            made = bucket_line(line, sources[place], plan.crops)
-            spare = spares.get((line.line, line.due))
-            lines.append(made if spare is None else with_spare(made, on_list[spare].stems, sources[spare]))
-    return BucketList(day, last, _by_customer(lines))
+        raise NotABucketDay(found=day, accepted=f"{date.fromisocalendar(2027, 1, site.bucket_day.iso):%A}")
+    return day + timedelta(days=6)
+
+
+def not_on_list(line: str, due: date) -> NotFound:
+    """The refusal of a line that a list does not have."""
+    return NotFound(kind=f"line due {due} on this list", key=line)
 
 
 def _by_customer(lines: Iterable[BucketLine]) -> tuple[BucketLine, ...]:
@@ -84,23 +105,15 @@ def _is_on_list(line: DatedLine, day: date, last: date) -> bool:
     return day <= line.due <= last and line.line_class is not LineClass.HOLD
 
 
-def _sources(
-    plan: Plan, on_list: Mapping[int, DatedLine], kinds: Mapping[LineDue, Product]
-) -> Sequence[tuple[Source, ...]]:
-    """What fills each line of the plan, by its place."""
-    if not kinds:
-        return plan.careful.sources
-    known = {(line.line, line.due): line for line in on_list.values()}
-    for (line, due), kind in kinds.items():
+def _check_known(own: Iterable[DatedLine], choices: Choices) -> None:
+    known = {(line.line, line.due): line for line in own if not line.is_spare}
+    for (line, due), kind in choices.kinds.items():
         if (line, due) not in known:
             raise not_on_list(line, due)
         _check_accepted(known[line, due], kind)
-    turned = {
-        line: replace(line, product=kinds[line.line, line.due], substitutes=())
-        for line in on_list.values()
-        if (line.line, line.due) in kinds
-    }
-    return plan.careful_with(turned).sources
+    orders = {(line.order, line.due) for line in known.values()}
+    for order, due in sorted(choices.no_cut - orders):
+        raise NotFound(kind=f"delivery of {due} that is expected on this list", key=order)
 
 
 def _check_accepted(line: DatedLine, kind: Product) -> None:
@@ -108,6 +121,53 @@ def _check_accepted(line: DatedLine, kind: Product) -> None:
     if line.product is None or str(kind) not in accepted:
         said = " or ".join(accepted) if line.product is not None else "no kind: it is the grower's choice"
         raise NotAccepted(where=f"kind for line '{line.line}' due {line.due}", found=f"'{kind}'", accepted=said)
+
+
+def _line(seasons: WeekSeasons, line: DatedLine, spare: DatedLine | None) -> BucketLine:
+    made = bucket_line(line, seasons.sources(line), seasons.plan.crops)
+    return made if spare is None else with_spare(made, spare.stems, seasons.sources(spare))
+
+
+def _with_theirs(seasons: WeekSeasons, bucket: BucketLine, theirs: Mapping[LineDue, int]) -> BucketLine:
+    """The line with what is theirs: never fewer than were called so before, unless these have become impossible."""
+    line = bucket.line
+    before = min(theirs.get((line.line, line.due), 0), line.stems)
+    yours = max(bucket.filled, min(before, seasons.possible(line)))
+    return replace(bucket, yours=yours, up_to=max(yours, seasons.up_to(line)))
+
+
+def _deliveries(seasons: WeekSeasons, lines: Iterable[BucketLine]) -> tuple[Delivery, ...]:
+    own: dict[DeliveryKey, list[BucketLine]] = {}
+    for bucket in lines:
+        own.setdefault(bucket.delivery, []).append(bucket)
+    found = [_delivery(seasons, key, own[key]) for key in own]
+    return tuple(sorted(found, key=lambda one: (one.due, one.customer, one.order)))
+
+
+def _delivery(seasons: WeekSeasons, key: DeliveryKey, lines: list[BucketLine]) -> Delivery:
+    days = {bucket.line: last_cut_day(seasons.plan, bucket.line) for bucket in lines}
+    last = max((day for day in days.values() if day is not None), default=None)
+    ready = all(_is_ready(seasons, bucket, days[bucket.line]) for bucket in lines)
+    return Delivery(*key, lines[0].line.customer, last, ready)
+
+
+def _is_ready(seasons: WeekSeasons, bucket: BucketLine, last: date | None) -> bool:
+    """Whether nothing more has to be cut for a line: its last cut is made, or stock that was never of a cut fills it.
+
+    Stems that were cut for others are none of it: what is best cut later is settled at its own cut.
+    """
+    if last is None or bucket.line in seasons.cut:
+        return True
+    stock = {known.key for known in seasons.plan.farm.known_stems}
+    from_stock = all(is_in_store(source) and source.lot.key in stock for source in bucket.sources)
+    return from_stock and bucket.filled == bucket.line.stems
+
+
+def _from_store(bucket: BucketLine, crops: Mapping[str, Crop]) -> BucketLine:
+    """The line with what is in the store: stems that still stand are packed by nobody."""
+    spare: tuple[Source, ...] = tuple(filter(is_in_store, bucket.spare_sources))
+    made = with_sources(bucket, tuple(filter(is_in_store, bucket.sources)), crops)
+    return with_spare(made, bucket.spare, spare)
 
 
 def _trimmed(draft: BucketList, trimmed: Mapping[LineDue, int], crops: Mapping[str, Crop]) -> BucketList:
@@ -122,7 +182,7 @@ def _trimmed(draft: BucketList, trimmed: Mapping[LineDue, int], crops: Mapping[s
         _cut_down(bucket, trimmed[key], crops) if (key := (bucket.line.line, bucket.line.due)) in trimmed else bucket
         for bucket in draft.lines
     )
-    return BucketList(draft.day, draft.last, lines)
+    return replace(draft, lines=lines)
 
 
 def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> BucketLine:
@@ -136,13 +196,4 @@ def _cut_down(bucket: BucketLine, stems: int, crops: Mapping[str, Crop]) -> Buck
         if taken:
             kept.append(replace(source, stems=taken))
         left -= taken
-    return with_spare(bucket_line(bucket.line, kept, crops), bucket.spare, ())
-
-
-def not_on_list(line: str, due: date) -> NotFound:
-    """The refusal of a line that a list does not have."""
-    return NotFound(kind=f"line due {due} on this list", key=line)
-
-
-def _weekday(site: Site) -> str:
-    return f"{date.fromisocalendar(2027, 1, site.bucket_day.iso):%A}"
+    return with_spare(with_sources(bucket, kept, crops), bucket.spare, ())

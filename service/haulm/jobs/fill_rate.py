@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED
+from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.jobs.desk import Desk
 
 
@@ -27,24 +26,13 @@ class Served:
 
 
 def fill_rate(desk: Desk, customer: str | None = None) -> tuple[Served, ...]:
-    """Every confirmed list by customer, newest first; of one customer, if named."""
-    less = corrections(desk)
-    found: list[Served] = []
-    for entry in reversed(desk.store.entries_of(CONFIRMED)):
-        day = date.fromisoformat(entry.facts["date"])
-        by_customer: dict[str, list[int]] = {}
-        for line in lines_of(entry.facts):
-            sums = by_customer.setdefault(line["customer"], [0, 0, 0])
-            sent = min(int(line["filled"]), less.get((line["line"], line["due"]), int(line["filled"])))
-            sums[0] += int(line["asked"])
-            sums[1] += sent
-            sums[2] += sum(one["stems"] for one in line["from"] if line["product"] not in (None, one["product"]))
-        found += [Served(key, day, *sums) for key, sums in by_customer.items() if customer in (None, key)]
-    return tuple(found)
-
-
-def corrections(desk: Desk) -> dict[tuple[str, str], int]:
-    """The last number of every line that was corrected."""
-    return {
-        (entry.facts["line"], entry.facts["due"]): entry.facts["stems"] for entry in desk.store.entries_of(CORRECTED)
-    }
+    """Every list of which something was settled by customer, newest first; of one customer, if named."""
+    sums: dict[tuple[date, str], list[int]] = {}
+    for one in settled_deliveries(desk.store.entries_of(*OF_SETTLED)).values():
+        found = sums.setdefault((one.day, one.customer), [0, 0, 0])
+        for line in one.lines:
+            found[0] += int(line["asked"])
+            found[1] += int(line["filled"])
+            found[2] += sum(part["stems"] for part in line["from"] if line["product"] not in (None, part["product"]))
+    ordered = sorted(sums, key=lambda key: (-key[0].toordinal(), key[1]))
+    return tuple(Served(key, day, *sums[day, key]) for day, key in ordered if customer in (None, key))

@@ -9,7 +9,7 @@ from haulm.errors import NotAccepted
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import order_named
-from haulm.jobs.quote_answer import asked_again
+from haulm.jobs.quote_answer import QuoteAsked, asked_again
 from haulm.jobs.quote_version import VERSION_KINDS, versions_of
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -23,9 +23,21 @@ def final_numbers(
         NotFound, NotAQuote, HoldExpired, PromiseRefused: as for a change.
         NotAccepted: the quote was not made from pieces, or a piece is not accepted.
     """
+    before = asked_before(work, key)
+    colours = {piece.piece: piece.colours for piece in before.pieces}
+    pieces = tuple(replace(piece, colours=piece.colours or colours.get(piece.piece, ())) for piece in pieces)
+    return change_quote(desk, work, key, replace(before, pieces=pieces), override=override, are_final=True)
+
+
+def asked_before(work: UnitOfWork, key: str) -> QuoteAsked:
+    """What was asked for with the version of a quote that stands.
+
+    Raises:
+        NotFound: there is no such order.
+        NotAccepted: it was not made from pieces.
+    """
     order_named(work.farm, key)
     versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     if not versions or not versions[-1].pieces:
         raise NotAccepted(where=f"order '{key}'", found="no pieces", accepted="a quote made from pieces")
-    asked = replace(asked_again(versions[-1]), pieces=pieces)
-    return change_quote(desk, work, key, asked, override=override, are_final=True)
+    return asked_again(versions[-1])

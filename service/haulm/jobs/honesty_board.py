@@ -109,7 +109,7 @@ def _outcomes(records: Iterable[Promise], today: date) -> list[tuple[float, date
             last.pop(key, None)
         elif record.state in (PromiseState.HELD, PromiseState.CONTRACTED):
             last[key] = record
-        else:
+        elif record.state is not PromiseState.SETTLED:
             last.pop(key, None)
     return found
 

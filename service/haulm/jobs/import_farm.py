@@ -13,6 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
+from haulm.jobs.food_marks import void_marks_known, without_void_marks
 from haulm.jobs.keep_prices import farm_with_kept_prices
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.sound_rows import food_faults
@@ -32,11 +33,13 @@ class Imported:
 def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: datetime) -> Imported:
     """Read a folder whole, then write it in one transaction.
 
+    A void food mark that the farm's own copy still has is taken back, and said.
+
     Raises:
         FolderRefused: anything in it is not accepted; nothing is written.
         FarmNotEmpty: there is a farm already and nobody said to replace it.
     """
-    farm = read_folder(folder)
+    farm, taken_back = void_marks_known(store, read_folder(folder))
     if faults := food_faults("varieties.csv", farm.varieties, first_row=2):
         raise FolderRefused(faults=faults)
     with store.unit_of_work(actor=actor, now=now) as work:
@@ -47,17 +50,20 @@ def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: d
     holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
     rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
     return Imported(
-        farm.site.name, version, rows, (*farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties))
+        farm.site.name,
+        version,
+        rows,
+        (*taken_back, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
     )
 
 
 def export_farm(store: Store, folder: Path) -> Farm:
-    """Write the farm as a canonical folder.
+    """Write the farm as a canonical folder; a kind that the register bars from food is not marked as food in it.
 
     Raises:
         FarmEmpty: there is no farm yet.
         FolderNotWritten: the folder holds something else, or cannot be written.
     """
-    farm = store.farm()
+    farm = without_void_marks(store.farm())
     write_folder(farm, folder)
     return farm

@@ -15,7 +15,7 @@ from haulm.demand.precedence import demand
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
-from haulm.jobs.desk import Desk, delivered_lines, settled_by
+from haulm.jobs.desk import Desk, settled_by, settled_lines
 from haulm.jobs.judge_demand import asking_more, promise_of
 from haulm.jobs.promise_refused import Judged, PromiseRefused, customer_in_words
 from haulm.planning.plan import Plan
@@ -88,7 +88,7 @@ def _judged(
     if not more:
         return None
     books = rebuilt_books(earlier)
-    settled = settled_by(books.balances, delivered_lines(books.promises))
+    settled = settled_by(books.balances, settled_lines(books.promises))
     plan = planner.plan(replace(before, version=entry.seq), day, lambda: settled)
     trial = planner.trial(plan, after)
     order, is_dated = _order_of(more)

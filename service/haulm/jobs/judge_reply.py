@@ -15,7 +15,8 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
-from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
+from haulm.jobs.bucket_lines import DeliveryKey
+from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
 from haulm.jobs.judging import floors_of, judged, keep_floors
@@ -53,19 +54,19 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class _Answer:
-    """An answer that is being judged: whose, for which bucket day, whether that is past changing, what is confirmed."""
+    """An answer that is being judged: whose, for which bucket day, whether that is past changing, what is settled."""
 
     customer: str
     day: date
     is_closed: bool
-    confirmed: frozenset[date]
+    settled: frozenset[DeliveryKey]
     seq: int
 
 
 def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     """Judge an answer and write what follows from it; gives the outcome of each ask in words.
 
-    All that an answer asks is judged together. A confirmed list is never touched by it, nor a week that is over: then
+    All that an answer asks is judged together. What is settled is never touched by it, nor a week that is over: then
     only a pause of later weeks counts.
 
     Raises:
@@ -77,11 +78,11 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     asks, customer, day = entry.facts["asks"], entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
     if strange := sorted(set(word.bunches) - set(range(len(asks)))):
         raise NotAccepted(where="bunches", found=f"ask {strange[0]}", accepted=f"asks 0 to {len(asks) - 1}")
-    is_closed = (
-        work.last_entry(CONFIRMED, subject_of(day)) is not None or _usual_day(work.farm, customer, day) < desk.today()
-    )
-    confirmed = frozenset(date.fromisoformat(found.subject.partition("/")[2]) for found in work.entries_of(CONFIRMED))
-    answer = _Answer(customer, day, is_closed, confirmed, work.next_seq)
+    settled = frozenset(settled_deliveries(work.entries_of(*OF_SETTLED)))
+    usual = _usual_day(work.farm, customer, day)
+    own = {(order.key, week.day(order.weekday)) for order, week in orders_of_day(work.farm, customer, day)}
+    is_closed = usual < desk.today() or bool(own & settled)
+    answer = _Answer(customer, day, is_closed, settled, work.next_seq)
     order = _order_for_more(desk, work.farm, answer)
     found = [_outcome(desk, work.farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
     _write(desk, work, order, [row for _, rows in found for row in rows], answer, word)
@@ -147,7 +148,7 @@ def _pause(desk: Desk, farm: Farm, answer: _Answer, until: Week) -> tuple[str, t
         if order.status is StandingStatus.ACTIVE
         for week in weeks_between(max(Week.of(first), order.first_week), min(until, order.last_week))
         if max(first, desk.today()) <= week.day(order.weekday)
-        and not any(list_day <= week.day(order.weekday) < list_day + timedelta(days=7) for list_day in answer.confirmed)
+        and (order.key, week.day(order.weekday)) not in answer.settled
         for row in _nothing(farm, order, week, answer.seq)
     ]
     return ("yes" if rows else "too late for this week"), tuple(rows)

@@ -1,11 +1,11 @@
-"""What the lines of a confirmed bucket list cost: as agreed, less what was short, cheaper or claimed.
+"""What the settled lines of a bucket list cost: as agreed, less what was short, cheaper or claimed.
 
-The prices are written down beside the list when it is confirmed, in an entry of their own, since hands read the list.
+The prices are written down when a delivery is settled, in an entry of their own, since hands read the list.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -20,10 +20,11 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
-from haulm.jobs.confirmed_lists import CLAIM, confirmed_bucket_list, corrections_of, subject_of
+from haulm.jobs.confirmed_lists import CLAIM, SettledDelivery, by_customer, lines_of, settled_of, subject_of
 from haulm.jobs.desk import Desk
+from haulm.jobs.packed_stems import PackedStems
 from haulm.planning.keeping import crops_of
-from haulm.store.journal import Entry, StemPosting
+from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
 PRICED = "bucket-list-priced"
@@ -46,7 +47,7 @@ class LineTerms:
 
 @dataclass(frozen=True, slots=True)
 class PricedLine:
-    """One line of a confirmed list: who asked, what went out of it after corrections, and what it costs."""
+    """One settled line: who asked, what went out of it after corrections, and what it costs."""
 
     customer: str
     line: str
@@ -57,17 +58,18 @@ class PricedLine:
 
 
 class ListTerms:
-    """The terms of every line of a confirmed list, and what was corrected and claimed since."""
+    """The terms of every settled line of a list, and what was claimed since.
+
+    They stand and fall with the entry that settled the delivery: what is taken back has none, and what is settled again
+    has those of that day.
+    """
 
     def __init__(self, desk: Desk, day: date) -> None:
-        facts = confirmed_bucket_list(desk, day)
-        if facts is None:
+        settled = settled_of(desk, day)
+        if not settled:
             raise NotFound(kind="confirmed bucket list", key=day.isoformat())
-        self._facts = facts
-        farm = desk.store.farm()
-        priced = desk.store.last_entry(PRICED, subject_of(day))
-        self._terms = terms_by_line(list_prices(farm, crops_of(farm), facts) if priced is None else priced.facts)
-        self._left = {(one["line"], one["due"]): int(one["stems"]) for one in corrections_of(desk, day)}
+        self._settled = settled
+        self._terms = _terms_of(settled, desk.store.entries_of(PRICED, about=subject_of(day)), desk.store.farm)
         self._credits: dict[LineDue, int] = {}
         for entry in desk.store.entries_of(CLAIM):
             name = (entry.facts["line"], entry.facts["due"])
@@ -77,44 +79,28 @@ class ListTerms:
         """The terms of a line."""
         return self._terms[line, due]
 
-    def left(self, line: str, due: str, stems: Sequence[int]) -> tuple[int, ...]:
-        """How many stems of each part went out after all, of a line's parts in their order, its spare last.
-
-        A correction takes spare back first, and of the rest the last packed first.
-        """
-        rest = self._left.get((line, due), sum(stems))
-        found: list[int] = []
-        for part in stems:
-            found.append(min(part, rest))
-            rest -= found[-1]
-        return tuple(found)
-
     def credited(self, line: str, due: str) -> int:
         """What was credited for claims about a line [minor units]."""
         return self._credits.get((line, due), 0)
 
     def lines(self) -> Iterator[PricedLine]:
-        """Every line of the list, in its order."""
-        for customer, line in _lines_of(self._facts):
+        """Every settled line of the list by customer, with what is sent of it after corrections up and down."""
+        for line in lines_of({"customers": by_customer(self._settled)}):
             name = (str(line["line"]), str(line["due"]))
-            sources = [*(line.get("from") or ()), *(line.get("spare_from") or ())]
-            left = self.left(*name, [int(source["stems"]) for source in sources])
-            sent = [(str(source["product"]), stems) for source, stems in zip(sources, left, strict=True)]
-            price = self.of(*name).price(sent, claimed_minor=self.credited(*name))
-            due = date.fromisoformat(name[1])
-            yield PricedLine(customer, name[0], due, sum(left), self.of(*name).terms, price)
+            sent = [(str(source["product"]), int(source["stems"])) for source in _sources(line)]
+            terms = self.of(*name)
+            price = terms.price(sent, claimed_minor=self.credited(*name))
+            count = sum(stems for _, stems in sent)
+            yield PricedLine(line["customer"], name[0], date.fromisoformat(name[1]), count, terms.terms, price)
 
 
-def list_prices(farm: Farm, crops: Mapping[str, Crop], facts: Mapping[str, Any]) -> dict[str, Any]:
-    """The terms of every line of a list as it is confirmed, as JSON."""
+def list_prices(farm: Farm, crops: Mapping[str, Crop], customers: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    """The terms of lines as they are settled, by customer as a list is kept, as JSON."""
     prices = PriceList(farm.prices, crops, farm.site.prices)
     rows: dict[str, OrderLine | StandingLine] = {row.key: row for row in farm.standing_lines}
     rows |= {row.key: row for row in farm.order_lines}
-    return {
-        "lines": [
-            _terms_facts(prices, rows.get(str(line["line"])), customer, line) for customer, line in _lines_of(facts)
-        ]
-    }
+    lines = lines_of({"customers": customers})
+    return {"lines": [_terms_facts(prices, rows.get(str(line["line"])), line) for line in lines]}
 
 
 def terms_by_line(facts: Mapping[str, Any]) -> dict[LineDue, LineTerms]:
@@ -127,28 +113,45 @@ def terms_by_line(facts: Mapping[str, Any]) -> dict[LineDue, LineTerms]:
     return found
 
 
-def claim_credit(work: UnitOfWork, confirmed: Entry, packed: Sequence[StemPosting], stems: int, *, claimed: int) -> int:
+def claim_credit(
+    work: UnitOfWork, delivery: SettledDelivery, line: str, packed: Sequence[PackedStems], stems: tuple[int, int]
+) -> int:
     """The credit for stems of a line that are claimed [minor units].
 
     Args:
         work: the unit of work.
-        confirmed: the entry of the list.
-        packed: what is packed of the line, with what was corrected left out.
-        stems: stems claimed now.
-        claimed: stems claimed before.
+        delivery: the settled delivery.
+        line: the key of its line.
+        packed: what was sent of it, as corrected.
+        stems: stems claimed now, and before.
     """
-    priced = work.last_entry(PRICED, confirmed.subject)
-    facts = list_prices(work.farm, crops_of(work.farm), confirmed.facts) if priced is None else priced.facts
-    line, due = packed[0].key.split(":")[:2]
-    price = terms_by_line(facts)[line, due].price((str(one.product), one.stems) for one in packed)
-    return credit_for(price.sent_minor, sum(one.stems for one in packed), stems, claimed=claimed)
+    terms = _terms_of([delivery], work.entries_of(PRICED, about=subject_of(delivery.day)), lambda: work.farm)
+    price = terms[line, delivery.due.isoformat()].price((str(one.product), one.stems) for one in packed)
+    return credit_for(price.sent_minor, sum(one.stems for one in packed), stems[0], claimed=stems[1])
 
 
-def _terms_facts(
-    prices: PriceList, row: OrderLine | StandingLine | None, customer: str, line: Mapping[str, Any]
-) -> dict[str, Any]:
+def _terms_of(
+    settled: Iterable[SettledDelivery], priced: Iterable[Entry], farm: Callable[[], Farm]
+) -> dict[LineDue, LineTerms]:
+    """The terms of settled deliveries; what an earlier release confirmed without any has those of the farm now."""
+    written = {entry.facts["settled"]: entry.facts for entry in priced}
+    found: dict[LineDue, LineTerms] = {}
+    unpriced: list[SettledDelivery] = []
+    for one in settled:
+        if one.entry not in written:
+            unpriced.append(one)
+            continue
+        own = {(str(line["line"]), str(line["due"])) for line in one.lines}
+        found |= {name: terms for name, terms in terms_by_line(written[one.entry]).items() if name in own}
+    if unpriced:
+        now = farm()
+        found |= terms_by_line(list_prices(now, crops_of(now), by_customer(unpriced)))
+    return found
+
+
+def _terms_facts(prices: PriceList, row: OrderLine | StandingLine | None, line: Mapping[str, Any]) -> dict[str, Any]:
     """The terms of one line; one whose row is gone since has no price."""
-    week = Week.of(date.fromisoformat(line["due"]))
+    customer, week = str(line["customer"]), Week.of(date.fromisoformat(line["due"]))
     bunch, whole = BunchPrice(0, 1), None
     stand_ins: dict[str, list[int]] = {}
     if row is not None:
@@ -171,16 +174,12 @@ def _terms_facts(
 
 
 def _stand_ins(prices: PriceList, row: OrderLine | StandingLine, line: Mapping[str, Any]) -> list[Product]:
-    """The products on a line that are none of those it asks."""
-    sources = [*(line.get("from") or ()), *(line.get("spare_from") or ())]
-    sent = {Product.parse(str(source["product"])) for source in sources}
+    """The products on a line that are none of those it asks, and those that a correction may still bring."""
+    found = {Product.parse(str(source["product"])) for source in _sources(line)}.union(row.substitutes)
     asked = (row.product,) if row.choice is None else answering(row.choice, prices.crops)
-    return sorted(product for product in sent.difference(asked) if product.variety in prices.crops)
+    return sorted(product for product in found.difference(asked) if product.variety in prices.crops)
 
 
-def _lines_of(facts: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
-    """Every line of a confirmed list with its customer."""
-    customers: Sequence[Mapping[str, Any]] = facts.get("customers", ())
-    for customer in customers:
-        for line in customer["lines"]:
-            yield str(customer["customer"]), line
+def _sources(line: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Where the stems of a line come from, its spare last."""
+    return [*(line.get("from") or ()), *(line.get("spare_from") or ())]

@@ -12,7 +12,7 @@ from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus
+from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.quote_draft import (
     Draft,
@@ -60,6 +60,7 @@ class QuoteAsked:
         stand_ins: whether kinds of the same role and palette may stand in for what lines ask; for pieces others of
             the palette do, unless `no_substitute`.
         unacceptable: keys of kinds the customer will not take.
+        homes: who lives in the home that the flowers go to.
     """
 
     event_date: date
@@ -76,6 +77,7 @@ class QuoteAsked:
     no_substitute: bool = False
     stand_ins: bool = False
     unacceptable: tuple[str, ...] = ()
+    homes: tuple[Home, ...] = ()
 
     def spare(self, farm: Farm) -> float:
         """The spare on pieces: as asked, or the farm's own, which is more where the couple arranges [%]."""
@@ -283,7 +285,7 @@ def asked_again(version: QuoteVersion) -> QuoteAsked:
     """What was asked for with a version made from pieces."""
     return QuoteAsked(
         event_date=version.event_date,
-        pieces=tuple(PieceAsked(piece.piece, piece.count) for piece in version.pieces),
+        pieces=tuple(PieceAsked(piece.piece, piece.count, piece.colours) for piece in version.pieces),
         due_date=version.due_date,
         confidence=version.level,
         spare_percent=version.spare_percent,
@@ -292,4 +294,5 @@ def asked_again(version: QuoteVersion) -> QuoteAsked:
         dried_ok=version.dried_ok,
         no_substitute=version.no_substitute,
         unacceptable=version.unacceptable,
+        homes=tuple(Home(home) for home in version.homes),
     )

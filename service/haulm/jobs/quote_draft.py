@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from haulm.advice.options.palette import same_family
 from haulm.advice.palette_words import ANY_PALETTE, Palette, beside, palette_of
-from haulm.advice.piece_uses import left_out
-from haulm.advice.pieces import PieceAsked, PieceNeeds, piece_needs, spare_for, stems_by_role
+from haulm.advice.piece_decisions import KindInPiece, kinds_in_piece
+from haulm.advice.pieces import PieceAsked, PieceNeeds, RoleAsked, piece_needs, spare_for, stems_by_role
 from haulm.advice.pricing import answering
 from haulm.advice.stand_ins import NEIGHBOURS, SERVED, colours_for, in_place_of_kind, in_place_of_role
 from haulm.crop_library.recipes import by_piece, starting_recipes
@@ -78,11 +78,15 @@ class DraftLine:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """The lines of a quote, the pieces they come from, and the palette as it was understood."""
+    """The lines of a quote, the pieces they come from, and the palette as it was understood.
+
+    `kinds` are those that are asked about, decided or told of, in each piece that would take them otherwise.
+    """
 
     lines: tuple[DraftLine, ...]
     needs: tuple[PieceNeeds, ...] = ()
     palette: Palette = ANY_PALETTE
+    kinds: tuple[KindInPiece, ...] = ()
 
     @property
     def order_lines(self) -> tuple[OrderLine, ...]:
@@ -103,7 +107,7 @@ def draft_of_lines(lines: Sequence[OrderLine], order: str) -> Draft:
 
 
 def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPieces, order: str) -> Draft:
-    """Lines by role, colours and use of the pieces. One kind may be all of a role; stand-ins are agreed apart.
+    """Lines by role, colours and what stays out. One kind may be all of a role; stand-ins are agreed apart.
 
     Raises:
         NotAccepted: a piece has no recipe, a count or a word of the palette is not accepted.
@@ -111,9 +115,12 @@ def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPie
     palette = palette_of(wanted.palette, farms_colours(crops))
     needs = piece_needs(wanted.pieces, by_piece(farm.recipes), by_piece(starting_recipes()), palette.wishes)
     found: dict[tuple[Role, tuple[str, ...], tuple[str, ...]], tuple[int, tuple[str, ...]]] = {}
-    for asked in stems_by_role(needs):
+    told: dict[KindInPiece, None] = {}
+    for asked, kinds in _asked_of_pieces(needs, crops, farm):
         colours = asked.colours or colours_for(asked.role, palette.colours)
-        barred = _barred(asked.role, colours, left_out(asked.uses, crops), crops, wanted)
+        takes = _would_take(asked.role, colours, crops, wanted)
+        barred = tuple(kind.variety for kind in kinds if kind.is_out and takes(kind.variety))
+        told |= dict.fromkeys(k for k in kinds if k.is_told and takes(k.variety) and _fits(crops[k.variety], colours))
         stems, pieces = found.get((asked.role, colours, barred), (0, ()))
         key = (asked.role, colours, barred)
         found[key] = (stems + asked.stems, tuple(dict.fromkeys((*pieces, *asked.pieces))))
@@ -129,9 +136,9 @@ def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPie
             spare=spare_for(stems, wanted.spare_percent),
             no_substitute=wanted.no_substitute,
         )
-        missed = tuple(key for key in barred if not colours or (crops[key].colour or "").lower() in colours)
+        missed = tuple(key for key in barred if _fits(crops[key], colours))
         lines.append(DraftLine(line, role, colours, pieces, barred=missed))
-    return _checked(Draft(tuple(lines), needs, palette))
+    return _checked(Draft(tuple(lines), needs, palette, tuple(told)))
 
 
 def farms_colours(crops: Mapping[str, Crop]) -> Iterable[str]:
@@ -240,20 +247,32 @@ def _checked(draft: Draft) -> Draft:
     return draft
 
 
-def _barred(
-    role: Role,
-    colours: tuple[str, ...],
-    hazards: tuple[str, ...],
-    crops: Mapping[str, Crop],
-    wanted: WantedFromPieces,
-) -> tuple[str, ...]:
-    """The kinds to leave out that the role, or one that may stand in for it, would take otherwise, now or in a gap."""
+def _asked_of_pieces(
+    needs: Iterable[PieceNeeds], crops: Mapping[str, Crop], farm: Farm
+) -> Iterator[tuple[RoleAsked, tuple[KindInPiece, ...]]]:
+    """Stems by role of one piece after the other, each with every kind in it: one piece may be decided by itself."""
+    for need in needs:
+        kinds = kinds_in_piece(need.piece, crops, farm.piece_decisions)
+        for asked in stems_by_role((need,)):
+            yield asked, kinds
+
+
+def _would_take(
+    role: Role, colours: Sequence[str], crops: Mapping[str, Crop], wanted: WantedFromPieces
+) -> Callable[[str], bool]:
+    """Whether the role, or one that may stand in for it, would take a kind otherwise, now or in a gap."""
     roles = (role,) if wanted.no_substitute else (role, *NEIGHBOURS[role])
-    return tuple(key for key in hazards if _would_take(crops[key], roles, colours))
+
+    def takes(key: str) -> bool:
+        crop = crops[key]
+        return crop.role in roles and (not colours or any(same_family(crop.colour, colour) for colour in colours))
+
+    return takes
 
 
-def _would_take(crop: Crop, roles: Sequence[Role], colours: Sequence[str]) -> bool:
-    return crop.role in roles and (not colours or any(same_family(crop.colour, colour) for colour in colours))
+def _fits(crop: Crop, colours: Sequence[str]) -> bool:
+    """Whether a kind has one of these colours: only then is it missed where it stays out."""
+    return not colours or (crop.colour or "").lower() in colours
 
 
 def _choice(roles: tuple[Role, ...], colours: tuple[str, ...], barred: tuple[str, ...], *, dried_ok: bool) -> Choice:

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from haulm.farm.hazards import Severity
+from haulm.farm.warnings import Warned
 from haulm.jobs.facts import value_of
 from haulm.store.journal import Entry
 
@@ -33,8 +35,9 @@ class SheetPiece:
         stems_each: stems of one piece.
         stems: stems of all of them, without spare.
         share: their share of all stems of the quote, 0-1.
-        use: `worn` (held or worn on the skin), `table` (near food) or `set up`.
+        use: `worn` (held or worn on the skin), `table` (near food), `set up` or `food` (on or beside it).
         minutes_each: minutes of making one piece; 0 where the couple arranges or no hour has a price.
+        colours: the colours asked for it; none for those of the palette.
     """
 
     piece: str
@@ -46,6 +49,36 @@ class SheetPiece:
     share: float
     use: str
     minutes_each: int
+    colours: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class KindTold:
+    """A kind that does harm in some pieces, or that the grower decided about: what she is asked, what she decided.
+
+    Attributes:
+        variety: its key.
+        name: its name.
+        use: `worn` or `table`.
+        pieces: the pieces it is about.
+        harm: the harm that matters there, the worst first, in words; empty where only she said so.
+        severity: `dangerous` or `harmful`; empty where there is no such harm.
+        decided: `use` or `keep_out`; empty: she is asked.
+        is_out: whether the kind stays out of these pieces.
+        note: her note on the decision.
+        sentence: all that in words.
+    """
+
+    variety: str
+    name: str
+    use: str
+    pieces: tuple[str, ...]
+    harm: str
+    severity: str
+    decided: str
+    is_out: bool
+    note: str
+    sentence: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +234,26 @@ class Largest:
 
 
 @dataclass(frozen=True, slots=True)
+class CareTold:
+    """What is to be minded of some kinds where a quote takes them.
+
+    Attributes:
+        kinds: their names.
+        severity: `dangerous`, `harmful` or `mild`.
+        sentences: the worst first: what it does, and what to do about it.
+    """
+
+    kinds: tuple[str, ...]
+    severity: str
+    sentences: tuple[str, ...]
+
+    @property
+    def warned(self) -> Warned:
+        """The same as it stands on pages and papers."""
+        return Warned(self.kinds, Severity[self.severity.upper()], self.sentences)
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteVersion:
     """A quote as it was made, or as it was changed to.
 
@@ -228,7 +281,11 @@ class QuoteVersion:
         other_dates: nearer or safer days, where this one is not sure enough.
         largest: the largest size that is sure enough, or None where what is asked is.
         remarks: what the grower and the couple should know, in sentences.
-        cautions: the caution of every kind that may come, by name.
+        cautions: what is to be minded of every kind that may come, a line each, the worst first.
+        take_care: the same in its parts; none in a version from before it was told by where the kinds go.
+        kinds: kinds that do harm in some pieces, the worst first: what is asked of the grower, what she decided.
+        homes: who lives in the home the flowers go to: `cats`, `dogs`, `children`.
+        home_warnings: the kinds that can hurt them, a line each, the worst first.
         changed: what changed since the version before, in sentences.
     """
 
@@ -257,6 +314,10 @@ class QuoteVersion:
     changed: tuple[str, ...] = ()
     stand_ins: bool = False
     largest: Largest | None = None
+    kinds: tuple[KindTold, ...] = ()
+    homes: tuple[str, ...] = ()
+    home_warnings: tuple[str, ...] = ()
+    take_care: tuple[CareTold, ...] = ()
 
     @property
     def stems(self) -> int:

@@ -66,9 +66,22 @@ def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
         words = joined([f"{piece.piece.replace('_', ' ')} {percent(piece.share)}" for piece in shares], "and")
         said.append(f"Most of the stems: {words}.")
     crops = found.trial.crops
-    barred = sorted({crops[key].name for line in found.draft.lines for key in line.barred if key in crops})
-    if barred:
-        said.append(f"Left out of what is worn, held or near food because of their caution: {joined(barred, 'and')}.")
+    said += _left_out(found)
     for line in found.draft.lines:
         said += stage_remarks(line, crops)
     return tuple(dict.fromkeys(said))
+
+
+def _left_out(found: Answered) -> Iterator[str]:
+    """The kinds that stay out of each piece for the harm they can do; pieces that lack the same are said together."""
+    crops = found.trial.crops
+    out_of: dict[str, set[str]] = {}
+    for line in found.draft.lines:
+        for piece in line.pieces:
+            out_of.setdefault(piece, set()).update(crops[key].name for key in line.barred if key in crops)
+    same: dict[tuple[str, ...], list[str]] = {}
+    for piece, names in out_of.items():
+        if names:
+            same.setdefault(tuple(sorted(names)), []).append(piece.replace("_", " "))
+    for kinds, pieces in same.items():
+        yield f"Left out of the {joined(pieces, 'and the')}: {joined(kinds, 'and')}."

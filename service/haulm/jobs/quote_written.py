@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from haulm.advice.certainty import certainty
+from haulm.advice.homes import home_warnings
 from haulm.advice.kept_prices import bunch_price_of
 from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
@@ -14,8 +15,10 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
 from haulm.farm.weeks import Week, day_in_words
+from haulm.jobs.kinds_told import kinds_told
 from haulm.jobs.quote_answer import Answered, QuoteAsked
-from haulm.jobs.quote_draft import DraftLine, asked_products, products_of
+from haulm.jobs.quote_care import care_lines, care_of, kinds_of
+from haulm.jobs.quote_draft import DraftLine, asked_products
 from haulm.jobs.quote_version import (
     QuoteVersion,
     RoleStems,
@@ -40,6 +43,7 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
     minutes = sum(piece.minutes_each * piece.count for piece in pieces)
     parts = order_price(prices.values(), minutes, site.prices)
     joint = found.trial.joint(order.key)
+    care = care_of(found.trial, found.draft, order.unacceptable)
     return QuoteVersion(
         number=number,
         made_on=today,
@@ -64,7 +68,11 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
         other_dates=found.other_dates,
         largest=found.largest,
         remarks=remarks(found, pieces),
-        cautions=cautions_of(found.trial, found.draft.order_lines, order.unacceptable),
+        cautions=care_lines(care),
+        take_care=care,
+        kinds=kinds_told(found),
+        homes=tuple(str(home) for home in dict.fromkeys(asked.homes)),
+        home_warnings=home_warnings(asked.homes, kinds_of(found.trial, found.draft.order_lines, order.unacceptable)),
     )
 
 
@@ -78,17 +86,6 @@ def price_of(plan: Plan, order: Order, line: OrderLine) -> LinePrice:
     prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
     bunch = bunch_price_of(line, prices, customer=order.customer, week=Week.of(order.due_date))
     return line_price(line.stems, line.spare, bunch.stem)
-
-
-def cautions_of(plan: Plan, lines: Iterable[OrderLine], unacceptable: Sequence[str] = ()) -> tuple[str, ...]:
-    """The caution of every kind that the lines may be given, by name."""
-    found = set()
-    for line in lines:
-        for product in products_of(line, plan.crops, unacceptable=unacceptable):
-            crop = plan.crops[product.variety]
-            if crop.caution:
-                found.add(f"{crop.name}: {crop.caution}")
-    return tuple(sorted(found))
 
 
 def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
@@ -105,6 +102,7 @@ def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
             share=need.stems / every,
             use=str(need.use),
             minutes_each=0 if asked.own_arranging else minutes_of(need.piece, need.stems_each, own),
+            colours=need.colours,
         )
         for need in needs
     )

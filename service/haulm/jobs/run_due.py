@@ -1,6 +1,6 @@
 """What is to be done at its time, once: each day's upkeep, the letter on the farm's days, grave news at once.
 
-Floors are looked at whenever anything was written since.
+The week's list and the floors are looked at whenever anything was written since.
 """
 
 from __future__ import annotations
@@ -9,8 +9,10 @@ from collections.abc import Callable, Iterator
 from datetime import date
 
 from haulm.farm.weeks import Week, last_of
+from haulm.jobs.deliver_list import deliver_at_midnight
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import follow_floors
+from haulm.jobs.follow_week import follow_week
 from haulm.jobs.food_marks import take_back_food_marks
 from haulm.jobs.keep_forecast import kept_this_week
 from haulm.jobs.lapse_holds import lapse_holds
@@ -45,7 +47,7 @@ def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
                 desk.store.outbox.note_done(job, period, desk.now())
                 done.append(job)
     try:
-        follow_floors(desk, ACTOR)
+        _follow(desk)
     except Exception as fault:  # as above
         faults.append(fault)
     if faults:
@@ -55,8 +57,17 @@ def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
     return tuple(done)
 
 
+def _follow(desk: Desk) -> None:
+    """Look at the week's list and at the floors, where anything was written or a day has begun since the last time."""
+    before = desk.store.followed()
+    if before is None or (before.version, before.day) != (desk.store.version(), desk.today()):
+        follow_week(desk, ACTOR)
+        follow_floors(desk, ACTOR)
+
+
 def _due(desk: Desk, today: date, *, writes_letters: bool) -> Iterator[Due]:
     yield "food marks", str(today), lambda: take_back_food_marks(desk, ACTOR)
+    yield "round", str(today), lambda: deliver_at_midnight(desk, ACTOR)
     yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)
     yield "rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)
     yield "forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)

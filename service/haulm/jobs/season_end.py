@@ -6,10 +6,8 @@ from dataclasses import dataclass
 
 from haulm.farm.records import Record
 from haulm.farm.words import RecordKind
-from haulm.jobs.after_the_list import lines_of
-from haulm.jobs.confirmed_lists import CONFIRMED
+from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.jobs.desk import Desk
-from haulm.jobs.fill_rate import corrections
 from haulm.jobs.stems_in_store import stems_cut
 from haulm.planning.seen import first_keys, standing_records
 from haulm.planning.shared_out import shares_of
@@ -124,12 +122,10 @@ def _sold(desk: Desk, batch_of: dict[str, list[Record]]) -> dict[str, int]:
 
 
 def _customers(desk: Desk, year: int) -> tuple[CustomerYear, ...]:
-    less = corrections(desk)
     sums: dict[str, list[int]] = {}
-    for entry in desk.store.entries_of(CONFIRMED):
-        for line in lines_of(entry.facts):
-            if line["due"].startswith(f"{year:04d}-"):
-                one = sums.setdefault(line["customer"], [0, 0])
-                one[0] += int(line["asked"])
-                one[1] += min(int(line["filled"]), less.get((line["line"], line["due"]), int(line["filled"])))
+    for one in settled_deliveries(desk.store.entries_of(*OF_SETTLED)).values():
+        if one.due.year == year:
+            found = sums.setdefault(one.customer, [0, 0])
+            found[0] += sum(int(line["asked"]) for line in one.lines)
+            found[1] += sum(int(line["filled"]) for line in one.lines)
     return tuple(CustomerYear(key, *sums[key]) for key in sorted(sums))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from haulm.farm.place_words import Place
+from haulm.farm.warnings import only_dried, warnings_at
 from haulm.farm.words import CustomerKind
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import FloristPage, Offered, florist_page
@@ -44,6 +46,7 @@ def send_availability(desk: Desk, actor: str) -> int:
 
 def availability_facts(found: FloristPage) -> Mapping[str, Any]:
     """What the letter says; nobody else's order is in it."""
+    kinds = [one.crop for one in found.offered]
     return {
         "farm": found.farm,
         "week": str(found.week),
@@ -61,9 +64,12 @@ def availability_facts(found: FloristPage) -> Mapping[str, Any]:
                 "hope": one.hope_bunches,
                 "bunch_stems": one.crop.bunch_stems,
                 "price": money_words(one.price_minor, found.currency) if one.price_minor else "",
-                "caution": one.crop.caution or "",
+                "caution": "",
             }
             for one in found.offered
+        ],
+        "care": [
+            str(one) for one in warnings_at(Place.CONDITIONING, kinds, only_dried(one.product for one in found.offered))
         ],
         "coming": [{"name": crop.name, "week": f"week {week.number}"} for crop, week in found.coming],
     }

@@ -7,8 +7,7 @@ from dataclasses import replace
 
 from haulm.advice.even_share import even_share
 from haulm.farm.varieties import Crop
-from haulm.jobs.bucket_lines import BucketLine, bucket_line, with_spare
-from haulm.matching.supply import Lot
+from haulm.jobs.bucket_lines import BucketLine, merged, with_sources
 from haulm.matching.which_stems import Source
 
 
@@ -42,7 +41,7 @@ def _share_group(
     group = [lines[place] for place in places]
     product = group[0].line.product
     assert product is not None
-    pool = _merged([source for bucket in group for source in bucket.sources if source.product == product])
+    pool = merged([source for bucket in group for source in bucket.sources if source.product == product])
     there, asked = sum(source.stems for source in pool), [bucket.line.stems for bucket in group]
     turns = sorted(range(len(group)), key=lambda one: (group[one].line.customer not in shorted, one))
     shares = even_share(there, asked, turns, crops[product.variety].bunch_stems)
@@ -50,18 +49,7 @@ def _share_group(
         others = [source for source in bucket.sources if source.product != product]
         own = _dealt(pool, share.stems)
         others = _dealt(others, bucket.line.stems - share.stems)
-        made = bucket_line(bucket.line, [*own, *others], crops)
-        lines[place] = with_spare(replace(made, share=share), bucket.spare, bucket.spare_sources)
-
-
-def _merged(sources: Sequence[Source]) -> list[Source]:
-    """The sources with each lot once: a line that is dealt of a lot is sent it in one piece."""
-    found: dict[tuple[str, int, Lot], Source] = {}
-    for source in sources:
-        same = (str(source.product), source.length_cm, source.lot)
-        before = found[same].stems if same in found else 0
-        found[same] = replace(source, stems=before + source.stems)
-    return list(found.values())
+        lines[place] = replace(with_sources(bucket, [*own, *others], crops), share=share)
 
 
 def _dealt(pool: list[Source], stems: int) -> list[Source]:

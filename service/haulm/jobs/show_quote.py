@@ -16,19 +16,25 @@ from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import contract_verdict
 from haulm.jobs.judging import floors_of
-from haulm.jobs.quote_version import VERSION_KINDS, QuoteVersion, versions_of
+from haulm.jobs.kinds_told import is_behind, still_asked
+from haulm.jobs.quote_version import VERSION_KINDS, KindTold, QuoteVersion, versions_of
 from haulm.jobs.version_from_rows import version_from_rows
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 
-NOTES = (
+CUSTOMERS_NOTES = (
     "Forecasts are estimates, not guarantees.",
     "Not for food unless we say so for a kind.",
+)
+"""What a quote says to the customer."""
+NOTES = (
+    *CUSTOMERS_NOTES,
     "Not legal advice: deposits, cancellations and refunds follow local consumer law.",
 )
 STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
 RECHECK_KIND = "quote-rechecked"
 _FINAL_NUMBERS_NOTICE_DAYS = 14
+_OPEN = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +100,9 @@ class QuoteSheet:
         rechecks: what the rechecks found, in order.
         warnings: what the grower should do something about, in sentences.
         contract: of a hold, the judgement of a contract were it made today; else None.
-        notes: what every quote says.
+        notes: what every quote says to the grower.
+        asked: the kinds about which the grower has not decided yet; none where the order is at its end.
+        is_behind: whether she decided anything since that this version does not follow.
     """
 
     number: str
@@ -117,6 +125,8 @@ class QuoteSheet:
     warnings: tuple[str, ...]
     contract: Verdict | None = None
     notes: tuple[str, ...] = NOTES
+    asked: tuple[KindTold, ...] = ()
+    is_behind: bool = False
 
     @property
     def certainty(self) -> str:
@@ -157,6 +167,7 @@ def show_quote(desk: Desk, key: str) -> QuoteSheet:
     versions = versions_of(entries) or (version_from_rows(plan, order),)
     names = {customer.key: customer.name for customer in plan.farm.customers}
     given = any(entry.kind == "final-numbers" for entry in entries)
+    is_open = order.status in _OPEN
     return QuoteSheet(
         number=key,
         farm=plan.farm.site.name,
@@ -177,6 +188,8 @@ def show_quote(desk: Desk, key: str) -> QuoteSheet:
         rechecks=tuple(_recheck(entry) for entry in entries if entry.kind == RECHECK_KIND),
         warnings=warnings_of(plan, order, versions[-1], given=given),
         contract=_contract(desk, plan, order),
+        asked=still_asked(versions[-1], plan.farm.piece_decisions) if is_open else (),
+        is_behind=is_open and is_behind(versions[-1], plan.farm.piece_decisions),
     )
 
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from haulm.errors import NotAccepted
 from haulm.farm.products import Product
-from haulm.farm.records import KnownStems
+from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, RecordKind
@@ -101,6 +101,19 @@ def last_day(stock: KnownStems, crop: Crop) -> date | None:
 def is_cut_stock(known: KnownStems) -> bool:
     """Whether known stems are cut or dried, and so in the store; the others stand in the field."""
     return known.cut_date is not None or known.product.form is Form.DRIED
+
+
+def standing_cut(farm: Farm, pile: str) -> Record:
+    """The record of a cut or hanging as it stands, by the name of its pile: the key of its first record.
+
+    Raises:
+        NotAccepted: there is none.
+    """
+    first = first_keys(farm.records)
+    found = next((one for one in standing_records(farm.records) if first.get(one.key, one.key) == pile), None)
+    if found is None:
+        raise NotAccepted(where="pile", found=f"'{pile}'", accepted="stems whose cut is written down")
+    return found
 
 
 def standing_keys(farm: Farm) -> frozenset[str]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from haulm.advice.certainty import certainty
 from haulm.advice.pricing import order_price
 from haulm.farm.orders import Order, OrderLine
-from haulm.jobs.quote_draft import stand_ins_of
+from haulm.jobs.quote_care import care_lines, care_of
+from haulm.jobs.quote_draft import Draft, DraftLine, stand_ins_of
 from haulm.jobs.quote_version import QuoteVersion, SheetLine, SheetPrice
 from haulm.jobs.quote_words import wanted_words
-from haulm.jobs.quote_written import cautions_of, price_of
+from haulm.jobs.quote_written import price_of
 from haulm.planning.plan import Plan
 
 
@@ -17,6 +18,7 @@ def version_from_rows(plan: Plan, order: Order) -> QuoteVersion:
     lines = tuple(line for line in plan.farm.order_lines if line.order == order.key)
     prices = [price_of(plan, order, line) for line in lines]
     parts = order_price(prices, 0, plan.farm.site.prices)
+    care = care_of(plan, Draft(tuple(map(DraftLine, lines))), order.unacceptable)
     sure = {outlook.line.line: outlook.confidence for outlook in plan.outlooks if not outlook.line.is_spare}
     return QuoteVersion(
         number=1,
@@ -49,7 +51,8 @@ def version_from_rows(plan: Plan, order: Order) -> QuoteVersion:
             parts.tax_minor,
             parts.total_minor,
         ),
-        cautions=cautions_of(plan, lines, order.unacceptable),
+        cautions=care_lines(care),
+        take_care=care,
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from haulm.errors import NotAccepted
 from haulm.farm.batches import Batch
 from haulm.farm.records import Record
+from haulm.farm.sprays import closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
@@ -113,7 +114,7 @@ def _stop(plan: Plan, variety: str, batches: list[Batch]) -> Stop:
     ]
     # The last one written down, where one day has several.
     last = max(reversed(counted), key=lambda record: record.date, default=None)
-    waits = {spray.bed for spray in plan.farm.sprays if spray.date <= plan.today <= spray.wait_until}
+    waits = {closed.bed.key for closed in closed_beds(plan.farm, plan.today)}
     sprayed = bool(ordered) and all(batch.bed in waits for batch in ordered)
     expected = _expected(plan, crop, plan.today - timedelta(days=crop.stand_days), plan.today)
     return Stop(

@@ -17,6 +17,7 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
 from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
+from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
@@ -133,7 +134,7 @@ def proved_gaps(plan: Plan) -> list[DatedGap]:
     """The same where the options of those that a letter would tell are worked out: the day to decide hangs on them."""
     while True:
         found = telling_gaps(plan)
-        unproved = [dated.gap for dated in found[:MOST_GAPS] if dated.gap not in plan.remembered_options]
+        unproved = [dated.gap for dated in found[:MOST_GAPS] if plan.remembered_options.known(dated.gap) is None]
         if not unproved:
             return found
         for gap in unproved:
@@ -155,6 +156,8 @@ def notes_of(desk: Desk) -> Iterator[str]:
         yield (
             "An answer of a florist waits for your word." if waiting == 1 else f"{waiting} answers wait for your word."
         )
+    yield from to_ring(desk)
+    yield from to_ask(desk)
     fell: dict[str, str] = {}
     for entry in desk.store.entries_of(RECHECK_KIND):
         if entry.facts["fell"]:
@@ -167,9 +170,13 @@ def notes_of(desk: Desk) -> Iterator[str]:
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
     yield from plants_asked(desk.store.farm().varieties)
-    bounced = sum(letter.state is LetterState.BOUNCED for letter in desk.store.outbox.posted())
-    if bounced:
+    if bounced := mails_come_back(desk):
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+
+
+def mails_come_back(desk: Desk) -> int:
+    """How many of the latest mails came back."""
+    return desk.store.outbox.states().count(LetterState.BOUNCED)
 
 
 def _is_small(plan: Plan, gap: Gap) -> bool:

@@ -70,25 +70,19 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
 
 def compared(before: Plan, after: Plan, level: float | None) -> WhatIf:
     """Two plans side by side, only what differs; gaps whether they differ or not."""
-    # The one before is asked first: what has stayed is then the very same object after.
-    told = [(plan.outlooks, plan.deliveries(level), plan.gaps(level)) for plan in (before, after)]
-    (lines, orders, gaps), (lines_after, orders_after, gaps_after) = told
-    line_pairs = _pairs(*map(_lines_by_key, _apart(lines, lines_after)))
-    order_pairs = _pairs(*map(_by_delivery, _apart(orders, orders_after)))
+    # The one before is asked first: what has stayed is then carried over to the one after.
+    gaps, gaps_after = before.gaps(level), after.gaps(level)
+    (lines, orders), (lines_after, orders_after) = before.unlike(after, level), after.unlike(before, level)
+    line_pairs = _pairs(_lines_by_key(lines), _lines_by_key(lines_after))
+    order_pairs = _pairs(_by_delivery(orders), _by_delivery(orders_after))
     gap_pairs = _pairs({gap.key: gap for gap in gaps}, {gap.key: gap for gap in gaps_after})
     return WhatIf(
         level,
         tuple(pair for pair in line_pairs if _lines_differ(pair)),
         tuple(pair for pair in order_pairs if _deliveries_differ(pair)),
         tuple(sorted(gap_pairs, key=lambda pair: (pair.either.weeks[0], pair.either.key))),
-        len(lines_after),
+        len(after.outlooks),
     )
-
-
-def _apart(before: Sequence[T], after: Sequence[T]) -> tuple[list[T], list[T]]:
-    """Those before and those after that the other has not as the very same object."""
-    then, now = set(map(id, before)), set(map(id, after))
-    return [one for one in before if id(one) not in now], [one for one in after if id(one) not in then]
 
 
 def _pairs(before: Mapping[Hashable, T], after: Mapping[Hashable, T]) -> Iterator[Pair[T]]:
@@ -102,7 +96,8 @@ def _lines_by_key(outlooks: Iterable[LineOutlook]) -> dict[Hashable, LineOutlook
 
 
 def _by_delivery(deliveries: Iterable[Delivery]) -> dict[Hashable, Delivery]:
-    return {(item.order, _day(item.line_class, item.due)): item for item in deliveries}
+    ordered = sorted(deliveries, key=lambda item: (item.due, item.order, item.line_class))
+    return {(item.order, _day(item.line_class, item.due)): item for item in ordered}
 
 
 def _day(line_class: LineClass, due: date) -> date | None:

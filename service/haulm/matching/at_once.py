@@ -52,7 +52,7 @@ def served_at_once(
     Returns:
         Per line, its takes; None where a pool has no tables.
     """
-    found = [wishes.of(line) for line in lines]
+    found = wishes.in_order
     known = wishes.tables.of([(wish.window, wish.pools) for wish in found])
     if known is None:
         return None
@@ -127,9 +127,9 @@ def _no_change(found: Sequence[Wish], tables: Tables, asks: Asks) -> Change:
 
 def _change(found: Sequence[Wish], tables: Tables, earlier: Earlier, places: PlaceArray, asks: Asks) -> Change:
     """What differs; places of the lines in the earlier match, shape (lines,)."""
-    then = earlier.result.wishes
+    then = earlier.result.wishes.in_order
     is_new = [
-        place < 0 or (wish is not (known := then.of(wish.line)) and wish.pools != known.pools)
+        place < 0 or (wish is not then[place] and wish.pools != then[place].pools)
         for wish, place in zip(found, earlier.places, strict=True)
     ]
     is_other = np.zeros(tables.product.size, np.bool_)

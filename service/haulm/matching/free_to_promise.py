@@ -13,7 +13,7 @@ from haulm.matching.counting import exact_count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import FloatArray, IntArray
-from haulm.matching.windows import Acceptance, Window, window_of
+from haulm.matching.windows import Window, window_of
 
 _HOPE, _LOW_HOPE, _LOW_PROMISE = 0.6, 0.5, 0.65
 
@@ -64,10 +64,8 @@ def free_tables(
     """
     windows = [Window(due) for due in dues]
     found = np.zeros((len(levels), len(products), len(dues)), np.int32)
-    acceptance = Acceptance(result.supply.pools, result.keeping)
     for row, product in enumerate(products):
-        left = _leftover(result, product, windows, 0, acceptance)
-        found[:, row] = sure_at(left, result.supply.weights, levels)
+        found[:, row] = free_for_line([leftover(result, product, windows)], None, result.supply.weights, levels)
     return found
 
 
@@ -91,17 +89,30 @@ def leftover(result: MatchResult, product: Product, windows: Sequence[Window], m
     Returns:
         Stems over all lengths that are long enough, shape (windows, seasons).
     """
-    return _leftover(result, product, windows, min_length_cm, Acceptance(result.supply.pools, result.keeping))
-
-
-def _leftover(
-    result: MatchResult, product: Product, windows: Sequence[Window], min_length_cm: int, acceptance: Acceptance
-) -> IntArray:
     found = np.zeros((len(windows), result.supply.seasons), np.int32)
     for pool in result.supply.by_product.get(product, ()):
         if result.supply.pools[pool].length_cm >= min_length_cm:
-            found += _pool_leftover(result, pool, windows, acceptance)
+            found += _pool_leftover(result, pool, windows)
     return found
+
+
+def free_for_line(
+    left: Sequence[IntArray], most_each: int | None, weights: FloatArray, levels: Sequence[float]
+) -> IntArray:
+    """Stems free for a line, the one way in which they are found: what seasons of enough weight have left for it.
+
+    Args:
+        left: per product that it may take, the stems left over for its windows, shape (windows, seasons).
+        most_each: the most stems of one product that it takes, or None for no such limit.
+        weights: of all seasons, adding up to 1, shape (seasons,).
+        levels: confidences asked, 0 to 1; compared with a tolerance of 1e-9.
+
+    Returns:
+        Stems, shape (levels, windows); one window of none where there is no product.
+    """
+    each = [of_one if most_each is None else np.minimum(of_one, np.int32(most_each)) for of_one in left]
+    total: IntArray = sum(each[1:], each[0]) if each else np.zeros((1, weights.size), np.int32)
+    return sure_at(total, weights, levels)
 
 
 def sure_stems(stems: IntArray, weights: FloatArray, p: float) -> IntArray:
@@ -143,8 +154,9 @@ def sure_at(stems: IntArray, weights: FloatArray, levels: Sequence[float]) -> In
     return found
 
 
-def _pool_leftover(result: MatchResult, pool: int, windows: Sequence[Window], acceptance: Acceptance) -> IntArray:
+def _pool_leftover(result: MatchResult, pool: int, windows: Sequence[Window]) -> IntArray:
     """Stems left in one pool, shape (windows, seasons) or (windows, 1)."""
+    acceptance = result.wishes.acceptance
     takers = result.takers.get(pool, [])
     asked = dict.fromkeys((*(window_of(result.lines[line]) for line, _ in takers), *windows))
     ordered = sorted(asked, key=lambda window: window.due)

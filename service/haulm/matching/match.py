@@ -14,7 +14,7 @@ from haulm.matching.other_lines import line_change, with_other_cuts, with_other_
 from haulm.matching.result import MatchResult
 from haulm.matching.serve import served
 from haulm.matching.supply import Keeping, Supply
-from haulm.matching.wishes import Wishes, strict_order
+from haulm.matching.wishes import strict_order, wishes_of
 
 
 def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engine: Engine | None = None) -> MatchResult:
@@ -35,7 +35,7 @@ def match(lines: Iterable[DatedLine], supply: Supply, keeping: Keeping, *, engin
     Source: the rules of the project's own model (docs/engineer/model.md).
     """
     ordered = strict_order(lines)
-    wishes = Wishes(ordered, supply, keeping)
+    wishes = wishes_of(ordered, supply, keeping)
     takes = served_at_once(ordered, wishes) if IS_COMPILED and engine is None else None
     if takes is None:
         takes = served(ordered, wishes, engine=engine)

@@ -30,7 +30,7 @@ from haulm.matching.lazy_counts import (
 from haulm.matching.result import MatchResult, Take
 from haulm.matching.serve import serve_line
 from haulm.matching.supply import IndexArray, Keeping, Pool, Supply
-from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order
+from haulm.matching.wishes import Wish, Wishes, place_in_order, strict_order, wishes_of
 
 _ONE_BY_ONE = 100
 """Serving a line by itself takes about so many times as long as serving it along with all others."""
@@ -65,11 +65,9 @@ class LineChange:
 def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange:
     """What differs between the lines of a match and others, given in any order."""
     given = tuple(lines)
-    known = list(map(previous.places_by_identity.get, map(id, given)))
-    unknown = [given[at] for at, place in enumerate(known) if place is None] if None in known else []
-    equal = [previous.places.get(line) for line in unknown]
-    fresh = [line for line, place in zip(unknown, equal, strict=True) if place is None]
-    before = sorted(place for place in (*known, *equal) if place is not None)
+    known = list(map(previous.places.get, given))
+    fresh = [given[at] for at, place in enumerate(known) if place is None] if None in known else []
+    before = sorted(place for place in known if place is not None)
     stands = np.zeros(len(previous.lines), np.bool_)
     stands[before] = True
     ordered = list(map(previous.lines.__getitem__, before))
@@ -83,7 +81,7 @@ def line_change(previous: MatchResult, lines: Iterable[DatedLine]) -> LineChange
 
 def with_other_lines(previous: MatchResult, change: LineChange) -> MatchResult:
     """The match of the lines that now stand, of the same pools; equal to a full one."""
-    wishes = previous.wishes.with_lines(change.lines, _differing(previous, change))
+    wishes = previous.wishes.with_lines(change.lines)
     return _matched(previous, change, wishes, frozenset())
 
 
@@ -92,9 +90,9 @@ def with_other_pools(previous: MatchResult, change: LineChange, supply: Supply) 
     changed = changed_pools(previous.supply, supply)
     if _keys(supply) == _keys(previous.supply):
         wishes = previous.wishes.after(supply, changed)
-        wishes = wishes.with_lines(change.lines, _differing(previous, change))
+        wishes = wishes.with_lines(change.lines)
     else:
-        wishes = Wishes(change.lines, supply, previous.keeping)
+        wishes = wishes_of(change.lines, supply, previous.keeping)
     return _matched(previous, change, wishes, changed)
 
 
@@ -155,11 +153,6 @@ def _keys(supply: Supply) -> list[tuple[Product, int]]:
 
 def _key(pool: Pool) -> tuple[Product, int]:
     return (pool.product, pool.length_cm)
-
-
-def _differing(previous: MatchResult, change: LineChange) -> list[DatedLine]:
-    """The lines that stand in one of both only."""
-    return [*(change.lines[place] for place in change.fresh), *(previous.lines[place] for place in change.gone)]
 
 
 class _Rerun:

@@ -12,7 +12,7 @@ from haulm.farm.products import Product
 from haulm.matching.levels import MOST_IN_FEW_BYTES
 from haulm.matching.pass_arrays import TakeTable, in_blocks
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, Supply
-from haulm.matching.wishes import Wishes
+from haulm.matching.wishes import Wishes, wishes_of
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -80,11 +80,6 @@ class MatchResult:
         return {line: place for place, line in enumerate(self.lines)}
 
     @cached_property
-    def places_by_identity(self) -> dict[int, int]:
-        """Place of each line in the strict order, by the identity of the line, which this result keeps alive."""
-        return {id(line): place for place, line in enumerate(self.lines)}
-
-    @cached_property
     def table(self) -> TakeTable:
         """All takes, one below the other in the strict order."""
         every = [take for takes in self.takes for take in takes]
@@ -110,8 +105,8 @@ class MatchResult:
     def askers(self) -> dict[int, IndexArray]:
         """Per pool, the places of the lines that may take stems from it, rising, shape (lines,)."""
         found: dict[int, list[int]] = {}
-        for place, line in enumerate(self.lines):
-            for pool in self.wishes.of(line).pools:
+        for place, wish in enumerate(self.wishes.in_order):
+            for pool in wish.pools:
                 found.setdefault(pool, []).append(place)
         return {pool: np.array(places, np.intp) for pool, places in found.items()}
 
@@ -123,7 +118,7 @@ class MatchResult:
     @cached_property
     def wishes(self) -> Wishes:
         """What each line may take; worked out again where the match has not kept it."""
-        return self.known_wishes or Wishes(self.lines, self.supply, self.keeping)
+        return self.known_wishes or wishes_of(self.lines, self.supply, self.keeping)
 
     def stems_in(self, take: Take, season: int) -> int:
         """Stems of a take in one season."""

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.kept import answers
 from haulm.matching.counting import Count, Engine, exact_count
 from haulm.matching.grouping import pool_view
 from haulm.matching.result import Take
@@ -263,7 +263,7 @@ def same_stems(stems: IntArray, then: IntArray) -> bool:
     return bool((stems == then).all())
 
 
-@lru_cache(maxsize=1024)
+@answers(1024)
 def _whole(stems: int) -> IntArray:
     """The same stems in every season, never to be written to, shape (1,)."""
     found = np.array([stems], np.int32)

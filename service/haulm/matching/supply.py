@@ -195,6 +195,11 @@ class Supply:
         assert len(keys) == len(self.pools), "one pool per product and length"
 
     @cached_property
+    def season_weights(self) -> bytes:
+        """The weights, as a key of what depends on them."""
+        return self.weights.tobytes()
+
+    @cached_property
     def by_product(self) -> dict[Product, tuple[int, ...]]:
         """Places in `pools` of each product's pools, shortest first."""
         places = sorted(range(len(self.pools)), key=lambda place: self.pools[place].length_cm)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from datetime import date
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -17,7 +16,8 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form
-from haulm.matching.supply import BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
+from haulm.kept import answers
+from haulm.matching.supply import Block, BoolArray, Keeping, LotDays, Pool, ProductKeeping, Supply
 
 
 class Window(NamedTuple):
@@ -27,16 +27,20 @@ class Window(NamedTuple):
         due: the day the stems leave.
         stage: the cut stage asked, or None.
         max_age_days: the most days since cutting on the due date [d], or None.
+        cut_only: whether standing stems are left out, since nothing is cut for it any more.
+        standing_only: whether the store is left out.
     """
 
     due: date
     stage: str | None = None
     max_age_days: int | None = None
+    cut_only: bool = False
+    standing_only: bool = False
 
 
 def window_of(line: DatedLine) -> Window:
     """The window of a dated line."""
-    return Window(line.due, line.stage, line.max_age_days)
+    return Window(line.due, line.stage, line.max_age_days, line.cut_only, line.standing_only)
 
 
 def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keeping) -> BoolArray:
@@ -45,7 +49,8 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     A standing lot ready on r serves iff some cut day c has due - hold_days <= c <= due - condition_days, c not before
     today, r <= c <= r + stand_days; a stage from..to narrows this to from <= c - r <= to, a greatest age to
     due - c <= max_age_days. A lot cut on c serves from c + condition_days to c + hold_days, with the same two
-    narrowings. Dried lots serve from their ready date on. `usable_until` ends each of them.
+    narrowings. Dried lots serve from their ready date on. `usable_until` ends each of them. Where nothing is cut for
+    the window any more, no standing lot serves it.
 
     Args:
         window: what is asked.
@@ -63,6 +68,10 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     if days.rising is not None and product.form is Form.FRESH and window.stage is None:
         return _standing_run(days.rising, _cuts(window, kept, keeping), kept.stand_days)
     usable = days.until >= due
+    if window.standing_only:
+        usable &= days.cut == 0
+        if product.form is Form.DRIED:
+            return np.zeros(days.ready.shape, np.bool_)
     if product.form is Form.DRIED:
         return np.asarray(usable & (days.ready <= due))
     stage = kept.stage(window.stage) if window.stage is not None else None
@@ -100,11 +109,13 @@ def _standing_run(ready: list[int], cuts: tuple[int, ...], stand_days: int) -> B
 
 
 def _cuts(window: Window, kept: ProductKeeping, keeping: Keeping) -> tuple[int, ...]:
+    if window.cut_only:
+        return ()
     rules = (keeping.weekdays, keeping.condition_days, keeping.today, keeping.extra_cut_days)
     return _cut_days(window.due, _oldest(window, kept), rules)
 
 
-@lru_cache(maxsize=4096)
+@answers(4096)
 def _cut_days(due: date, oldest: int, rules: tuple[frozenset[int], int, date, frozenset[date]]) -> tuple[int, ...]:
     """Day numbers of the cut days that serve a due date."""
     weekdays, condition_days, today, extra_cut_days = rules
@@ -155,5 +166,6 @@ class Acceptance:
         return mask
 
 
-def _lots_of(pool: Pool) -> tuple[Product, tuple[int, ...]]:
-    return pool.product, tuple(id(block.lots) for block in pool.blocks)
+def _lots_of(pool: Pool) -> tuple[Product, tuple[Block, ...]]:
+    """What masks depend on beside the rules: blocks are only ever equal to themselves."""
+    return pool.product, pool.blocks

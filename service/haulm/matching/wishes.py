@@ -5,18 +5,26 @@ Not for how much it gets: see `match.py`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Set
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
+from functools import cached_property, partial
+from typing import Protocol
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
+from haulm.kept import Kept, answers
 from haulm.matching.blank_counts import BlankCounts
-from haulm.matching.expected_spare import ExpectedSpare
-from haulm.matching.supply import Keeping, ProductKeeping, Supply
+from haulm.matching.shelf import Ask, Shelf, Shelves, ask_of, shelves_of
+from haulm.matching.supply import FloatArray, Keeping, ProductKeeping, Supply
 from haulm.matching.tables import KnownTables
-from haulm.matching.windows import Acceptance, Window, window_of
+from haulm.matching.windows import Acceptance, Window
+
+Order = tuple[int, ...]
+"""An order of the products that a choice accepts: their places in the order of their keys."""
+
+_NOBODY: frozenset[DatedLine] = frozenset()
+_LINES_KEPT, _CHOICES_KEPT, _ORDERS_KEPT = 32_768, 1024, 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +54,26 @@ def place_in_order(line: DatedLine) -> tuple[tuple[int, date, date, str, str], b
     return (line.precedence, line.is_spare)
 
 
-def most_each(line: DatedLine) -> int | None:
+class Limited(Protocol):
+    """A line, dated or not, as its limit per product is found."""
+
+    @property
+    def stems(self) -> int:
+        """Stems asked."""
+        ...
+
+    @property
+    def choice(self) -> Choice | None:
+        """What a choice line accepts, or None."""
+        ...
+
+    @property
+    def max_each(self) -> int | None:
+        """The most stems of one product that it says, or None."""
+        ...
+
+
+def most_each(line: Limited) -> int | None:
     """The most stems of one product that a line takes: for a choice, half the line rounded up unless it says."""
     if line.choice is None:
         return None
@@ -71,164 +98,185 @@ def chosen_by(choice: Choice, product: Product, kept: ProductKeeping) -> bool:
     return choice.accepts(product, role=kept.role, colour=kept.colour)
 
 
-class _Then(NamedTuple):
-    """What choices came to for other lines and the same pools: where their order is the same, so is the wish."""
+class Offer:
+    """All pools under some rules, as lines see them, whichever lines there are.
 
-    orders: dict[tuple[Choice, Window, int], tuple[Product, ...]]
-    wishes: dict[int, Wish]
+    Attributes:
+        supply: the pools.
+        acceptance: the lots that windows accept.
+        blanks: counts with nothing given.
+        tables: the same as tables of numbers.
+        shelves: the pools by product.
+        answering: the products there are that a choice accepts, by key.
+        wish: the wish of a line, the products of its choice in an order.
+        orders: the orders in which lines of a choice take its products, by what they ask.
+    """
 
-
-def _names(line: DatedLine, products: Set[Product]) -> bool:
-    """Whether a line names one of some products as its own or as a substitute."""
-    return line.product in products or not products.isdisjoint(line.substitutes)
-
-
-class Wishes:
-    """The wishes of all lines; the orders of choice lines look at all lines and all seasons, once."""
-
-    def __init__(self, lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> None:
-        """Lines stand in the strict order."""
-        self._lines = lines
+    def __init__(
+        self, supply: Supply, acceptance: Acceptance, blanks: BlankCounts, before: Offer | None = None
+    ) -> None:
+        """Nothing is worked out until asked; what rests on products that are as before has been already."""
         self.supply = supply
-        self._keeping = keeping
-        self.acceptance = Acceptance(supply.pools, keeping)
-        self.blanks = BlankCounts(self.acceptance)
-        self.tables = KnownTables(self.blanks, supply)
-        self.spare = ExpectedSpare(lines, supply, self.acceptance)
-        self._orders: dict[tuple[Choice, Window, int], tuple[Product, ...]] = {}
-        # By identity: each wish holds its line, so a number stays that line's.
-        self._wishes: dict[int, Wish] = {}
-        self._of_choices: dict[int, Wish] = {}
-        self._pools_for: dict[tuple[Product, Window, int], tuple[int, ...]] = {}
-        self._answering: dict[Choice, tuple[Product, ...]] = {}
-        self._then = _Then({}, {})
+        self.acceptance = acceptance
+        self.blanks = blanks
+        self.tables = KnownTables(blanks, supply)
+        self.shelves: Shelves = shelves_of(supply, acceptance.keeping, None if before is None else before.shelves)
+        by_product = self.shelves.by_product
+        self.answering = answers(_CHOICES_KEPT)(partial(_answering, supply, acceptance.keeping))
+        self.wish = answers(_LINES_KEPT)(partial(_wish, by_product, self.answering, acceptance))
+        self.orders = answers(_ORDERS_KEPT)(partial(_orders, by_product, self.answering, acceptance))
+
+
+_Owns = tuple[frozenset[DatedLine], ...]
+"""The lines that name each of some products as their own."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """Lines in the strict order, and who of them names what."""
+
+    every: tuple[DatedLine, ...]
+
+    @cached_property
+    def owning(self) -> dict[Product, frozenset[DatedLine]]:
+        """The lines that name each product as their own."""
+        found: dict[Product, list[DatedLine]] = {}
+        for line in self.every:
+            if line.product is not None:
+                found.setdefault(line.product, []).append(line)
+        return {product: frozenset(lines) for product, lines in found.items()}
+
+    @cached_property
+    def choosing(self) -> dict[Choice, dict[DatedLine, Ask]]:
+        """What the lines of each choice ask."""
+        found: dict[Choice, dict[DatedLine, Ask]] = {}
+        for line in self.every:
+            if line.choice is not None:
+                found.setdefault(line.choice, {})[line] = ask_of(line)
+        return found
+
+
+@dataclass(frozen=True, eq=False)
+class Wishes:
+    """The wishes of all lines; the orders of choice lines look at all lines and all seasons.
+
+    Attributes:
+        lines: the lines.
+        offer: what they may take from.
+    """
+
+    lines: Lines
+    offer: Offer
+    _known: Kept[Choice, dict[DatedLine, Order]] = field(default_factory=lambda: Kept(_CHOICES_KEPT))
 
     def after(self, supply: Supply, changed: frozenset[int]) -> Wishes:
-        """The wishes of the same lines where some pools are others; what the rest showed is not worked out again.
+        """The wishes of the same lines where some pools are others.
 
         Args:
             supply: the pools, those that are unchanged in the places they had.
             changed: places of the pools that are others or new.
         """
-        found = Wishes(self._lines, supply, self._keeping)
-        found.acceptance = self.acceptance.after(supply)
-        found.blanks = self.blanks.after(found.acceptance, changed)
-        found.tables = KnownTables(found.blanks, supply)
-        found.spare = self.spare.after(supply, found.acceptance, changed)
-        if supply.by_product.keys() == self.supply.by_product.keys():
-            found._answering = self._answering
-        others = {supply.pools[place].product for place in changed}
-        found._pools_for = {key: pools for key, pools in dict(self._pools_for).items() if key[0] not in others}
-        found._wishes = {key: wish for key, wish in dict(self._wishes).items() if not _names(wish.line, others)}
-        found._of_choices = self._choices_untouched(others)
-        return found
+        acceptance = self.acceptance.after(supply)
+        return Wishes(self.lines, Offer(supply, acceptance, self.blanks.after(acceptance, changed), self.offer))
 
     def cutting(self, keeping: Keeping) -> Wishes:
         """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
-        found = Wishes(self._lines, self.supply, keeping)
-        found.acceptance = self.acceptance.cutting(keeping)
-        found.blanks = BlankCounts(found.acceptance)
-        found.tables = KnownTables(found.blanks, self.supply)
-        found.spare = self.spare.cutting(found.acceptance)
-        found._answering = self._answering
-        return found
+        acceptance = self.acceptance.cutting(keeping)
+        return Wishes(self.lines, Offer(self.supply, acceptance, BlankCounts(acceptance), self.offer))
 
-    def with_lines(self, lines: tuple[DatedLine, ...], differing: Iterable[DatedLine] | None = None) -> Wishes:
-        """The wishes of other lines for the same pools; only what the lines that differ ask is worked out again.
+    def with_lines(self, lines: tuple[DatedLine, ...]) -> Wishes:
+        """The wishes of other lines, in the strict order, for the same pools."""
+        return Wishes(Lines(lines), self.offer)
 
-        Args:
-            lines: all lines that now stand, in the strict order.
-            differing: the lines that stand in one of both only; looked for where it is not known.
-        """
-        found = Wishes(lines, self.supply, self._keeping)
-        if differing is None:
-            differing = set(lines) ^ set(self._lines)
-        differing = tuple(differing)
-        found.acceptance, found.blanks, found.tables = self.acceptance, self.blanks, self.tables
-        found.spare = self.spare.with_lines(lines, differing)
-        found._wishes = self._wishes
-        found._pools_for = self._pools_for
-        found._answering = self._answering
-        found._of_choices = self._choices_as_before(found.spare, differing)
-        found._then = _Then(self._orders, self._of_choices)
-        return found
+    @property
+    def supply(self) -> Supply:
+        """The pools."""
+        return self.offer.supply
 
-    def _choices_untouched(self, turned: Set[Product]) -> dict[int, Wish]:
-        """The wishes of choice lines that accept none of some products, be it as a substitute."""
-        known = dict(self._of_choices)
-        asked = {wish.line.choice for wish in known.values() if wish.line.choice is not None}
-        same = {choice for choice in asked if not self._chooses(choice, turned)}
-        return {key: wish for key, wish in known.items() if wish.line.choice in same and not _names(wish.line, turned)}
+    @property
+    def acceptance(self) -> Acceptance:
+        """The lots that windows accept."""
+        return self.offer.acceptance
 
-    def _choices_as_before(self, spare: ExpectedSpare, differing: Iterable[DatedLine]) -> dict[int, Wish]:
-        """The wishes of choice lines that find as much to spare of every product as they did."""
-        known = dict(self._of_choices)
-        asked = dict.fromkeys(wish.line.choice for wish in known.values() if wish.line.choice is not None)
-        turned = {line.product for line in differing if line.product in self.supply.by_product}
-        picked = {choice: turned.intersection(self._answers(choice)) for choice in asked}
-        return {
-            key: wish
-            for key, wish in known.items()
-            if wish.line.choice is not None
-            and all(spare.knows(item, wish.window, wish.line.min_length_cm) for item in picked[wish.line.choice])
-        }
+    @property
+    def blanks(self) -> BlankCounts:
+        """Counts with nothing given."""
+        return self.offer.blanks
 
-    def _chooses(self, choice: Choice, products: Iterable[Product]) -> bool:
-        return any(chosen(choice, product, self._keeping) for product in products)
+    @property
+    def tables(self) -> KnownTables:
+        """The same as tables of numbers."""
+        return self.offer.tables
 
     def of(self, line: DatedLine) -> Wish:
         """The wish of one line; pools of which it accepts no lot are left out."""
-        known = self._wishes if line.choice is None else self._of_choices
-        found = known.get(id(line))
-        if found is None:
-            found = known[id(line)] = self._wish(line)
-        return found
+        return self.offer.wish(line, () if line.choice is None else self._orders(line.choice)[line])
 
-    def _wish(self, line: DatedLine) -> Wish:
-        window = window_of(line)
-        first = [line.product] if line.product is not None else []
-        if line.choice is not None:
-            chosen_from = self._choice_order(line.choice, window, line.min_length_cm)
-            then = self._then.wishes.get(id(line))
-            if then is not None and chosen_from is self._then.orders.get((line.choice, window, line.min_length_cm)):
-                return then
-            first += chosen_from
-        products = dict.fromkeys((*first, *line.substitutes))
-        pools = [place for product in products for place in self._accepting(product, window, line.min_length_cm)]
-        return Wish(line, window, tuple(pools), most_each(line))
+    def mean_stems(self, place: int) -> FloatArray:
+        """Weighted mean stems of each lot of a pool, by its place, shape (lots,)."""
+        return self.offer.shelves.by_product[self.supply.pools[place].product].mean_stems_in(place)
 
-    def _accepting(self, product: Product, window: Window, min_length_cm: int) -> tuple[int, ...]:
-        """The pools of a product that are long enough and hold a lot that the window accepts, shortest first."""
-        key = (product, window, min_length_cm)
-        found = self._pools_for.get(key)
-        if found is None:
-            places = self._long_enough(product, min_length_cm)
-            found = tuple(place for place in places if self.acceptance.mask(place, window).any())
-            self._pools_for[key] = found
-        return found
+    @cached_property
+    def in_order(self) -> tuple[Wish, ...]:
+        """The wishes of all lines, in the strict order."""
+        orders: dict[DatedLine, Order] = {}
+        for choice in self.lines.choosing:
+            orders |= self._orders(choice)
+        wish = self.offer.wish
+        return tuple(wish(line, () if line.choice is None else orders[line]) for line in self.lines.every)
 
-    def _long_enough(self, product: Product, min_length_cm: int) -> tuple[int, ...]:
-        places = self.supply.by_product.get(product, ())
-        return tuple(place for place in places if self.supply.pools[place].length_cm >= min_length_cm)
+    def _orders(self, choice: Choice) -> dict[DatedLine, Order]:
+        """The order in which each line of a choice takes the products that it accepts."""
+        return self._known.of(choice, lambda: self._worked_out(choice))
 
-    def _choice_order(self, choice: Choice, window: Window, min_length_cm: int) -> tuple[Product, ...]:
-        """Products by expected stems in the window less expected demand there, most first, then by key."""
-        key = (choice, window, min_length_cm)
-        found = self._orders.get(key)
-        if found is None:
-            products = self._answers(choice)
-            spare = [self.spare.of(product, window, min_length_cm) for product in products]
-            found = tuple(products[place] for place in sorted(range(len(products)), key=lambda place: -spare[place]))
-            then = self._then.orders.get(key)
-            if then == found and then is not None:
-                found = then
-            self._orders[key] = found
-        return found
+    def _worked_out(self, choice: Choice) -> dict[DatedLine, Order]:
+        asks = self.lines.choosing[choice]
+        owns = tuple(self.lines.owning.get(product, _NOBODY) for product in self.offer.answering(choice))
+        orders = self.offer.orders(choice, frozenset(asks.values()), owns)
+        return {line: orders[ask] for line, ask in asks.items()}
 
-    def _answers(self, choice: Choice) -> tuple[Product, ...]:
-        """The products there are that a choice accepts, by key."""
-        found = self._answering.get(choice)
-        if found is None:
-            answers = (product for product in self.supply.by_product if chosen(choice, product, self._keeping))
-            found = self._answering[choice] = tuple(sorted(answers, key=str))
-        return found
+
+def wishes_of(lines: tuple[DatedLine, ...], supply: Supply, keeping: Keeping) -> Wishes:
+    """The wishes of lines, in the strict order, worked out from nothing."""
+    acceptance = Acceptance(supply.pools, keeping)
+    return Wishes(Lines(lines), Offer(supply, acceptance, BlankCounts(acceptance)))
+
+
+def _answering(supply: Supply, keeping: Keeping, choice: Choice) -> tuple[Product, ...]:
+    """The products there are that a choice accepts, by key."""
+    return tuple(sorted((item for item in supply.by_product if chosen(choice, item, keeping)), key=str))
+
+
+def _orders(
+    shelves: Mapping[Product, Shelf],
+    answering: Callable[[Choice], tuple[Product, ...]],
+    acceptance: Acceptance,
+    choice: Choice,
+    asks: frozenset[Ask],
+    owns: _Owns,
+) -> dict[Ask, Order]:
+    """Per ask, the products of a choice by what they are expected to have to spare, most first, then by key."""
+    products = answering(choice)
+    spare = [shelves[product].spare(own, asks, acceptance) for product, own in zip(products, owns, strict=True)]
+    return {
+        ask: tuple(sorted(range(len(products)), key=[-of_product[ask] for of_product in spare].__getitem__))
+        for ask in asks
+    }
+
+
+def _wish(
+    shelves: Mapping[Product, Shelf],
+    answering: Callable[[Choice], tuple[Product, ...]],
+    acceptance: Acceptance,
+    line: DatedLine,
+    order: Order,
+) -> Wish:
+    """What a line may take, the products of its choice in an order."""
+    first = [line.product] if line.product is not None else []
+    if line.choice is not None:
+        products = answering(line.choice)
+        first += [products[place] for place in order]
+    named = [product for product in dict.fromkeys((*first, *line.substitutes)) if product in shelves]
+    ask = ask_of(line)
+    pools = [place for product in named for place in shelves[product].accepting(ask, acceptance)]
+    return Wish(line, ask[0], tuple(pools), most_each(line))

@@ -7,9 +7,12 @@ from datetime import date
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotAccepted
+from haulm.farm.place_words import Place
+from haulm.farm.sprays import closed_beds
+from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import WAYS_OUT, cool_store, move_stored, ways_out
+from haulm.jobs.cool_store import WAYS_OUT, cool_store, count_stored, move_stored, ways_out
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.record_cut import CutAsked, cuts_of, record_cut, recount_cut
 from haulm.jobs.stems_in_store import cut_variety
@@ -28,7 +31,15 @@ _COUNTED, _NOT_READY = "standing-", "not-ready-"
 @router.get("/walk")
 def walk(request: Request, desk: PageDesk) -> Response:
     """One field a product, the last number beside it."""
-    return page(request, "walk.html", stops=walk_field(desk), day=desk.today())
+    stops, day = walk_field(desk), desk.today()
+    return page(
+        request,
+        "walk.html",
+        stops=stops,
+        day=day,
+        closed=closed_beds(desk.store.farm(), day),
+        warned=warnings_at(Place.WALK, [stop.crop for stop in stops]),
+    )
 
 
 @router.post("/walk")
@@ -57,10 +68,14 @@ def to_cut(request: Request, desk: PageDesk, day: date | None = None) -> Respons
     """The cut list of a day, by default the next cut day."""
     chosen = day or next_of(desk.today(), desk.store.farm().site.cut_days)
     farm, today = desk.store.farm(), desk.today()
+    found = cut_list(desk, chosen)
+    kinds = [row.crop for row in found.rows]
     return page(
         request,
         "cut.html",
-        found=cut_list(desk, chosen),
+        found=found,
+        warned=warnings_at(Place.CUT, kinds),
+        handling=handling_notes(kinds),
         names=_names(desk),
         today=today,
         done=[(record, cut_variety(farm, record.batch, record.variety)) for record in cuts_of(farm, today)],
@@ -96,8 +111,19 @@ def recount(request: Request, record: str, form: TheForm) -> Response:
 @router.get("/store")
 def stored(request: Request, desk: PageDesk) -> Response:
     """What is in the cool store, the oldest first."""
-    crops = desk.plan().crops
-    return page(request, "store.html", stems=cool_store(desk), crops=crops, ways=ways_out)
+    crops, stems = desk.plan().crops, cool_store(desk)
+    products = [one.product for one in stems]
+    kinds = kinds_among(products, crops)
+    return page(
+        request,
+        "store.html",
+        stems=stems,
+        crops=crops,
+        ways=ways_out,
+        warned=warnings_at(Place.CONDITIONING, kinds, only_dried(products)),
+        general=general_words(Place.CONDITIONING) if kinds else (),
+        handling=handling_notes(kinds),
+    )
 
 
 @router.post("/store")
@@ -107,8 +133,17 @@ def moved(request: Request, form: TheForm) -> Response:
     if to not in WAYS_OUT:
         raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
     stems = whole_number("stems", form.get("stems", ""))
-    carried_out(request, form, lambda work: move_stored(desk, work, form.get("pile", ""), Account(to), stems))
+    pile, reason = form.get("pile", ""), form.get("reason", "")
+    carried_out(request, form, lambda work: move_stored(desk, work, pile, Account(to), stems, reason=reason))
     return back_to("/store", "moved")
+
+
+@router.post("/store/count")
+def stock_taken(request: Request, form: TheForm) -> Response:
+    """Take stock of a pile."""
+    desk, pile, counted = desk_of(request), form.get("pile", ""), whole_number("counted", form.get("counted", ""))
+    carried_out(request, form, lambda work: {"difference": count_stored(desk, work, pile, counted)})
+    return back_to("/store", "recorded")
 
 
 def _day(form: TheForm, today: date) -> date:

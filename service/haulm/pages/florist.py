@@ -5,6 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotFound
+from haulm.farm.place_words import Place
+from haulm.farm.warnings import handling_notes, only_dried, warnings_at
 from haulm.farm.weeks import Week
 from haulm.jobs.florist_links import end_links, link_number
 from haulm.jobs.florist_page import florist_page
@@ -38,7 +40,16 @@ def own(request: Request, desk: PageDesk, token: str) -> Response:
     found = florist_page(desk, _customer(request))
     farm = desk.store.farm()
     answers = [[ask_in_words(ask, farm) for ask in answer["asks"]] for answer in found.answers]
-    return page(request, "florist.html", found=found, token=token, answers=answers)
+    kinds, products = [one.crop for one in found.offered], [one.product for one in found.offered]
+    return page(
+        request,
+        "florist.html",
+        found=found,
+        token=token,
+        answers=answers,
+        warned=warnings_at(Place.CONDITIONING, kinds, only_dried(products)),
+        handling=handling_notes(kinds),
+    )
 
 
 @router.post("/f/{token}", dependencies=[only_for(Audience.FLORIST)])

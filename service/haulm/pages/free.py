@@ -14,13 +14,14 @@ from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import Strip, strip
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 _LEVELS = (0.5, 0.65, 0.8, 0.9)
 
 
-@router.get("/free")
+@router.get("/free", dependencies=[kept()])
 def free(
     request: Request,
     desk: PageDesk,

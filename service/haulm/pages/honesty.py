@@ -11,11 +11,12 @@ from haulm.pages.drawing import dots
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 
-@router.get("/honesty")
+@router.get("/honesty", dependencies=[kept()])
 def honesty(request: Request, desk: PageDesk) -> Response:
     """The honesty board, and what finished seasons say of the farm's own figures."""
     board = honesty_board(desk)

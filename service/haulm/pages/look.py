@@ -16,6 +16,7 @@ from haulm.farm.quantities import percent, percents
 from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.money_words import money_words
 from haulm.web.audience import BY_LINK
+from haulm.web.kept import for_one_visit
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -38,7 +39,10 @@ SAID = {
     "held": "The stems are held.",
     "contracted": "It is contracted.",
     "released": "The stems are let go.",
-    "confirmed": "The list is confirmed.",
+    "decided": "Kept; quotes follow it from now on.",
+    "unanswered": "Kept for quotes from now on; this one stays as it was.",
+    "settled": "Settled: it is packed until the van leaves.",
+    "taken_back": "Taken back: the stems are in the cool store again.",
     "accepted": "Accepted.",
     "declined": "Declined.",
     "moved": "Moved.",
@@ -59,11 +63,14 @@ def page(request: Request, template: str, *, status: int = 200, **values: Any) -
     words into the page.
     """
     said = SAID.get(request.query_params.get("said", ""))
-    text = (
-        _templates()
-        .get_template(template)
-        .render(here=request.url.path, said=said, once=once, caller=getattr(request.state, "caller", None), **values)
-    )
+
+    def own_key() -> str:
+        for_one_visit(request)
+        return once()
+
+    caller = getattr(request.state, "caller", None)
+    made = _templates().get_template(template)
+    text = made.render(here=request.url.path, said=said, once=own_key, caller=caller, **values)
     by_link = request.url.path.startswith(BY_LINK)
     headers = {**HEADERS, "Referrer-Policy": "no-referrer"} if by_link else HEADERS
     return HTMLResponse(text, status_code=status, headers=headers)

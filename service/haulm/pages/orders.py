@@ -17,11 +17,12 @@ from haulm.jobs.show_outlook import show_outlook
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 
-@router.get("/orders")
+@router.get("/orders", dependencies=[kept()])
 def orders(
     request: Request, desk: PageDesk, sure: float | None = None, show: Literal["all", "unsure"] = "all"
 ) -> Response:
@@ -32,7 +33,7 @@ def orders(
     return page(request, "orders.html", outlook=outlook, shown=shown, show=show, levels=levels, names=_names(desk))
 
 
-@router.get("/orders/{key}/{due}")
+@router.get("/orders/{key}/{due}", dependencies=[kept()])
 def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
     """The lines of one order on one day."""
     lines = [found for found in show_match(desk, due, due) if found.line.order == key]
@@ -50,7 +51,7 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
     )
 
 
-@router.get("/orders/{key}/{due}/{line}")
+@router.get("/orders/{key}/{due}/{line}", dependencies=[kept()])
 def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Response:
     """Why a line lacks stems: the stems that count and who holds them."""
     found = explain_line(desk, line, due)

@@ -7,6 +7,8 @@ from enum import StrEnum
 
 from fastapi import APIRouter, Request, Response
 
+from haulm.farm.sprays import closed_beds
+from haulm.farm.warnings import general_words, handling_notes, place_of, warnings_at, weed_notes
 from haulm.farm.words import RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.see_batch import see_batch, see_batches
@@ -15,6 +17,7 @@ from haulm.pages.drawing import spans, strip
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
@@ -29,7 +32,7 @@ class Order(StrEnum):
     BED = "bed"
 
 
-@router.get("/plan")
+@router.get("/plan", dependencies=[kept()])
 def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response:
     """Every batch, as bars along the year and as a table, by the day of sowing or bed by bed."""
     found = see_batches(desk)
@@ -52,7 +55,21 @@ def batch(request: Request, desk: PageDesk, key: str) -> Response:
     seen = see_batch(desk, key)
     drawn = strip([(str(week.week.number), *week.stems) for week in seen.weeks]) if seen.weeks else None
     kinds = [kind for kind in RecordKind if kind not in _NOT_OF_A_BATCH]
-    return page(request, "batch.html", seen=seen, drawn=drawn, kinds=kinds, today=desk.today())
+    closed = [one for one in closed_beds(desk.store.farm(), desk.today()) if one.bed.key == seen.batch.bed]
+    place = place_of(seen.batch)
+    return page(
+        request,
+        "batch.html",
+        seen=seen,
+        drawn=drawn,
+        kinds=kinds,
+        today=desk.today(),
+        closed=closed,
+        warned=warnings_at(place, [seen.crop]),
+        general=general_words(place),
+        handling=handling_notes([seen.crop]),
+        weeds=weed_notes([seen.crop]),
+    )
 
 
 @router.post("/plan/{key}/records")

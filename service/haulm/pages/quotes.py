@@ -7,9 +7,12 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
+from haulm.advice.homes import HOME_WORDS
 from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
+from haulm.farm.words import Home
+from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
 from haulm.jobs.promise_refused import fall_of_verdict
@@ -20,12 +23,13 @@ from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, r
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 _MOST_DIGITS = 9
 
 
-@router.get("/quotes")
+@router.get("/quotes", dependencies=[kept()])
 def quotes(request: Request, desk: PageDesk) -> Response:
     """Every quote, hold and contract, the earliest event first."""
     return page(request, "quotes.html", quotes=list_quotes(desk), currency=desk.store.farm().site.currency)
@@ -37,7 +41,7 @@ def new_quote(request: Request, desk: PageDesk) -> Response:
     farm = desk.store.farm()
     own = by_piece(farm.recipes)
     pieces = sorted({*own, *(piece for piece in by_piece(starting_recipes()) if piece.replace(" ", "_") not in own)})
-    return page(request, "quote_new.html", pieces=pieces, customers=farm.customers)
+    return page(request, "quote_new.html", pieces=pieces, customers=farm.customers, homes=HOME_WORDS)
 
 
 @router.post("/quotes/new")
@@ -51,6 +55,7 @@ def make_quote(request: Request, desk: PageDesk, form: TheForm) -> Response:
         own_arranging="own_arranging" in form,
         dried_ok="dried_ok" in form,
         no_substitute="no_substitute" in form,
+        homes=_homes(form),
     )
 
     def quoted(work: UnitOfWork) -> dict[str, str]:
@@ -66,7 +71,7 @@ def quote(request: Request, desk: PageDesk, key: str) -> Response:
     sheet = show_quote(desk, key)
     contract = sheet.contract
     lowered = [] if contract is None else [fall_of_verdict(fall, desk.plan()) for fall in contract.falls]
-    return page(request, "quote.html", sheet=sheet, lowered=lowered)
+    return page(request, "quote.html", sheet=sheet, lowered=lowered, homes=HOME_WORDS)
 
 
 @router.post("/quotes/{key}/hold")
@@ -104,6 +109,19 @@ def numbers(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respon
     return back_to(f"/quotes/{key}", "changed")
 
 
+@router.post("/quotes/{key}/anew")
+def anew(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
+    """Answer it anew, by what was decided since and who lives in the home."""
+    override, homes = reason_of(form), _homes(form) if "says_homes" in form else None
+    carried_out(
+        request,
+        form,
+        lambda work: _done(answer_anew(desk, work, key, homes=homes, override=override)),
+        is_judged=True,
+    )
+    return back_to(f"/quotes/{key}", "changed")
+
+
 @router.post("/quotes/{key}/release")
 def release(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Let its stems go."""
@@ -133,6 +151,11 @@ def _pieces(form: Form) -> tuple[PieceAsked, ...]:
     """The pieces of a form whose count is not empty."""
     names = [name.removeprefix("count-") for name in form if name.startswith("count-") and form[name] not in ("", "0")]
     return tuple(PieceAsked(name, _whole(form, f"count-{name}")) for name in names)
+
+
+def _homes(form: Form) -> tuple[Home, ...]:
+    """Who lives in the home, by the ticks of a form."""
+    return tuple(home for home in Home if f"home-{home}" in form)
 
 
 def _whole(form: Form, name: str) -> int:

@@ -17,11 +17,12 @@ from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 
-@router.get("/short")
+@router.get("/short", dependencies=[kept()])
 def short(request: Request, desk: PageDesk) -> Response:
     """Every gap, by the day to decide."""
     plan = desk.plan()

@@ -8,6 +8,8 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     bucket,
+    care,
+    decisions,
     field,
     florist,
     free,
@@ -45,9 +47,11 @@ PAGE_ROUTERS = (
     free.router,
     plan.router,
     quotes.router,
+    decisions.router,
     orders.router,
     suppose.router,
     field.router,
+    care.router,
     bucket.hands,
     bucket.router,
     florist.router,

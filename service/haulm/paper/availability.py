@@ -8,15 +8,18 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.farm.place_words import Place
+from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.weeks import Week
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
-from haulm.paper.words import day
+from haulm.paper.words import care_rows, day
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -47,6 +50,8 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
     rows = list_availability(desk, asked)
     now = [row for row in rows if row.week in (week, None) and _hope(row, plan.crops)]
     hopes = any(_hope(row, plan.crops) > _bunches(row, plan.crops) for row in now)
+    products = [row.product for row in now]
+    products += [Product.parse(product) for product, _ in _first_weeks(rows, week, plan.crops)]
     bucket_day = week.day(site.bucket_day)
     return {
         "title": f"Availability, week {week.number}, {day(bucket_day)}",
@@ -59,6 +64,8 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
         "none": "Nothing is free this week.",
         "rows": [_row(row, plan) for row in now],
         "coming": list(_coming(rows, week, plan.crops)),
+        **care_rows(Place.CONDITIONING, kinds_among(products, plan.crops), only_dried(products)),
+        "general": [],
         "notes": list(_NOTES),
     }
 
@@ -81,18 +88,20 @@ def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
         "bunches": f"{_bunches(row, plan.crops):,}",
         "hope": f"{_hope(row, plan.crops):,}",
         "price": bunch_price(plan, row.product, "on request"),
-        "caution": crop.caution or "",
     }
 
 
 def _coming(rows: Iterable[AvailabilityRow], week: Week, crops: Mapping[str, Crop]) -> Iterable[str]:
-    """Kinds with no bunch now and some later, each with its first week; a kind with a caution says it."""
+    """Kinds with no bunch now and some later, each with its first week."""
+    for product, found in _first_weeks(rows, week, crops):
+        yield f"{asked_in_words(product, crops)}: from week {found.number}"
+
+
+def _first_weeks(rows: Iterable[AvailabilityRow], week: Week, crops: Mapping[str, Crop]) -> Iterable[tuple[str, Week]]:
+    """Products with no bunch now and some later, each with its first week."""
     first: dict[str, Week] = {}
     here = {row.product for row in rows if row.week in (week, None) and _bunches(row, crops)}
     for row in rows:
         if row.week is not None and row.product not in here and _bunches(row, crops):
             first.setdefault(str(row.product), row.week)
-    for product, found in sorted(first.items(), key=lambda item: (item[1], item[0])):
-        caution = crops[product.partition(":")[0]].caution
-        words = f"{asked_in_words(product, crops)}: from week {found.number}"
-        yield f"{words}. Care: {caution}" if caution else words
+    return sorted(first.items(), key=lambda item: (item[1], item[0]))

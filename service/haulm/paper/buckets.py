@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -11,16 +11,19 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.advice.sprayed import sprays_on
 from haulm.errors import NotFound
+from haulm.farm.place_words import Place
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_prices import ListTerms
-from haulm.paper.confirmed_list import Packed, PackedLine, Part, as_sent, cautions_of, confirmed_list
+from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
 from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import NOT_FOR_FOOD, care_of, counted, day, food_words, length
+from haulm.paper.words import NOT_FOR_FOOD, care_of, care_rows, counted, day, food_words, length
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
@@ -29,7 +32,7 @@ _BY_HAND = "Cut on: ______________"
 _EMPTY = "Nothing goes out: no line of this list got stems."
 _PRICE_NOTE = (
     "Stems only, at the price agreed for each line; a stand-in costs that or less. "
-    "Delivery and tax are on the invoice. This note is no invoice and no tax advice."
+    "Delivery and tax are on the invoice. This note is no invoice."
 )
 
 
@@ -51,7 +54,6 @@ class _Round:
     size: str
     plan: Plan
     packed: tuple[Packed, ...]
-    terms: ListTerms
 
     @property
     def crops(self) -> Mapping[str, Crop]:
@@ -87,6 +89,7 @@ def whole_list(desk: PaperDesk, bucket_day: PaperDay, size: PaperSize = PaperSiz
         "Bucket list",
         intro="As it was confirmed. Stems without a day of cutting stood in the field then.",
         customers=customers,
+        **_care(found, found.packed),
         notes=[_food(found)],
     )
     return sent(pressed("bucket_list", data), f"bucket-list-{bucket_day}")
@@ -108,7 +111,7 @@ def packing(
 ) -> PaperAnswer:
     """Packing lists, a customer a page, without prices."""
     found = _round(desk, bucket_day, size, customer)
-    return sent(pressed("delivery", _notes(found, "Packing list", priced=False)), f"packing-list-{bucket_day}")
+    return sent(pressed("delivery", _notes(found, "Packing list")), f"packing-list-{bucket_day}")
 
 
 @router.get("/delivery.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.OWNER)])
@@ -121,7 +124,7 @@ def delivery(
 ) -> PaperAnswer:
     """Delivery notes, a customer a page; with prices where they are wanted."""
     found = _round(desk, bucket_day, size, customer)
-    data = _notes(found, "Delivery note", priced=prices is YesNo.YES)
+    data = _notes(found, "Delivery note", ListTerms(desk, bucket_day) if prices is YesNo.YES else None)
     return sent(pressed("delivery", data), f"delivery-notes-{bucket_day}")
 
 
@@ -136,7 +139,7 @@ def _round(desk: Desk, bucket_day: date, size: str, customer: str | None = None)
         packed = tuple(one for one in packed if one.customer == customer)
         if not packed:
             raise NotFound(kind=f"customer on the bucket list of {bucket_day}", key=customer)
-    return _Round(bucket_day, size, desk.plan(), packed, ListTerms(desk, bucket_day))
+    return _Round(bucket_day, size, desk.plan(), packed)
 
 
 def _parts(line: PackedLine) -> Iterator[tuple[Part, bool]]:
@@ -176,7 +179,7 @@ def _rows(found: _Round, line: PackedLine) -> Iterator[dict[str, str]]:
             "stems": f"{part.stems:,}",
             "out": _out(found, line, part, spare=spare),
             "instead": _instead(found, line, part),
-            "caution": cautions_of([part], line, found.crops),
+            "caution": kept_caution(part, line, found.crops),
         }
 
 
@@ -185,7 +188,7 @@ def _row(name: str, line: PackedLine) -> dict[str, str]:
     return {"name": name, "leaves": leaves, "length": "", "instead": "", "caution": "", "price": ""}
 
 
-def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str, str]]:
+def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str, Any]]:
     for part, spare in _parts(line):
         crop = found.crops.get(part.product.variety)
         yield {
@@ -197,8 +200,9 @@ def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str
             "out": _out(found, line, part, spare=spare),
             "cut": _cut(part),
             "leaves": f"{line.due:%a} {line.due.day} {line.due:%b}",
-            "caution": cautions_of([part], line, found.crops),
+            "caution": kept_caution(part, line, found.crops),
             "care": care_of([part.product.form]),
+            **care_rows(Place.CONDITIONING, kinds_among([part.product], found.crops), only_dried([part.product])),
             "food": NOT_FOR_FOOD if crop is None else food_words(crop),
         }
 
@@ -210,16 +214,15 @@ def _cut(part: Part) -> str:
     return _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}"
 
 
-def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
-    """Packing lists and delivery notes, with what was corrected left out."""
-    sent = [as_sent(one, found.terms.left) for one in found.packed]
+def _notes(found: _Round, kind: str, terms: ListTerms | None = None) -> dict[str, Any]:
+    """Packing lists and delivery notes; with prices where there are terms."""
     return found.data(
         kind,
         kind=kind,
-        priced=priced,
+        priced=terms is not None,
         price_note=_PRICE_NOTE,
         food=_food(found),
-        notes_of=[_note(found, place, one, priced=priced) for place, one in enumerate(sent, 1)],
+        notes_of=[_note(found, place, one, terms) for place, one in enumerate(found.packed, 1)],
     )
 
 
@@ -238,7 +241,7 @@ def _food(found: _Round) -> str:
     )
 
 
-def _note(found: _Round, place: int, one: Packed, *, priced: bool) -> dict[str, Any]:
+def _note(found: _Round, place: int, one: Packed, terms: ListTerms | None) -> dict[str, Any]:
     rows = [
         {
             **_row(asked_in_words(part.product, found.crops), line),
@@ -253,16 +256,17 @@ def _note(found: _Round, place: int, one: Packed, *, priced: bool) -> dict[str, 
     return {
         "number": f"{found.day}/{place}",
         "customer": found.name(one.customer),
-        **(_priced(found, one, rows) if priced else {"rows": rows}),
+        **({"rows": rows} if terms is None else _priced(found, one, rows, terms)),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
+        **_care(found, [one]),
         "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
     }
 
 
-def _priced(found: _Round, one: Packed, rows: Sequence[dict[str, str]]) -> dict[str, Any]:
+def _priced(found: _Round, one: Packed, rows: Sequence[dict[str, str]], terms: ListTerms) -> dict[str, Any]:
     """The rows with their prices, and the sums below them."""
-    prices = note_prices(found.terms, one.lines, found.crops, found.plan.farm.site.currency)
+    prices = note_prices(terms, one.lines, found.crops, found.plan.farm.site.currency)
     return {
         "rows": [{**row, "price": price} for row, price in zip(rows, prices.rows, strict=True)],
         "agreed": prices.agreed,
@@ -274,14 +278,24 @@ def _priced(found: _Round, one: Packed, rows: Sequence[dict[str, str]]) -> dict[
 
 
 def _cautions(found: _Round, one: Packed) -> Iterator[str]:
-    """Each kind's caution, once, with its name."""
+    """The caution of each kind that is grown no more, once, with its name."""
     told: set[str] = set()
     for line in one.lines:
         for part, _ in _parts(line):
-            caution, name = cautions_of([part], line, found.crops), asked_in_words(part.product, found.crops)
+            caution, name = kept_caution(part, line, found.crops), asked_in_words(part.product, found.crops)
             if caution and name not in told:
                 told.add(name)
                 yield f"{name}: {caution}"
+
+
+def _care(found: _Round, packed: Iterable[Packed]) -> dict[str, Any]:
+    """What is to be said of all that goes out where it is stripped and put in buckets, and what was sprayed on it."""
+    parts = [part for one in packed for line in one.lines for part, _ in _parts(line)]
+    products = [part.product for part in parts]
+    kinds = kinds_among(products, found.crops)
+    stems = [(part.product, part.cut_date) for part in parts]
+    sprays = sprays_on(found.plan.farm, found.crops, stems, found.day)
+    return {**care_rows(Place.CONDITIONING, kinds, only_dried(products)), "sprays": list(sprays)}
 
 
 def _missing(found: _Round, line: PackedLine) -> str:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -93,27 +93,9 @@ def confirmed_list(desk: Desk, day: date) -> tuple[Packed, ...]:
     )
 
 
-def as_sent(one: Packed, left: Callable[[str, str, Sequence[int]], Sequence[int]]) -> Packed:
-    """What a customer got after corrections; `left` says how many stems of each part of a line, its spare last."""
-    return replace(one, lines=tuple(_line_as_sent(line, left) for line in one.lines))
-
-
-def _line_as_sent(line: PackedLine, left: Callable[[str, str, Sequence[int]], Sequence[int]]) -> PackedLine:
-    parts = (*line.parts, *line.spare)
-    stems = left(line.line, line.due.isoformat(), [part.stems for part in parts])
-    sent = [replace(part, stems=count) for part, count in zip(parts, stems, strict=True)]
-    own, spare = sent[: len(line.parts)], sent[len(line.parts) :]
-    return replace(
-        line, parts=tuple(part for part in own if part.stems), spare=tuple(part for part in spare if part.stems)
-    )
-
-
-def cautions_of(parts: Iterable[Part], line: PackedLine, crops: Mapping[str, Crop]) -> str:
-    """The cautions of some parts, each once; that of the confirmed list where a kind is no longer grown."""
-    products = [part.product.variety for part in parts]
-    if any(variety not in crops for variety in products):
-        return line.caution
-    return "; ".join(dict.fromkeys(filter(None, (crops[variety].caution for variety in products))))
+def kept_caution(part: Part, line: PackedLine, crops: Mapping[str, Crop]) -> str:
+    """The caution of the confirmed list where a kind is grown no more; else nothing: the paper says its care."""
+    return line.caution if part.product.variety not in crops else ""
 
 
 def _items(facts: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from fastapi import APIRouter
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.farm.place_words import Place
 from haulm.jobs.cut_list import CutRow, ForWhom, cut_list
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import NOT_FOR_FOOD, day
+from haulm.paper.words import NOT_FOR_FOOD, care_rows, day
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
@@ -27,10 +28,11 @@ def cut_list_paper(desk: PaperDesk, cut_day: PaperDay, size: PaperSize = PaperSi
         "farm": farm.site.name,
         "size": size,
         "intro": f"As of {day(desk.today())}; what is free beyond it stays standing.",
-        "closed": "; ".join(found.closed_beds),
+        "closed": [one.sentence for one in found.closed],
+        **care_rows(Place.CUT, [row.crop for row in found.rows]),
         "none": "Nothing is to be cut for an order on this day.",
         "rows": [_row(row, names) for row in found.rows],
-        "notes": [f"{NOT_FOR_FOOD} Gloves for sap and spines."],
+        "notes": [NOT_FOR_FOOD],
     }
     return sent(pressed("cut_list", data), f"cut-list-{cut_day}")
 
@@ -44,7 +46,6 @@ def _row(row: CutRow, names: Mapping[str, str]) -> dict[str, str]:
         "stems": f"{row.stems:,}",
         "beds": "; ".join(f"{bed} ({', '.join(batches)})" for bed, batches in row.beds) or "bed not written down",
         "for_whom": "; ".join(_for(one, names) for one in row.for_whom),
-        "caution": row.crop.caution or "",
     }
 
 

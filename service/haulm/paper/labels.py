@@ -10,8 +10,10 @@ from fastapi import APIRouter, Query
 from haulm.advice.asked_words import asked_in_words
 from haulm.errors import NotFound
 from haulm.farm.batches import Batch
+from haulm.farm.place_words import Place
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import only_dried, place_of
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
@@ -19,7 +21,7 @@ from haulm.jobs.see_batch import see_batch
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, CARE_DRIED, counted, day, food_words
+from haulm.paper.words import CARE, CARE_DRIED, care_rows, counted, day, food_words
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
@@ -80,11 +82,11 @@ def _data(desk: Desk, title: str, size: str, labels: list[dict[str, Any]], none:
     return {"title": title, "farm": desk.store.farm().site.name, "size": size, "labels": labels, "none": none}
 
 
-def _tray(label: TrayLabel) -> dict[str, str]:
+def _tray(label: TrayLabel) -> dict[str, Any]:
     batch, crop, window = label.batch, label.crop, label.window
     return {
         "name": crop.name,
-        "botanical": "",
+        "botanical": crop.botanical_name or "",
         "batch": batch.key,
         "places": counted(batch.places, "place") if batch.places else "",
         "sown": day(label.sown),
@@ -92,8 +94,8 @@ def _tray(label: TrayLabel) -> dict[str, str]:
         "up": f"{_short(window.first)} to {_short(window.last)}, usually {_short(window.usual)}",
         "keep_until": day(window.keep_until),
         "note": f"{_KEEP_NOTE} Out of the tray about {_short(label.plant_out)}.",
-        "caution": crop.caution or "",
         "food": food_words(crop),
+        **care_rows(place_of(batch), [crop]),
     }
 
 
@@ -101,6 +103,7 @@ def _bed(desk: Desk, label: BedLabel) -> dict[str, Any]:
     return {
         "bed": label.bed.name,
         "batches": [_standing(desk, batch, crop, since) for batch, crop, since in label.batches],
+        **care_rows(Place.CUT, [crop for _, crop, _ in label.batches]),
     }
 
 
@@ -115,21 +118,21 @@ def _standing(desk: Desk, batch: Batch, crop: Crop, since: date | None) -> dict[
         "planted": "" if since is None else f"In the ground from {day(since)}",
         "spacing": f"{crop.spacing_cm:g} cm apart, rows {crop.row_cm:g} cm",
         "first_cut": cut,
-        "caution": crop.caution or "",
     }
 
 
-def _stall(desk: Desk, product: Product) -> dict[str, str]:
+def _stall(desk: Desk, product: Product) -> dict[str, Any]:
     plan = desk.plan()
     crop = plan.crops[product.variety]
     dried = product.form is Form.DRIED
     return {
         "name": asked_in_words(product, plan.crops),
+        "botanical": crop.botanical_name or "",
         "colour": crop.colour or "",
         "price": f"a bunch of {crop.bunch_stems}: {bunch_price(plan, product, '____________')}",
         "food": food_words(crop),
         "care": CARE_DRIED if dried else CARE,
-        "caution": crop.caution or "",
+        **care_rows(Place.HOME, [crop], only_dried([product])),
     }
 
 

@@ -9,14 +9,16 @@ from fastapi import APIRouter
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.certainty import certainty
+from haulm.advice.homes import homes_in_words
 from haulm.farm.quantities import percent
+from haulm.farm.words import Home
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
-from haulm.jobs.show_quote import QuoteSheet, show_quote
+from haulm.jobs.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
-from haulm.paper.words import counted, day
+from haulm.paper.words import counted, day, warned_rows
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
@@ -69,8 +71,12 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "total": money_words(found.price.total_minor, sheet.currency),
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
-        "cautions": list(found.cautions),
-        "notes": list(sheet.notes),
+        "cautions": [] if found.take_care else list(found.cautions),
+        "take_care": warned_rows(care.warned for care in found.take_care),
+        "general": [],
+        "at_home": homes_in_words(map(Home, found.homes)),
+        "home_warnings": list(found.home_warnings),
+        "notes": list(CUSTOMERS_NOTES),
     }
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from datetime import date
+from typing import Any
 
+from haulm.farm.place_words import Place
 from haulm.farm.varieties import Crop
+from haulm.farm.warnings import Warned, general_words, handling_notes, warnings_at, weed_notes
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Form
 
@@ -37,6 +40,22 @@ def iso_day(text: str | None) -> str:
 def length(cm: int | None) -> str:
     """A length class by its lower limit: `40 cm`; empty where the farm has none."""
     return f"{cm} cm" if cm else ""
+
+
+def warned_rows(warned: Iterable[Warned]) -> list[dict[str, str]]:
+    """Warnings as the templates take them."""
+    return [{"mark": one.mark, "names": one.names, "words": one.words} for one in warned]
+
+
+def care_rows(place: Place, crops: Iterable[Crop], dry: Container[str] = ()) -> dict[str, Any]:
+    """What is to be said of kinds at a place, each once, with the hints that are no hazards apart."""
+    kinds = list(crops)
+    return {
+        "take_care": warned_rows(warnings_at(place, kinds, dry)),
+        "general": list(general_words(place)) if kinds else [],
+        "handling": list(handling_notes(kinds)),
+        "weeds": list(weed_notes(kinds)),
+    }
 
 
 def food_words(crop: Crop) -> str:

@@ -41,9 +41,7 @@ def combined_plan(plan: Plan, level: float | None) -> CombinedPlan:
         The batches, proved by one re-match of the farm with all of them; what is still short then, each with why.
         The grower's hours are not known to the farm and not counted. Worked out once for a plan and a level.
     """
-    if level not in plan.remembered_combined:
-        plan.remembered_combined[level] = _worked_out(plan, level)
-    return plan.remembered_combined[level]
+    return plan.remembered_combined.of(level, lambda: _worked_out(plan, level))
 
 
 def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:

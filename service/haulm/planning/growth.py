@@ -17,13 +17,16 @@ from haulm.farm.words import BedKind
 from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLevels, MonthlyNormals, Setting, Sowing
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
-from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, Supply, standing_lots
+from haulm.kept import answers
+from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, standing_lots
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
 from haulm.planning.settled import Settled, pile_name
 
 _YEAR_AHEAD_DAYS = 400
+_Stretch = tuple[date, int]
+"""A first day, and how many days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +104,8 @@ class Growth:
         """
         if self.forecast is None:
             raise self.missing or ClimateMissing(batch=sowing.key)
-        return _blocks(self.forecast.batch_ready_stems(sowing, self.first_day, self.days), sowing, self.first_day)
+        ready = self.forecast.batch_ready_stems(sowing, self.first_day, self.days)
+        return _blocks(ready, sowing, (self.first_day, self.days))
 
     def glance(self, sowing: Sowing, until: date, every: int) -> dict[PoolKey, Block]:
         """As `blocks_of`, but only of ready days up to a day, and in one of so many seasons.
@@ -112,9 +116,8 @@ class Growth:
         if self.forecast is None:
             raise self.missing or ClimateMissing(batch=sowing.key)
         days = max(1, min(self.days, (until - self.first_day).days + 1))
-        return _blocks(
-            self.forecast.batch_ready_stems(sowing, self.first_day, days, every=every), sowing, self.first_day
-        )
+        ready = self.forecast.batch_ready_stems(sowing, self.first_day, days, every=every)
+        return _blocks(ready, sowing, (self.first_day, self.days))
 
 
 def grown(
@@ -227,7 +230,7 @@ def _field(farm: Farm, growth: Growth, settled: Settled, before: Growth | None) 
                 busy.stems[...] -= rows[busy.row : busy.row + len(busy.stems)]
             begins = growth.first_day + timedelta(days=busy.row)
             _take_packed(busy.stems, key, begins, settled)
-            block = _busy(busy.stems, begins)
+            block = _busy(busy.stems, (growth.first_day, growth.days), busy.row)
             if block is not None:
                 blocks[key] = (block,)
     return blocks
@@ -269,23 +272,29 @@ def _closed_stems(farm: Farm, growth: Growth) -> dict[PoolKey, list[IntArray]]:
     return closed
 
 
-def _blocks(stems_by_length: Mapping[int | None, IntArray], sowing: Sowing, first_day: date) -> dict[PoolKey, Block]:
+def _blocks(stems_by_length: Mapping[int | None, IntArray], sowing: Sowing, stretch: _Stretch) -> dict[PoolKey, Block]:
     found = {}
     for length, stems in stems_by_length.items():
-        block = _busy(stems, first_day)
+        block = _busy(stems, stretch)
         if block is not None:
             found[sowing.product, length or 0] = block
     return found
 
 
-def _busy(stems: IntArray, first_day: date) -> Block | None:
-    """The stretch of days on which some season has stems."""
+def _busy(stems: IntArray, stretch: _Stretch, begins: int = 0) -> Block | None:
+    """The days on which some season has stems; those of the first row are so many days into the stretch."""
     rows = np.flatnonzero(stems.any(axis=1))
     if not len(rows):
         return None
     low, high = int(rows[0]), int(rows[-1]) + 1
     part = stems if high - low == len(stems) else stems[low:high].copy()
-    return Block(standing_lots(first_day + timedelta(days=low), high - low), part)
+    return Block(_lots(stretch)[begins + low : begins + high], part)
+
+
+@answers(2)
+def _lots(stretch: _Stretch) -> tuple[Lot, ...]:
+    """A lot for every day of a stretch: blocks share them."""
+    return standing_lots(*stretch)
 
 
 def _one_season(blocks: Iterable[Block], first_day: date, days: int, weights: FloatArray | None, share: float) -> Block:

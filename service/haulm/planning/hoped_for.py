@@ -14,14 +14,17 @@ import numpy as np
 
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
+from haulm.kept import Kept
 from haulm.matching.confidence import weight_of
-from haulm.matching.free_to_promise import leftover, sure_at
+from haulm.matching.free_to_promise import free_for_line, leftover
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Window
+from haulm.matching.wishes import most_each
 from haulm.planning.plan import Plan
 
 _LEAST_STEMS = 0.5
 """A kind of which not even one stem is to be expected is not hoped for."""
+_LOOKS_KEPT = 256
 _Key = tuple[Product, str | None, int | None, int]
 
 
@@ -58,16 +61,16 @@ class LeftOver:
         """Nothing is looked up yet."""
         self._plan = plan
         self._dues = tuple(dues)
-        self._known: dict[_Key, IntArray] = {}
+        self._known: Kept[_Key, IntArray] = Kept(_LOOKS_KEPT)
 
     def of(self, product: Product, line: OrderLine) -> IntArray:
         """Stems left over that a line may have, shape (days, seasons)."""
-        key = _key(product, line)
-        if key not in self._known:
-            windows = [Window(due, line.stage, line.max_age_days) for due in self._dues]
-            found = leftover(self._plan.result, product, windows, line.min_length_cm)
-            self._known[key] = np.broadcast_to(found, (len(self._dues), self._plan.result.supply.seasons))
-        return self._known[key]
+        return self._known.of(_key(product, line), lambda: self._left(product, line))
+
+    def _left(self, product: Product, line: OrderLine) -> IntArray:
+        windows = [Window(due, line.stage, line.max_age_days) for due in self._dues]
+        found = leftover(self._plan.result, product, windows, line.min_length_cm)
+        return np.broadcast_to(found, (len(self._dues), self._plan.result.supply.seasons))
 
     def hoped_for(self, line: OrderLine, products: Iterable[Product], *, at: int = 0) -> tuple[Hoped, ...]:
         """The kinds that may come for a line on one of the days, those with most stems first."""
@@ -85,12 +88,9 @@ class LeftOver:
 
         A limit that is all of the line is none: more than the line asks may be free.
         """
-        total: IntArray = np.zeros(self._plan.result.supply.seasons, np.int32)
-        each = _most_each(line)
-        for product in products:
-            left = self.of(product, line)[at]
-            total = total + (left if each is None else np.minimum(left, np.int32(each)))
-        return [int(row[0]) for row in sure_at(total[np.newaxis, :], self._plan.result.supply.weights, levels)]
+        left = [self.of(product, line)[at : at + 1] for product in products]
+        free = free_for_line(left, _most_each(line), self._plan.result.supply.weights, levels)
+        return [int(stems) for stems in free[:, 0]]
 
     def outlook(self, lines: Sequence[tuple[OrderLine, Sequence[Product]]], *, at: int) -> DayOutlook:
         """How the lines of an order fare on one of the days, each after those before it."""
@@ -129,10 +129,8 @@ class LeftOver:
 
 def _most_each(line: OrderLine) -> int | None:
     """The most stems of one product; None where it may be all of the line."""
-    if line.choice is None:
-        return None
-    each = line.max_each if line.max_each is not None else (line.stems + 1) // 2
-    return each if each < line.stems else None
+    each = most_each(line)
+    return each if each is not None and each < line.stems else None
 
 
 def _key(product: Product, line: OrderLine) -> _Key:

@@ -29,7 +29,7 @@ def known_blocks(known: Iterable[KnownStems], settled: Settled) -> dict[PoolKey,
     for stock in known:
         left = stock.stems - settled.packed.get((stock.product, stock.key), 0)
         if left > 0:
-            rows.setdefault((stock.product, stock.length_cm or 0), []).append((_lot(stock), left))
+            rows.setdefault((stock.product, stock.length_cm or 0), []).append((lot_of(stock), left))
     return {key: _block(lots) for key, lots in rows.items()}
 
 
@@ -59,7 +59,7 @@ def still_in_store(cut: Iterable[KnownStems], settled: Settled) -> tuple[KnownSt
     return tuple(found)
 
 
-def _lot(stock: KnownStems) -> Lot:
+def lot_of(stock: KnownStems) -> Lot:
     """The lot of one count; the cut date of dried stems does not matter."""
     cut = None if stock.product.form is Form.DRIED else stock.cut_date
     return Lot(stock.ready_date, cut, stock.usable_until, stock.key)

@@ -148,7 +148,7 @@ def _gained(plan: Plan, line: DatedLine, day: date) -> float:
             if pool.length_cm >= line.min_length_cm:
                 now = result.wishes.acceptance.mask(place, window_of(line))
                 then = accepted_lots(window_of(line), pool.days, product, more)
-                total += float(result.wishes.spare.mean_stems(place)[then & ~now].sum())
+                total += float(result.wishes.mean_stems(place)[then & ~now].sum())
     return min(total, float(plan.missing(line) @ result.supply.weights))
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
+from weakref import ReferenceType, ref
 
 import numpy as np
 
@@ -18,8 +19,9 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
+from haulm.kept import Kept
 from haulm.matching.confidence import confidence, expected_missing
-from haulm.matching.free_to_promise import leftover, sure_stems
+from haulm.matching.free_to_promise import free_for_line, leftover
 from haulm.matching.match import match
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import IntArray, Supply
@@ -28,9 +30,11 @@ from haulm.matching.windows import window_of
 from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
-from haulm.planning.outlooks import Delivery, Outlooks
+from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
 from haulm.planning.settled import Settled
 from haulm.planning.thin_tray import ThinTray
+
+_GAPS_KEPT, _LEVELS_KEPT = 1024, 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,48 +45,35 @@ class OneSeason:
     sources: tuple[tuple[Source, ...], ...]
 
 
+@dataclass(frozen=True, eq=False)
 class Plan:
     """All answers for one farm value and day; each is worked out once, when first asked.
 
     Attributes:
         farm: the farm.
         today: the day it is looked at.
-        crops: every variety with its defaults filled in.
         growth: what the batches may give, over the seasons.
         result: the match over the seasons.
         settled: lines and stems that are done with.
-        remembered_options: the options of gaps that were worked out, by the gap.
-        remembered_combined: the combined plans that were worked out, by the level asked, None for each line's own.
+        like: another plan, whose outlooks are used as long as it is there.
+        remembered_options: the options of gaps, by the gap.
+        remembered_combined: the combined plans, by the level asked, None for each line's own.
         remembered_trays: the trays to look at, by the level of a new sowing.
     """
 
-    def __init__(
-        self,
-        farm: Farm,
-        today: date,
-        growth: Growth,
-        result: MatchResult,
-        settled: Settled,
-        like: Plan | None = None,
-    ) -> None:
-        """A plan whose answers are yet to be worked out; where it is `like` another, that one's outlooks are used."""
-        self.farm = farm
-        self.today = today
-        self.growth = growth
-        self.result = result
-        self.settled = settled
-        self._like = like
-        self.remembered_options: dict[Gap, tuple[Option, ...]] = {}
-        self.remembered_combined: dict[float | None, CombinedPlan] = {}
-        self.remembered_trays: dict[float, tuple[ThinTray, ...]] = {}
+    farm: Farm
+    today: date
+    growth: Growth
+    result: MatchResult
+    settled: Settled
+    like: ReferenceType[Plan] | None = None
+    remembered_options: Kept[Gap, tuple[Option, ...]] = field(default_factory=lambda: Kept(_GAPS_KEPT))
+    remembered_combined: Kept[float | None, CombinedPlan] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
+    remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""
-        plan = Plan(farm, self.today, self.growth, self.result, self.settled, like=self)
-        plan.remembered_options = self.remembered_options
-        plan.remembered_combined = self.remembered_combined
-        plan.remembered_trays = self.remembered_trays
-        return plan
+        return replace(self, farm=farm, like=ref(self))
 
     @property
     def crops(self) -> Mapping[str, Crop]:
@@ -96,8 +87,8 @@ class Plan:
 
     @cached_property
     def _over_seasons(self) -> Outlooks:
-        known, self._like = self._like, None
-        return Outlooks(self.result, None if known is None else known._over_seasons)
+        known = None if self.like is None else self.like()
+        return outlooks_of(self.result, None if known is None else known._over_seasons)
 
     @cached_property
     def moment(self) -> Moment:
@@ -109,6 +100,10 @@ class Plan:
     def deliveries(self, level: float | None) -> tuple[Delivery, ...]:
         """What each order is due on each day, by due date; its spare is no part of it."""
         return self._over_seasons.deliveries(level)
+
+    def unlike(self, other: Plan, level: float | None) -> tuple[list[LineOutlook], list[Delivery]]:
+        """The lines and, at a level, the deliveries of which another plan does not say the same of the same takes."""
+        return self._over_seasons.unlike(other._over_seasons, level)
 
     def joint_of(self, places: Iterable[int]) -> float:
         """Weight of the seasons in which all these lines are filled, 0-1; places in the strict order."""
@@ -143,6 +138,17 @@ class Plan:
         found = match(lines, self.careful.result.supply, self.result.keeping)
         return OneSeason(found, sources(found))
 
+    def season_with(self, share: float, others: Mapping[DatedLine, Sequence[DatedLine]]) -> OneSeason:
+        """The match in the season of one quantile, with some lines asking otherwise; known stems count in full.
+
+        Args:
+            share: the share of seasons that give less by any day, 0-1.
+            others: what stands in the place of a line: one or several lines.
+        """
+        lines = [asked for line in self.result.lines for asked in others.get(line, (line,))]
+        result = match(lines, self.growth.quantile_supply(share), self.result.keeping)
+        return OneSeason(result, sources(result))
+
     @cached_property
     def left_by_week(self) -> tuple[WeekLeft, ...]:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
@@ -169,25 +175,19 @@ class Plan:
         return {line.line: self._free_for(line, level) for line in lines}
 
     def _free_for(self, line: DatedLine, level: float) -> int:
-        window = [window_of(line)]
-        total: IntArray = np.zeros(self.result.supply.seasons, np.int32)
-        each = most_each(line)
-        for product in self._products_of(line):
-            left = leftover(self.result, product, window, line.min_length_cm)[0]
-            total = total + (left if each is None else np.minimum(left, np.int32(each)))
-        return int(sure_stems(total[np.newaxis, :], self.result.supply.weights, level)[0])
+        result = self.result
+        left = [leftover(result, one, [window_of(line)], line.min_length_cm) for one in self._products_of(line)]
+        return int(free_for_line(left, most_each(line), result.supply.weights, (level,))[0, 0])
+
+    def accepted_by(self, line: DatedLine) -> tuple[Product, ...]:
+        """Every product that a line accepts: its own or those of its choice, then its substitutes."""
+        return tuple(dict.fromkeys((*self._products_of(line), *line.substitutes)))
 
     def _products_of(self, line: DatedLine) -> Sequence[Product]:
-        if line.product is not None:
-            return [line.product]
-        assert line.choice is not None
-        return [
-            product
-            for product in sorted(self.result.supply.by_product)
-            if line.choice.accepts(
-                product, role=self.crops[product.variety].role, colour=self.crops[product.variety].colour
-            )
-        ]
+        if line.choice is not None:
+            return self.result.wishes.offer.answering(line.choice)
+        assert line.product is not None, "a line asks a product or a choice"
+        return (line.product,)
 
     def _one_season(self, supply: Supply) -> OneSeason:
         result = match(self.result.lines, supply, self.result.keeping)

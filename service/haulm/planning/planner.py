@@ -1,4 +1,4 @@
-"""The planner: answers per version of the farm and day, kept while they may be asked again, least used out first.
+"""The planner: answers per version of the farm and day, kept while they may be asked again.
 
 Seasons are drawn anew only when something that grows has changed; a change of orders matches again what it touches.
 """
@@ -6,34 +6,43 @@ Seasons are drawn anew only when something that grows has changed; a change of o
 from __future__ import annotations
 
 import threading
-from collections import OrderedDict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from itertools import chain
-from typing import Generic, TypeVar
+from typing import NamedTuple
+from weakref import ref
 
 from haulm.demand.dated_line import DatedLine
 from haulm.demand.dated_orders import dated_asks, order_lines_demand
-from haulm.demand.standing import order_dates, standing_asks
-from haulm.farm.orders import Order, StandingOrder
+from haulm.demand.standing import StandingAsk, order_dates, standing_asks
+from haulm.farm.orders import Order, OrderLine, StandingOrder
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import StandingStatus
+from haulm.kept import Kept
 from haulm.matching.match import match, rematch
 from haulm.matching.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
 
-AnOrder = TypeVar("AnOrder", Order, StandingOrder)
-Asked = TypeVar("Asked")
-_Day = tuple[Site, date, frozenset[tuple[str, date]]]
-"""The site, a day, and the lines that are settled on it."""
-
-_PLANS_KEPT = 2
+_PLANS_KEPT = 1
+"""Once a version is written nobody asks about the one before it: farms are read, or locked, at their latest."""
+_ORDERS_KEPT = 4096
 _ASKING_PARTS = ("customers", "standing_orders", "standing_lines", "changes", "orders", "order_lines")
 _GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
+
+
+class _Asking(NamedTuple):
+    """What the lines of an order depend on: the site, the day, the lines settled on it, the order and what it asks."""
+
+    site: Site
+    today: date
+    settled: frozenset[tuple[str, date]]
+    order: Order | StandingOrder
+    asked: tuple[OrderLine, ...] | StandingAsk
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,12 +62,12 @@ class _Grown:
 
 
 class Planner:
-    """Makes plans and keeps the last few. Safe to ask from several threads."""
+    """Makes plans and keeps the last. Safe to ask from several threads."""
 
     def __init__(self, drawing: Drawing | None = None) -> None:
         """A planner that has made no plan yet."""
         self.drawing = drawing if drawing is not None else Drawing()
-        self._plans: OrderedDict[tuple[int, date], Plan] = OrderedDict()
+        self._plans: Kept[tuple[int, date], Plan] = Kept(_PLANS_KEPT)
         self._last: tuple[_Grown, Plan] | None = None
         self._tried: Plan | None = None
         self._demand = _Demand()
@@ -72,16 +81,8 @@ class Planner:
             today: the day it is looked at.
             settled: tells what is done with; asked only where the plan is not known yet.
         """
-        key = (farm.version, today)
         with self._lock:
-            known = self._plans.get(key)
-            if known is None:
-                known = self._made(farm, today, settled())
-                self._plans[key] = known
-                while len(self._plans) > _PLANS_KEPT:
-                    self._plans.popitem(last=False)
-            self._plans.move_to_end(key)
-            return known
+            return self._plans.of((farm.version, today), lambda: self._made(farm, today, settled()))
 
     def trial(self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0) -> Plan:
         """The answers for a changed farm on the day of a plan, without keeping them.
@@ -96,8 +97,10 @@ class Planner:
         growth = self._growth_from(plan, farm) if cheap else None
         if growth is None:
             growth = grown(farm, plan.today, drawing, plan.settled, last_due=last_due, before=plan.growth)
-        tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=plan)
-        self._tried = tried
+        tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=ref(plan))
+        # What grows otherwise is never adopted, and would be kept beside the plan as large as that.
+        may_be_adopted = self._last is not None and growth is self._last[0].growth
+        self._tried = tried if may_be_adopted else None
         return tried
 
     def _growth_from(self, plan: Plan, farm: Farm) -> Growth | None:
@@ -146,7 +149,7 @@ class Planner:
         kept = self._last[0]
         if tried.growth is not kept.growth or not kept.holds(parts, settled, kept.last_due):
             return None
-        plan = Plan(farm, tried.today, kept.growth, tried.result, settled, like=tried)
+        plan = Plan(farm, tried.today, kept.growth, tried.result, settled, like=ref(tried))
         self._last, self._tried = (kept, plan), None
         return plan
 
@@ -164,40 +167,34 @@ def matched(before: Plan | None, lines: tuple[DatedLine, ...], growth: Growth) -
 
 
 class _Demand:
-    """All demand of a farm; that of an order is kept while the order stays as it is.
+    """All demand of a farm; that of an order is kept by the order, what it asks, the site and the day.
 
-    The match tells lines that have stayed by being the same objects, which is much quicker than comparing them.
+    So lines that have stayed are the same objects, which the match tells much quicker than by comparing them. A pause
+    asks nothing, and what is kept of the order stays for the time after it.
     """
 
     def __init__(self) -> None:
-        self._standing = _Kept(order_dates)
-        self._dated = _Kept(order_lines_demand)
+        self._known: Kept[_Asking, tuple[DatedLine, ...]] = Kept(_ORDERS_KEPT)
 
     def lines(self, farm: Farm, today: date, settled: Settled) -> tuple[DatedLine, ...]:
         """The dated lines from a day on that are not settled; in no order, since the match has its own."""
         day = (farm.site, today, settled.lines)
-        # A pause asks nothing, and what is kept of the order stays for the time after it.
-        active = (ask for ask in standing_asks(farm) if ask[0].status is StandingStatus.ACTIVE)
-        standing = (self._standing.lines(day, order, asked) for order, asked in active)
-        dated = (self._dated.lines(day, order, asked) for order, asked in dated_asks(farm))
-        return tuple(chain.from_iterable(chain(standing, dated)))
+        standing = (
+            _Asking(*day, order, ask) for order, ask in standing_asks(farm) if order.status is StandingStatus.ACTIVE
+        )
+        asked = chain(standing, (_Asking(*day, order, lines) for order, lines in dated_asks(farm)))
+        return tuple(chain.from_iterable(self._known.of(one, partial(_lines_of, one)) for one in asked))
 
 
-class _Kept(Generic[AnOrder, Asked]):
-    """The lines of orders of one sort, each kept while its order stays as it is."""
-
-    def __init__(self, dates: Callable[[Site, AnOrder, Asked, date], Iterable[DatedLine]]) -> None:
-        self._dates: Callable[[Site, AnOrder, Asked, date], Iterable[DatedLine]] = dates
-        self._known: dict[str, tuple[tuple[object, ...], tuple[DatedLine, ...]]] = {}
-
-    def lines(self, day: _Day, order: AnOrder, asked: Asked) -> tuple[DatedLine, ...]:
-        site, today, settled = day
-        known = self._known.get(order.key)
-        if known is None or known[0] != (day, order, asked):
-            found = self._dates(site, order, asked, today)
-            known = ((day, order, asked), tuple(line for line in found if (line.line, line.due) not in settled))
-            self._known[order.key] = known
-        return known[1]
+def _lines_of(asking: _Asking) -> tuple[DatedLine, ...]:
+    site, today, settled, order, asked = asking
+    if isinstance(order, StandingOrder):
+        assert isinstance(asked, StandingAsk), "a standing order asks lines and changes"
+        found = order_dates(site, order, asked, today)
+    else:
+        assert isinstance(asked, tuple), "a dated order asks lines"
+        found = order_lines_demand(site, order, asked, today)
+    return tuple(line for line in found if (line.line, line.due) not in settled)
 
 
 def _last_due(lines: tuple[DatedLine, ...], today: date) -> date:

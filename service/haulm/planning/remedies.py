@@ -25,9 +25,7 @@ def remedies(plan: Plan, gap: Gap) -> tuple[Option, ...]:
 
     They are worked out once for a plan and a gap.
     """
-    if gap not in plan.remembered_options:
-        plan.remembered_options[gap] = _worked_out(plan, gap)
-    return plan.remembered_options[gap]
+    return plan.remembered_options.of(gap, lambda: _worked_out(plan, gap))
 
 
 def known_decide_by(plan: Plan, gap: Gap) -> date:
@@ -35,7 +33,7 @@ def known_decide_by(plan: Plan, gap: Gap) -> date:
 
     Where none of them closes it, the day to tell by; until they are worked out, the rule of thumb.
     """
-    options = plan.remembered_options.get(gap)
+    options = plan.remembered_options.known(gap)
     if options is None:
         return rule_of_thumb_day(plan, gap)
     closing = [option.decide_by for option in options if option.closes]

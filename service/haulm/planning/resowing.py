@@ -31,11 +31,10 @@ def thin_trays(plan: Plan, level: float) -> tuple[ThinTray, ...]:
         In the order of the batches. A batch is promised to the named lines of its product that are due while it is in
         flower in the middling season.
     """
-    if level not in plan.remembered_trays:
-        drawn = plan.growth.forecast
-        found = () if drawn is None or drawn.seasons is None else tuple(_thin(plan, drawn, level))
-        plan.remembered_trays[level] = found
-    return plan.remembered_trays[level]
+    drawn = plan.growth.forecast
+    if drawn is None or drawn.seasons is None:
+        return ()
+    return plan.remembered_trays.of(level, lambda: tuple(_thin(plan, drawn, level)))
 
 
 def _thin(plan: Plan, drawn: Forecast, level: float) -> Iterator[ThinTray]:

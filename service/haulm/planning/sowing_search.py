@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import lru_cache
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.forecast.inputs import Sowing
+from haulm.kept import answers
 from haulm.matching.confidence import mean_of, weight_of
 from haulm.matching.supply import Block, Pool
 from haulm.matching.tryout import PoolName, Tryout
@@ -30,6 +30,7 @@ _KINDS_TRIED = 4
 """For a choice, the kinds that flower soonest are tried; the rest would only come later."""
 _BATCHES_KEPT = 8
 """The stems of so many tried batches are kept: a set is tried again with some of it moved."""
+_LOOKS_KEPT = 1024
 _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
@@ -98,7 +99,7 @@ def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batc
     tryout = Tryout(plan.result, places)
     weights = plan.result.supply.weights
 
-    @lru_cache(maxsize=_BATCHES_KEPT)
+    @answers(_BATCHES_KEPT)
     def blocks_of(batch: Batch) -> tuple[tuple[PoolName, Block], ...]:
         return tuple(plan.growth.blocks_of(_sowing(plan, batch)).items())
 
@@ -116,12 +117,10 @@ def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batc
 
 def _looks(plan: Plan, lines: list[DatedLine], every: int) -> Callable[[Candidate], Look]:
     """Quick looks at candidates, each taken once; every so many seasons are looked at."""
-    known: dict[Candidate, Look] = {}
 
+    @answers(_LOOKS_KEPT)
     def look(candidate: Candidate) -> Look:
-        if candidate not in known:
-            known[candidate] = _look(plan, lines, candidate, every)
-        return known[candidate]
+        return _look(plan, lines, candidate, every)
 
     return look
 

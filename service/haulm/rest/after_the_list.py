@@ -8,37 +8,59 @@ from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
-from haulm.jobs.after_the_list import Claim, Correction, claims, correct_list, deliver_list, make_claim
+from haulm.jobs.after_the_list import Claim, Claimed, claims, make_claim
+from haulm.jobs.correct_list import Correction, Reason, correct_list
+from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.fill_rate import fill_rate
 from haulm.jobs.season_end import BatchYear, season_end
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["bucket lists"])
 
 _MOST_STEMS = 1_000_000
 _MOST_MINOR = 1_000_000_000
-_EXAMPLE: dict[str, Any] = {"line": "anna-1", "due": "2027-06-15", "stems": 15, "reason": "heads bruised"}
+_EXAMPLE: dict[str, Any] = {"line": "anna-1", "due": "2027-06-15", "stems": 15}
 
 
-class CorrectAsk(Ask):
-    """A line of a confirmed list that got fewer stems after all, and why."""
-
-    model_config = ConfigDict(json_schema_extra={"examples": [_EXAMPLE]})
+class _LineAsk(Ask):
+    """A settled line, and a number of its stems."""
 
     line: str
     due: Day
     stems: int = Field(ge=0, le=_MOST_STEMS)
-    reason: str = Field(max_length=500)
 
 
-class ClaimAsk(CorrectAsk):
+class CorrectAsk(_LineAsk):
+    """A settled line that gets more or fewer stems after all, and why."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{**_EXAMPLE, "reason": "thrown"}]})
+
+    reason: str = Field(
+        max_length=500, description=f"For fewer one of: {', '.join(Reason)}; for more, from the store, any words."
+    )
+    note: str = Field(default="", max_length=500)
+
+
+class DeliveredAsk(Ask):
+    """Which day's stems have left; all that is due by today, or else the next, unless said."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"due": "2027-06-15"}]})
+
+    due: Day | None = None
+
+
+class ClaimAsk(_LineAsk):
     """What a customer says was wrong, and what is credited for it."""
 
-    model_config = ConfigDict(json_schema_extra={"examples": [{**_EXAMPLE, "credit_minor": 450}]})
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{**_EXAMPLE, "reason": "heads bruised", "credit_minor": 450}]}
+    )
 
+    reason: str = Field(max_length=500)
     credit_minor: int | None = Field(
         default=None, ge=0, le=_MOST_MINOR, description="What is credited; what the stems cost unless said."
     )
@@ -120,8 +142,12 @@ class SeasonShape(Shape):
     "/v1/bucket-lists/{day}/correct", status_code=201, response_model=DoneShape, dependencies=[only_for(Audience.OWNER)]
 )
 def correct(call: TheCall, day: Day, body: CorrectAsk) -> JSONResponse:
-    """Correct a line of a confirmed list downwards: cut stems go back to the store, others stand in the field again."""
-    correction = Correction(body.line, body.due, body.stems, body.reason)
+    """Correct a settled line until the van leaves: up from the cool store, or down for a reason that says where to.
+
+    Fewer because they were `never cut` takes them off the record of their cut, so that they stand in the field again;
+    `thrown` is waste; `back in the store` is just that.
+    """
+    correction = Correction(body.line, body.due, body.stems, _reason(body.reason), body.note)
 
     def corrected(work: UnitOfWork) -> DoneShape:
         correct_list(call.desk, work, day, correction)
@@ -131,15 +157,16 @@ def correct(call: TheCall, day: Day, body: CorrectAsk) -> JSONResponse:
 
 
 @router.post("/v1/bucket-lists/{day}/delivered", response_model=DoneShape, dependencies=[only_for(Audience.HAND)])
-def delivered(call: TheCall, day: Day) -> JSONResponse:
-    """Write down that the round was made: what was packed has been delivered."""
-    return call.answer(lambda work: DoneShape(stems=deliver_list(work, day)))
+def delivered(call: TheCall, day: Day, body: DeliveredAsk | None = None) -> JSONResponse:
+    """Write down that the van has left: what was packed has been delivered."""
+    due = (body or DeliveredAsk()).due
+    return call.answer(lambda work: DoneShape(stems=deliver_list(call.desk, work, day, due)))
 
 
 @router.post("/v1/claims", status_code=201, response_model=DoneShape, dependencies=[only_for(Audience.OWNER)])
 def claim(call: TheCall, body: ClaimAsk) -> JSONResponse:
-    """Write down what a customer says was wrong with the stems of a line on a confirmed list."""
-    said = Correction(body.line, body.due, body.stems, body.reason)
+    """Write down what a customer says was wrong with the stems of a settled line."""
+    said = Claimed(body.line, body.due, body.stems, body.reason)
 
     def claimed(work: UnitOfWork) -> DoneShape:
         make_claim(call.desk, work, said, body.credit_minor)
@@ -148,13 +175,13 @@ def claim(call: TheCall, body: ClaimAsk) -> JSONResponse:
     return call.answer(claimed, status=201)
 
 
-@router.get("/v1/claims", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/claims", dependencies=[only_for(Audience.OWNER), kept()])
 def all_claims(desk: TheDesk) -> ClaimsShape:
     """Every claim, newest first, traced back to the batches by the book of stems."""
     return ClaimsShape(claims=[_claim(found) for found in claims(desk)])
 
 
-@router.get("/v1/fill-rate", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/fill-rate", dependencies=[only_for(Audience.OWNER), kept()])
 def served(
     desk: TheDesk, customer: Annotated[str | None, Query(description="One customer; all unless said.")] = None
 ) -> FillRateShape:
@@ -174,7 +201,7 @@ def served(
     )
 
 
-@router.get("/v1/season-end", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/season-end", dependencies=[only_for(Audience.OWNER), kept()])
 def season(
     desk: TheDesk, year: Annotated[int | None, Query(ge=1900, le=2999, description="This year unless said.")] = None
 ) -> SeasonShape:
@@ -182,6 +209,12 @@ def season(
     found = season_end(desk, year or desk.today().year)
     customers = [CustomerYearShape(customer=one.customer, asked=one.asked, sent=one.sent) for one in found.customers]
     return SeasonShape(year=found.year, batches=[_batch(one) for one in found.batches], customers=customers)
+
+
+def _reason(text: str) -> str:
+    """A reason as programs may write it, such as never_cut, in its own words; other words as they are."""
+    named = Reason.__members__.get(text.strip().upper().replace(" ", "_"))
+    return text if named is None else str(named)
 
 
 def _claim(found: Claim) -> ClaimShape:

@@ -29,9 +29,11 @@ from haulm.rest import (
     outbox,
     outlooks,
     own_figures,
+    piece_decisions,
     quotes,
     replies,
     shortfalls,
+    warnings,
     what_if,
 )
 from haulm.rest.collections import collections_router
@@ -39,6 +41,7 @@ from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
 from haulm.web.body_limit import BodyLimit
 from haulm.web.idempotency import InFlight
+from haulm.web.kept import KeptAnswers, Shelf, require_own_people
 from haulm.web.links import Links
 from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
 from haulm.web.throttle import Throttle
@@ -55,7 +58,9 @@ _ROUTED = (
     combined,
     what_if,
     quotes,
+    piece_decisions,
     field,
+    warnings,
     bucket_lists,
     after_the_list,
     replies,
@@ -98,6 +103,7 @@ def create_app(
         docs_url=None,
         redoc_url=None,
     )
+    app.add_middleware(KeptAnswers, hosts=hosts)
     app.add_middleware(BodyLimit)
     for module in _ROUTED:
         app.include_router(module.router)
@@ -110,6 +116,7 @@ def create_app(
     anybody = [only_for(Audience.ANYBODY)]
     app.add_api_route("/openapi.json", app.openapi, include_in_schema=False, dependencies=anybody, name="description")
     require_audiences(app.routes)
+    require_own_people(app.routes)
     put_behind(app, desk, secret=secret)
     return app
 
@@ -122,6 +129,7 @@ def put_behind(app: FastAPI, desk: Desk, *, secret: str | None = None) -> None:
             "in_flight": InFlight(),
             "links": Links(secret or secrets.token_urlsafe(32), lambda: desk.now()),
             "is_secure": False,
+            "shelf": Shelf(),
             "throttle": Throttle(),
             "statuses": STATUSES,
         }

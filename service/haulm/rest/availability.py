@@ -13,6 +13,7 @@ from haulm.jobs.show_evidence import ShownEvidence, show_evidence
 from haulm.rest.reads import Confidence, product_of, week_of
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["availability"])
 
@@ -60,7 +61,7 @@ class AvailabilityShape(Shape):
     evidence: EvidenceShape
 
 
-@router.get("/v1/availability", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/availability", dependencies=[only_for(Audience.HAND), kept()])
 def availability(
     desk: TheDesk,
     first: Annotated[str | None, Query(alias="from", description="An ISO week; this week unless said.")] = None,

@@ -15,6 +15,7 @@ from haulm.jobs.plan_back import BackPlanAsked, BackPlanned, plan_back
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["back-planning"])
 
@@ -54,7 +55,7 @@ class BackPlanShape(Shape):
     sentence: str
 
 
-@router.get("/v1/back-plan", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/back-plan", dependencies=[only_for(Audience.OWNER), kept()])
 def planned_back(
     desk: TheDesk,
     product: str,

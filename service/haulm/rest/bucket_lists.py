@@ -1,19 +1,24 @@
-"""GET /v1/bucket-lists/{date} and POST .../confirm."""
+"""GET /v1/bucket-lists/{date}, and what becomes of it: settled, taken back, what left told afterwards."""
 
 from __future__ import annotations
 
-from typing import Any
+import datetime as dt
+from collections.abc import Iterable
+from typing import Annotated, Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Header, Query
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.errors import NotAccepted
 from haulm.farm.products import Product
-from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.confirm_bucket_list import confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import confirmed_bucket_list
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.listed import listed_bucket_list
+from haulm.jobs.bucket_lines import Choices, DeliveryKey
+from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.correct_list import take_back
+from haulm.jobs.listed import listed_settled, listed_week, tag_of
+from haulm.jobs.refusals import SeenNotSaid
+from haulm.jobs.see_week import see_week
+from haulm.jobs.tell_what_left import tell_what_left
 from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
@@ -21,6 +26,8 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["bucket lists"])
+
+_MOST_STEMS = 1_000_000
 
 
 class ShareShape(Shape):
@@ -32,7 +39,10 @@ class ShareShape(Shape):
 
 
 class BucketLineShape(Shape):
-    """What one line gets: stems, whole bunches, what whole bunches leave over, and its spare beside them, loose."""
+    """What one line gets: stems, whole bunches, what whole bunches leave over, and its spare beside them, loose.
+
+    `state` is expected or settled. Of an expected line `yours` are the customer's, and it may become `up_to`.
+    """
 
     line: str
     order: str
@@ -40,8 +50,11 @@ class BucketLineShape(Shape):
     product: str | None
     choice: str | None
     due: str
+    state: str
     asked: int
     filled: int
+    yours: int
+    up_to: int
     bunches: int
     over: int
     sources: list[SourceShape] = Field(serialization_alias="from")
@@ -59,14 +72,28 @@ class CustomerShape(Shape):
     lines: list[BucketLineShape]
 
 
+class DeliveryShape(Shape):
+    """What leaves for one order on one day: expected until its last cut is written down, then settled, then left."""
+
+    order: str
+    due: str
+    customer: str
+    state: str
+    etag: str
+    last_cut: str | None
+    can_settle: bool
+    left: bool
+
+
 class BucketListShape(Shape):
-    """The lines due from a bucket day to the day before the next."""
+    """The lines due from a bucket day to the day before the next; `confirmed` where all of it is settled."""
 
     date: str
     first: str = Field(serialization_alias="from")
     last: str = Field(serialization_alias="to")
     confirmed: bool
     customers: list[CustomerShape]
+    deliveries: list[DeliveryShape]
 
 
 class DecidedLine(Ask):
@@ -78,8 +105,28 @@ class DecidedLine(Ask):
     product: str | None = Field(default=None, description="The line's own product or one it accepts instead.")
 
 
+class NamedDelivery(Ask):
+    """One delivery, with the tag it had when it was seen."""
+
+    order: str
+    due: Day
+    etag: str | None = Field(default=None, description="Its tag; unless said, it was seen under the list's.")
+    no_cut: bool = Field(default=False, description="No cut is made for it: it gets what is in the store.")
+
+
+class SeenLine(Ask):
+    """A line as it was seen; a line of the GET can be handed back as it is."""
+
+    model_config = ConfigDict(extra="ignore")
+
+    line: str
+    due: Day
+    filled: int | None = None
+    stems: int | None = None
+
+
 class ConfirmAsk(Ask):
-    """Lines of which something is decided; all others are confirmed as they stand."""
+    """Lines of which something is decided, and deliveries to settle; all others of these go as they stand."""
 
     model_config = ConfigDict(
         json_schema_extra={"examples": [{"lines": [{"line": "anna-1", "due": "2027-06-15", "stems": 20}]}]}
@@ -90,6 +137,42 @@ class ConfirmAsk(Ask):
     acknowledge: tuple[str, ...] = Field(
         default=(), description="Customers who may be sent too few a second bucket day running."
     )
+    deliveries: tuple[NamedDelivery, ...] = Field(
+        default=(), description="What is settled; each delivery that can be, unless some are named."
+    )
+    seen: tuple[SeenLine, ...] = Field(default=(), description="What was seen: a refusal then says what has changed.")
+    far_ahead: bool = Field(default=False, description="A day more than a week ahead is meant.")
+
+
+class TakeBackAsk(Ask):
+    """Deliveries to take back; all of the list unless some are named."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"deliveries": []}]})
+
+    deliveries: tuple[NamedDelivery, ...] = ()
+
+
+class LeftLine(Ask):
+    """How many stems of a line left."""
+
+    line: str
+    stems: int = Field(ge=0, le=_MOST_STEMS)
+
+
+class LeftAsk(Ask):
+    """What left of a delivery whose day is over; a line that is not named got nothing."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {"order": "anna-weekly", "due": "2027-06-15", "lines": [{"line": "anna-1", "stems": 20}]},
+            ]
+        }
+    )
+
+    order: str
+    due: Day
+    lines: tuple[LeftLine, ...] = ()
 
 
 class ListedShape(Shape):
@@ -98,37 +181,100 @@ class ListedShape(Shape):
     model_config = ConfigDict(extra="allow", frozen=True)
 
 
-@router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.HAND)])
-def bucket_list(desk: TheDesk, day: Day) -> Any:
-    """The bucket list of a bucket day: as confirmed, or as the match would fill it in a careful season.
+class StemsShape(Shape):
+    """How many stems it was about."""
 
-    A careful season is one that four seasons in five have reached by any day; known stems count in full.
+    stems: int
+
+
+NoCut = Annotated[
+    list[str], Query(description="Deliveries for which no cut is made, as ORDER@DATE: what the store has for them.")
+]
+IfMatch = Annotated[str | None, Header(alias="If-Match", description="The tag of the list that was seen.")]
+
+
+@router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.HAND)])
+def bucket_list(desk: TheDesk, day: Day, no_cut: NoCut = []) -> Any:  # noqa: B006 - the framework copies it
+    """The bucket list of a bucket day: what is settled, and what is expected with what is theirs and may become.
+
+    Theirs is what the match of all lines gives in a careful season (1 season in 20 gives less by any day), up to what
+    it gives in a generous one (4 in 5 give less); known stems count in full. The ETag is a hash of every figure.
     """
-    confirmed = confirmed_bucket_list(desk, day)
-    if confirmed is not None:
-        return JSONResponse(dict(confirmed))
-    return JSONResponse(listed_bucket_list(draft_bucket_list(desk, day), confirmed=False))
+    week = see_week(desk, day, Choices(no_cut=frozenset(map(_delivery_key, no_cut))))
+    return JSONResponse(listed_week(week), headers={"ETag": f'"{tag_of(week)}"'})
 
 
 @router.post("/v1/bucket-lists/{day}/confirm", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
-def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None) -> JSONResponse:
-    """Confirm the list: it is frozen, posted to both books, and each customer with an address is told.
+def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
+    """Settle deliveries as they were seen: packed from the cool store, and each customer with an address is told.
 
-    Lines get fewer stems, or one product alone, where `lines` says so; products named in `evenly` are shared in whole
-    bunches within a class.
-    Whoever got too few on the bucket day before and would again has to be named in `acknowledge`.
+    A delivery can be settled once its last cut is written down, at once where the store alone fills it, and by your
+    word where no cut is made. Lines get fewer stems, or one product alone, where `lines` says so; products named in
+    `evenly` are shared in whole bunches within a class. Whoever got too few on the bucket day before and would again
+    has to be named in `acknowledge`.
     """
+    if if_match is None:
+        raise SeenNotSaid(what=f"The bucket list of {day}")
     said = body or ConfirmAsk()
     trimmed = {(line.line, line.due): line.stems for line in said.lines if line.stems is not None}
     kinds = {(line.line, line.due): Product.parse(line.product) for line in said.lines if line.product is not None}
     choices = Choices(
         trimmed=trimmed, kinds=kinds, evenly=frozenset(said.evenly), acknowledged=frozenset(said.acknowledge)
     )
+    settling = _settling(said, if_match)
 
     def confirmed(work: UnitOfWork) -> ListedShape:
-        found = confirm_bucket_list(call.desk, work, day, choices)
-        listed = listed_bucket_list(found, confirmed=True)
-        post_bucket_list(work, found, listed)
-        return ListedShape(**listed)
+        found = confirm_bucket_list(call.desk, work, day, choices, settling)
+        post_bucket_list(work, found)
+        return ListedShape(**listed_settled(found.week, found.keys))
 
     return call.answer(confirmed, is_judged=True)
+
+
+@router.post("/v1/bucket-lists/{day}/take-back", response_model=StemsShape, dependencies=[only_for(Audience.OWNER)])
+def taken_back(call: TheCall, day: Day, body: TakeBackAsk | None = None) -> JSONResponse:
+    """Take settled deliveries back, all of the list unless some are named: nothing of them may have left."""
+    named = _keys((body or TakeBackAsk()).deliveries)
+    return call.answer(lambda work: StemsShape(stems=take_back(call.desk, work, day, named)))
+
+
+@router.post("/v1/bucket-lists/{day}/left", response_model=StemsShape, dependencies=[only_for(Audience.OWNER)])
+def left(call: TheCall, day: Day, body: LeftAsk) -> JSONResponse:
+    """Say what left of a delivery whose day is over and of which nobody wrote it down."""
+    stems = {line.line: line.stems for line in body.lines}
+
+    def told(work: UnitOfWork) -> StemsShape:
+        tell_what_left(call.desk, work, day, (body.order, body.due), stems)
+        return StemsShape(stems=sum(stems.values()))
+
+    return call.answer(told)
+
+
+def _settling(said: ConfirmAsk, if_match: str) -> Settling:
+    seen = {(one.line, one.due): one.filled if one.filled is not None else one.stems for one in said.seen}
+    no_cut = frozenset(_keys(one for one in said.deliveries if one.no_cut))
+    return Settling(
+        deliveries={(one.order, one.due): None if one.etag is None else _tag(one.etag) for one in said.deliveries},
+        tag=_tag(if_match),
+        seen={key: stems for key, stems in seen.items() if stems is not None},
+        shown=Choices(no_cut=no_cut),
+        far_ahead=said.far_ahead,
+    )
+
+
+def _tag(given: str) -> str:
+    """A tag without its quotes."""
+    bare = given.strip()
+    return bare if bare == ANY_TAG else bare.removeprefix("W/").strip('"')
+
+
+def _keys(named: Iterable[NamedDelivery]) -> list[DeliveryKey]:
+    return [(one.order, one.due) for one in named]
+
+
+def _delivery_key(text: str) -> DeliveryKey:
+    order, _, due = text.rpartition("@")
+    try:
+        return order, dt.date.fromisoformat(due)
+    except ValueError:
+        raise NotAccepted(where="no_cut", found=f"'{text[:60]}'", accepted="ORDER@DATE, a delivery") from None

@@ -13,6 +13,7 @@ from haulm.jobs.plan_season import NOT_COUNTED, plan_season
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["shortfalls"])
 
@@ -57,7 +58,7 @@ class CombinedPlanShape(Shape):
     not_counted: str
 
 
-@router.get("/v1/combined-plan", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/combined-plan", dependencies=[only_for(Audience.OWNER), kept()])
 def combined(desk: TheDesk, confidence: Confidence = None) -> CombinedPlanShape:
     """The smallest set of extra batches that closes all gaps that can be closed, in the beds and benches there are."""
     found, site = plan_season(desk, confidence), desk.store.farm().site

@@ -12,6 +12,7 @@ from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.reads import Day
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["match"])
 
@@ -73,7 +74,7 @@ class ExplanationShape(AskedLineShape):
     sentence: str
 
 
-@router.get("/v1/match/{line}/why", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/match/{line}/why", dependencies=[only_for(Audience.OWNER), kept()])
 def why(
     desk: TheDesk,
     line: str,

@@ -8,16 +8,21 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.farm.place_words import Place
+from haulm.farm.sprays import closed_beds
+from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import cool_store, move_stored
+from haulm.jobs.cool_store import cool_store, count_stored, move_stored
 from haulm.jobs.cut_list import CutRow, cut_list
 from haulm.jobs.record_cut import CutAsked, record_cut
 from haulm.jobs.walk_field import Count, Stop, record_walk, walk_field
 from haulm.rest.reads import Day
+from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["field"])
 
@@ -46,6 +51,8 @@ class WalkShape(Shape):
 
     date: str
     stops: list[StopShape]
+    take_care: list[WarnedShape]
+    closed_beds: list[str]
 
 
 class CountAsk(Ask):
@@ -110,6 +117,8 @@ class CutListShape(Shape):
     date: str
     rows: list[CutRowShape]
     closed_beds: list[str]
+    take_care: list[WarnedShape]
+    handling: list[str]
 
 
 class CutAsk(Ask):
@@ -152,6 +161,24 @@ class MoveAsk(Ask):
     pile: str
     to: Account = Field(description="stall, dried or waste")
     stems: int = Field(ge=1, le=_MOST_STEMS)
+    reason: str = Field(default="", max_length=500, description="Why they are thrown away.")
+
+
+class StockAsk(Ask):
+    """How many stems of a pile somebody counted in the cool store."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"pile": "r12", "counted": 38}]})
+
+    pile: str
+    counted: int = Field(ge=0, le=_MOST_STEMS)
+
+
+class CountedShape(Shape):
+    """What was counted, and by how much it differs from what the books had."""
+
+    pile: str
+    counted: int
+    difference: int
 
 
 class MovedShape(Shape):
@@ -162,10 +189,16 @@ class MovedShape(Shape):
     stems: int
 
 
-@router.get("/v1/walk", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/walk", dependencies=[only_for(Audience.HAND), kept()])
 def walk(desk: TheDesk) -> WalkShape:
     """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
-    return WalkShape(date=desk.today().isoformat(), stops=[_stop(stop) for stop in walk_field(desk)])
+    stops, day = walk_field(desk), desk.today()
+    return WalkShape(
+        date=day.isoformat(),
+        stops=[_stop(stop) for stop in stops],
+        take_care=warned_shapes(warnings_at(Place.WALK, [stop.crop for stop in stops])),
+        closed_beds=[one.bed.name for one in closed_beds(desk.store.farm(), day)],
+    )
 
 
 @router.post("/v1/walk", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
@@ -179,12 +212,19 @@ def walked(call: TheCall, body: WalkAsk) -> JSONResponse:
     return call.answer(written, status=201)
 
 
-@router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND), kept()])
 def to_cut(desk: TheDesk, day: Day) -> CutListShape:
     """What to cut on a cut day, from the careful match: as late as each line allows, spare included."""
     found = cut_list(desk, day)
     rows = [_cut_row(row) for row in found.rows]
-    return CutListShape(date=found.day.isoformat(), rows=rows, closed_beds=list(found.closed_beds))
+    kinds = [row.crop for row in found.rows]
+    return CutListShape(
+        date=found.day.isoformat(),
+        rows=rows,
+        closed_beds=list(found.closed_beds),
+        take_care=warned_shapes(warnings_at(Place.CUT, kinds)),
+        handling=list(handling_notes(kinds)),
+    )
 
 
 @router.post("/v1/cuts", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
@@ -199,7 +239,7 @@ def cut(call: TheCall, body: CutAsk) -> JSONResponse:
     return call.answer(lambda work: WrittenShape(records=[record_cut(call.desk, work, asked).key]), status=201)
 
 
-@router.get("/v1/store", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/store", dependencies=[only_for(Audience.HAND), kept()])
 def stored(desk: TheDesk) -> StoreShape:
     """What is in the cool store, with the days between which it may leave."""
     return StoreShape(
@@ -223,8 +263,19 @@ def moved(call: TheCall, body: MoveAsk) -> JSONResponse:
     """Let stems go to the stall, to drying (they are stock once dry) or to waste."""
 
     def acted(work: UnitOfWork) -> MovedShape:
-        move_stored(call.desk, work, body.pile, body.to, body.stems)
+        move_stored(call.desk, work, body.pile, body.to, body.stems, reason=body.reason.strip())
         return MovedShape(pile=body.pile, to=str(body.to), stems=body.stems)
+
+    return call.answer(acted, status=201)
+
+
+@router.post("/v1/store/counts", status_code=201, response_model=CountedShape, dependencies=[only_for(Audience.HAND)])
+def counted(call: TheCall, body: StockAsk) -> JSONResponse:
+    """Take stock of a pile: the difference is written down. Missing stems are waste; more come onto their cut."""
+
+    def acted(work: UnitOfWork) -> CountedShape:
+        difference = count_stored(call.desk, work, body.pile, body.counted)
+        return CountedShape(pile=body.pile, counted=body.counted, difference=difference)
 
     return call.answer(acted, status=201)
 

@@ -9,6 +9,7 @@ from haulm.forecast.scoring import Judged, Standing, Verdict
 from haulm.jobs.honesty_board import honesty_board
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["honesty"])
 
@@ -70,7 +71,7 @@ class HonestyShape(Shape):
     ranks: list[float]
 
 
-@router.get("/v1/honesty", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/honesty", dependencies=[only_for(Audience.OWNER), kept()])
 def honesty(desk: TheDesk) -> HonestyShape:
     """What was promised and forecast, as it was said at the time, against what came.
 

@@ -14,6 +14,7 @@ from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape, source_shapes
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["match"])
 
@@ -36,7 +37,7 @@ class MatchShape(Shape):
     lines: list[MatchedLineShape]
 
 
-@router.get("/v1/match", dependencies=[only_for(Audience.HAND)])
+@router.get("/v1/match", dependencies=[only_for(Audience.HAND), kept()])
 def match(
     desk: TheDesk,
     first: Annotated[Day | None, Query(alias="from", description="First due date wanted.")] = None,

@@ -12,6 +12,7 @@ from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["outlook"])
 
@@ -59,7 +60,7 @@ class OutlookShape(Shape):
     left_over: list[LeftOverShape]
 
 
-@router.get("/v1/outlook", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/outlook", dependencies=[only_for(Audience.OWNER), kept()])
 def outlook(desk: TheDesk, confidence: Confidence = None) -> OutlookShape:
     """How sure each order is as a whole, each class, and what will be left over for the stall or for drying.
 

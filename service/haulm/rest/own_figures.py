@@ -9,6 +9,7 @@ from haulm.forecast.learning import Learned
 from haulm.jobs.learn_figures import LearnedFigure, accept_figure, list_own_figures, refuse_figure
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["own figures"])
 
@@ -55,7 +56,7 @@ class OwnFiguresShape(Shape):
     figures: list[OwnFigureShape]
 
 
-@router.get("/v1/own-figures", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/own-figures", dependencies=[only_for(Audience.OWNER), kept()])
 def own_figures(desk: TheDesk) -> OwnFiguresShape:
     """What finished seasons say of weeks to flower, stems per plant and germination, beside the figure in use.
 

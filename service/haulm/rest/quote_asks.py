@@ -9,7 +9,7 @@ from pydantic import ConfigDict, Field
 from haulm.advice.pieces import PieceAsked
 from haulm.farm.limits import LONGEST_TEXT, MOST
 from haulm.farm.orders import OrderLine
-from haulm.farm.words import OrderKind
+from haulm.farm.words import Home, OrderKind
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
@@ -57,6 +57,9 @@ class QuoteAsk(Ask):
         description="Kinds of the same role and palette may stand in for what lines ask; of pieces they may anyway.",
     )
     unacceptable: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES, description="Varieties not wanted.")
+    homes: tuple[Home, ...] = Field(
+        default=(), max_length=len(Home), description="Who lives in the home the flowers go to."
+    )
     pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
     lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
 
@@ -65,6 +68,14 @@ class ChangeAsk(QuoteAsk, OverridingAsk):
     """All that is asked now; `override` changes in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [_PALETTE]})
+
+
+class AnewAsk(OverridingAsk):
+    """Who lives in the home the flowers go to, where that is other than before; everything else as it was asked."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"homes": ["cats"]}]})
+
+    homes: tuple[Home, ...] | None = Field(default=None, max_length=len(Home))
 
 
 class FinalNumbersAsk(OverridingAsk):
@@ -122,6 +133,7 @@ def asked_of(body: QuoteAsk) -> QuoteAsked:
         no_substitute=body.no_substitute,
         stand_ins=body.stand_ins,
         unacceptable=body.unacceptable,
+        homes=body.homes,
     )
 
 

@@ -68,6 +68,30 @@ class QuotedPieceShape(Shape):
     share: float
     use: str
     minutes_each: int
+    colours: list[str]
+
+
+class CareShape(Shape):
+    """What is to be minded of some kinds where the quote takes them: how bad, and sentences, the worst first."""
+
+    kinds: list[str]
+    severity: str
+    sentences: list[str]
+
+
+class KindToldShape(Shape):
+    """A kind that does harm in some pieces: what is asked of the grower (`decided` is empty), or what she decided."""
+
+    variety: str
+    name: str
+    use: str
+    pieces: list[str]
+    harm: str
+    severity: str
+    decided: str
+    is_out: bool
+    note: str
+    sentence: str
 
 
 class PriceShape(Shape):
@@ -157,6 +181,10 @@ class VersionShape(Shape):
     largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
+    take_care: list[CareShape]
+    kinds: list[KindToldShape]
+    homes: list[str]
+    home_warnings: list[str]
     changed: list[str]
 
 
@@ -187,6 +215,10 @@ class QuoteShape(Shape):
     largest: LargestShape | None
     remarks: list[str]
     cautions: list[str]
+    take_care: list[CareShape]
+    kinds: list[KindToldShape]
+    homes: list[str]
+    home_warnings: list[str]
     notes: list[str]
 
 
@@ -221,6 +253,8 @@ class DepositShape(Shape):
 class QuoteLifeShape(Shape):
     """A quote with its whole life: the version that stands, those before it, each step, each recheck.
 
+    `asked` are the kinds about which the grower has not decided yet; `is_behind`: she decided since, see `anew`.
+
     Of a hold: whether it could be contracted today, and what would fall below its floor if it were.
     """
 
@@ -241,6 +275,8 @@ class QuoteLifeShape(Shape):
     steps: list[StepShape]
     rechecks: list[RecheckShape]
     warnings: list[str]
+    asked: list[KindToldShape]
+    is_behind: bool
     could_be_contracted: bool | None
     contracting_would_lower: list[FallShape]
     notes: list[str]
@@ -320,6 +356,8 @@ def life_shape(sheet: QuoteSheet) -> QuoteLifeShape:
         steps=steps,
         rechecks=[RecheckShape(**facts_of(recheck)) for recheck in sheet.rechecks],
         warnings=list(sheet.warnings),
+        asked=[KindToldShape(**facts_of(kind)) for kind in sheet.asked],
+        is_behind=sheet.is_behind,
         could_be_contracted=None if sheet.contract is None else sheet.contract.accepted,
         contracting_would_lower=[] if sheet.contract is None else fall_shapes(sheet.contract.falls),
         notes=list(sheet.notes),

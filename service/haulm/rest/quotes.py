@@ -9,6 +9,7 @@ from haulm.advice.certainty import certainty
 from haulm.errors import NotAccepted
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.orders import Order
+from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote, release_quote
@@ -17,6 +18,7 @@ from haulm.jobs.quote_wedding import Quote, quote_wedding
 from haulm.jobs.show_quote import list_quotes, show_quote
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
+    AnewAsk,
     CancelAsk,
     ChangeAsk,
     ContractAsk,
@@ -39,6 +41,7 @@ from haulm.rest.quote_shapes import (
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["quotes"])
 
@@ -78,13 +81,13 @@ class ReleaseShape(Shape):
     status: str
 
 
-@router.get("/v1/quotes", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/quotes", dependencies=[only_for(Audience.OWNER), kept()])
 def quotes(desk: TheDesk) -> QuoteListShape:
     """Every quote, hold and contract, the earliest event first, with what should be done about it."""
     return QuoteListShape(quotes=[row_shape(found) for found in list_quotes(desk)])
 
 
-@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER), kept()])
 def one_quote(desk: TheDesk, quote_id: str) -> QuoteLifeShape:
     """One quote with its whole life: every version, every step, every recheck. The customer is named by key."""
     return life_shape(show_quote(desk, quote_id))
@@ -145,7 +148,18 @@ def change(call: TheCall, quote_id: str, body: ChangeAsk) -> JSONResponse:
     """
     asked = asked_of(body)
     return call.answer(
-        lambda work: _changed(change_quote(call.desk, work, quote_id, asked, override=body.overriding)), is_judged=True
+        lambda work: changed_shape(change_quote(call.desk, work, quote_id, asked, override=body.overriding)),
+        is_judged=True,
+    )
+
+
+@router.post("/v1/quotes/{quote_id}/anew", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)])
+def anew(call: TheCall, quote_id: str, body: AnewAsk | None = None) -> JSONResponse:
+    """Answer a quote made from pieces anew: as it was asked, by what was decided about kinds since; a change else."""
+    said = body or AnewAsk()
+    return call.answer(
+        lambda work: changed_shape(answer_anew(call.desk, work, quote_id, homes=said.homes, override=said.overriding)),
+        is_judged=True,
     )
 
 
@@ -156,7 +170,7 @@ def numbers(call: TheCall, quote_id: str, body: FinalNumbersAsk) -> JSONResponse
     """Write the final counts of a quote's pieces as another version; judged as a change is."""
     pieces = pieces_of(body.pieces)
     return call.answer(
-        lambda work: _changed(final_numbers(call.desk, work, quote_id, pieces, override=body.overriding)),
+        lambda work: changed_shape(final_numbers(call.desk, work, quote_id, pieces, override=body.overriding)),
         is_judged=True,
     )
 
@@ -213,11 +227,16 @@ def _quote(quote: Quote, currency: str) -> QuoteShape:
         largest=version.largest,
         remarks=version.remarks,
         cautions=version.cautions,
+        take_care=version.take_care,
+        kinds=version.kinds,
+        homes=version.homes,
+        home_warnings=version.home_warnings,
         notes=NOTES,
     )
 
 
-def _changed(changed: Changed) -> ChangedShape:
+def changed_shape(changed: Changed) -> ChangedShape:
+    """A changed quote as it is sent."""
     judged = changed.verdict
     return ChangedShape(
         id=changed.order.key,

@@ -16,6 +16,7 @@ from haulm.jobs.level_words import levels_in_words
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
+from haulm.web.kept import kept
 
 router = APIRouter(tags=["shortfalls"])
 
@@ -103,7 +104,7 @@ class OptionsShape(Shape):
     options: list[OptionShape]
 
 
-@router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER), kept()])
 def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
     """The lines less sure than the confidence asked, else than their own level; their gaps, by the day to decide."""
     gaps = list_shortfalls(desk, confidence)
@@ -118,7 +119,7 @@ def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
     )
 
 
-@router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER)])
+@router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER), kept()])
 def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
     """What can still close a gap, each sowing proved by matching the farm again with it."""
     found, ways = gap_options(desk, gap, confidence)

@@ -6,11 +6,13 @@ import hashlib
 import secrets
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, delete, insert, select, update
 
-from haulm.store.tables.catalogue import PASSWORDS, SESSIONS
+from haulm.store.tables.catalogue import FARMS, PASSWORDS, SESSIONS
 from haulm.store.words import DoorRole, PassKind
 
 BROWSER_DAYS, PROGRAM_DAYS = 30, 366
@@ -19,6 +21,40 @@ _TOKEN_BYTES = 32
 _NOTE_USE_EVERY = timedelta(hours=1)
 
 Opened = Callable[[], AbstractContextManager[Connection]]
+
+_GLANCE = (
+    select(
+        FARMS.c.version,
+        PASSWORDS.c.role.is_not(None).label("is_locked"),
+        SESSIONS.c.role,
+        SESSIONS.c.kind,
+        SESSIONS.c.used_at_utc,
+    )
+    .outerjoin(PASSWORDS, (PASSWORDS.c.farm_id == FARMS.c.id) & (PASSWORDS.c.role == str(DoorRole.OWNER)))
+    .outerjoin(
+        SESSIONS,
+        (SESSIONS.c.farm_id == FARMS.c.id)
+        & (SESSIONS.c.digest == bindparam("digest"))
+        & (SESSIONS.c.ends_at_utc > bindparam("now", type_=SESSIONS.c.ends_at_utc.type)),
+    )
+    .where(FARMS.c.id == bindparam("farm_id"))
+)
+"""All that a door asks of the database, in one statement that is made once: every request waits for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """What a door sees when somebody comes.
+
+    Attributes:
+        version: the farm's version at that moment.
+        role: whose pass is shown, if it holds.
+        is_locked: whether the owner has set a password.
+    """
+
+    version: int
+    role: DoorRole | None
+    is_locked: bool
 
 
 class Doors:
@@ -71,14 +107,25 @@ class Doors:
 
     def role_of(self, token: str, now: datetime) -> DoorRole | None:
         """Whose pass a token is, if it holds; a browser's is over after two weeks without use."""
-        columns = SESSIONS.c
-        mine = (columns.farm_id == self._farm_id, columns.digest == _digest(token))
+        return self.glance((token, now)).role
+
+    def glance(self, shown: tuple[str, datetime] | None) -> Glance:
+        """Who comes with a token, shown at a moment, or without one; and how the farm stands."""
+        token, now = ("", None) if shown is None else shown
+        digest = _digest(token)
         with self._read() as connection:
-            statement = select(columns.role, columns.kind, columns.used_at_utc).where(*mine, columns.ends_at_utc > now)
-            row = connection.execute(statement).one_or_none()
-        if row is None or (row.kind == PassKind.BROWSER and row.used_at_utc <= now - timedelta(days=IDLE_DAYS)):
+            row = connection.execute(_GLANCE, {"farm_id": self._farm_id, "digest": digest, "now": now}).one_or_none()
+        if row is None:
+            return Glance(0, None, is_locked=False)
+        role = None if now is None else self._holder(row, digest, now)
+        return Glance(row.version, role, is_locked=bool(row.is_locked))
+
+    def _holder(self, row: Row[Any], digest: str, now: datetime) -> DoorRole | None:
+        """Whose pass was found; its use is noted now and then."""
+        if row.role is None or (row.kind == PassKind.BROWSER and row.used_at_utc <= now - timedelta(days=IDLE_DAYS)):
             return None
         if row.used_at_utc <= now - _NOTE_USE_EVERY:
+            mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.digest == digest)
             with self._write() as connection:
                 connection.execute(update(SESSIONS).where(*mine).values(used_at_utc=now))
         return DoorRole(row.role)

@@ -13,15 +13,24 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
+from sqlalchemy import Connection, Integer, RowMapping, bindparam, func, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from haulm.store.tables.catalogue import DONE_JOBS, OUTBOX
 from haulm.store.words import LetterState
 
 LEASE = timedelta(minutes=5)
+LATEST = 200
+"""So many letters are looked at, the newest first."""
 BACK_OFF = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 15, 60, 240, 720, 1440))
 """How long a letter waits after each try that failed for now; after the last one it is given up."""
+
+_STATES = (
+    select(OUTBOX.c.state)
+    .where(OUTBOX.c.farm_id == bindparam("farm_id"))
+    .order_by(OUTBOX.c.number.desc())
+    .limit(bindparam("most", type_=Integer))
+)
 
 Opened = Callable[[], AbstractContextManager[Connection]]
 
@@ -182,7 +191,13 @@ class Outbox:
             lease_until_utc=None,
         )
 
-    def posted(self, limit: int = 200) -> tuple[Posted, ...]:
+    def states(self, limit: int = LATEST) -> tuple[LetterState, ...]:
+        """How the latest letters stand, newest first."""
+        with self._read() as connection:
+            found = connection.execute(_STATES, {"farm_id": self._farm_id, "most": limit}).scalars()
+            return tuple(LetterState(state) for state in found)
+
+    def posted(self, limit: int = LATEST) -> tuple[Posted, ...]:
         """The latest letters, newest first."""
         columns = OUTBOX.c
         mine = columns.farm_id == self._farm_id

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, RowMapping, func, select
+from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, func, select
 
 from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
@@ -16,10 +16,13 @@ from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_fr
 from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, FOLLOWED, PEOPLE, PROMISES, STEM_POSTINGS, table
 from haulm.store.words import Account, PromiseState
 
+_VERSION = select(FARMS.c.version).where(FARMS.c.id == bindparam("farm_id"))
+"""Made once: every answer begins with it."""
+
 
 def farm_version(connection: Connection, farm_id: int) -> int:
     """The farm's version; 0 where nothing was ever written."""
-    return connection.execute(select(FARMS.c.version).where(FARMS.c.id == farm_id)).scalar_one_or_none() or 0
+    return connection.execute(_VERSION, {"farm_id": farm_id}).scalar_one_or_none() or 0
 
 
 def loaded_farm(connection: Connection, farm_id: int) -> Farm | None:

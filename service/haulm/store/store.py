@@ -54,6 +54,7 @@ class Store:
         self._loading = threading.Lock()
         self._keeping = threading.Lock()
         self._resident: Farm | None = None
+        self._read_already = threading.local()
         self._is_migrated = False
         self.doors = Doors(self._read, self._write_beside, farm_id)
         """Passwords and passes."""
@@ -104,8 +105,19 @@ class Store:
 
     def version(self) -> int:
         """The farm's version; 0 before anything was written."""
+        if (read := getattr(self._read_already, "version", None)) is not None:
+            return int(read)
         with self._read() as connection:
             return farm_version(connection, self._farm_id)
+
+    @contextmanager
+    def read_already(self, version: int) -> Iterator[None]:
+        """While it is open, this thread takes the farm's version to be one that it has just read."""
+        self._read_already.version = version
+        try:
+            yield
+        finally:
+            self._read_already.version = None
 
     def farm(self) -> Farm:
         """The farm as it stands; the last version read stays in memory, so that asking again costs one query.

@@ -12,6 +12,7 @@ class PromiseState(StrEnum):
     ASKED = "asked"
     HELD = "held"
     CONTRACTED = "contracted"
+    SETTLED = "settled"
     RELEASED = "released"
     LAPSED = "lapsed"
     DELIVERED = "delivered"
@@ -66,9 +67,14 @@ AFRESH = frozenset({PromiseState.ASKED, PromiseState.HELD, PromiseState.CONTRACT
 NEXT_STATES: Mapping[PromiseState, frozenset[PromiseState]] = {
     PromiseState.ASKED: AT_FIRST,
     PromiseState.HELD: AT_FIRST - {PromiseState.ASKED},
-    PromiseState.CONTRACTED: frozenset({PromiseState.CONTRACTED, PromiseState.RELEASED, PromiseState.DELIVERED}),
+    PromiseState.CONTRACTED: frozenset(
+        {PromiseState.CONTRACTED, PromiseState.SETTLED, PromiseState.RELEASED, PromiseState.DELIVERED}
+    ),
+    PromiseState.SETTLED: frozenset(
+        {PromiseState.CONTRACTED, PromiseState.SETTLED, PromiseState.RELEASED, PromiseState.DELIVERED}
+    ),
     PromiseState.RELEASED: AFRESH,
     PromiseState.LAPSED: AFRESH,
     PromiseState.DELIVERED: AFRESH,
 }
-"""What may follow what. Held after held: a longer hold; contracted after contracted: other numbers."""
+"""What may follow what. Held after held: a longer hold; contracted or settled after itself: other numbers."""

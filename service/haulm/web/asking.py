@@ -9,7 +9,7 @@ from enum import StrEnum
 from fastapi import Request
 
 from haulm.jobs.desk import Desk
-from haulm.store.words import DoorRole
+from haulm.store.doors import Glance
 
 COOKIE = "haulm_pass"
 _FORWARDING = ("forwarded", "via", "x-real-ip")
@@ -46,8 +46,11 @@ def caller_of(request: Request) -> Caller:
     known = getattr(request.state, "caller", None)
     if isinstance(known, Caller):
         return known
-    found = Caller(_role(request))
-    request.state.caller = found
+    desk: Desk = request.app.state.desk
+    token = token_of(request)
+    seen = desk.store.doors.glance(None if token is None else (token, desk.now()))
+    found = Caller(_role(request, seen))
+    request.state.caller, request.state.glance = found, seen
     return found
 
 
@@ -67,12 +70,10 @@ def path_to_keep(request: Request) -> str:
     return request.url.path.replace(str(request.path_params["token"]), caller.customer)
 
 
-def _role(request: Request) -> Role:
-    desk: Desk = request.app.state.desk
-    token = token_of(request)
-    if token is not None and (role := desk.store.doors.role_of(token, desk.now())) is not None:
-        return Role(str(role))
-    if is_on_this_computer(request) and DoorRole.OWNER not in desk.store.doors.password_hashes():
+def _role(request: Request, seen: Glance) -> Role:
+    if seen.role is not None:
+        return Role(str(seen.role))
+    if not seen.is_locked and is_on_this_computer(request):
         return Role.OWNER
     return Role.NOBODY
 

@@ -5,8 +5,9 @@ Who a caller is, `asking` tells: a pass, a personal link, or the farm's own comp
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from enum import StrEnum
+from typing import TypeVar
 from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
@@ -27,6 +28,9 @@ A page without a referrer sends its forms as of no origin, and a mail program ma
 (RFC 8058).
 """
 _READS = ("GET", "HEAD", "OPTIONS")
+
+
+Mark = TypeVar("Mark")
 
 
 class Audience(StrEnum):
@@ -85,13 +89,18 @@ def only_for(audience: Audience) -> DependsMark:
 def audiences(routes: Sequence[BaseRoute]) -> dict[str, Audience | None]:
     """The audience that each route declares, by its methods and path; None where it declares none."""
     found: dict[str, Audience | None] = {}
-    for context in iter_route_contexts(routes):
-        marks = getattr(context, "dependencies", ())
-        declared = [mark.dependency.audience for mark in marks if isinstance(mark.dependency, For)]
+    for name, declared in declarations(routes, For):
         assert len(declared) < 2, "a route is for one audience"
-        name = f"{' '.join(sorted(context.methods or ()))} {context.path}"
-        found[name] = declared[0] if declared else None
+        found[name] = declared[0].audience if declared else None
     return found
+
+
+def declarations(routes: Sequence[BaseRoute], kind: type[Mark]) -> Iterator[tuple[str, list[Mark]]]:
+    """Each route's declarations of a kind, by its methods and path."""
+    for context in iter_route_contexts(routes):
+        marks = [mark.dependency for mark in getattr(context, "dependencies", ())]
+        name = f"{' '.join(sorted(context.methods or ()))} {context.path}"
+        yield name, [mark for mark in marks if isinstance(mark, kind)]
 
 
 def require_audiences(routes: Sequence[BaseRoute]) -> None:
@@ -108,12 +117,17 @@ def check_host_and_origin(listed: frozenset[str]) -> Callable[[Request], Awaitab
 
     async def check(request: Request) -> None:
         host = request.headers.get("host", "")
-        if _name_of(f"//{host}") not in listed:
+        if not is_listed(request, listed):
             raise HostNotListed(found=host, accepted=", ".join(sorted(listed)))
         if request.method not in _READS and not request.url.path.startswith(BY_LINK):
             _check_origin(request, host)
 
     return check
+
+
+def is_listed(request: Request, listed: frozenset[str]) -> bool:
+    """Whether the Host of a request is among the names the service answers for."""
+    return _name_of(f"//{request.headers.get('host', '')}") in listed
 
 
 def _check_origin(request: Request, host: str) -> None:

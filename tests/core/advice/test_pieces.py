@@ -7,13 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from haulm.advice.piece_names import named_piece
-from haulm.advice.piece_uses import Use, is_left_out, use_of
+from haulm.advice.piece_uses import hazards_in, is_grave
 from haulm.advice.pieces import MOST_PIECES, PieceAsked, RoleAsked, piece_needs, spare_for, stems_by_role, with_wishes
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.hazards import Hazard, Severity
 from haulm.farm.orders import Recipe
-from haulm.farm.words import HazardClass, PlantPart, Role
+from haulm.farm.piece_decisions import use_of
+from haulm.farm.words import HazardClass, PlantPart, Role, Use
 
 RECIPES = {
     "bouquet": (Recipe("bouquet", Role.FOCAL, 5), Recipe("bouquet", Role.FILLER, 12)),
@@ -137,18 +138,27 @@ def test_spare_is_the_least_whole_number_that_covers_the_percentage(stems: int, 
         (HazardClass.FOOD_CONFUSION, PlantPart.LEAF, False, False),
     ],
 )
-def test_a_hazard_keeps_a_kind_from_skin_and_from_food(
+def test_a_hazard_is_asked_about_on_the_skin_and_near_food(
     hazard_class: HazardClass, part: PlantPart, worn: bool, table: bool
 ) -> None:
     for severity in Severity:
         hazards = [Hazard("Viola", (), hazard_class, severity, (part,), "", ("from_memory",))]
-        found = is_left_out(Use.WORN, hazards), is_left_out(Use.TABLE, hazards)
+        found = bool(hazards_in(Use.WORN, hazards)), bool(hazards_in(Use.TABLE, hazards))
         assert found == ((False, False) if severity is Severity.MILD else (worn, table))
-        assert not is_left_out(Use.SET_UP, hazards)
+        assert not hazards_in(Use.SET_UP, hazards)
+        if severity is Severity.DANGEROUS:
+            assert (is_grave(Use.WORN, hazards), is_grave(Use.TABLE, hazards)) == found
 
 
-def test_what_does_no_harm_is_left_out_of_nothing() -> None:
-    assert not any(is_left_out(use, []) for use in Use)
+@pytest.mark.parametrize("hazard_class", HazardClass)
+def test_harmful_stays_out_unasked_only_where_it_is_worn_and_harms_skin_or_eyes(hazard_class: HazardClass) -> None:
+    hazards = [Hazard("Viola", (), hazard_class, Severity.HARMFUL, (PlantPart.ALL,), "", ("from_memory",))]
+    on_skin = hazard_class in (HazardClass.SKIN, HazardClass.SUN, HazardClass.EYE)
+    assert [is_grave(use, hazards) for use in (Use.WORN, Use.TABLE, Use.SET_UP)] == [on_skin, False, False]
+
+
+def test_what_does_no_harm_is_asked_about_in_nothing() -> None:
+    assert not any(hazards_in(use, []) or is_grave(use, []) for use in Use)
 
 
 @pytest.mark.parametrize(
@@ -160,6 +170,9 @@ def test_what_does_no_harm_is_left_out_of_nothing() -> None:
         ("arch", Use.SET_UP),
         ("large_jar", Use.TABLE),
         ("something new", Use.TABLE),
+        ("cake_flowers", Use.FOOD),
+        ("Food table jar", Use.FOOD),
+        ("cake crown", Use.FOOD),
     ],
 )
 def test_the_use_of_a_piece_is_told_by_its_name_and_a_table_where_it_is_not(piece: str, use: Use) -> None:

@@ -1,5 +1,6 @@
 """How a farm's variety meets the library: the farm's own figure, else the library's, else a default."""
 
+import re
 from dataclasses import fields, replace
 from typing import Any
 
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from haulm.crop_library.library import crop_for, explain, food_conflict, library, library_crop_for, question_about
 from haulm.crop_library.plants import NOT_FOOD
+from haulm.farm.hazards import classes_said
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import Habit, HazardClass, LifeCycle, PlantPart, Role
 
@@ -65,10 +67,11 @@ def test_every_figure_the_farm_gives_wins(variety: Variety) -> None:
 def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variety) -> None:
     crop = crop_for(variety)
     may_be_none = {"colour", "counted_from", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
+    may_be_none |= {"botanical_name", "weed_note", "handling"}
     for field in fields(Crop):
         value = getattr(crop, field.name)
         assert value is not None or field.name in may_be_none
-        if field.name not in {"key", "origin", "counted_from"} and value not in (None, ()):
+        if field.name not in {"key", "origin", "counted_from", "own_words"} and value not in (None, ()):
             assert crop.origin[field.name]
 
 
@@ -175,10 +178,21 @@ def test_what_the_farms_own_caution_says_is_a_hazard_beside_the_registers() -> N
     assert {HazardClass.POISON, HazardClass.AWN} <= {hazard.hazard_class for hazard in both.hazards}
 
 
-def test_weed_and_handling_notes_of_the_library_stay_as_they_are() -> None:
-    for key in ("hesperis", "snapdragon", "lagurus"):
-        own, caution = library()[key].caution, crop_for(Variety(key, "Mine")).caution
-        assert own and caution and caution.endswith(own)
+def test_weed_and_handling_notes_of_the_library_stand_apart_from_cautions() -> None:
+    weed, tips = crop_for(Variety("hesperis", "Mine")), crop_for(Variety("snapdragon", "Mine"))
+    assert weed.weed_note == "invasive in much of North America" and weed.caution is None
+    assert tips.handling == "carry upright: tips bend; ethylene sensitive" and tips.caution is None
+    hare = crop_for(Variety("lagurus", "Mine"))
+    assert hare.weed_note and hare.caution and "self-seeds" not in hare.caution and "awns" in hare.caution
+    for kind in library().values():
+        assert not classes_said(f"{kind.weed_note or ''} {kind.handling or ''}")
+        assert not re.search(r"seeds itself|self-seed|invasive|weed|tips bend|ethylene", kind.caution or "")
+
+
+def test_the_botanical_name_is_the_farms_own_else_the_librarys() -> None:
+    assert crop_for(Variety("lagurus", "Mine")).botanical_name == "Lagurus ovatus"
+    assert crop_for(Variety("lagurus", "Mine", botanical_name="Lagurus nanus")).botanical_name == "Lagurus nanus"
+    assert crop_for(Variety("zzyx", "Zzyx")).botanical_name is None
 
 
 @pytest.mark.parametrize("key", ["foxglove", "hordeum_jubatum", "ammi_majus", "triticum_bearded", "tulip"])
@@ -225,7 +239,7 @@ def test_what_nobody_can_tell_is_not_food_until_the_farm_says_what_it_is(
 
 def test_a_plant_that_may_be_taken_for_food_is_none_until_its_species_is_named() -> None:
     conflict = food_conflict(Variety("o", "Orlaya", food_use=True))
-    assert conflict is not None and "'Orlaya' is Orlaya: easily taken for a food plant" in conflict.why
+    assert conflict is not None and "'Orlaya' is Orlaya: easily taken for food" in conflict.why
     assert conflict.accepted == "no, or a botanical name with its species"
     assert food_conflict(Variety("o", "Orlaya", botanical_name="Orlaya grandiflora", food_use=True)) is None
 

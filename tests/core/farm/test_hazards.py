@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.farm.hazards import Hazard, Severity, caution_with, classes_said, hazard_words, worst_first
+from haulm.farm.hazards import Hazard, Severity, caution_beyond, caution_with, classes_said, hazard_words, worst_first
 from haulm.farm.words import HazardClass, PlantPart
 
 HAZARDS = st.builds(
@@ -32,6 +32,27 @@ def test_a_hazard_is_a_few_words_with_its_parts() -> None:
     assert hazard_words(hazard(HazardClass.AWN, Severity.MILD, PlantPart.AWN)).endswith("paws")
     assert hazard_words(hazard(HazardClass.SKIN, Severity.MILD, PlantPart.SAP)) == "may irritate skin (sap)"
     assert hazard_words(hazard(HazardClass.THORN)) == "thorns or spines"
+
+
+@pytest.mark.parametrize(
+    ("parts", "words"),
+    [
+        ((PlantPart.BULB,), "bulb easily taken for food"),
+        ((PlantPart.ROOT, PlantPart.LEAF), "roots and leaves easily taken for food"),
+        ((PlantPart.ALL, PlantPart.LEAF), "easily taken for food (all parts)"),
+        ((), "easily taken for food"),
+    ],
+)
+def test_what_is_taken_for_food_is_named_by_its_part(parts: tuple[PlantPart, ...], words: str) -> None:
+    assert hazard_words(hazard(HazardClass.FOOD_CONFUSION, Severity.HARMFUL, *parts)) == words
+
+
+def test_a_caution_beyond_hazards_is_the_clauses_that_they_do_not_say() -> None:
+    awn = hazard(HazardClass.AWN)
+    caution = "awns injure mouths and eyes of animals; can carry ergot; keep dry"
+    assert caution_beyond([awn], caution) == ("can carry ergot", "keep dry")
+    assert caution_beyond([], "sap irritates;; ") == ("sap irritates",)
+    assert caution_beyond([hazard(HazardClass.SUN)], "sap blisters skin in sun") == ()
 
 
 def test_a_caution_says_the_worst_first_and_its_own_words_last() -> None:

@@ -15,7 +15,7 @@ from haulm.matching.match import match, rematch
 from haulm.matching.result import Take
 from haulm.matching.serve import served
 from haulm.matching.supply import Keeping, Supply
-from haulm.matching.wishes import Wishes, strict_order
+from haulm.matching.wishes import strict_order, wishes_of
 from support.random_farms import random_farm
 from support.small_match import line, rules, standing, supply
 
@@ -41,7 +41,7 @@ def always_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 def both(lines: tuple[DatedLine, ...], pools: Supply, keeping: Keeping) -> tuple[object, object] | None:
     """What lines take, served at once and one by one; None where the pools have no tables."""
     ordered = strict_order(lines)
-    wishes = Wishes(ordered, pools, keeping)
+    wishes = wishes_of(ordered, pools, keeping)
     found = served_at_once(ordered, wishes)
     if found is None:
         return None

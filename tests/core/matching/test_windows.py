@@ -84,3 +84,14 @@ def test_dried_stems_serve_from_their_ready_date_for_ever_and_know_no_stage_or_a
 def test_no_lot_serves_after_its_last_usable_day(lot: Lot) -> None:
     assert serves(lot, Window(day(2)))
     assert not serves(lot, Window(day(3)))
+
+
+def test_once_its_last_cut_is_made_a_line_takes_cut_stems_alone_and_before_it_may_leave_them_to_others() -> None:
+    standing, cut, dried = Lot(day(5)), Lot(day(5), cut=day(7)), Lot(day(0))
+    made, waits = Window(day(11), cut_only=True), Window(day(11), standing_only=True)
+
+    assert ready_days(made) == [] and ready_days(waits) == ready_days(Window(day(11)))
+    assert (serves(standing, made), serves(cut, made)) == (False, True)
+    assert (serves(standing, waits), serves(cut, waits)) == (True, False)
+    in_attic = Product("ammi", Form.DRIED)
+    assert (serves(dried, made, in_attic), serves(dried, waits, in_attic)) == (True, False)

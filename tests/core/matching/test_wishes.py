@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from haulm.matching.match import match
-from haulm.matching.wishes import Wishes, strict_order
+from haulm.matching.wishes import strict_order, wishes_of
 from support.random_farms import random_farm
 
 
@@ -21,7 +21,7 @@ def test_wishes_kept_over_other_lines_are_those_made_from_the_start(seed: int) -
         lines = tuple(replace(line, stems=line.stems + 3) if dice.random() < 0.2 else line for line in lines)
         lines = strict_order(line for line in lines if dice.random() < 0.9)
         known = known.with_lines(lines)
-        fresh = Wishes(lines, farm.supply, farm.keeping)
+        fresh = wishes_of(lines, farm.supply, farm.keeping)
 
         assert [known.of(line) for line in lines] == [fresh.of(line) for line in lines]
 

@@ -1,11 +1,12 @@
-"""Tables of what is sold: customers, standing orders, dated orders, prices, recipes."""
+"""Tables of what is sold: customers, standing orders, dated orders, prices, recipes, decisions about pieces."""
 
 import datetime as dt
 
 from sqlalchemy import BigInteger, CheckConstraint
 from sqlmodel import Field
 
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
+from haulm.farm.piece_decisions import ASKED_USES
+from haulm.farm.words import CustomerKind, Decision, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -165,4 +166,21 @@ class RecipeRow(FarmRow, table=True):
     piece: str
     role: str
     stems: int
+    note: str
+
+
+class PieceDecisionRow(FarmRow, table=True):
+    """piece_decisions.csv; the key is variety, use and piece."""
+
+    __tablename__ = "piece_decisions"
+    __table_args__ = (
+        reference("piece_decisions", "variety", "varieties"),
+        one_of("piece_decisions", "use", ASKED_USES),
+        one_of("piece_decisions", "decision", Decision),
+    )
+
+    variety: str
+    use: str
+    decision: str
+    piece: str | None
     note: str

@@ -11,7 +11,7 @@ from alembic import op
 from sqlmodel.sql.sqltypes import AutoString
 
 revision = "0007"
-down_revision = "0004"
+down_revision = "0006"
 
 _LINES = ("standing_lines", "order_lines")
 _KEPT = ("bunch_price_minor", "bunch_stems", "price_from")
