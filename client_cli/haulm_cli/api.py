@@ -85,6 +85,10 @@ class Service:
         """What goes into which bucket; `no_cut`: deliveries for which no cut is made."""
         return self._get(f"/v1/bucket-lists/{_part(day)}", {"no_cut": list(no_cut)} if no_cut else None)
 
+    def bucket_list_prices(self, day: str) -> Reply:
+        """What a confirmed bucket list costs."""
+        return self._get(f"/v1/bucket-lists/{_part(day)}/prices")
+
     def confirm_bucket_list(self, day: str, body: Fields, seen: str) -> Reply:
         """Settle what can be of a bucket list, or what the body decides, as it was seen under a tag."""
         return send(self._client, Call("POST", f"/v1/bucket-lists/{_part(day)}/confirm", body=body, if_match=seen))

@@ -171,10 +171,12 @@ def _ending_gently() -> Iterator[None]:
 
 
 def _serve(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.keep_prices import keep_prices
     from haulm.opening import desk_over
     from haulm.serving import listening, require_password, serve
 
     desk = desk_over(_opened(settings), settings)
+    keep_prices(desk)
     require_password(desk, settings, given.host)
     with _ending_gently(), listening(given.host, given.port) as door:
         serve(desk, settings, door)
@@ -225,9 +227,13 @@ def _demo(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _migrate(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.keep_prices import keep_prices
+    from haulm.opening import desk_over
     from haulm.store.store import Store
 
-    Store.open(settings.database_url).migrate()
+    store = Store.open(settings.database_url)
+    store.migrate()
+    keep_prices(desk_over(store, settings))
     print("The tables are up to date.")
     return DONE
 

@@ -251,3 +251,16 @@ def test_a_line_that_is_sent_less_is_named_with_its_day_and_stems(client: Client
     ended = client.run("bucket-list", "2027-08-09", "--confirm", "--send", sent, answers=[])
 
     assert (ended.code, ended.requests) == (2, [])
+
+
+def test_the_prices_of_a_list_are_shown_with_every_credit(client: Client) -> None:
+    sums = {"agreed_minor": 1500, "short_minor": 100, "stand_in_minor": 160, "claimed_minor": 0, "due_minor": 1240}
+    line = {"line": "party-1", "due": "2027-06-18", "sent": 28, **sums}
+    body = {"date": "2027-06-14", "currency": "EUR", "customers": [{"customer": "bram", "lines": [line], **sums}]}
+    ended = client.shows("bucket-list", "2027-06-14", "--prices", body=body)
+
+    assert ended.asked == "GET /v1/bucket-lists/2027-06-14/prices"
+    words = " ".join(ended.out.split())
+    for part in ("bram", "party-1", "all of it", "15.00", "1.60", "12.40"):
+        assert part in words
+    assert client.run("bucket-list", "2027-06-14", "--prices", "--confirm", answers=[]).code == 2

@@ -10,6 +10,7 @@ from haulm.farm.orders import Customer, Price
 from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import Week
 from haulm.farm.words import LineClass
 from haulm.store.rows import COLLECTIONS, noun_from, person_of, plain, row_of, site_from_json, site_to_json
 from haulm.store.tables.catalogue import table
@@ -53,8 +54,9 @@ def test_every_collection_of_the_farm_has_a_table_with_its_columns() -> None:
 def test_prices_of_no_length_and_of_length_nought_are_two_rows() -> None:
     key = COLLECTIONS["prices"].key
 
-    assert key(Price(Product("lagurus"), 500)) == "lagurus||"
-    assert key(Price(Product("lagurus"), 500, length_cm=0)) == "lagurus||0"
+    assert key(Price(Product("lagurus"), 500)) == "lagurus|||"
+    assert key(Price(Product("lagurus"), 500, length_cm=0)) == "lagurus||0|"
+    assert key(Price(Product("lagurus"), 500, first_week=Week(2027, 20))) == "lagurus|||2027-W20"
 
 
 def test_a_customers_row_holds_neither_name_nor_email() -> None:

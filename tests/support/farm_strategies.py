@@ -41,6 +41,7 @@ from haulm.farm.words import (
     Method,
     OrderKind,
     OrderStatus,
+    PriceFrom,
     RecordKind,
     Role,
     StandingStatus,
@@ -297,6 +298,9 @@ def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], product
         max_age_days=draw(perhaps(st.integers(0, 9))),
         promised_confidence=draw(perhaps(number("order_lines", "promised_confidence"))),
     )
+    if draw(st.booleans()):
+        minor, bunch, origin = draw(st.tuples(st.integers(0, 9000), st.integers(1, 25), st.sampled_from(PriceFrom)))
+        made = replace(made, bunch_price_minor=minor, bunch_stems=bunch, price_from=origin)
     if noun is StandingLine:
         return made
     price = draw(perhaps(st.integers(0, 9000)))
@@ -337,7 +341,8 @@ def prices(products: st.SearchStrategy[Product], buyers: Sequence[Customer]) -> 
     """A price for one customer or for all, from a length on or for any."""
     buyer = perhaps(keys_of(buyers)) if buyers else st.none()
     price = perhaps(count("prices", "price_minor"))
-    return st.builds(Price, products, price, buyer, perhaps(st.sampled_from((0, 40))), perhaps(st.just(5)))
+    length, bunch = perhaps(st.sampled_from((0, 40))), perhaps(st.just(5))
+    return st.builds(Price, products, price, buyer, length, bunch, perhaps(WEEKS))
 
 
 @st.composite

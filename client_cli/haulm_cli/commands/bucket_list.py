@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import count, iso_date
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.list_prices import shown_prices
 from haulm_cli.fields import MISSING, Fields, items, number, plain, sources, strings, text
 from haulm_cli.tables import Column, Layout, Screen
 from haulm_cli.wire import Reply
@@ -34,6 +35,7 @@ def _add_arguments(parser: ArgumentParser) -> None:
     does.add_argument("--confirm", action="store_true", help="settle each delivery that can be, or those named")
     does.add_argument("--take-back", action="store_true", help="take back what is settled, while nothing has left")
     does.add_argument("--van-left", action="store_true", help="the van has left with what is packed for today")
+    does.add_argument("--prices", action="store_true", help="what is settled costs, with every credit")
     does.add_argument("--correct", type=_sent, metavar="LINE@DUE=N", help="a settled line gets N stems after all")
     parser.add_argument(
         "--reason", metavar="TEXT", default="", help="why, with --correct: 'never cut', 'thrown' or ..."
@@ -138,7 +140,7 @@ def _ask(service: Service, asked: Namespace) -> Reply:
         return service.van_left(asked.date, {})
     if asked.correct is not None:
         return service.correct_list(asked.date, {**asked.correct, "reason": asked.reason})
-    return _read(service, asked)
+    return service.bucket_list_prices(asked.date) if asked.prices else _read(service, asked)
 
 
 def _confirm(service: Service, asked: Namespace, decided: dict[str, object]) -> Reply:
@@ -161,6 +163,8 @@ def _read(service: Service, asked: Namespace) -> Reply:
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
+    if asked.prices:
+        return shown_prices(body, asked.date, screen)
     if "stems" in body:
         return [screen.paragraph(f"{_DONE[_done(asked)]}: {text(body, 'stems')} stems.")]
     state = "settled" if body.get("confirmed") else "expected, or settled in part"

@@ -29,7 +29,9 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--due", type=iso_date, metavar="DATE", help="the day its stems left")
     parser.add_argument("--stems", type=some, metavar="N", help="how many stems it is about")
     parser.add_argument("--reason", metavar="TEXT", help="what was wrong")
-    parser.add_argument("--credit-minor", type=count, metavar="N", help="what is credited, in minor units (0)")
+    parser.add_argument(
+        "--credit-minor", type=count, metavar="N", help="what is credited, in minor units (their price)"
+    )
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:

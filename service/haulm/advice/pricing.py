@@ -6,11 +6,25 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from haulm.farm.orders import Price
+from haulm.farm.orders import OrderLine, Price, StandingLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.site import PriceRules
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
 from haulm.farm.words import Form
+
+
+@dataclass(frozen=True, slots=True)
+class BunchPrice:
+    """The price of one bunch [minor units], and the stems in it; the price of a stem is the exact fraction."""
+
+    minor: int
+    stems: int
+
+    @property
+    def stem(self) -> Fraction:
+        """The price of one stem [minor units]."""
+        return Fraction(self.minor, self.stems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,25 +35,52 @@ class PriceList:
     crops: Mapping[str, Crop]
     rules: PriceRules
 
-    def stem_price(self, product: Product, *, customer: str | None, length_cm: int = 0) -> Fraction:
-        """The price of one stem [minor units].
+    def bunch_price(
+        self, product: Product, *, customer: str | None, week: Week | None, length_cm: int = 0
+    ) -> BunchPrice:
+        """The price of a bunch by the list.
 
-        A row for the customer outranks a row for everybody, a longer length a shorter one; then comes the variety's
-        own price of a bunch, then the farm's price of any stem.
+        A row for the customer outranks a row for everybody, a longer length a shorter one, and of rows for the same the
+        latest that has begun counts; then comes the variety's own price of a bunch, then the farm's price of any stem.
+
+        Args:
+            product: what is sold.
+            customer: to whom; None: anybody.
+            week: the week in which it leaves; None knows only rows without a first week.
+            length_cm: the length asked [cm].
         """
         crop = self.crops[product.variety]
-        rows = [row for row in self.rows if _applies(row, product, customer, length_cm)]
+        rows = [row for row in self.rows if _applies(row, product, customer, length_cm) and _has_begun(row, week)]
         if rows:
-            best = max(rows, key=lambda row: (row.customer is not None, row.length_cm or 0))
+            best = max(rows, key=_rank)
             if best.price_minor is not None:
-                return Fraction(best.price_minor, best.bunch_stems or crop.bunch_stems)
+                return BunchPrice(best.price_minor, best.bunch_stems or crop.bunch_stems)
         bunch = crop.dried_price_minor if product.form is Form.DRIED else crop.price_minor
-        return Fraction(self.rules.stem_minor) if bunch is None else Fraction(bunch, crop.bunch_stems)
+        return BunchPrice(self.rules.stem_minor, 1) if bunch is None else BunchPrice(bunch, crop.bunch_stems)
 
-    def dearest(self, products: Iterable[Product], *, customer: str | None, length_cm: int = 0) -> Fraction:
-        """The price of one stem of any of some products: that of the dearest, so that any of them pays."""
-        prices = (self.stem_price(product, customer=customer, length_cm=length_cm) for product in products)
-        return max(prices, default=Fraction(self.rules.stem_minor))
+    def stem_price(self, product: Product, *, customer: str | None, week: Week | None, length_cm: int = 0) -> Fraction:
+        """The price of one stem by the list [minor units]."""
+        return self.bunch_price(product, customer=customer, week=week, length_cm=length_cm).stem
+
+    def dearest(
+        self, products: Iterable[Product], *, customer: str | None, week: Week | None, length_cm: int = 0
+    ) -> BunchPrice:
+        """The price of the dearest of some products, so that any of them pays."""
+        prices = (self.bunch_price(product, customer=customer, week=week, length_cm=length_cm) for product in products)
+        return max(prices, key=lambda price: price.stem, default=BunchPrice(self.rules.stem_minor, 1))
+
+    def of_line(self, line: OrderLine | StandingLine, *, customer: str, week: Week) -> BunchPrice:
+        """What a line costs by the list: a choice costs what the dearest of its kinds does.
+
+        Where nothing the farm grows answers a choice, its dearest stand-in counts.
+        """
+        kinds = (line.product,) if line.product is not None else self._kinds(line)
+        return self.dearest(kinds, customer=customer, week=week, length_cm=line.min_length_cm)
+
+    def _kinds(self, line: OrderLine | StandingLine) -> tuple[Product, ...]:
+        assert line.choice is not None, "a line asks a product or a choice"
+        takes_others = not (isinstance(line, OrderLine) and line.no_substitute)
+        return answering(line.choice, self.crops) or (line.substitutes if takes_others else ())
 
 
 def answering(choice: Choice, crops: Mapping[str, Crop]) -> tuple[Product, ...]:
@@ -70,6 +111,15 @@ def _applies(row: Price, product: Product, customer: str | None, length_cm: int)
         and (row.customer is None or row.customer == customer)
         and (row.length_cm or 0) <= length_cm
     )
+
+
+def _has_begun(row: Price, week: Week | None) -> bool:
+    return row.first_week is None or (week is not None and row.first_week <= week)
+
+
+def _rank(row: Price) -> tuple[bool, int, str]:
+    first = "" if row.first_week is None else str(row.first_week)
+    return (row.customer is not None, row.length_cm or 0, first)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from haulm.farm.varieties import Variety
 
 IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "temperatures": ("date",),
-    "prices": ("product", "customer", "length_cm"),
+    "prices": ("product", "customer", "length_cm", "first_week"),
     "recipes": ("piece", "role"),
     "piece_decisions": ("variety", "use", "piece"),
 }

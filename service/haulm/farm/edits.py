@@ -58,7 +58,8 @@ def identity(row: Row) -> tuple[str, ...]:
         case DayTemperature():
             return (row.date.isoformat(),)
         case Price():
-            return (str(row.product), row.customer or "", "" if row.length_cm is None else str(row.length_cm))
+            length, first = ("" if part is None else str(part) for part in (row.length_cm, row.first_week))
+            return (str(row.product), row.customer or "", length, first)
         case Recipe():
             return (row.piece, row.role)
         case PieceDecision():

@@ -71,6 +71,8 @@ _LINE: Mapping[str, Limits] = {
     "max_each": COUNT_OF_ONE,
     "max_age_days": DRIED_DAYS,
     "promised_confidence": CONFIDENCE,
+    "bunch_price_minor": AMOUNT,
+    "bunch_stems": BUNCH,
 }
 
 NUMBERS: Mapping[str, Mapping[str, Limits]] = {

@@ -7,7 +7,7 @@ from datetime import date
 
 from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, Role, StandingStatus, Weekday
+from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +54,11 @@ class StandingLine:
     max_each: int | None = None
     max_age_days: int | None = None
     promised_confidence: float | None = None
+    bunch_price_minor: int | None = None
+    """The price it keeps, of one bunch of `bunch_stems` stems [minor units]; None: the price list's as it stands."""
+    bunch_stems: int | None = None
+    price_from: PriceFrom = PriceFrom.AGREED
+    """Whether the price it keeps was agreed, or taken from the list on the day the line was made."""
 
     def __hash__(self) -> int:
         return hash(self.key)  # what is worked out for orders is kept by them
@@ -112,7 +117,13 @@ class OrderLine:
     promised_confidence: float | None = None
     spare: int = 0
     agreed_price_minor: int | None = None
+    """One price for the whole line, spare and all [minor units]; it outranks the price of a bunch."""
     no_substitute: bool = False
+    bunch_price_minor: int | None = None
+    """The price it keeps, of one bunch of `bunch_stems` stems [minor units]; None: the price list's as it stands."""
+    bunch_stems: int | None = None
+    price_from: PriceFrom = PriceFrom.AGREED
+    """Whether the price it keeps was agreed, or taken from the list on the day the line was made."""
 
     def __hash__(self) -> int:
         return hash(self.key)  # what is worked out for orders is kept by them
@@ -120,13 +131,17 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """The price of a bunch of a product, for everybody or for one customer, for any length or from one length on."""
+    """The price of a bunch of a product, for everybody or for one customer, for any length or from one length on.
+
+    It holds from its first week until another row of the same product, customer and length begins; without one: always.
+    """
 
     product: Product
     price_minor: int | None = None
     customer: str | None = None
     length_cm: int | None = None
     bunch_stems: int | None = None
+    first_week: Week | None = None
 
 
 @dataclass(frozen=True, slots=True)

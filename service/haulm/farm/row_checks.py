@@ -184,9 +184,17 @@ def _line(row: StandingLine | OrderLine) -> Iterator[Complaint]:
         yield "minimum", str(row.minimum), f"at most the stems of the line, {row.stems}"
     if row.max_each is not None and row.choice is None:
         yield "max_each", f"{row.max_each} on a line without a choice", "empty, unless the line is a choice"
+    yield from _price_of_a_bunch(row)
     if len(set(row.substitutes)) < len(row.substitutes) or row.product in row.substitutes:
         found = quoted("|".join(map(str, row.substitutes)))
         yield "substitutes", found, "each product once, and not the line's own product"
+
+
+def _price_of_a_bunch(row: StandingLine | OrderLine) -> Iterator[Complaint]:
+    if row.bunch_price_minor is not None and row.bunch_stems is None:
+        yield "bunch_stems", "nothing", "the stems of the bunch that bunch_price_minor is the price of"
+    if row.bunch_price_minor is None and row.bunch_stems is not None:
+        yield "bunch_price_minor", "nothing", f"the price of a bunch of {row.bunch_stems}, or bunch_stems empty as well"
 
 
 def _order(row: Order) -> Iterator[Complaint]:

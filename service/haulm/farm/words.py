@@ -119,6 +119,13 @@ class StandingStatus(StrEnum):
     ENDED = "ended"
 
 
+class PriceFrom(StrEnum):
+    """How the price that a line keeps came about."""
+
+    AGREED = "agreed"
+    LIST = "list"
+
+
 class OrderKind(StrEnum):
     """What a dated order is for."""
 

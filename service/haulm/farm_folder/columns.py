@@ -26,6 +26,7 @@ from haulm.farm.words import (
     Method,
     OrderKind,
     OrderStatus,
+    PriceFrom,
     RecordKind,
     Role,
     StandingStatus,
@@ -54,6 +55,7 @@ from haulm.farm_folder.kinds import (
 
 FROM_LIBRARY = "the crop library's"
 NOT_KNOWN = "not known"
+_FILLED_IN = "the list's, kept from the day the line is made or held"
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,6 +246,15 @@ def _line_columns(collection: str) -> tuple[Column, ...]:
     )
 
 
+def _kept_price_columns(collection: str) -> tuple[Column, ...]:
+    """The price a line keeps, whatever becomes of the price list."""
+    return (
+        _whole(collection, "bunch_price_minor", "price of one bunch that the line keeps [minor units]", _FILLED_IN),
+        _whole(collection, "bunch_stems", "stems of the bunch that bunch_price_minor is the price of [stems]"),
+        Column("price_from", word(PriceFrom), "how the price it keeps came about: agreed, or taken from the list"),
+    )
+
+
 _CHANGES = (
     _key("the change's key"),
     Column("order", KEY_CELL, "key of the standing order"),
@@ -267,15 +278,23 @@ _ORDERS = (
 _ORDER_LINES = (
     *_line_columns("order_lines"),
     _whole("order_lines", "spare", "breakage allowance on top of stems [stems]"),
-    _whole("order_lines", "agreed_price_minor", "price agreed for the line [minor units]", "by the price list"),
+    _whole(
+        "order_lines",
+        "agreed_price_minor",
+        "one price agreed for the whole line, spare and all [minor units]",
+        "by bunch_price_minor",
+    ),
     Column("no_substitute", FLAG, "whether nothing else will do"),
+    *_kept_price_columns("order_lines"),
 )
+_STANDING_LINES = (*_line_columns("standing_lines"), *_kept_price_columns("standing_lines"))
 _PRICES = (
     Column("product", PRODUCT, "what is sold"),
     Column("customer", KEY_CELL, "key of the one customer it is for", "everybody"),
     _whole("prices", "length_cm", "from this length on [cm]", "any length"),
     _whole("prices", "bunch_stems", "stems in a bunch [stems]", "the variety's bunch"),
     _whole("prices", "price_minor", "price of one bunch [minor units]", "the variety's price"),
+    Column("first_week", WEEK, "first week in which it holds, until another row of the same kind begins", "always"),
 )
 _RECIPES = (
     Column("piece", TEXT, "the piece to be made"),
@@ -307,7 +326,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("temperatures", DayTemperature, _TEMPERATURES),
     FileSpec("customers", Customer, _CUSTOMERS),
     FileSpec("standing_orders", StandingOrder, _STANDING_ORDERS),
-    FileSpec("standing_lines", StandingLine, _line_columns("standing_lines")),
+    FileSpec("standing_lines", StandingLine, _STANDING_LINES),
     FileSpec("changes", Change, _CHANGES),
     FileSpec("orders", Order, _ORDERS),
     FileSpec("order_lines", OrderLine, _ORDER_LINES),

@@ -8,17 +8,16 @@ from datetime import date
 from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
-from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
+from haulm.jobs.confirmed_lists import CLAIM, OF_SETTLED, claimed_stems, claims_about, settled_deliveries
 from haulm.jobs.correct_list import require_reason
 from haulm.jobs.desk import Desk
+from haulm.jobs.list_prices import claim_credit
 from haulm.jobs.packed_stems import packed_of
 from haulm.jobs.post_cuts import STEMS_CUT
 from haulm.planning.plan import Plan
 from haulm.planning.seen import first_keys
 from haulm.planning.settled import is_from_field
 from haulm.store.unit_of_work import UnitOfWork
-
-CLAIM = "claim"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +56,10 @@ class Claim:
     batches: tuple[str, ...]
 
 
-def make_claim(desk: Desk, work: UnitOfWork, claim: Claimed, credit_minor: int) -> int:
+def make_claim(desk: Desk, work: UnitOfWork, claim: Claimed, credit_minor: int | None = None) -> int:
     """Write down what a customer says was wrong with the stems of a line; gives the claim's number.
+
+    Without a credit named, what the stems cost is credited.
 
     Raises:
         NotFound: no settled delivery has such a line.
@@ -71,23 +72,19 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Claimed, credit_minor: int) 
         raise NotFound(kind=f"line due {claim.due} that was settled", key=claim.line)
     packed = packed_of(work, delivery.day, claim.line, claim.due)
     sent = sum(one.stems for one in packed)
-    claimed = _claimed_before(work, claim)
+    claimed = claimed_stems(work.entries_of(CLAIM, about=claims_about(claim.line)), claim.due)
     if not 1 <= claim.stems <= sent - claimed:
         accepted = f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
         raise NotAccepted(where="stems", found=str(claim.stems), accepted=accepted + _besides(claimed))
+    if credit_minor is None:
+        credit_minor = claim_credit(work, delivery, claim.line, packed, (claim.stems, claimed))
     if credit_minor < 0:
         raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
     require_reason(claim.reason)
     piles = sorted({(str(one.product), one.source) for one in packed})
     facts: dict[str, Any] = {"line": claim.line, "due": claim.due.isoformat(), "customer": delivery.customer}
     facts |= {"stems": claim.stems, "reason": claim.reason.strip(), "credit_minor": credit_minor}
-    return work.enter(CLAIM, f"lines/{claim.line}", {**facts, "piles": piles, "on": desk.today().isoformat()})
-
-
-def _claimed_before(work: UnitOfWork, claim: Claimed) -> int:
-    """Stems of the same line and day that were claimed before."""
-    before = (found.facts for found in work.entries_of(CLAIM, about=f"lines/{claim.line}"))
-    return sum(int(facts["stems"]) for facts in before if facts["due"] == claim.due.isoformat())
+    return work.enter(CLAIM, claims_about(claim.line), {**facts, "piles": piles, "on": desk.today().isoformat()})
 
 
 def _besides(claimed: int) -> str:

@@ -18,6 +18,7 @@ from haulm.jobs.judging import floors_of, judged, keep_floors
 from haulm.jobs.kinds_told import decided_since
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_prices import priced_answer
 from haulm.jobs.quote_version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.quote_wedding import MOST_STEMS, facts, new_customer, new_order
 from haulm.jobs.quote_written import version_of
@@ -74,6 +75,7 @@ def change_quote(
     draft = drafted(base, asked, key)
     require_sound(base.farm, [now, *draft.order_lines])
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
+    found = priced_answer(found, lines_of(farm, key) if _holds_stems(order) else (), today=today)
     said = _judged(desk, plan, found, asked, override) if _holds_stems(order) else None
     before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     version = version_of(found, asked, number=len(before) + 1, today=today)

@@ -15,6 +15,7 @@ from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk import Desk
 from haulm.jobs.food_marks import without_old_mark
 from haulm.jobs.judge_demand import judge_demand, keep_promises
+from haulm.jobs.keep_prices import price_kept, values_of_price
 from haulm.jobs.post_cuts import cut_before, post_cut, post_recount
 from haulm.jobs.sound_rows import require_sound
 from haulm.store.unit_of_work import UnitOfWork
@@ -117,17 +118,18 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
     row = row_of(work.farm, collection, key)
     if asked.values.get("key", key) != key:
         raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
-    changed = row_from_values(collection, asked.values, row)
+    changed = row_from_values(collection, values_of_price(collection, asked.values), row)
     if isinstance(row, Variety) and "food_use" not in asked.values:
         changed = without_old_mark(work, row, changed, desk.today())
-    _written(desk, work, changed, asked, "row-changed", expected=expected)
-    if isinstance(row, KnownStems):
+    changed = _written(desk, work, changed, asked, "row-changed", expected=expected)
+    if isinstance(row, KnownStems) and isinstance(changed, KnownStems):
         post_recount(work, row, changed)
     return changed
 
 
 def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str, *, expected: int | None = None) -> Row:
     require_sound(work.farm, [row])
+    row = price_kept(work.farm, row, asked.values, today=desk.today())
     change = judge_demand(desk, work.farm, row, override=asked.override)
     facts = change.facts if change is not None else {}
     before = cut_before(work, row)

@@ -19,6 +19,7 @@ from haulm.jobs.confirmed_lists import (
 from haulm.jobs.desk import Desk
 from haulm.jobs.last_cuts import last_cut_day
 from haulm.jobs.letters import settled_letter
+from haulm.jobs.list_prices import PRICED, list_prices
 from haulm.jobs.listed import WeekList, changes, delivery_tags, figures_of, listed_lines, tag_of
 from haulm.jobs.refusals import (
     DatePassed,
@@ -140,6 +141,8 @@ def settle(work: UnitOfWork, found: Settled) -> int:
     facts = {"date": draft.day.isoformat(), "from": draft.day.isoformat(), "to": draft.last.isoformat()}
     customers = listed_lines(draft, found.keys)
     seq = work.enter(CONFIRMED, subject_of(draft.day), {**facts, "customers": customers})
+    prices = list_prices(work.farm, crops_of(work.farm), customers)
+    work.enter(PRICED, subject_of(draft.day), {"settled": seq, **prices})
     store = dict(work.stem_balances())
     for bucket in found.lines:
         _settle(work, bucket, seq, store)

@@ -12,7 +12,7 @@ from haulm.jobs.bucket_lines import BucketLine, DeliveryKey
 from haulm.jobs.desk import Desk
 from haulm.store.journal import Entry
 
-CONFIRMED, CORRECTED = "bucket-list-confirmed", "bucket-list-corrected"
+CONFIRMED, CORRECTED, CLAIM = "bucket-list-confirmed", "bucket-list-corrected", "claim"
 DELIVERED, TAKEN_BACK = "bucket-list-delivered", "bucket-list-taken-back"
 OF_SETTLED = (CONFIRMED, CORRECTED, DELIVERED, TAKEN_BACK)
 """The entries that say what is settled."""
@@ -100,6 +100,16 @@ def by_customer(found: Iterable[SettledDelivery]) -> list[dict[str, Any]]:
     return [{"customer": key, "lines": lines[key]} for key in sorted(lines)]
 
 
+def claimed_stems(claims: Iterable[Entry], due: date) -> int:
+    """The stems of a line that left on a day and were claimed, of the claims about the line."""
+    return sum(int(entry.facts["stems"]) for entry in claims if entry.facts["due"] == due.isoformat())
+
+
+def claims_about(line: str) -> str:
+    """What the entry of a claim about a line is about."""
+    return f"lines/{line}"
+
+
 def short_customers(lines: Iterable[BucketLine]) -> frozenset[str]:
     """Those who get fewer stems than they asked on some line; the stall does not count."""
     return frozenset(
@@ -141,7 +151,21 @@ def _correct(found: dict[DeliveryKey, SettledDelivery], entry: Entry) -> None:
 
 
 def _put_right(line: Mapping[str, Any], facts: Mapping[str, Any]) -> Mapping[str, Any]:
-    return {**line, **facts.get("now", {"filled": min(int(line["filled"]), int(facts["stems"]))})}
+    return {**line, **(facts["now"] if "now" in facts else _first_stems(line, int(facts["stems"])))}
+
+
+def _first_stems(line: Mapping[str, Any], stems: int) -> dict[str, Any]:
+    """What is left of a line of so many stems: its spare went back first, and of the rest the last packed."""
+    kept: dict[str, list[Mapping[str, Any]]] = {"from": [], "spare_from": []}
+    left = stems
+    for name, sources in kept.items():
+        for source in line.get(name) or ():
+            taken = min(left, int(source["stems"]))
+            left -= taken
+            if taken:
+                sources.append({**source, "stems": taken})
+    spare = sum(int(source["stems"]) for source in kept["spare_from"])
+    return {**kept, "filled": min(int(line["filled"]), stems), "spare_filled": spare}
 
 
 def _named(found: Mapping[DeliveryKey, SettledDelivery], entry: Entry, day: date) -> list[DeliveryKey]:

@@ -19,10 +19,13 @@ from haulm.farm.words import Form, RecordKind
 from haulm.jobs.bucket_lines import DeliveryKey
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirmed_lists import (
+    CLAIM,
     CORRECTED,
     OF_SETTLED,
     TAKEN_BACK,
     SettledDelivery,
+    claimed_stems,
+    claims_about,
     settled_deliveries,
     subject_of,
 )
@@ -132,7 +135,7 @@ def take_back(desk: Desk, work: UnitOfWork, day: date, named: Collection[Deliver
         if (order, due) not in found:
             raise NotFound(kind=f"settled delivery of {due} on this list", key=order)
     wanted = [found[key] for key in sorted(named or found)]
-    if any(one.has_left for one in wanted):
+    if any(_has_left(work, one) for one in wanted):
         raise NotAccepted(
             where="bucket list", found=f"{day}, of which stems have left", accepted="what is still packed"
         )
@@ -162,13 +165,21 @@ def _line(work: UnitOfWork, day: date, correction: Correction) -> _Line:
     for one in found.values():
         for facts in one.lines if one.due == correction.due else ():
             if facts["line"] == correction.line:
-                if one.has_left:
+                if _has_left(work, one, correction.line):
                     where, accepted = f"{day}, which was delivered", "a claim, for what was wrong"
                     raise NotAccepted(where="bucket list", found=where, accepted=accepted)
                 return _Line(one, facts, one.due, packed_of(work, day, correction.line, one.due))
     if not found:
         raise NotFound(kind="settled bucket list", key=str(day))
     raise not_on_list(correction.line, correction.due)
+
+
+def _has_left(work: UnitOfWork, found: SettledDelivery, line: str | None = None) -> bool:
+    """Whether a delivery has left; a claim about it, or about one of its lines, says so too."""
+    lines = [str(facts["line"]) for facts in found.lines if line in (None, facts["line"])]
+    return found.has_left or any(
+        claimed_stems(work.entries_of(CLAIM, about=claims_about(key)), found.due) for key in lines
+    )
 
 
 def _fewer(packed: Sequence[PackedStems], stems: int) -> list[PackedStems]:

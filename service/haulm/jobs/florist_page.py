@@ -122,7 +122,7 @@ def florist_page(desk: Desk, key: str) -> FloristPage:
         crop = plan.crops[row.product.variety]
         bunches, hope = row.free_to_promise // crop.bunch_stems, row.hope_to_offer // crop.bunch_stems
         if hope and (row.week is None or row.week == asked.first):
-            price = whole_minor(prices.stem_price(row.product, customer=key) * crop.bunch_stems)
+            price = whole_minor(prices.stem_price(row.product, customer=key, week=asked.first) * crop.bunch_stems)
             found.append(Offered(row.product, crop, bunches, hope, _lengths(crop), price))
         elif bunches and row.week is not None and row.product.form is Form.FRESH:
             coming.setdefault(crop.key, row.week)

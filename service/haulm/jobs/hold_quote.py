@@ -14,6 +14,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.keep_prices import lines_kept
 from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.quote_draft import MOST_STEMS
 from haulm.jobs.quote_version import VERSION_KINDS, versions_of
@@ -179,7 +180,7 @@ def _promise(
     facts = {**promise_facts(order, found, override), **_deposit(deposit)}
     seq = work.enter(str(state), f"orders/{order.key}", facts)
     work.put(order, entry=seq)
-    for line in lines_at(work.farm, order.key, asked):
+    for line in lines_kept(work.farm, order, lines_at(work.farm, order.key, asked), today=desk.today()):
         work.put(line, entry=seq)
         work.promise(Promise(line.key, order.due_date, order.key, state, line.stems, asked), entry=seq)
     plan = desk.plan_of(work.farm)

@@ -14,6 +14,7 @@ from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
 from haulm.jobs.food_marks import void_marks_known, without_void_marks
+from haulm.jobs.keep_prices import farm_with_kept_prices
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.sound_rows import food_faults
 from haulm.store.store import Store
@@ -42,6 +43,8 @@ def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: d
     if faults := food_faults("varieties.csv", farm.varieties, first_row=2):
         raise FolderRefused(faults=faults)
     with store.unit_of_work(actor=actor, now=now) as work:
+        before = work.farm if replace and not store.is_empty() else None
+        farm = farm_with_kept_prices(farm, before, today=now.date())
         work.replace_farm(farm, over_existing=replace)
         version = work.save()
     holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}

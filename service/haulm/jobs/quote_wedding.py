@@ -15,6 +15,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.facts import facts_of
 from haulm.jobs.quote_answer import ENQUIRY, Answered, QuoteAsked, answered, drafted, held_today, new_customer
 from haulm.jobs.quote_draft import MOST_STEMS
+from haulm.jobs.quote_prices import priced_answer
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.quote_written import version_of
 from haulm.jobs.refusals import DatePassed
@@ -63,7 +64,7 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     order = new_order(farm, asked, today, free_quote_key(farm, work.next_seq))
     draft = drafted(plan, asked, order.key)
     require_sound(farm, [*new_customer(farm, order), order, *draft.order_lines])
-    found = answered(desk, plan, asked, held_today(order, today), draft)
+    found = priced_answer(answered(desk, plan, asked, held_today(order, today), draft), today=today)
     version = version_of(found, asked, number=1, today=today)
     written = _quoted_order(order, found)
     seq = work.enter("quoted", f"orders/{order.key}", facts(version, asked))

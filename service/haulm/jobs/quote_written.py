@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
-from fractions import Fraction
 
 from haulm.advice.certainty import certainty
 from haulm.advice.homes import home_warnings
+from haulm.advice.kept_prices import bunch_price_of
 from haulm.advice.making import minutes_of
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
-from haulm.farm.orders import OrderLine
+from haulm.farm.orders import Order, OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
-from haulm.farm.weeks import day_in_words
+from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.kinds_told import kinds_told
 from haulm.jobs.quote_answer import Answered, QuoteAsked
 from haulm.jobs.quote_care import care_lines, care_of, kinds_of
-from haulm.jobs.quote_draft import DraftLine, asked_products, stand_ins_of
+from haulm.jobs.quote_draft import DraftLine, asked_products
 from haulm.jobs.quote_version import (
     QuoteVersion,
     RoleStems,
@@ -38,7 +38,7 @@ from haulm.planning.safer import Surer, surer
 def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) -> QuoteVersion:
     """The version that says what was answered."""
     site, order = found.trial.farm.site, found.order
-    prices = {line.line.key: price_of(found.trial, order.customer, line.line) for line in found.draft.lines}
+    prices = {line.line.key: price_of(found.trial, order, line.line) for line in found.draft.lines}
     pieces = _pieces(found, asked)
     minutes = sum(piece.minutes_each * piece.count for piece in pieces)
     parts = order_price(prices.values(), minutes, site.prices)
@@ -76,22 +76,16 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
     )
 
 
-def price_of(plan: Plan, customer: str, line: OrderLine) -> LinePrice:
-    """What a line costs: as agreed, or by the farm's prices; a choice costs what its dearest kind does.
+def price_of(plan: Plan, order: Order, line: OrderLine) -> LinePrice:
+    """What a line costs: as agreed for all of it, at the price it keeps, or by the list for the week it is due.
 
-    A stand-in costs what the line does. Where nothing the farm grows answers a choice, its dearest stand-in counts.
+    A stand-in costs no more than the line does.
     """
     if line.agreed_price_minor is not None:
         return LinePrice(line.agreed_price_minor, 0)
     prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
-    length = line.min_length_cm
-    if line.product is not None:
-        stem: Fraction = prices.stem_price(line.product, customer=customer, length_cm=length)
-    else:
-        assert line.choice is not None, "a line asks a product or a choice"
-        kinds = asked_products(line, plan.crops) or stand_ins_of(line)
-        stem = prices.dearest(kinds, customer=customer, length_cm=length)
-    return line_price(line.stems, line.spare, stem)
+    bunch = bunch_price_of(line, prices, customer=order.customer, week=Week.of(order.due_date))
+    return line_price(line.stems, line.spare, bunch.stem)
 
 
 def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:

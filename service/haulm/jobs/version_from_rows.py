@@ -14,9 +14,9 @@ from haulm.planning.plan import Plan
 
 
 def version_from_rows(plan: Plan, order: Order) -> QuoteVersion:
-    """The order as its rows say; nobody made pieces of it, and what it costs is by today's prices."""
+    """The order as its rows say; nobody made pieces of it, and what it costs is what its lines keep, else the list."""
     lines = tuple(line for line in plan.farm.order_lines if line.order == order.key)
-    prices = [price_of(plan, order.customer, line) for line in lines]
+    prices = [price_of(plan, order, line) for line in lines]
     parts = order_price(prices, 0, plan.farm.site.prices)
     care = care_of(plan, Draft(tuple(map(DraftLine, lines))), order.unacceptable)
     sure = {outlook.line.line: outlook.confidence for outlook in plan.outlooks if not outlook.line.is_spare}

@@ -149,7 +149,7 @@ def claim(request: Request, form: TheForm) -> Response:
     desk = desk_of(request)
     line, due = _line_and_due(form.get("line", ""))
     said = Claimed(line, due, whole_number("stems", form.get("stems", "")), form.get("reason", ""))
-    credit = whole_number("credit", form.get("credit_minor") or "0")
+    credit = whole_number("credit", form["credit_minor"]) if form.get("credit_minor") else None
     carried_out(request, form, lambda work: {"number": make_claim(desk, work, said, credit)})
     return back_to("/claims", "recorded")
 

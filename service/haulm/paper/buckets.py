@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -11,7 +11,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.advice.pricing import PriceList, whole_minor
 from haulm.advice.sprayed import sprays_on
 from haulm.errors import NotFound
 from haulm.farm.place_words import Place
@@ -19,8 +18,9 @@ from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.words import Form
 from haulm.jobs.desk import Desk
-from haulm.jobs.money_words import money_words
+from haulm.jobs.list_prices import ListTerms
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
+from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
 from haulm.paper.words import NOT_FOR_FOOD, care_of, care_rows, counted, day, food_words, length
@@ -31,10 +31,9 @@ router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
 _BY_HAND = "Cut on: ______________"
 _EMPTY = "Nothing goes out: no line of this list got stems."
 _PRICE_NOTE = (
-    "Stems only, as the farm's prices stand today; delivery and tax are on the invoice. This note is no invoice."
+    "Stems only, at the price agreed for each line; a stand-in costs that or less. "
+    "Delivery and tax are on the invoice. This note is no invoice."
 )
-_WITH_IT, _TO_SETTLE = "with it", "to settle"
-"""A price that was agreed for a whole line stands once, and not at all where the line is short."""
 
 
 class YesNo(StrEnum):
@@ -112,7 +111,7 @@ def packing(
 ) -> PaperAnswer:
     """Packing lists, a customer a page, without prices."""
     found = _round(desk, bucket_day, size, customer)
-    return sent(pressed("delivery", _notes(found, "Packing list", priced=False)), f"packing-list-{bucket_day}")
+    return sent(pressed("delivery", _notes(found, "Packing list")), f"packing-list-{bucket_day}")
 
 
 @router.get("/delivery.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.OWNER)])
@@ -125,7 +124,7 @@ def delivery(
 ) -> PaperAnswer:
     """Delivery notes, a customer a page; with prices where they are wanted."""
     found = _round(desk, bucket_day, size, customer)
-    data = _notes(found, "Delivery note", priced=prices is YesNo.YES)
+    data = _notes(found, "Delivery note", ListTerms(desk, bucket_day) if prices is YesNo.YES else None)
     return sent(pressed("delivery", data), f"delivery-notes-{bucket_day}")
 
 
@@ -215,15 +214,15 @@ def _cut(part: Part) -> str:
     return _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}"
 
 
-def _notes(found: _Round, kind: str, *, priced: bool) -> dict[str, Any]:
-    """Packing lists and delivery notes."""
+def _notes(found: _Round, kind: str, terms: ListTerms | None = None) -> dict[str, Any]:
+    """Packing lists and delivery notes; with prices where there are terms."""
     return found.data(
         kind,
         kind=kind,
-        priced=priced,
+        priced=terms is not None,
         price_note=_PRICE_NOTE,
         food=_food(found),
-        notes_of=[_note(found, place, one) for place, one in enumerate(found.packed, 1)],
+        notes_of=[_note(found, place, one, terms) for place, one in enumerate(found.packed, 1)],
     )
 
 
@@ -242,37 +241,39 @@ def _food(found: _Round) -> str:
     )
 
 
-def _note(found: _Round, place: int, one: Packed) -> dict[str, Any]:
-    rows: list[dict[str, str]] = []
-    total = 0
-    for line in one.lines:
-        agreed = _agreed(found, line)
-        for place_of_part, (part, spare) in enumerate(_parts(line)):
-            amount, words = _price(found, one.customer, part), ""
-            if agreed is not None:
-                amount, words = (agreed, "") if place_of_part == 0 else (0, _WITH_IT)
-                if line.stems < line.wanted:
-                    amount, words = 0, _TO_SETTLE
-            total += amount
-            rows.append(
-                {
-                    **_row(asked_in_words(part.product, found.crops), line),
-                    "length": length(part.length_cm),
-                    "stems": counted(part.stems, "stem"),
-                    "out": _out(found, line, part, spare=spare),
-                    "instead": _instead(found, line, part),
-                    "price": words or money_words(amount, found.plan.farm.site.currency),
-                }
-            )
+def _note(found: _Round, place: int, one: Packed, terms: ListTerms | None) -> dict[str, Any]:
+    rows = [
+        {
+            **_row(asked_in_words(part.product, found.crops), line),
+            "length": length(part.length_cm),
+            "stems": counted(part.stems, "stem"),
+            "out": _out(found, line, part, spare=spare),
+            "instead": _instead(found, line, part),
+        }
+        for line in one.lines
+        for part, spare in _parts(line)
+    ]
     return {
         "number": f"{found.day}/{place}",
         "customer": found.name(one.customer),
-        "rows": rows,
-        "total": money_words(total, found.plan.farm.site.currency),
+        **({"rows": rows} if terms is None else _priced(found, one, rows, terms)),
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
         **_care(found, [one]),
         "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
+    }
+
+
+def _priced(found: _Round, one: Packed, rows: Sequence[dict[str, str]], terms: ListTerms) -> dict[str, Any]:
+    """The rows with their prices, and the sums below them."""
+    prices = note_prices(terms, one.lines, found.crops, found.plan.farm.site.currency)
+    return {
+        "rows": [{**row, "price": price} for row, price in zip(rows, prices.rows, strict=True)],
+        "agreed": prices.agreed,
+        "credits": prices.credits,
+        "total": prices.together,
+        "claims": prices.claims,
+        "to_pay": prices.to_pay,
     }
 
 
@@ -299,18 +300,3 @@ def _care(found: _Round, packed: Iterable[Packed]) -> dict[str, Any]:
 
 def _missing(found: _Round, line: PackedLine) -> str:
     return f"{line.asked_words(found.crops)}: asked {counted(line.wanted, 'stem')}, {line.stems:,} here."
-
-
-def _agreed(found: _Round, line: PackedLine) -> int | None:
-    """The price that was agreed for a whole line, spare and all [minor units]; None where the farm's prices count."""
-    return next((one.agreed_price_minor for one in found.plan.farm.order_lines if one.key == line.line), None)
-
-
-def _price(found: _Round, customer: str, part: Part) -> int:
-    """What stems cost by the farm's prices [minor units]."""
-    if part.product.variety not in found.crops:
-        return 0
-    farm = found.plan.farm
-    prices = PriceList(farm.prices, found.crops, farm.site.prices)
-    stem = prices.stem_price(part.product, customer=customer, length_cm=part.length_cm or 0)
-    return whole_minor(stem * part.stems)

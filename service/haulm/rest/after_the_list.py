@@ -61,7 +61,9 @@ class ClaimAsk(_LineAsk):
     )
 
     reason: str = Field(max_length=500)
-    credit_minor: int = Field(default=0, ge=0, le=_MOST_MINOR)
+    credit_minor: int | None = Field(
+        default=None, ge=0, le=_MOST_MINOR, description="What is credited; what the stems cost unless said."
+    )
 
 
 class DoneShape(Shape):

@@ -23,6 +23,7 @@ from haulm.rest import (
     field,
     health,
     honesty,
+    list_prices,
     matches,
     may_promise,
     outbox,
@@ -69,6 +70,7 @@ _ROUTED = (
     back_plan,
     own_figures,
     honesty,
+    list_prices,
 )
 _DESCRIPTION = (
     "An order and availability ledger for a small cut-flower grower: what may be promised, what will be short and what "

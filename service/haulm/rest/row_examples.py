@@ -49,7 +49,7 @@ CHANGES: Mapping[str, Example] = {
     "known_stems": {"stems": 48},
     "customers": {"notice_days": 3},
     "standing_orders": {"last_week": "2027-W31"},
-    "standing_lines": {"stems": 30},
+    "standing_lines": {"bunch_price_minor": 720, "bunch_stems": 10, "price_from": "agreed"},
     "changes": {"stems": 10},
     "orders": {"final_numbers_date": "2027-06-15"},
     "order_lines": {"stems": 25},

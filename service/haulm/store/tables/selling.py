@@ -6,7 +6,7 @@ from sqlalchemy import BigInteger, CheckConstraint
 from sqlmodel import Field
 
 from haulm.farm.piece_decisions import ASKED_USES
-from haulm.farm.words import CustomerKind, Decision, OrderKind, OrderStatus, Role, StandingStatus, Weekday
+from haulm.farm.words import CustomerKind, Decision, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -51,6 +51,8 @@ def _checks_of_a_line(table: str) -> tuple[CheckConstraint, ...]:
     return (
         check(table, "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
         check(table, "max_each_of_choice", '"max_each" IS NULL OR "choice" IS NOT NULL'),
+        check(table, "bunch_of_price", '("bunch_price_minor" IS NULL) = ("bunch_stems" IS NULL)'),
+        one_of(table, "price_from", PriceFrom),
         not_before(table, "stems", "minimum"),
         *within_limits(table),
     )
@@ -70,6 +72,9 @@ class AskedRow(FarmRow):
     max_each: int | None
     max_age_days: int | None
     promised_confidence: float | None
+    bunch_price_minor: int | None = Field(sa_type=BigInteger)
+    bunch_stems: int | None
+    price_from: str
 
 
 class StandingLineRow(AskedRow, table=True):
@@ -136,7 +141,7 @@ class OrderLineRow(AskedRow, table=True):
 
 
 class PriceRow(FarmRow, table=True):
-    """prices.csv; the key is product, customer and length."""
+    """prices.csv; the key is product, customer, length and first week."""
 
     __tablename__ = "prices"
     __table_args__ = (
@@ -149,6 +154,7 @@ class PriceRow(FarmRow, table=True):
     customer: str | None
     length_cm: int | None
     bunch_stems: int | None
+    first_week: str | None
 
 
 class RecipeRow(FarmRow, table=True):
