@@ -31,6 +31,16 @@ class Batch:
     status: BatchStatus = BatchStatus.PLANNED
 
     @property
+    def is_in_the_ground(self) -> bool:
+        """Whether its plants stand where they flower: planted out, or sown where they stay."""
+        if self.status in (BatchStatus.PLANTED, BatchStatus.CUTTING):
+            return True
+        stays = self.method in (Method.DIRECT, Method.ESTABLISHED) or (
+            self.method is Method.TUBER and self.plant_out_date is None
+        )
+        return self.status is BatchStatus.SOWN and stays
+
+    @property
     def product(self) -> Product:
         """The product its stems become."""
         return Product(self.variety, self.form)
