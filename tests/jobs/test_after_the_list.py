@@ -21,8 +21,8 @@ from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.desk import Desk
 from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.share_list_evenly import shared_evenly
-from haulm.jobs.walk_field import Count, record_walk
 from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
@@ -73,7 +73,7 @@ def step(desk: Desk, work: UnitOfWork, word: str, number: int) -> None:
     """One thing that a grower does on bucket day."""
     match word:
         case "walk":
-            record_walk(desk, work, [Count("lagurus", number)])
+            record_walk(desk, work, Walked((Sighting(Said.STANDING, variety="lagurus", count=number),)))
         case "cut":
             record_cut(desk, work, CutAsked(number, variety="lagurus", beyond_count=True))
         case "confirm":
@@ -119,7 +119,9 @@ def test_stems_taken_back_from_a_list_are_packed_again_before_more_are_cut(open_
     desk = open_desk(
         {**growing(), "varieties.csv": growing()["varieties.csv"].replace(b",4,3,10,450", b",10,3,10,450")}
     )
-    carried_out(desk, lambda work: record_walk(desk, work, [Count("lagurus", 60)]))
+    carried_out(
+        desk, lambda work: record_walk(desk, work, Walked((Sighting(Said.STANDING, variety="lagurus", count=60),)))
+    )
     assert carried_out(desk, lambda work: confirm(desk, work, Choices()))
     packed = -field_stems(desk)
     assert carried_out(desk, lambda work: record_cut(desk, work, CutAsked(packed, batch="b1", beyond_count=True)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from haulm.farm.words import Grade
 from haulm.jobs.after_the_list import Correction, correct_list, deliver_list, make_claim
@@ -15,7 +15,7 @@ from haulm.jobs.cool_store import move_stored
 from haulm.jobs.desk import Desk
 from haulm.jobs.listed import listed_bucket_list
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
-from haulm.jobs.walk_field import Count, record_walk
+from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
 from support.desks import MONDAY, NOW
@@ -62,8 +62,13 @@ class BucketDay:
 
     def walk(self, *, frost: bool = False, **standing: int) -> list[str]:
         """The records of a walk on which so many stems were counted of each kind."""
-        counts = [Count(variety, stems) for variety, stems in standing.items()]
-        return [row.key for row in self.done(lambda work: record_walk(self.desk, work, counts, frost=frost))]
+        seen = [Sighting(Said.STANDING, variety=variety, count=stems) for variety, stems in standing.items()]
+        return self.see(*seen, frost=frost)
+
+    def see(self, *seen: Sighting, **more: Any) -> list[str]:
+        """The records of a walk on which this was seen."""
+        walked = Walked(seen, **more)
+        return [row.key for row in self.done(lambda work: record_walk(self.desk, work, walked))]
 
     def cut(
         self,
