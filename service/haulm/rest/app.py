@@ -32,6 +32,7 @@ from haulm.rest import (
     quotes,
     replies,
     shortfalls,
+    walk,
     warnings,
     what_if,
 )
@@ -58,6 +59,7 @@ _ROUTED = (
     quotes,
     piece_decisions,
     field,
+    walk,
     warnings,
     bucket_lists,
     after_the_list,
