@@ -46,6 +46,11 @@ class Batch:
         return Product(self.variety, self.form)
 
     @property
+    def most_plants(self) -> int:
+        """Plants there can be: as many as are wanted or were planted, else as many as were sown."""
+        return self.plants if self.plants is not None else (self.sown or 0)
+
+    @property
     def places(self) -> int:
         """Places sown: as given, else as many as the plants wanted, else none."""
         return self.sown if self.sown is not None else (self.plants or 0)

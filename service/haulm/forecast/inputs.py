@@ -84,7 +84,16 @@ class PartLoss:
     share: float = 0.0
 
     def rest(self, plants: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-        """The plants that stay, of so many before it; any shape."""
+        """The plants that stay, of so many before it.
+
+        Args:
+            plants: before the loss, any shape [places].
+
+        Returns:
+            After it, same shape [places].
+
+        Source: definition.
+        """
         if self.plants is None:
             return plants * (1 - self.share)
         return np.asarray(np.maximum(plants - self.plants, 0.0))

@@ -10,12 +10,13 @@ from haulm.errors import HaulmError
 from haulm.farm.batches import Batch
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import BatchStatus, RecordKind
+from haulm.farm.words import RecordKind
 from haulm.forecast.inputs import Evidence
 from haulm.jobs.desk import Desk
 from haulm.jobs.see_batch import first_stem_of
 from haulm.planning.keeping import crops_of
 from haulm.planning.seen import Seen, seen
+from haulm.planning.shared_out import has_begun
 
 _STEMS = frozenset((RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG, RecordKind.STANDING))
 _CUT = frozenset((RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG))
@@ -45,7 +46,7 @@ def asks_forecast(farm: Farm, values: Mapping[str, object]) -> bool:
         return False
     found = seen(farm, crops_of(farm))
     about = [one for one in found.batches if values.get("batch") == one.key or values.get("variety") == one.variety]
-    return bool(about) and not any(_has_begun(one, found.evidence[one.key]) for one in about)
+    return bool(about) and not any(has_begun(one, found.evidence[one.key]) for one in about)
 
 
 def require_sure(desk: Desk, farm: Farm, rows: Sequence[Record]) -> tuple[Record, ...]:
@@ -95,7 +96,7 @@ def _unexpected(
 ) -> Iterator[str]:
     """First stems weeks before an early season would give them, or after a late one."""
     what, about, evidence = known
-    if any(_has_begun(one, evidence[one.key]) for one in about):
+    if any(has_begun(one, evidence[one.key]) for one in about):
         return
     plan = desk.plan_of(farm)
     found = [first for one in about if (first := first_stem_of(plan, one.key)) is not None]
@@ -124,14 +125,7 @@ def _beyond(farm: Farm, row: Record, known: tuple[str, list[Batch], Mapping[str,
 
 
 def _plants(batch: Batch, known: Evidence) -> int:
-    if known.plants_alive is not None:
-        return known.plants_alive
-    return batch.plants if batch.plants is not None else batch.places
-
-
-def _has_begun(batch: Batch, known: Evidence) -> bool:
-    has_given = known.first_cut is not None or known.ready_by is not None or known.cut_so_far > 0
-    return has_given or batch.status is BatchStatus.CUTTING
+    return batch.most_plants if known.plants_alive is None else known.plants_alive
 
 
 def _named(farm: Farm, row: Record) -> str:

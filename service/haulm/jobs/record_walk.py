@@ -110,7 +110,12 @@ def told_before(farm: Farm, walk: str | None) -> tuple[Sighting, ...]:
     """What earlier parts of the same walk spoke of; it is not blank."""
     own = [] if walk is None else [one for one in farm.records if one.key.startswith(f"{walk}-")]
     about = [one for one in own if one.batch is not None or one.variety is not None]
-    return tuple(Sighting(Said.STANDING, batch=one.batch, variety=one.variety) for one in about)
+    return tuple(
+        Sighting(
+            Said.NOT_YET if one.kind is RecordKind.NOT_YET else Said.STANDING, batch=one.batch, variety=one.variety
+        )
+        for one in about
+    )
 
 
 def record_walk(desk: Desk, work: UnitOfWork, walked: Walked) -> tuple[Record, ...]:
@@ -125,7 +130,8 @@ def record_walk(desk: Desk, work: UnitOfWork, walked: Walked) -> tuple[Record, .
     walk = walk_of(desk.plan_of(work.farm))
     seen = [part for one in walked.seen for part in _by_batch(walk, one)]
     if walked.blank is Blank.NOTHING_YET:
-        told = (*walked.seen, *told_before(work.farm, walked.key))
+        before = (one for one in told_before(work.farm, walked.key) if one.said is not Said.NOT_YET)
+        told = (*walked.seen, *before)
         seen += [Sighting(Said.NOT_YET, batch=one.batch.key) for one in left_blank(desk, work.farm, told)]
     if not seen and not walked.frost and walked.blank is None:
         raise NotAccepted(where="walk", found="nothing seen and no frost", accepted="at least one of them")

@@ -18,7 +18,7 @@ from haulm.jobs.desk import Desk
 from haulm.matching.supply import FloatArray, IntArray
 from haulm.planning.plan import Plan
 from haulm.planning.seen import in_time, standing_records
-from haulm.planning.shared_out import began
+from haulm.planning.shared_out import has_begun
 
 _SOON = timedelta(days=21)
 _LAST_WALK = 10_000
@@ -132,8 +132,8 @@ def _growing(plan: Plan, batch: Batch, counted: Iterable[Record]) -> Growing:
     crop = plan.crops[batch.variety]
     last = _last(counted, lambda one: one.batch == batch.key)
     now, soon = _of_batch(plan, batch, crop)
-    has_begun = began(plan.growth.seen.evidence, batch)
-    return Growing(batch, crop, last.count if last else None, last.date if last else None, now, soon, has_begun)
+    begun = has_begun(batch, plan.growth.seen.evidence[batch.key])
+    return Growing(batch, crop, last.count if last else None, last.date if last else None, now, soon, begun)
 
 
 def _kind(plan: Plan, batches: list[Batch], counted: Iterable[Record], marked: tuple[set[str], set[str]]) -> Kind:

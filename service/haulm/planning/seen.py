@@ -15,7 +15,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, Grade, LossReason, RecordKind
 from haulm.forecast.inputs import Evidence, PartLoss
-from haulm.planning.shared_out import COUNTED_STEMS, is_by_rule, own_counts, shares_beside, shares_of
+from haulm.planning.shared_out import COUNTED_STEMS, has_begun, is_by_rule, own_counts, shares_beside, shares_of
 
 _TELLING = frozenset((RecordKind.FIRST_CUT, RecordKind.NOT_YET, RecordKind.STANDING, RecordKind.CUT, RecordKind.HUNG))
 
@@ -172,7 +172,7 @@ def _read(record: Record, batch: Batch, notes: _Notes) -> None:
         case RecordKind.CUT | RecordKind.HUNG:
             notes.evidence[batch.key] = _cut(record, known)
         case _:
-            notes.evidence[batch.key] = _spoiled(record, known) if record.is_spoiled else _looked(record, known)
+            notes.evidence[batch.key] = _spoiled(record, known) if record.is_spoiled else _looked(record, batch, known)
 
 
 def _marked(record: Record, batch: Batch, notes: _Notes) -> Evidence:
@@ -184,7 +184,7 @@ def _marked(record: Record, batch: Batch, notes: _Notes) -> Evidence:
     return replace(known, is_shared_out=True) if is_share else known
 
 
-def _looked(record: Record, known: Evidence) -> Evidence:
+def _looked(record: Record, batch: Batch, known: Evidence) -> Evidence:
     match record.kind:
         case RecordKind.GERMINATED if record.final:
             return replace(known, germinated_final=record.count)
@@ -197,7 +197,7 @@ def _looked(record: Record, known: Evidence) -> Evidence:
         case RecordKind.STANDING if record.count:
             ready_by = known.ready_by or record.date
             return replace(known, ready_by=ready_by, cut_until=record.date, left=record.count)
-        case RecordKind.STANDING if known.ready_by is None and known.first_cut is None:
+        case RecordKind.STANDING if not has_begun(batch, known):
             return replace(known, not_yet=record.date)
         case RecordKind.STANDING:
             return replace(known, cut_until=record.date, left=0)
@@ -209,7 +209,7 @@ def _lost(record: Record, batch: Batch, known: Evidence) -> Evidence:
     """All plants lost, or some of them: the rest stays."""
     if not record.is_all_lost:
         part = PartLoss(record.date, record.count, (record.share_pct or 0) / 100)
-        plants = np.array(float(batch.places if known.plants_alive is None else known.plants_alive))
+        plants = np.array(float(batch.most_plants if known.plants_alive is None else known.plants_alive))
         for loss in (*known.losses, part):
             plants = loss.rest(plants)
         known = replace(known, losses=(*known.losses, part))

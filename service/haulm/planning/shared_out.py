@@ -46,7 +46,8 @@ def shares_of(
     if record.kind is RecordKind.LOST and record.count is not None:
         return _shared(record, standing, _places)
     if record.kind in _OF_EACH:
-        fresh = [batch for batch in standing if record.kind is not RecordKind.NOT_YET or not began(evidence, batch)]
+        is_not_yet = record.kind is RecordKind.NOT_YET
+        fresh = [batch for batch in standing if not (is_not_yet and has_begun(batch, evidence[batch.key]))]
         return tuple(_share(record, batch, record.count) for batch in fresh)
     if record.kind in COUNTED_STEMS:
         return _stems(record, standing, evidence, crops)
@@ -99,7 +100,7 @@ def shares_beside(
     rest = replace(record, count=max(0, (record.count or 0) - sum(own.values())))
     others = [batch for batch in batches if batch.key not in own]
     shares = shares_of(rest, others, evidence, crops)
-    return tuple(share for share in shares if share.count or began(evidence, _of(share, others)))
+    return tuple(share for share in shares if share.count or has_begun(_of(share, others), evidence[share.batch or ""]))
 
 
 def _of(share: Record, batches: Iterable[Batch]) -> Batch:
@@ -116,14 +117,13 @@ def _ready(record: Record, standing: list[Batch], evidence: Mapping[str, Evidenc
     """The batches whose stems these may be: those that have begun, else those planted, else any in the ground."""
     form = Form.DRIED if record.kind is RecordKind.HUNG else Form.FRESH
     grown = [batch for batch in standing if batch.form is form] or standing
-    begun = [batch for batch in grown if began(evidence, batch)]
+    begun = [batch for batch in grown if has_begun(batch, evidence[batch.key])]
     planted = [batch for batch in grown if batch.status is BatchStatus.PLANTED]
     return begun or planted or grown
 
 
-def began(evidence: Mapping[str, Evidence], batch: Batch) -> bool:
+def has_begun(batch: Batch, known: Evidence) -> bool:
     """Whether a batch has given stems, as its records or its status say."""
-    known = evidence[batch.key]
     return batch.status is BatchStatus.CUTTING or known.first_cut is not None or known.ready_by is not None
 
 
@@ -141,7 +141,7 @@ def _may_hold(evidence: Mapping[str, Evidence], crops: Mapping[str, Crop]) -> Ca
 
 
 def _places(batch: Batch) -> int:
-    return batch.plants if batch.plants is not None else batch.sown or 0
+    return batch.most_plants
 
 
 def _stems(
@@ -156,7 +156,7 @@ def _stems(
     if record.kind is not RecordKind.STANDING:
         return shares
     given = {share.batch for share in shares}
-    rest = [batch for batch in ready if batch.key not in given and (not record.count or began(evidence, batch))]
+    rest = [one for one in ready if one.key not in given and (not record.count or has_begun(one, evidence[one.key]))]
     return (*shares, *(_share(record, batch, 0) for batch in rest))
 
 
