@@ -38,6 +38,7 @@ from haulm.farm.words import (
     Grade,
     Habit,
     LifeCycle,
+    LossReason,
     Method,
     OrderKind,
     OrderStatus,
@@ -211,6 +212,9 @@ def records(draw: st.DrawFn, known: Sequence[Batch]) -> Record:
         grade=draw(perhaps(st.sampled_from(Grade))),
         length_cm=draw(perhaps(count("records", "length_cm"))),
         note=draw(NOTES),
+        reason=draw(perhaps(st.sampled_from(LossReason))) if kind in (RecordKind.LOST, RecordKind.WASTE) else None,
+        typed_at=draw(perhaps(st.sampled_from(("2027-06-14T07:12:00.000Z", "2027-06-14T07:12:00.001Z")))),
+        really=draw(st.booleans()),
     )
 
 
