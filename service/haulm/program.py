@@ -240,8 +240,17 @@ def _migrate(given: argparse.Namespace, settings: Settings) -> int:
 
 def _import(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.import_farm import import_farm
+    from haulm.opening import clock
 
-    found = import_farm(_opened(settings), given.folder, replace=given.replace, actor="program", now=datetime.now(UTC))
+    store = _opened(settings)
+    found = import_farm(
+        store,
+        given.folder,
+        replace=given.replace,
+        actor="program",
+        now=datetime.now(UTC),
+        today=clock(store, settings),
+    )
     rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
     print(f"{found.name}: imported {rows or 'the farm itself'}.")
     for warning in found.warnings:

@@ -33,11 +33,12 @@ from haulm.jobs.import_farm import import_farm
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
 from haulm.jobs.send_availability import send_availability
-from haulm.jobs.walk_field import Count, record_walk, walk_field
+from haulm.jobs.walk_field import walk_field
 from haulm.jobs.warn_early import telling_gaps
 from haulm.mail.post import PostOffice, post_once
 from haulm.planning.growth import Drawing
@@ -170,7 +171,7 @@ class _Life:
     def _day(self, number: int) -> None:
         self._catch_up()
         if number == _COLD_DAY:
-            self._do(lambda work: record_walk(self.desk, work, [], frost=True))
+            self._do(lambda work: record_walk(self.desk, work, Walked(frost=True)))
             _say(f"{self.clock.day}: a frost in the night, written down for the whole farm.")
         run_due(self.desk)
         self._sow_what_closes()
@@ -214,12 +215,12 @@ class _Life:
 
     def _walk(self) -> None:
         counts = [
-            Count(stop.crop.key, self.truth.standing(stop.crop.key, self.clock.day))
-            for stop in walk_field(self.desk)
-            if stop.expected[2] > 0 and not stop.is_sprayed
+            Sighting(Said.STANDING, variety=kind.crop.key, count=self.truth.standing(kind.crop.key, self.clock.day))
+            for kind in walk_field(self.desk).kinds
+            if kind.expected[2] > 0 and not kind.is_sprayed
         ]
         if counts:
-            self._do(lambda work: record_walk(self.desk, work, counts))
+            self._do(lambda work: record_walk(self.desk, work, Walked(tuple(counts), really=True)))
             self.tally.counts += len(counts)
 
     def _cut(self) -> None:
@@ -231,7 +232,7 @@ class _Life:
             there = self.truth.take(variety, self.clock.day, stems)
             if there:
                 left = self.truth.standing(variety, self.clock.day)
-                asked = CutAsked(there, variety=variety, left=left, beyond_count=True)
+                asked = CutAsked(there, variety=variety, left=left, beyond_count=True, really=True)
                 self._do(partial(_called, record_cut, self.desk, asked))
                 self.tally.cut += there
 

@@ -6,19 +6,19 @@ from haulm.jobs.cool_store import WAYS_OUT as SERVICE_WAYS
 from haulm_cli.commands.store import WAYS_OUT
 from support.canned_service import Client
 
-STOP = {
+GROWING = {
+    "batch": "lagurus-1",
     "variety": "lagurus",
     "name": "Bunny tail",
-    "caution": "awned",
-    "batches": ["lagurus-1", "lagurus-2"],
-    "beds": ["South bed"],
     "last": 0,
     "last_on": "2027-08-05",
     "expected_p10": 40,
     "expected_p50": 80,
     "expected_p90": 120,
-    "sprayed": False,
+    "soon": True,
+    "begun": True,
 }
+STOP = {"bed": "south", "name": "South bed", "growing": [GROWING], "sprayed": False}
 ROW = {
     "product": "lagurus",
     "name": "Bunny tail",
@@ -70,7 +70,7 @@ def test_a_walk_shows_the_last_count_beside_what_should_stand(client: Client) ->
     ended = client.shows("walk", body={"date": "2027-08-09", "stops": [STOP], "take_care": CARE})
 
     assert ended.asked == "GET /v1/walk"
-    assert "South bed lagurus 0 2027-08-05 40 80 120 lagurus-1, lagurus-2".split() in ended.rows
+    assert "South bed lagurus-1 lagurus 0 2027-08-05 40 80 120".split() in ended.rows
     assert ended.out.count("Danger, Bunny tail, Barley: Awns: keep dogs out. Keep dry.") == 1
     assert "do not go in" not in ended.out
 
@@ -78,7 +78,7 @@ def test_a_walk_shows_the_last_count_beside_what_should_stand(client: Client) ->
 def test_a_walk_says_where_nobody_should_go_in(client: Client) -> None:
     ended = client.shows("walk", body={"date": "2027-08-09", "stops": [{**STOP, "sprayed": True}]})
 
-    assert "Bunny tail: inside a spray's waiting time, do not go in." in ended.out
+    assert "South bed: inside a spray's waiting time, do not go in." in ended.out
 
 
 def test_counts_of_a_walk_are_sent_together_and_nought_is_a_count(client: Client) -> None:
@@ -95,6 +95,58 @@ def test_counts_of_a_walk_are_sent_together_and_nought_is_a_count(client: Client
         "frost": True,
     }
     assert "walk-1, walk-2, frost-1" in ended.out
+
+
+def test_what_was_seen_bed_by_bed_is_sent_with_the_walks_own_key(client: Client) -> None:
+    words = (
+        "walk --bed-count lagurus-1=40 --seen ammi-1=part-lost:30 --seen ammi-2=part_lost:25% --seen phlox-1=gone-over"
+    )
+    more = "--blank nothing-yet --walk phone-7 --date 2027-08-08 --really"
+    ended = client.shows(*words.split(), *more.split(), body={"records": ["phone-7-1"], "blank": []})
+
+    assert ended.sent == {
+        "counts": [{"batch": "lagurus-1", "standing": 40}],
+        "frost": False,
+        "seen": [
+            {"said": "part_lost", "batch": "ammi-1", "count": 30},
+            {"said": "part_lost", "batch": "ammi-2", "share_pct": 25},
+            {"said": "gone_over", "batch": "phlox-1"},
+        ],
+        "blank": "nothing_yet",
+        "walk": "phone-7",
+        "date": "2027-08-08",
+        "really": True,
+    }
+
+
+def test_what_was_left_blank_is_asked_about(client: Client) -> None:
+    blank = [{"batch": "ammi-3", "variety": "ammi", "name": "Bishop's flower", "bed": "south"}]
+    ended = client.shows("walk", "--bed-count", "lagurus-1=40", body={"records": ["walk-1"], "blank": blank})
+
+    words = " ".join(ended.out.split())
+    assert "Left blank: Bishop's flower (ammi-3); say --blank nothing_yet where you looked" in words
+
+
+@pytest.mark.parametrize("words", ["ammi-1=part_lost:x", "ammi-1=eaten", "part_lost:30", "ammi-1=part_lost:"])
+def test_what_cannot_be_said_of_a_sowing_is_no_use(client: Client, words: str) -> None:
+    ended = client.run("walk", "--seen", words, answers=[])
+
+    assert (ended.code, ended.requests) == (2, [])
+    assert "does not say what was seen" in ended.err
+
+
+@pytest.mark.parametrize(
+    ("words", "route"),
+    [
+        ("cut 500 --variety lagurus --key phone-9 --date 2027-08-08 --really", "POST /v1/cuts"),
+        ("record lost --batch ammi-1 --share-pct 25 --reason weather --key phone-8 --really", "POST /v1/records"),
+    ],
+)
+def test_what_is_said_again_is_sent_so(client: Client, words: str, route: str) -> None:
+    ended = client.shows(*words.split(), body={"records": ["phone"], "key": "phone"})
+
+    assert ended.asked == route
+    assert ended.sent["really"] is True and ended.sent["key"].startswith("phone-")
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,12 @@ from collections.abc import Iterable
 
 import pytest
 
-from haulm.farm.words import Method, RecordKind, Weekday
+from haulm.farm.words import LossReason, Method, RecordKind, Weekday
+from haulm.jobs.record_walk import Blank, Said
 from haulm_cli.commands.arguments import WEEKDAYS
 from haulm_cli.commands.batch import METHODS
-from haulm_cli.commands.record import KINDS
+from haulm_cli.commands.record import KINDS, REASONS
+from haulm_cli.commands.walk import BLANK, SAID
 from support.canned_service import Client
 
 FROM = [
@@ -182,6 +184,16 @@ def test_a_batch_is_sent_and_named(client: Client) -> None:
     assert "Batch lagurus-4: lagurus, 104 places, heated, sow 2027-03-15, bed b2." in ended.out
 
 
-@pytest.mark.parametrize(("own", "service"), [(KINDS, RecordKind), (METHODS, Method), (WEEKDAYS, Weekday)])
+@pytest.mark.parametrize(
+    ("own", "service"),
+    [
+        (KINDS, RecordKind),
+        (METHODS, Method),
+        (WEEKDAYS, Weekday),
+        (REASONS, LossReason),
+        (("standing", *SAID), Said),
+        (BLANK, Blank),
+    ],
+)
 def test_the_client_knows_the_words_of_the_service(own: tuple[str, ...], service: Iterable[str]) -> None:
     assert list(own) == [str(word) for word in service]

@@ -11,7 +11,8 @@ from haulm.jobs.cool_store import cool_store
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.walk_field import Count, record_walk, walk_field
+from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
+from haulm.jobs.walk_field import walk_field
 from haulm.store.errors import StemsNotThere
 from haulm.store.words import Account
 from support.bucket_days import BucketDay, bucket_farm
@@ -33,14 +34,14 @@ def filled(desk: Desk, monday: date = MONDAY) -> list[int]:
 
 
 def test_the_walk_goes_by_bed_and_shows_the_last_count(day: BucketDay) -> None:
-    (stop,) = walk_field(day.desk)
-    assert (stop.beds, stop.last) == (("North bed", "South bed"), None)
+    (kind,) = walk_field(day.desk).kinds
+    assert (kind.beds, kind.last) == (("North bed", "South bed"), None)
 
     day.walk(lagurus=70)
     day.walk(lagurus=80)
 
-    (stop,) = walk_field(day.desk)
-    assert (stop.last, stop.last_on) == (80, MONDAY)
+    (kind,) = walk_field(day.desk).kinds
+    assert (kind.last, kind.last_on) == (80, MONDAY)
 
 
 def test_a_count_on_the_walk_is_what_the_list_can_send(day: BucketDay) -> None:
@@ -65,12 +66,16 @@ def test_a_frost_is_one_record_of_the_whole_farm(day: BucketDay) -> None:
     assert kinds == [(RecordKind.STANDING, None, "lagurus"), (RecordKind.FROST, None, None)]
 
 
+def standing(variety: str, count: int) -> Sighting:
+    return Sighting(Said.STANDING, variety=variety, count=count)
+
+
 @pytest.mark.parametrize(
-    "counts", [[], [Count("lagurus", 5), Count("lagurus", 6)], [Count("lagurus", 5), Count("tulip", 6)]]
+    "seen", [(), (standing("lagurus", 5), standing("lagurus", 6)), (standing("lagurus", 5), standing("tulip", 6))]
 )
-def test_a_walk_is_written_whole_or_not_at_all(day: BucketDay, counts: list[Count]) -> None:
+def test_a_walk_is_written_whole_or_not_at_all(day: BucketDay, seen: tuple[Sighting, ...]) -> None:
     with pytest.raises(HaulmError):
-        day.done(lambda work: record_walk(day.desk, work, counts))
+        day.see(*seen)
 
     assert day.desk.store.farm().records == ()
 
@@ -244,6 +249,6 @@ def test_no_more_leaves_the_store_than_is_there(day: BucketDay) -> None:
 def test_a_job_that_is_not_saved_leaves_nothing(day: BucketDay) -> None:
     before = day.desk.store.stem_balances(), day.desk.store.farm().records
     with day.desk.store.unit_of_work(actor="owner", now=NOW) as work:
-        record_walk(day.desk, work, [Count("lagurus", 5)])
+        record_walk(day.desk, work, Walked((standing("lagurus", 5),)))
 
     assert (day.desk.store.stem_balances(), day.desk.store.farm().records) == before

@@ -42,7 +42,7 @@ def test_a_refused_answer_is_a_page_without_the_grower_s_pages(known: Door) -> N
 def test_a_number_of_not_ready_alone_is_refused_and_a_strange_day_is_a_page(known: Door) -> None:
     stood = known.desk.store.farm().version
 
-    assert known.ask("POST", "/walk", data={"not-ready-lagurus": "20"}).status_code == 422
+    assert known.ask("POST", "/walk", data={"not-ready-b1": "20"}).status_code == 422
     assert known.ask("POST", "/cut", data={"variety": "lagurus", "stems": "5", "day": "soon"}).status_code == 422
     assert known.desk.store.farm().version == stood
 

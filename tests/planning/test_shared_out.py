@@ -74,7 +74,8 @@ def test_a_count_of_standing_stems_says_what_is_there_and_that_it_has_begun() ->
 def test_nothing_standing_before_the_first_cut_is_not_yet_and_after_it_nothing_is_left() -> None:
     none = Record("k2", date(2027, 7, 3), RecordKind.STANDING, batch="b2", count=0)
     cut = Record("k1", date(2027, 7, 1), RecordKind.CUT, batch="b2", count=9, left=4)
-    assert read(none).evidence["b2"].not_yet == date(2027, 7, 3)
+    waiting = Batch("b2", "lagurus", date(2027, 3, 22), status=BatchStatus.PLANTED)
+    assert read(none, batches=(waiting,)).evidence["b2"].not_yet == date(2027, 7, 3)
     told = read(cut, none).evidence["b2"]
     assert (told.not_yet, told.left, told.cut_until) == (None, 0, date(2027, 7, 3))
 

@@ -26,10 +26,11 @@ def held(door: Door, account: Account) -> int:
 
 
 def test_the_walk_shows_what_was_counted_and_keeps_the_buds_as_a_note(field_door: Door) -> None:
-    (stop,) = field_door.get("/v1/walk")["stops"]
+    walk = field_door.get("/v1/walk")
+    (kind,) = walk["kinds"]
 
-    assert (stop["variety"], stop["last"], stop["last_on"], stop["sprayed"]) == ("lagurus", 90, "2027-06-14", False)
-    assert stop["beds"] == ["North bed", "South bed"]
+    assert (kind["variety"], kind["last"], kind["last_on"], kind["sprayed"]) == ("lagurus", 90, "2027-06-14", False)
+    assert kind["beds"] == [stop["name"] for stop in walk["stops"]] == ["North bed", "South bed"]
     (record,) = field_door.get("/v1/records")["rows"]
     assert (record["variety"], record["count"], record["note"]) == ("lagurus", 90, "20 not ready")
 

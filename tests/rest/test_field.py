@@ -68,9 +68,12 @@ def test_what_was_counted_last_is_shown_on_the_next_walk(field: Door) -> None:
     field.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 50}]})
     field.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 80, "not_ready": 20}]})
 
-    (stop,) = field.get("/v1/walk")["stops"]
-    assert (stop["variety"], stop["beds"], stop["batches"]) == ("lagurus", ["South bed"], ["b1"])
-    assert (stop["last"], stop["last_on"]) == (80, "2027-06-14")
+    walk = field.get("/v1/walk")
+    (kind,) = walk["kinds"]
+    assert (kind["variety"], kind["beds"], kind["batches"]) == ("lagurus", ["South bed"], ["b1"])
+    assert (kind["last"], kind["last_on"]) == (80, "2027-06-14")
+    (stop,) = walk["stops"]
+    assert (stop["bed"], stop["name"], [one["batch"] for one in stop["growing"]]) == ("south", "South bed", ["b1"])
     assert "20 not ready" in [row["note"] for row in field.get("/v1/records")["rows"]]
 
 

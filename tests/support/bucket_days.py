@@ -18,8 +18,8 @@ from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
+from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.tell_what_left import tell_what_left
-from haulm.jobs.walk_field import Count, record_walk
 from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
@@ -67,8 +67,13 @@ class BucketDay:
 
     def walk(self, *, frost: bool = False, **standing: int) -> list[str]:
         """The records of a walk on which so many stems were counted of each kind."""
-        counts = [Count(variety, stems) for variety, stems in standing.items()]
-        return [row.key for row in self.done(lambda work: record_walk(self.desk, work, counts, frost=frost))]
+        seen = [Sighting(Said.STANDING, variety=variety, count=stems) for variety, stems in standing.items()]
+        return self.see(*seen, frost=frost)
+
+    def see(self, *seen: Sighting, **more: Any) -> list[str]:
+        """The records of a walk on which this was seen."""
+        walked = Walked(seen, **more)
+        return [row.key for row in self.done(lambda work: record_walk(self.desk, work, walked))]
 
     def cut(
         self,

@@ -38,6 +38,7 @@ from haulm.farm.words import (
     Grade,
     Habit,
     LifeCycle,
+    LossReason,
     Method,
     OrderKind,
     OrderStatus,
@@ -48,6 +49,7 @@ from haulm.farm.words import (
     Weekday,
 )
 from support.decision_strategies import piece_decisions
+from support.records_in_order import in_order
 
 
 def between(ends: str, middle: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
@@ -213,25 +215,10 @@ def records(draw: st.DrawFn, known: Sequence[Batch]) -> Record:
         grade=draw(perhaps(st.sampled_from(Grade))),
         length_cm=draw(perhaps(count("records", "length_cm"))),
         note=draw(NOTES),
+        reason=draw(perhaps(st.sampled_from(LossReason))) if kind in (RecordKind.LOST, RecordKind.WASTE) else None,
+        typed_at=draw(perhaps(st.sampled_from(("2027-06-14T07:12:00.000Z", "2027-06-14T07:12:00.001Z")))),
+        really=draw(st.booleans()),
     )
-
-
-_BEFORE_CUTTING = (RecordKind.GERMINATED, RecordKind.PLANTED, RecordKind.NOT_YET)
-_CUTTING = (RecordKind.STANDING, RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG)
-_TOLD_IN_ORDER = (*_BEFORE_CUTTING, *_CUTTING, RecordKind.LOST)
-
-
-def in_order(told: tuple[Record, ...]) -> tuple[Record, ...]:
-    """Records with their days dealt out anew: each batch was planted, waited for, cut and lost in this order."""
-    days: dict[str, dt.date] = {}
-    for batch in {record.batch for record in told}:
-        own = [record for record in told if record.batch == batch and record.kind in _TOLD_IN_ORDER]
-        own.sort(key=lambda record: _TOLD_IN_ORDER.index(record.kind))
-        for record, day in zip(own, sorted(record.date for record in own), strict=True):
-            # A day is seen as not yet one for cutting only before the first cut.
-            later = 0 if record.kind in _BEFORE_CUTTING else 1
-            days[record.key] = day + dt.timedelta(days=later)
-    return tuple(replace(record, date=days.get(record.key, record.date)) for record in told)
 
 
 @st.composite

@@ -5,13 +5,13 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
-from haulm_cli.commands.arguments import count, some
+from haulm_cli.commands.arguments import count, iso_date, some
 from haulm_cli.commands.command import Command
 from haulm_cli.fields import Fields, strings
 from haulm_cli.tables import Screen
 from haulm_cli.wire import Reply
 
-_FACTS = ("batch", "variety", "left", "length_cm", "grade")
+_FACTS = ("batch", "variety", "left", "length_cm", "grade", "date", "key")
 
 
 def _add_arguments(parser: ArgumentParser) -> None:
@@ -23,12 +23,15 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--length-cm", type=some, metavar="CM", help="stem length")
     parser.add_argument("--grade", choices=["A", "B"], help="A (unless said); B fills no order")
     parser.add_argument("--beyond-count", action="store_true", help="more than were counted today, and that is right")
+    parser.add_argument("--date", type=iso_date, metavar="DATE", help="the day (default: the service's today)")
+    parser.add_argument("--key", metavar="KEY", help="a key of your own: sent again, it is written once")
+    parser.add_argument("--really", action="store_true", help="it was asked about, and is so")
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
     facts = {name: getattr(asked, name) for name in _FACTS if getattr(asked, name) is not None}
-    beyond = {"beyond_count": True} if asked.beyond_count else {}
-    return service.cut({"stems": asked.stems, **facts, **beyond})
+    flags = {name: True for name in ("beyond_count", "really") if getattr(asked, name)}
+    return service.cut({"stems": asked.stems, **facts, **flags})
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:

@@ -30,7 +30,21 @@ KINDS = (
     "finished",
     "corrected",
 )
-_FACTS = ("date", "batch", "variety", "count", "left", "grade", "length_cm", "note", "corrects")
+REASONS = ("frost", "gone_over", "pests", "disease", "weather", "other")
+_FACTS = (
+    "date",
+    "batch",
+    "variety",
+    "count",
+    "share_pct",
+    "left",
+    "reason",
+    "grade",
+    "length_cm",
+    "note",
+    "corrects",
+    "key",
+)
 
 
 def _kind(word: str) -> str:
@@ -50,12 +64,16 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--length-cm", type=some, metavar="CM", help="stem length")
     parser.add_argument("--note", metavar="TEXT", help="anything else")
     parser.add_argument("--corrects", metavar="KEY", help="the record this one corrects")
+    parser.add_argument("--share-pct", type=some, metavar="PCT", help="share of the plants that were lost")
+    parser.add_argument("--reason", type=_kind, choices=REASONS, metavar="WHY", help=f"one of: {', '.join(REASONS)}")
+    parser.add_argument("--key", metavar="KEY", help="a key of your own: sent again, it is written once")
+    parser.add_argument("--really", action="store_true", help="it was asked about, and is so")
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
     facts = {name: getattr(asked, name) for name in _FACTS if getattr(asked, name) is not None}
-    final = {"final": True} if asked.final else {}
-    return service.record({"kind": asked.kind, **facts, **final})
+    flags = {name: True for name in ("final", "really") if getattr(asked, name)}
+    return service.record({"kind": asked.kind, **facts, **flags})
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:

@@ -31,9 +31,24 @@ class Batch:
     status: BatchStatus = BatchStatus.PLANNED
 
     @property
+    def is_in_the_ground(self) -> bool:
+        """Whether its plants stand where they flower: planted out, or sown where they stay."""
+        if self.status in (BatchStatus.PLANTED, BatchStatus.CUTTING):
+            return True
+        stays = self.method in (Method.DIRECT, Method.ESTABLISHED) or (
+            self.method is Method.TUBER and self.plant_out_date is None
+        )
+        return self.status is BatchStatus.SOWN and stays
+
+    @property
     def product(self) -> Product:
         """The product its stems become."""
         return Product(self.variety, self.form)
+
+    @property
+    def most_plants(self) -> int:
+        """Plants there can be: as many as are wanted or were planted, else as many as were sown."""
+        return self.plants if self.plants is not None else (self.sown or 0)
 
     @property
     def places(self) -> int:

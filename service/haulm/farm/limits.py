@@ -98,7 +98,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     },
     "beds": {"metres": METRES, "width_cm": SPACING_CM, "trays": TRAYS, "walk": AMOUNT},
     "batches": {"sown": COUNT, "plants": COUNT, "trays": TRAYS, "metres": METRES},
-    "records": {"count": COUNT, "left": COUNT, "length_cm": LENGTH_CM},
+    "records": {"count": COUNT, "left": COUNT, "length_cm": LENGTH_CM, "share_pct": Limits(1, 100)},
     "known_stems": {"stems": COUNT, "length_cm": LENGTH_CM},
     "temperatures": {"min_c": TEMPERATURE_C, "max_c": TEMPERATURE_C},
     "customers": {"notice_days": DAYS},

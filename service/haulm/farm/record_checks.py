@@ -64,12 +64,12 @@ def record_faults(farm: Farm) -> tuple[Fault, ...]:
 def _complaints(record: Record, story: _Story) -> Iterator[tuple[str, str, str]]:
     found = f"{record.kind} on {record.date}"
     sown = story.first(*_SOWN) or story.batch.sow_date
-    if record.kind in _AFTER_SOWING and sown is not None and record.date < sown:
+    if record.kind in _AFTER_SOWING and sown is not None and record.date < sown and not record.really:
         yield "date", found, f"a date not before the batch was sown, {sown}"
     planted = story.first(RecordKind.PLANTED)
     if record.kind in _STEMS and planted is not None and record.date < planted:
         yield "date", found, f"a date not before the batch was planted, {planted}"
-    lost = story.first(RecordKind.LOST)
+    lost = min((told.date for told in story.records if told.is_all_lost), default=None)
     if record.kind in _STEMS and lost is not None and record.date > lost:
         yield "date", found, f"a date not after the batch was lost, {lost}"
     cut = story.first(RecordKind.FIRST_CUT)

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from haulm.farm.products import Product
-from haulm.farm.words import Grade, RecordKind
+from haulm.farm.words import Grade, LossReason, RecordKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +15,10 @@ class Record:
 
     `count` is plants or stems as the kind says, `left` the stems left standing after a cut, `final` marks a
     germination count as the last word. Nothing is edited: `corrects` names the record this one corrects.
+
+    `share_pct` is the share of the plants that a loss took [%]; a loss with neither it nor a count took all of them.
+    `reason` says why plants are lost; on `waste` it says that stems were spoiled where they stood. `typed_at` orders
+    the records of a day (UTC, as `2027-06-14T07:12:00.000Z`). `really`: it was asked about, and said again.
     """
 
     key: str
@@ -29,6 +33,20 @@ class Record:
     length_cm: int | None = None
     note: str = ""
     corrects: str | None = None
+    reason: LossReason | None = None
+    share_pct: int | None = None
+    typed_at: str | None = None
+    really: bool = False
+
+    @property
+    def is_all_lost(self) -> bool:
+        """Whether it says that all plants are lost, not some of them."""
+        return self.kind is RecordKind.LOST and self.count is None and self.share_pct in (None, 100)
+
+    @property
+    def is_spoiled(self) -> bool:
+        """Whether stems were spoiled where they stood; waste without a reason may be of the store."""
+        return self.kind is RecordKind.WASTE and self.reason is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from haulm.farm.limits import (
     is_required_text,
     is_text,
 )
+from haulm.farm.moments import MOMENT_SENTENCE, is_moment
 from haulm.farm.orders import Customer, Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.piece_decisions import ASKED_USES, PieceDecision, use_of
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
@@ -52,6 +53,7 @@ _DATES: Mapping[str, tuple[str, ...]] = {
 _KEYLESS = ("temperatures", "prices", "recipes", "piece_decisions")
 _NAMES = ("name", "piece")
 _COUNTED = frozenset((RecordKind.GERMINATED, RecordKind.PLANTED, RecordKind.STANDING, RecordKind.CUT))
+_LOSSES = frozenset((RecordKind.LOST, RecordKind.WASTE))
 _ABOUT_NOBODY = frozenset((RecordKind.FROST, RecordKind.CORRECTED))
 
 
@@ -148,6 +150,17 @@ def _record(row: Record) -> Iterator[Complaint]:
         yield "count", "nothing", f"a count: a record of kind {row.kind} needs one"
     if row.kind is RecordKind.CORRECTED and row.corrects is None:
         yield "corrects", "nothing", "the key of the record it corrects"
+    yield from _loss(row)
+    if row.typed_at is not None and not is_moment(row.typed_at):
+        yield "typed_at", quoted(row.typed_at), MOMENT_SENTENCE
+
+
+def _loss(row: Record) -> Iterator[Complaint]:
+    if row.reason is not None and row.kind not in _LOSSES:
+        yield "reason", f"{row.reason} of a record of kind {row.kind}", "nothing: only lost and waste have a reason"
+    if row.share_pct is not None and (row.kind is not RecordKind.LOST or row.count is not None):
+        accepted = "nothing: only lost has a share, and either a share or a count"
+        yield "share_pct", f"{row.share_pct} % of a record of kind {row.kind}", accepted
 
 
 def _known_stems(row: KnownStems) -> Iterator[Complaint]:

@@ -88,6 +88,17 @@ class RecordKind(StrEnum):
     CORRECTED = "corrected"
 
 
+class LossReason(StrEnum):
+    """Why plants or standing stems were lost in the field."""
+
+    FROST = "frost"
+    GONE_OVER = "gone_over"
+    PESTS = "pests"
+    DISEASE = "disease"
+    WEATHER = "weather"
+    OTHER = "other"
+
+
 class Grade(StrEnum):
     """A: order length and better. B: sound, shorter or softer."""
 

@@ -23,6 +23,7 @@ from haulm.farm.words import (
     Grade,
     Habit,
     LifeCycle,
+    LossReason,
     Method,
     OrderKind,
     OrderStatus,
@@ -41,6 +42,7 @@ from haulm.farm_folder.kinds import (
     KEY_CELL,
     KEYS,
     LENGTHS,
+    MOMENT,
     NOTE,
     PRODUCT,
     PRODUCTS,
@@ -62,13 +64,15 @@ _FILLED_IN = "the list's, kept from the day the line is made or held"
 class Column:
     """One column: its name (that of the noun's field), kind, meaning with its unit, and what stands where it is empty.
 
-    `otherwise` says it in words where the code's default is nothing.
+    `otherwise` says it in words where the code's default is nothing. A `rare` column is written only where
+    a row uses it.
     """
 
     name: str
     kind: Kind
     meaning: str
     otherwise: str = "none"
+    rare: bool = False
 
 
 @dataclass(frozen=True)
@@ -194,6 +198,16 @@ _RECORDS = (
     _whole("records", "length_cm", "stem length [cm]"),
     Column("note", NOTE, "anything else"),
     Column("corrects", KEY_CELL, "key of the earlier record this one corrects"),
+    Column("reason", word(LossReason), "why it was lost; of waste: spoiled in the field", rare=True),
+    Column(
+        "share_pct",
+        whole(NUMBERS["records"]["share_pct"]),
+        "share of the plants that were lost [%]",
+        "the count, else all",
+        rare=True,
+    ),
+    Column("typed_at", MOMENT, "when it was typed: of one day the later wins", "before those that say it", rare=True),
+    Column("really", FLAG, "whether it was asked about, and said again", rare=True),
 )
 _KNOWN_STEMS = (
     _key("the key of the count"),

@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from haulm.farm.limits import MOST, NOTE_SENTENCE, TEXT_SENTENCE, Limits
+from haulm.farm.moments import MOMENT_SENTENCE, parsed_moment
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE, Choice, Product
 from haulm.farm.row_checks import DATE_SENTENCE, FIRST_DATE, LAST_DATE
 from haulm.farm.varieties import (
@@ -159,4 +160,5 @@ PRODUCTS = Kind("products joined by '|', best first", _products, _joined)
 CHOICE = Kind(CHOICE_SENTENCE, _choice)
 LENGTHS = Kind(LENGTHS_SENTENCE, lengths_from_text, lengths_text, has_decimals=True)
 STAGES = Kind(STAGES_SENTENCE, stages_from_text, stages_text)
+MOMENT = Kind(MOMENT_SENTENCE, parsed_moment)
 EMAIL = Kind("one email address such as anna@example.org", str, _text)

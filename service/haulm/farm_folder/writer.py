@@ -36,19 +36,22 @@ def folder_texts(farm: Farm) -> dict[str, bytes]:
 
 
 def table_bytes(spec: FileSpec, rows: Sequence[Any]) -> bytes:
-    """One canonical CSV file: all columns, LF, least quoting, nothing where a default stands."""
-    columns = []
+    """One canonical CSV file: LF, least quoting, nothing where a default stands; no rare column that no row uses."""
+    header, columns = [], []
     for column in spec.columns:
         text = column.kind.text
         values = [getattr(row, column.name) for row in rows]
         if column.name in spec.required:
-            columns.append([text(value) for value in values])
+            cells = [text(value) for value in values]
         else:
             default = spec.defaults[column.name]
-            columns.append(["" if value is None or value == default else text(value) for value in values])
+            cells = ["" if value is None or value == default else text(value) for value in values]
+        if not (rows and column.rare) or any(cells):
+            header.append(column.name)
+            columns.append(cells)
     out = io.StringIO()
     writer = csv.writer(out, quoting=csv.QUOTE_MINIMAL, lineterminator="\n")
-    writer.writerow(spec.header)
+    writer.writerow(header)
     writer.writerows(zip(*columns, strict=True))
     return out.getvalue().encode()
 

@@ -107,7 +107,7 @@ def _count(evidence: Evidence, seasons: Seasons) -> _Count | None:
     stems = evidence.cut_so_far + (evidence.left or 0)
     if evidence.cut_until is None or not stems:
         return None
-    is_all = evidence.left is not None and not evidence.is_shared_out
+    is_all = evidence.left is not None and not evidence.is_shared_out and not evidence.is_part_gone
     return _Count(stems, seasons.span.index(evidence.cut_until), is_all)
 
 

@@ -76,6 +76,30 @@ class Climate:
 
 
 @dataclass(frozen=True, slots=True)
+class PartLoss:
+    """Some of a batch's plants were lost on a day: so many, or a share of those that were left (0-1)."""
+
+    day: date
+    plants: int | None
+    share: float = 0.0
+
+    def rest(self, plants: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        """The plants that stay, of so many before it.
+
+        Args:
+            plants: before the loss, any shape [places].
+
+        Returns:
+            After it, same shape [places].
+
+        Source: definition.
+        """
+        if self.plants is None:
+            return plants * (1 - self.share)
+        return np.asarray(np.maximum(plants - self.plants, 0.0))
+
+
+@dataclass(frozen=True, slots=True)
 class Evidence:
     """What was seen of a batch. None or 0: nothing was said, which is never evidence.
 
@@ -91,6 +115,9 @@ class Evidence:
         left: stems standing after that, where it was said.
         is_shared_out: some count was of the variety and this is the batch's share by rule, so it bounds, no more.
         lost_on, finished_on: no stems from that day.
+        losses: losses of some of the plants, in the order of time, since the plants were counted.
+        gone_until: the latest day on which all that stood ready was spoiled or went over.
+        is_part_gone: some stems went uncounted, so counts of what is left bound, no more.
     """
 
     germinated_final: int | None = None
@@ -105,6 +132,9 @@ class Evidence:
     lost_on: date | None = None
     finished_on: date | None = None
     is_shared_out: bool = False
+    losses: tuple[PartLoss, ...] = ()
+    gone_until: date | None = None
+    is_part_gone: bool = False
 
 
 @dataclass(frozen=True, slots=True)

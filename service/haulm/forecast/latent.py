@@ -100,7 +100,12 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
 
 def _lasting(evidence: Evidence) -> Evidence:
     """What this year's evidence says of a perennial's next year: how many plants, and that they are gone."""
-    return Evidence(plants_alive=evidence.plants_alive, lost_on=evidence.lost_on, finished_on=evidence.finished_on)
+    return Evidence(
+        plants_alive=evidence.plants_alive,
+        lost_on=evidence.lost_on,
+        finished_on=evidence.finished_on,
+        losses=evidence.losses,
+    )
 
 
 def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
@@ -108,9 +113,10 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
     draws = own_draws(cycle.key, seasons.setting)
     first = first_stem_days(sowing, cycle, seasons, draws)
     curves = _curves(crop.habit, crop.harvest_weeks)
-    found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, draws), curves, (seasons, draws))
+    plants, stays = _after_losses(_plants(sowing, draws, seasons.setting.seasons), evidence)
+    found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
     total = found.total if _seen_alive(evidence) else np.where(draws.u_failure < FAILURE, 0.0, found.total)
-    cut_until = evidence.cut_until
+    taken = [day for day in (evidence.cut_until, evidence.gone_until) if day is not None]
     lengths = tuple((item.length_cm, item.share) for item in crop.lengths) or ((None, 1.0),)
     return Latent(
         key=sowing.key,
@@ -120,10 +126,10 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
         first_day=first.astype(np.int16),
         kill_day=_kill_days(sowing, cycle, first, seasons).astype(np.int16),
         curve=found.curve.astype(np.int8),
-        total=total.astype(np.float32),
+        total=(total * stays).astype(np.float32),
         curves=curves,
-        taken_until=-1 if cut_until is None else seasons.span.index(cut_until),
-        left=(evidence.left or 0) if cut_until is not None else 0,
+        taken_until=seasons.span.index(max(taken)) if taken else -1,
+        left=int((evidence.left or 0) * float(np.mean(stays)) + 1e-9) if taken else 0,
         log_share=found.log_share,
     )
 
@@ -140,14 +146,36 @@ def _seen_alive(evidence: Evidence) -> bool:
     return bool(evidence.plants_alive or evidence.first_cut or evidence.ready_by or evidence.cut_so_far)
 
 
+def _after_losses(
+    plants: npt.NDArray[np.float64], evidence: Evidence
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """The plants that the latest count of stems was made on, and the share of them that stayed since; shapes as given.
+
+    A loss after that count takes its share of what is still to come and of what was left standing; what the count says
+    of the season stays as it was.
+    """
+    counted = evidence.cut_until
+    for loss in evidence.losses:
+        if counted is not None and loss.day <= counted:
+            plants = loss.rest(plants)
+    now = plants
+    for loss in evidence.losses:
+        if counted is None or loss.day > counted:
+            now = loss.rest(now)
+    return plants, np.divide(now, plants, out=np.ones_like(plants), where=plants > 0)
+
+
 def _expected(
-    sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons, draws: OwnDraws
+    sowing: Sowing,
+    cycle: Cycle,
+    first: npt.NDArray[np.int64],
+    seasons: Seasons,
+    plants: npt.NDArray[np.float64],
 ) -> npt.NDArray[np.float64]:
     """Stems fit for sale to expect of the batch's plants in a usual season, shape (seasons,) or ().
 
     Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
-    plants = _plants(sowing, draws, seasons.setting.seasons)
     nights = _frost_nights(sowing, cycle, first, seasons)
     if nights.any():
         plants = plants * share_surviving(nights, sowing.crop.life_cycle)

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, identity
+from haulm.farm.moments import moment_after, moment_text
 from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk import Desk
+from haulm.jobs.doubtful_records import require_sure
 from haulm.jobs.food_marks import without_old_mark
 from haulm.jobs.judge_demand import judge_demand, keep_promises
 from haulm.jobs.keep_prices import price_kept, values_of_price
@@ -84,7 +86,11 @@ class RowAsked:
 def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
     """Put in a new row; a record's date is today and its key is made up unless said, a batch's key as well.
 
+    A record that stands already, word for word, is given back and not written again. One that does not say when it was
+    typed is typed now, after all that the farm knows of its day.
+
     Raises:
+        DoubtfulRecord: a record says what cannot well be, and was not said again.
         NotAccepted: the key is taken, or the row would hold or contract an order.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
         DayNotServed, PromiseRefused: the row asks for stems, and the match says no.
@@ -96,6 +102,11 @@ def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
     if asked.collection == "records" and not given.get("date"):
         given["date"] = desk.today().isoformat()
     row = row_from_values(asked.collection, given)
+    if isinstance(row, Record):
+        standing = _as_it_stands(work.farm, row)
+        if standing is not None:
+            return standing
+        (row,) = require_sure(desk, work.farm, [replace(row, typed_at=row.typed_at or _typed(desk, work, row))])
     if any(identity(row) == identity(old) for old in rows_of(work.farm, asked.collection)):
         raise NotAccepted(where="key", found=f"'{row.key}', which is taken", accepted="a key that is free")
     return _written(desk, work, row, asked, "row-added")
@@ -140,6 +151,21 @@ def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str,
     if isinstance(row, Record):
         post_cut(work, row, before)
     return row
+
+
+def _as_it_stands(farm: Farm, row: Record) -> Record | None:
+    """The record that says the same under the same key; when it was typed only matters where that is said."""
+    old = next((one for one in farm.records if one.key == row.key), None)
+    if old is None:
+        return None
+    return old if replace(row, typed_at=row.typed_at or old.typed_at, really=old.really) == old else None
+
+
+def _typed(desk: Desk, work: UnitOfWork, row: Record) -> str:
+    """Now, or just after the latest moment that a record of the same day was typed, where a clock is behind."""
+    now = moment_text(desk.now())
+    last = max((one.typed_at or "" for one in work.changed_farm.records if one.date == row.date), default="")
+    return now if now > last else moment_after(last)
 
 
 def _free_key(work: UnitOfWork, collection: str) -> str:

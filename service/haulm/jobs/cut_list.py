@@ -16,7 +16,7 @@ from haulm.farm.products import Product
 from haulm.farm.sprays import ClosedBed, closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import cut_days_for, next_of
-from haulm.farm.words import BatchStatus, Form, LineClass
+from haulm.farm.words import Form, LineClass
 from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.stems_in_store import stems_cut
@@ -24,7 +24,6 @@ from haulm.planning.plan import Plan
 from haulm.store.words import Account
 
 _Wanted = tuple[DatedLine, Product, int]
-_READY = (BatchStatus.PLANTED, BatchStatus.CUTTING)
 _LAST_WALK = 10_000
 
 
@@ -185,7 +184,7 @@ def _beds(plan: Plan, product: Product, closed: frozenset[str]) -> tuple[tuple[s
     by_bed: dict[str, list[str]] = {}
     batches: list[Batch] = sorted(plan.growth.seen.batches, key=lambda batch: (batch.sow_date or date.min, batch.key))
     for batch in batches:
-        ready = batch.variety == product.variety and batch.form is Form.FRESH and batch.status in _READY
+        ready = batch.variety == product.variety and batch.form is Form.FRESH and batch.is_in_the_ground
         if ready and batch.bed not in closed:
             by_bed.setdefault(names.get(batch.bed or "", ""), []).append(batch.key)
     return tuple((bed, tuple(by_bed[bed])) for bed in sorted(by_bed, key=lambda bed: (place.get(bed, _LAST_WALK), bed)))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from haulm.crop_library.library import crop_for
@@ -13,6 +14,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
+from haulm.jobs.doubtful_records import future_records
 from haulm.jobs.food_marks import void_marks_known, without_void_marks
 from haulm.jobs.keep_prices import farm_with_kept_prices
 from haulm.jobs.plants_asked import plants_asked
@@ -30,10 +32,19 @@ class Imported:
     warnings: tuple[str, ...]
 
 
-def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: datetime) -> Imported:
+def import_farm(
+    store: Store,
+    folder: Path,
+    *,
+    replace: bool,
+    actor: str,
+    now: datetime,
+    today: Callable[[], date] | None = None,
+) -> Imported:
     """Read a folder whole, then write it in one transaction.
 
-    A void food mark that the farm's own copy still has is taken back, and said.
+    A void food mark that the farm's own copy still has is taken back, and said. Records of days after today are said as
+    well, where the day is given: a folder may have been written on a computer whose date is another.
 
     Raises:
         FolderRefused: anything in it is not accepted; nothing is written.
@@ -49,11 +60,12 @@ def import_farm(store: Store, folder: Path, *, replace: bool, actor: str, now: d
         version = work.save()
     holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
     rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
+    future = () if today is None else future_records(farm.records, today())
     return Imported(
         farm.site.name,
         version,
         rows,
-        (*taken_back, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
+        (*taken_back, *future, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
     )
 
 

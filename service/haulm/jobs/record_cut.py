@@ -12,7 +12,7 @@ from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.desk import Desk
 from haulm.jobs.stems_in_store import cut_variety
-from haulm.planning.seen import standing_records
+from haulm.planning.seen import in_time, standing_records
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -26,7 +26,11 @@ class CutAsked:
         left: stems left standing, where somebody looked.
         length_cm: their length, where it was measured.
         grade: A, or B for shorter or softer ones, which fill no order.
-        beyond_count: whether more were cut than were counted standing today, and that is right.
+        beyond_count: whether more were cut than were counted standing that day, and that is right.
+        day: the day of the cut; today unless said.
+        key: the record's key, made where it was typed, so that it is written once however often it is sent.
+        typed_at: when it was typed.
+        really: whether what is doubtful was said again.
     """
 
     stems: int
@@ -36,13 +40,18 @@ class CutAsked:
     length_cm: int | None = None
     grade: Grade = Grade.A
     beyond_count: bool = False
+    day: date | None = None
+    key: str | None = None
+    typed_at: str | None = None
+    really: bool = False
 
 
 def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     """Write down a cut, whose stems are in the cool store from then on.
 
     Raises:
-        NotAccepted: no stems, neither or both of batch and kind, or more than were counted standing today.
+        NotAccepted: no stems, neither or both of batch and kind, or more than were counted standing that day.
+        DoubtfulRecord: it cannot well be, and was not said again.
         FolderRefused: the record does not fit the farm.
     """
     if asked.stems < 1:
@@ -50,16 +59,19 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
     if (asked.batch is None) == (asked.variety is None):
         raise NotAccepted(where="cut", found="both or neither", accepted="either a batch or a variety")
     farm = work.farm
-    if not asked.beyond_count:
+    is_known = asked.key is not None and any(record.key == asked.key for record in farm.records)
+    if not (asked.beyond_count or is_known):
         _check_count(desk, farm, asked)
     values: dict[str, object] = {
-        "date": desk.today().isoformat(),
+        "date": (asked.day or desk.today()).isoformat(),
         "kind": str(RecordKind.CUT),
         "count": asked.stems,
         "grade": str(asked.grade),
+        "really": asked.really,
     }
-    optional = {"batch": asked.batch, "variety": asked.variety, "left": asked.left, "length_cm": asked.length_cm}
-    values |= {name: value for name, value in optional.items() if value is not None}
+    for name in ("batch", "variety", "left", "length_cm", "key", "typed_at"):
+        if getattr(asked, name) is not None:
+            values[name] = getattr(asked, name)
     record: Record = add_row(desk, work, RowAsked("records", values))
     return record
 
@@ -86,12 +98,12 @@ def cuts_of(farm: Farm, day: date | None = None) -> tuple[Record, ...]:
 
 
 def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
-    """Refuse to cut more of a kind today than the last walk of today counted standing."""
-    variety, today = cut_variety(farm, asked.batch, asked.variety), desk.today()
+    """Refuse to cut more of a kind on a day than the last walk of that day counted standing."""
+    variety, today = cut_variety(farm, asked.batch, asked.variety), asked.day or desk.today()
     batches = {batch.key for batch in farm.batches if batch.variety == variety}
     own = [
         record
-        for record in standing_records(farm.records)
+        for record in in_time(standing_records(farm.records))
         if record.date == today and (record.variety == variety or record.batch in batches)
     ]
     of_batch = [record for record in own if record.batch is not None and record.batch == asked.batch]

@@ -13,6 +13,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.records import Record
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
+from haulm.forecast.days import StemsByLength
 from haulm.forecast.percentiles import LEVELS, quantiles, week_percentiles
 from haulm.jobs.desk import Desk
 from haulm.jobs.show_evidence import Moved, show_evidence
@@ -85,7 +86,7 @@ def _seen(plan: Plan, batch: Batch, records: tuple[Record, ...]) -> SeenBatch:
     by_length = forecast.stems_of(batch.key, growth.first_day, growth.days)
     if not by_length:
         return SeenBatch(batch, crop, records, None, (), 0.0)
-    stems: IntArray = np.sum(np.stack(list(by_length.values())), axis=0, dtype=np.int32)
+    stems = _added_up(by_length)
     gives = stems.any(axis=0)
     fails = float(forecast.weights[~gives].sum())
     weeks = _weeks(week_percentiles(stems, growth.first_day, forecast.weights))
@@ -94,6 +95,20 @@ def _seen(plan: Plan, batch: Batch, records: tuple[Record, ...]) -> SeenBatch:
     own = next((one for one in evidence if one.batch == batch.key), None)
     others = tuple((_name_of(plan, one.batch), one.batch) for one in evidence if one.batch != batch.key)
     return SeenBatch(batch, crop, records, first, weeks, fails, own, others)
+
+
+def first_stem_of(plan: Plan, key: str) -> tuple[date, date, date] | None:
+    """The day of a batch's first ready stem, early, middling and late; None where it gives none."""
+    growth, forecast = plan.growth, plan.growth.forecast
+    by_length = {} if forecast is None else forecast.stems_of(key, growth.first_day, growth.days)
+    if forecast is None or not by_length:
+        return None
+    return _first_stem(_added_up(by_length), growth.first_day, forecast.weights)
+
+
+def _added_up(by_length: StemsByLength) -> IntArray:
+    stems: IntArray = np.sum(np.stack(list(by_length.values())), axis=0, dtype=np.int32)
+    return stems
 
 
 def _name_of(plan: Plan, key: str) -> str:

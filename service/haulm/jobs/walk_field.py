@@ -1,43 +1,77 @@
-"""The walk in the field: one number a product, what was seen last time beside it; all numbers written down at once."""
+"""The walk in the field: every bed in the order of walking, what grows in it, its last count and what should stand."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
-from haulm.errors import NotAccepted
 from haulm.farm.batches import Batch
 from haulm.farm.records import Record
 from haulm.farm.sprays import closed_beds
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, RecordKind
-from haulm.jobs.change_rows import RowAsked, add_row
+from haulm.farm.words import Form, RecordKind
+from haulm.forecast.percentiles import LEVELS, quantiles
 from haulm.jobs.desk import Desk
+from haulm.matching.supply import FloatArray, IntArray
 from haulm.planning.plan import Plan
-from haulm.planning.seen import standing_records
-from haulm.store.unit_of_work import UnitOfWork
+from haulm.planning.seen import in_time, standing_records
+from haulm.planning.shared_out import has_begun
 
-_IN_THE_GROUND = (BatchStatus.PLANTED, BatchStatus.CUTTING)
 _SOON = timedelta(days=21)
 _LAST_WALK = 10_000
 """Beds without a place in the walk come last."""
 
+Expected = tuple[int, int, int]
+"""Stems in a poor, a middling and a good season."""
+
+
+@dataclass(frozen=True, slots=True)
+class Growing:
+    """One sowing in a bed.
+
+    Attributes:
+        batch: as the records leave it.
+        crop: its kind.
+        last, last_on: its own last count of stems standing, and when that was; None where it has none.
+        expected: stems that should stand ready today.
+        is_soon: whether it gives stems now or within three weeks, in a good season.
+        has_begun: whether it has given stems.
+    """
+
+    batch: Batch
+    crop: Crop
+    last: int | None
+    last_on: date | None
+    expected: Expected
+    is_soon: bool
+    has_begun: bool
+
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """One kind on the walk.
+    """A bed on the walk; `bed` and `name` are empty for what has none. `is_sprayed`: nobody should go in today."""
+
+    bed: str
+    name: str
+    growing: tuple[Growing, ...]
+    is_sprayed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """All sowings of one kind on the walk: one number may be given for all of them.
 
     Attributes:
         crop: the kind.
         batches: its batches in the ground, oldest first.
         beds: where they are, in the order of walking.
-        last: the last count of stems standing, or None.
-        last_on: when that was.
-        expected: stems that should stand ready today: in a poor, a middling and a good season.
-        is_sprayed: whether all its beds are inside a spray's waiting time, so that nobody should go in.
+        last, last_on: the last count of the kind or of one of its sowings, and when that was.
+        expected: stems that should stand ready today.
+        is_sprayed: whether all its beds are inside a spray's waiting time.
+        is_soon: whether it gives stems now or within three weeks, in a good season.
     """
 
     crop: Crop
@@ -45,95 +79,113 @@ class Stop:
     beds: tuple[str, ...]
     last: int | None
     last_on: date | None
-    expected: tuple[int, int, int]
+    expected: Expected
     is_sprayed: bool
+    is_soon: bool
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
-    """What was counted of one kind: stems standing ready, and buds that are not ready yet (for the note)."""
+class Walk:
+    """The walk of a day: by bed, and the same by kind."""
 
-    variety: str
-    standing: int
-    not_ready: int | None = None
-
-
-def walk_field(desk: Desk) -> tuple[Stop, ...]:
-    """The kinds that stand in the ground and give stems now or soon, in the order of walking."""
-    plan = desk.plan()
-    by_variety: dict[str, list[Batch]] = {}
-    for batch in plan.growth.seen.batches:
-        if batch.status in _IN_THE_GROUND:
-            by_variety.setdefault(batch.variety, []).append(batch)
-    stops = [_stop(plan, variety, batches) for variety, batches in by_variety.items()]
-    place = {bed.name: bed.walk if bed.walk is not None else _LAST_WALK for bed in plan.farm.beds}
-    near = [stop for stop in stops if stop.last is not None or _gives_soon(plan, stop)]
-    return tuple(
-        sorted(near, key=lambda stop: (min((place.get(bed, 0) for bed in stop.beds), default=0), stop.crop.name))
-    )
+    stops: tuple[Stop, ...]
+    kinds: tuple[Kind, ...]
 
 
-def record_walk(desk: Desk, work: UnitOfWork, counts: Sequence[Count], *, frost: bool = False) -> tuple[Record, ...]:
-    """Write down what was counted on a walk, all of it or nothing; a frost is one record of the whole farm.
-
-    Raises:
-        NotAccepted: nothing was counted, or a kind twice.
-        FolderRefused: a count is not accepted, or the kind is not grown.
-    """
-    if not counts and not frost:
-        raise NotAccepted(where="walk", found="no count and no frost", accepted="at least one of them")
-    named = [count.variety for count in counts]
-    twice = next((variety for variety in named if named.count(variety) > 1), None)
-    if twice is not None:
-        raise NotAccepted(where="counts", found=f"'{twice}' twice", accepted="each kind once")
-    today = desk.today().isoformat()
-    rows: list[Record] = []
-    for number, count in enumerate(counts, 1):
-        note = "" if count.not_ready is None else f"{count.not_ready} not ready"
-        values = {"key": f"walk-{today}-{work.next_seq}-{number}", "date": today, "kind": "standing", "note": note}
-        rows.append(
-            add_row(desk, work, RowAsked("records", {**values, "variety": count.variety, "count": count.standing}))
-        )
-    if frost:
-        values = {"key": f"frost-{today}-{work.next_seq}", "date": today, "kind": str(RecordKind.FROST)}
-        rows.append(add_row(desk, work, RowAsked("records", values)))
-    return tuple(rows)
+def walk_field(desk: Desk) -> Walk:
+    """Every bed with something in the ground, sown where it stays or planted out, in the order of walking."""
+    return walk_of(desk.plan())
 
 
-def _stop(plan: Plan, variety: str, batches: list[Batch]) -> Stop:
-    crop = plan.crops[variety]
-    ordered = tuple(sorted(batches, key=lambda batch: (batch.sow_date or date.min, batch.key)))
-    beds = {bed.key: bed for bed in plan.farm.beds}
-    found = {beds[batch.bed].name: beds[batch.bed] for batch in ordered if batch.bed in beds}
-    names = sorted(found, key=lambda name: (found[name].walk if found[name].walk is not None else _LAST_WALK, name))
-    counted = [
-        record
-        for record in standing_records(plan.farm.records)
-        if record.kind is RecordKind.STANDING
-        and (record.variety == variety or record.batch in {batch.key for batch in ordered})
-    ]
-    # The last one written down, where one day has several.
-    last = max(reversed(counted), key=lambda record: record.date, default=None)
+def walk_of(plan: Plan) -> Walk:
+    """The walk as a plan has it."""
+    counted = [one for one in in_time(standing_records(plan.farm.records)) if one.kind is RecordKind.STANDING]
+    by_bed: dict[str, list[Batch]] = {}
+    by_kind: dict[str, list[Batch]] = {}
+    for batch in sorted(plan.growth.seen.batches, key=lambda one: (one.sow_date or date.min, one.key)):
+        known = plan.growth.seen.evidence[batch.key]
+        if batch.is_in_the_ground and known.lost_on is None and known.finished_on is None:
+            by_bed.setdefault(batch.bed or "", []).append(batch)
+            by_kind.setdefault(batch.variety, []).append(batch)
     waits = {closed.bed.key for closed in closed_beds(plan.farm, plan.today)}
-    sprayed = bool(ordered) and all(batch.bed in waits for batch in ordered)
-    expected = _expected(plan, crop, plan.today - timedelta(days=crop.stand_days), plan.today)
-    return Stop(
-        crop, ordered, tuple(names), last.count if last else None, last.date if last else None, expected, sprayed
+    names = {bed.key: bed.name for bed in plan.farm.beds}
+    order = sorted(by_bed, key=lambda bed: _place(plan, bed))
+    stops = [
+        Stop(bed, names.get(bed, ""), tuple(_growing(plan, batch, counted) for batch in by_bed[bed]), bed in waits)
+        for bed in order
+    ]
+    soon = {one.batch.key for stop in stops for one in stop.growing if one.is_soon}
+    kinds = [_kind(plan, batches, counted, (soon, waits)) for batches in by_kind.values()]
+    first = {batch.variety: _place(plan, batch.bed or "") for bed in reversed(order) for batch in by_bed[bed]}
+    return Walk(tuple(stops), tuple(sorted(kinds, key=lambda kind: (first[kind.crop.key], kind.crop.name))))
+
+
+def _place(plan: Plan, key: str) -> tuple[bool, int, str]:
+    """Where a bed comes in the walk; what has none comes last of all."""
+    bed = next((one for one in plan.farm.beds if one.key == key), None)
+    if bed is None:
+        return True, _LAST_WALK, key
+    return False, bed.walk if bed.walk is not None else _LAST_WALK, bed.name
+
+
+def _growing(plan: Plan, batch: Batch, counted: Iterable[Record]) -> Growing:
+    crop = plan.crops[batch.variety]
+    last = _last(counted, lambda one: one.batch == batch.key)
+    now, soon = _of_batch(plan, batch, crop)
+    begun = has_begun(batch, plan.growth.seen.evidence[batch.key])
+    return Growing(batch, crop, last.count if last else None, last.date if last else None, now, soon, begun)
+
+
+def _kind(plan: Plan, batches: list[Batch], counted: Iterable[Record], marked: tuple[set[str], set[str]]) -> Kind:
+    soon, waits = marked
+    crop, keys = plan.crops[batches[0].variety], {batch.key for batch in batches}
+    last = _last(counted, lambda one: one.variety == crop.key or one.batch in keys)
+    names = {bed.key: bed.name for bed in plan.farm.beds}
+    beds = dict.fromkeys(sorted((batch.bed or "" for batch in batches), key=lambda bed: _place(plan, bed)))
+    return Kind(
+        crop,
+        tuple(batches),
+        tuple(names[bed] for bed in beds if bed in names),
+        last.count if last else None,
+        last.date if last else None,
+        _of_kind(plan, crop),
+        all(batch.bed in waits for batch in batches),
+        bool(keys & soon),
     )
 
 
-def _gives_soon(plan: Plan, stop: Stop) -> bool:
-    return _expected(plan, stop.crop, plan.today, plan.today + _SOON)[2] > 0 or stop.expected[2] > 0
+def _last(counted: Iterable[Record], is_about: Callable[[Record], bool]) -> Record | None:
+    found = [one for one in counted if is_about(one)]
+    return found[-1] if found else None
 
 
-def _expected(plan: Plan, crop: Crop, first: date, last: date) -> tuple[int, int, int]:
-    """Stems of a kind that become ready from one day to another, in a poor, a middling and a good season."""
-    totals = np.zeros(plan.result.supply.seasons, np.int64)
-    for pool in plan.result.supply.pools:
+def _of_batch(plan: Plan, batch: Batch, crop: Crop) -> tuple[Expected, bool]:
+    """Stems of one batch that stand today, and whether it gives any within three weeks in a good season."""
+    forecast = plan.growth.forecast
+    if forecast is None:
+        return (0, 0, 0), False
+    first = plan.today - timedelta(days=crop.stand_days)
+    by_length = forecast.stems_of(batch.key, first, crop.stand_days + 1 + _SOON.days)
+    if not by_length:
+        return (0, 0, 0), False
+    stems = sum(by_length.values(), np.zeros((1, 1), np.int32))
+    standing, coming = stems[: crop.stand_days + 1].sum(axis=0), stems.sum(axis=0)
+    return _levels(standing, forecast.weights), _levels(coming, forecast.weights)[2] > 0
+
+
+def _of_kind(plan: Plan, crop: Crop) -> Expected:
+    """Fresh stems of a kind that stand today, counts somebody is sure of among them, less those that are packed."""
+    supply, first = plan.result.supply, plan.today - timedelta(days=crop.stand_days)
+    totals = np.zeros(supply.seasons, np.int32)
+    for pool in supply.pools:
         if pool.product.variety != crop.key or pool.product.form is not Form.FRESH:
             continue
         for block in pool.blocks:
-            wanted = [row for row, lot in enumerate(block.lots) if lot.cut is None and first <= lot.ready <= last]
-            totals = totals + block.stems[wanted].sum(axis=0, dtype=np.int64)
-    low, middle, high = np.quantile(totals, (0.1, 0.5, 0.9), method="lower")
+            rows = [row for row, lot in enumerate(block.lots) if lot.cut is None and first <= lot.ready <= plan.today]
+            totals = totals + block.stems[rows].sum(axis=0, dtype=np.int32)
+    return _levels(totals, supply.weights)
+
+
+def _levels(stems: IntArray, weights: FloatArray) -> Expected:
+    low, middle, high = np.floor(quantiles(stems[np.newaxis, :], LEVELS, weights)[:, 0] + 1e-9)
     return int(low), int(middle), int(high)

@@ -6,14 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
+import numpy as np
+
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, Grade, RecordKind
-from haulm.forecast.inputs import Evidence
-from haulm.planning.shared_out import COUNTED_STEMS, is_by_rule, shares_of
+from haulm.farm.words import BatchStatus, Form, Grade, LossReason, RecordKind
+from haulm.forecast.inputs import Evidence, PartLoss
+from haulm.planning.shared_out import COUNTED_STEMS, has_begun, is_by_rule, own_counts, shares_beside, shares_of
 
 _TELLING = frozenset((RecordKind.FIRST_CUT, RecordKind.NOT_YET, RecordKind.STANDING, RecordKind.CUT, RecordKind.HUNG))
 
@@ -55,12 +57,17 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
     """Read the farm's records, oldest first."""
     first = first_keys(farm.records)
     notes = _Notes({batch.key: batch for batch in farm.batches}, {batch.key: Evidence() for batch in farm.batches})
-    for record in sorted(standing_records(farm.records), key=lambda record: record.date):
+    told = in_time(standing_records(farm.records))
+    for place, record in enumerate(told):
         if record.kind is RecordKind.FROST:
             notes.frosts.append(record.date)
             continue
-        shares = shares_of(record, tuple(notes.batches.values()), notes.evidence, crops)
-        if is_by_rule(record, tuple(notes.batches.values())):
+        batches = tuple(notes.batches.values())
+        shares = shares_of(record, batches, notes.evidence, crops)
+        if record.variety is not None and record.kind is RecordKind.STANDING:
+            own = own_counts(told, place, {batch.key for batch in batches if batch.variety == record.variety})
+            shares = shares_beside(own, record, notes.evidence, (batches, crops)) if own else shares
+        if is_by_rule(record, batches):
             notes.shared_out[record.key] = tuple(share.batch or "" for share in shares)
         for share in shares:
             _read(share, notes.batches[share.batch or ""], notes)
@@ -106,6 +113,14 @@ def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:
     )
 
 
+def in_time(records: Iterable[Record]) -> list[Record]:
+    """Records in the order of what happened: by day, in a day by when they were typed, those that don't say it first.
+
+    Of two that were typed at the same moment the key decides, so that the order of their coming never matters.
+    """
+    return sorted(records, key=lambda one: (one.date, one.typed_at or "", one.key if one.typed_at else ""))
+
+
 def first_keys(records: Iterable[Record]) -> dict[str, str]:
     """By the key of a correction, the key of the record it corrects in the end: the stems of a cut keep that name."""
     by_key = {record.key: record for record in records}
@@ -133,6 +148,7 @@ def _put_right(said: Sequence[Record]) -> Record:
         kind=first.kind,
         batch=first.batch,
         variety=first.variety,
+        typed_at=first.typed_at,
         grade=next((record.grade for record in reversed(said) if record.grade is not None), None),
         length_cm=next((record.length_cm for record in reversed(said) if record.length_cm is not None), None),
         left=next((record.left for record in reversed(said) if record.left is not None), None),
@@ -148,27 +164,27 @@ def _read(record: Record, batch: Batch, notes: _Notes) -> None:
         case RecordKind.PLANTED:
             notes.batches[batch.key] = replace(batch, plant_out_date=record.date, status=BatchStatus.PLANTED)
             if record.count is not None:
-                notes.evidence[batch.key] = replace(known, plants_alive=record.count)
+                notes.evidence[batch.key] = replace(known, plants_alive=record.count, losses=())
         case RecordKind.LOST:
-            notes.evidence[batch.key] = replace(known, lost_on=record.date)
+            notes.evidence[batch.key] = _lost(record, batch, known)
         case RecordKind.FINISHED:
             notes.evidence[batch.key] = replace(known, finished_on=record.date)
         case RecordKind.CUT | RecordKind.HUNG:
             notes.evidence[batch.key] = _cut(record, known)
         case _:
-            notes.evidence[batch.key] = _looked(record, known)
+            notes.evidence[batch.key] = _spoiled(record, known) if record.is_spoiled else _looked(record, batch, known)
 
 
 def _marked(record: Record, batch: Batch, notes: _Notes) -> Evidence:
     """What is known of the batch, marked where this record only bounds it; and the record among those that tell."""
-    if record.kind in _TELLING:
+    if record.kind in _TELLING or record.is_spoiled:
         notes.told_by.setdefault(batch.key, []).append(record.key)
     known = notes.evidence[batch.key]
     is_share = record.key in notes.shared_out and record.kind in COUNTED_STEMS
     return replace(known, is_shared_out=True) if is_share else known
 
 
-def _looked(record: Record, known: Evidence) -> Evidence:
+def _looked(record: Record, batch: Batch, known: Evidence) -> Evidence:
     match record.kind:
         case RecordKind.GERMINATED if record.final:
             return replace(known, germinated_final=record.count)
@@ -181,12 +197,35 @@ def _looked(record: Record, known: Evidence) -> Evidence:
         case RecordKind.STANDING if record.count:
             ready_by = known.ready_by or record.date
             return replace(known, ready_by=ready_by, cut_until=record.date, left=record.count)
-        case RecordKind.STANDING if known.ready_by is None and known.first_cut is None:
+        case RecordKind.STANDING if not has_begun(batch, known):
             return replace(known, not_yet=record.date)
         case RecordKind.STANDING:
             return replace(known, cut_until=record.date, left=0)
         case _:
             return known
+
+
+def _lost(record: Record, batch: Batch, known: Evidence) -> Evidence:
+    """All plants lost, or some of them: the rest stays."""
+    if not record.is_all_lost:
+        part = PartLoss(record.date, record.count, (record.share_pct or 0) / 100)
+        plants = np.array(float(batch.most_plants if known.plants_alive is None else known.plants_alive))
+        for loss in (*known.losses, part):
+            plants = loss.rest(plants)
+        known = replace(known, losses=(*known.losses, part))
+        if record.count is None or plants > 0:
+            return known
+    return replace(known, lost_on=record.date, gone_until=record.date, left=None)
+
+
+def _spoiled(record: Record, known: Evidence) -> Evidence:
+    """Stems that went over or were spoiled where they stood: so many of those counted, or all that stood ready."""
+    if record.count is not None:
+        left = None if known.left is None else max(0, known.left - record.count)
+        return replace(known, left=left, is_part_gone=True)
+    ready_by = known.ready_by or (record.date if record.reason is LossReason.GONE_OVER else None)
+    left = None if known.left is None else 0
+    return replace(known, ready_by=ready_by, gone_until=record.date, left=left, is_part_gone=True)
 
 
 def _cut(record: Record, known: Evidence) -> Evidence:

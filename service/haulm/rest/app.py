@@ -33,6 +33,7 @@ from haulm.rest import (
     quotes,
     replies,
     shortfalls,
+    walk,
     warnings,
     what_if,
 )
@@ -60,6 +61,7 @@ _ROUTED = (
     quotes,
     piece_decisions,
     field,
+    walk,
     warnings,
     bucket_lists,
     after_the_list,

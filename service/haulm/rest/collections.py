@@ -18,6 +18,7 @@ from haulm.farm.limits import LONGEST_TEXT
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
 from haulm.jobs.desk import Desk
+from haulm.jobs.doubtful_records import asks_forecast
 from haulm.rest.row_examples import CHANGES, NEW_ROWS, Example
 from haulm.rest.wire import Shape, TheCall, TheDesk, answered
 from haulm.store.unit_of_work import UnitOfWork
@@ -111,7 +112,8 @@ def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
     ) -> JSONResponse:
         asked = RowAsked(collection, values, override_reason if override else None)
         kept = _kept(collection, lambda work: add_row(call.desk, work, asked))
-        answer = call.answer(kept, status=201, is_judged=is_judged)
+        needs_plan = is_judged or (collection == "records" and asks_forecast(call.desk.store.farm(), values))
+        answer = call.answer(kept, status=201, is_judged=needs_plan)
         return _stored(call.desk, collection, str(values["key"]), 201) if collection == _PERSONAL else answer
 
     router.add_api_route(

@@ -1,4 +1,4 @@
-"""The walk in the field, the cut list, stems that were cut, and the cool store."""
+"""The cut list, stems that were cut, and the cool store."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.farm.place_words import Place
-from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
 from haulm.jobs.cool_store import cool_store, count_stored, move_stored
 from haulm.jobs.cut_list import CutRow, cut_list
+from haulm.jobs.doubtful_records import asks_forecast
 from haulm.jobs.record_cut import CutAsked, record_cut
-from haulm.jobs.walk_field import Count, Stop, record_walk, walk_field
 from haulm.rest.reads import Day
+from haulm.rest.walk import MOST_STEMS, REALLY, TYPED, WrittenShape, typed_text
 from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
@@ -25,59 +25,6 @@ from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
 
 router = APIRouter(tags=["field"])
-
-_MOST_COUNTS = 500
-_MOST_STEMS = 1_000_000
-
-
-class StopShape(Shape):
-    """One kind on the walk: what was counted last, and what should stand today."""
-
-    variety: str
-    name: str
-    caution: str | None
-    batches: list[str]
-    beds: list[str]
-    last: int | None
-    last_on: str | None
-    expected_p10: int
-    expected_p50: int
-    expected_p90: int
-    sprayed: bool
-
-
-class WalkShape(Shape):
-    """The kinds to look at, in the order of walking."""
-
-    date: str
-    stops: list[StopShape]
-    take_care: list[WarnedShape]
-    closed_beds: list[str]
-
-
-class CountAsk(Ask):
-    """What was counted of one kind."""
-
-    variety: str
-    standing: int = Field(ge=0, le=_MOST_STEMS)
-    not_ready: int | None = Field(default=None, ge=0, le=_MOST_STEMS)
-
-
-class WalkAsk(Ask):
-    """All that was counted on a walk, and whether there was a frost."""
-
-    model_config = ConfigDict(
-        json_schema_extra={"examples": [{"counts": [{"variety": "lagurus", "standing": 80, "not_ready": 20}]}]}
-    )
-
-    counts: tuple[CountAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
-    frost: bool = False
-
-
-class WrittenShape(Shape):
-    """The records that were written."""
-
-    records: list[str]
 
 
 class ForWhomShape(Shape):
@@ -126,13 +73,21 @@ class CutAsk(Ask):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"variety": "lagurus", "stems": 40}]})
 
-    stems: int = Field(ge=1, le=_MOST_STEMS)
+    stems: int = Field(ge=1, le=MOST_STEMS)
     batch: str | None = None
     variety: str | None = None
-    left: int | None = Field(default=None, ge=0, le=_MOST_STEMS)
+    left: int | None = Field(default=None, ge=0, le=MOST_STEMS)
     length_cm: int | None = Field(default=None, ge=0, le=1000)
     grade: Grade = Grade.A
-    beyond_count: bool = Field(default=False, description="More than were counted standing today, and that is right.")
+    beyond_count: bool = Field(
+        default=False, description="More than were counted standing that day, and that is right."
+    )
+    date: dt.date | None = Field(default=None, description="The day of the cut; today unless said.")
+    key: str | None = Field(
+        default=None, description="The record's key, unique for ever: sent again it is written once."
+    )
+    typed_at: dt.datetime | None = Field(default=None, description=TYPED)
+    really: bool = Field(default=False, description=REALLY)
 
 
 class StoredShape(Shape):
@@ -160,7 +115,7 @@ class MoveAsk(Ask):
 
     pile: str
     to: Account = Field(description="stall, dried or waste")
-    stems: int = Field(ge=1, le=_MOST_STEMS)
+    stems: int = Field(ge=1, le=MOST_STEMS)
     reason: str = Field(default="", max_length=500, description="Why they are thrown away.")
 
 
@@ -170,7 +125,7 @@ class StockAsk(Ask):
     model_config = ConfigDict(json_schema_extra={"examples": [{"pile": "r12", "counted": 38}]})
 
     pile: str
-    counted: int = Field(ge=0, le=_MOST_STEMS)
+    counted: int = Field(ge=0, le=MOST_STEMS)
 
 
 class CountedShape(Shape):
@@ -187,29 +142,6 @@ class MovedShape(Shape):
     pile: str
     to: str
     stems: int
-
-
-@router.get("/v1/walk", dependencies=[only_for(Audience.HAND), kept()])
-def walk(desk: TheDesk) -> WalkShape:
-    """The walk in the field: kinds that give stems now or within three weeks, in the order of walking."""
-    stops, day = walk_field(desk), desk.today()
-    return WalkShape(
-        date=day.isoformat(),
-        stops=[_stop(stop) for stop in stops],
-        take_care=warned_shapes(warnings_at(Place.WALK, [stop.crop for stop in stops])),
-        closed_beds=[one.bed.name for one in closed_beds(desk.store.farm(), day)],
-    )
-
-
-@router.post("/v1/walk", status_code=201, response_model=WrittenShape, dependencies=[only_for(Audience.HAND)])
-def walked(call: TheCall, body: WalkAsk) -> JSONResponse:
-    """Write down what was counted, all of it or nothing. A count of a variety is split over its ready batches."""
-    counts = [Count(one.variety, one.standing, one.not_ready) for one in body.counts]
-
-    def written(work: UnitOfWork) -> WrittenShape:
-        return WrittenShape(records=[row.key for row in record_walk(call.desk, work, counts, frost=body.frost)])
-
-    return call.answer(written, status=201)
 
 
 @router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND), kept()])
@@ -231,12 +163,15 @@ def to_cut(desk: TheDesk, day: Day) -> CutListShape:
 def cut(call: TheCall, body: CutAsk) -> JSONResponse:
     """Write down stems that were cut; they are in the cool store from then on.
 
-    More than a walk of today counted standing is refused, unless `beyond_count` says that it is right.
+    More than a walk of that day counted standing is refused, unless `beyond_count` says that it is right; what cannot
+    well be is asked about, and written where `really` says it again.
     """
-    asked = CutAsked(
-        body.stems, body.batch, body.variety, body.left, body.length_cm, body.grade, beyond_count=body.beyond_count
+    values = {name: value for name, value in body if name not in ("date", "typed_at")}
+    asked = CutAsked(**values, day=body.date, typed_at=typed_text(body.typed_at))
+    needs_plan = asks_forecast(call.desk.store.farm(), {**values, "kind": "cut"})
+    return call.answer(
+        lambda work: WrittenShape(records=[record_cut(call.desk, work, asked).key]), status=201, is_judged=needs_plan
     )
-    return call.answer(lambda work: WrittenShape(records=[record_cut(call.desk, work, asked).key]), status=201)
 
 
 @router.get("/v1/store", dependencies=[only_for(Audience.HAND), kept()])
@@ -278,23 +213,6 @@ def counted(call: TheCall, body: StockAsk) -> JSONResponse:
         return CountedShape(pile=body.pile, counted=body.counted, difference=difference)
 
     return call.answer(acted, status=201)
-
-
-def _stop(stop: Stop) -> StopShape:
-    low, middle, high = stop.expected
-    return StopShape(
-        variety=stop.crop.key,
-        name=stop.crop.name,
-        caution=stop.crop.caution,
-        batches=[batch.key for batch in stop.batches],
-        beds=list(stop.beds),
-        last=stop.last,
-        last_on=_day(stop.last_on),
-        expected_p10=low,
-        expected_p50=middle,
-        expected_p90=high,
-        sprayed=stop.is_sprayed,
-    )
 
 
 def _cut_row(row: CutRow) -> CutRowShape:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
 from haulm.forecast.inputs import ClimateMissing
+from haulm.jobs.doubtful_records import DoubtfulRecord
 from haulm.jobs.let_in import NotLetIn
 from haulm.jobs.list_calendar import LinkNotValid
 from haulm.jobs.promise_refused import PromiseRefused
@@ -52,6 +53,7 @@ STATUSES: dict[type[HaulmError], int] = {
     ClimateMissing: 409,
     DatePassed: 422,
     DayNotServed: 422,
+    DoubtfulRecord: 409,
     HoldExpired: 409,
     NothingInSeason: 422,
     LinkNotValid: 403,

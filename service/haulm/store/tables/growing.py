@@ -5,7 +5,7 @@ import datetime as dt
 from sqlalchemy import BigInteger
 from sqlmodel import Field
 
-from haulm.farm.words import BatchStatus, BedKind, Form, Grade, LifeCycle, Method, RecordKind, Role
+from haulm.farm.words import BatchStatus, BedKind, Form, Grade, LifeCycle, LossReason, Method, RecordKind, Role
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -104,6 +104,7 @@ class RecordRow(FarmRow, table=True):
         reference("records", "corrects", "records"),
         one_of("records", "kind", RecordKind),
         one_of("records", "grade", Grade),
+        one_of("records", "reason", LossReason),
         check("records", "about_one_thing", '"batch" IS NULL OR "variety" IS NULL'),
         check("records", "frost", '"kind" <> \'frost\' OR ("batch" IS NULL AND "variety" IS NULL)'),
         check("records", "corrected", '"kind" <> \'corrected\' OR "corrects" IS NOT NULL'),
@@ -121,6 +122,10 @@ class RecordRow(FarmRow, table=True):
     length_cm: int | None
     note: str
     corrects: str | None
+    reason: str | None
+    share_pct: int | None
+    typed_at: str | None
+    really: bool
 
 
 class KnownStemsRow(FarmRow, table=True):
