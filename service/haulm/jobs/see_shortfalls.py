@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
+from haulm.errors import NotFound
 from haulm.farm.products import Product
-from haulm.farm_folder.cells import values_of
-from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps
+from haulm.farm.quantities import percent
+from haulm.farm.weeks import day_in_words
+from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps, options_at
 from haulm.jobs.desk import Desk
+from haulm.jobs.money_words import money_words
+from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.planning.plan import Plan
 
 
@@ -61,7 +63,51 @@ def caution_of(plan: Plan, asked: str) -> str:
     return "" if crop is None else crop.caution or ""
 
 
-def way_mark(way: Option) -> str:
-    """A mark of the batches of one way, so that what is taken is what was shown, or nothing."""
-    rows = [values_of("batches", batch) for batch in way.batches]
-    return hashlib.sha256(json.dumps(rows, sort_keys=True, default=str).encode()).hexdigest()[:24]
+def ways_shown(plan: Plan, ways: Iterable[Option]) -> dict[str, tuple[Option, Shown]]:
+    """The ways that sowings close a gap by, each as it is shown, under its place among those of its kind."""
+    found: dict[str, tuple[Option, Shown]] = {}
+    for way in ways:
+        if way.batches:
+            number = sum(other.kind == way.kind for other, _ in found.values())
+            found[f"{way.kind}-{number}"] = (way, Shown("This way to close the gap", dict(_figures(plan, way))))
+    return found
+
+
+def way_as_seen(plan: Plan, gap: str, place: str, seen: Seen) -> Option:
+    """The way that was seen, wherever it stands among the ways now.
+
+    Args:
+        plan: the farm's plan.
+        gap: key of the gap.
+        place: its place among the ways as it was seen.
+        seen: what was seen of it.
+
+    Raises:
+        NotAsSeen: it is overtaken, with the way that stands in its place now.
+    """
+    try:
+        _, ways = options_at(plan, gap)
+    except NotFound:
+        ways = ()
+    now = ways_shown(plan, ways)
+    same = next((way for way, shown in now.values() if seen.tag == shown.tag), None)
+    if same is not None:
+        return same
+    shown = now[place][1] if place in now else Shown("This way to close the gap", {})
+    raise NotAsSeen(shown=shown, changes=changed_figures(seen, shown.figures))
+
+
+def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:
+    beds = {bed.key: bed.name for bed in plan.farm.beds}
+    for number, batch in enumerate(way.batches, start=1):
+        name = plan.crops[batch.variety].name
+        day = "at once" if batch.sow_date is None else day_in_words(batch.sow_date)
+        where = f", {beds.get(batch.bed, batch.bed)}" if batch.bed else ""
+        out = f", planted out {day_in_words(batch.plant_out_date)}" if batch.plant_out_date else ""
+        yield f"Sowing {number}", f"{name}, {batch.method}, {day}, {batch.places} places{where}{out}"
+    yield "Decide by", day_in_words(way.decide_by)
+    if way.cost_minor is not None:
+        yield "Cost", money_words(way.cost_minor, plan.farm.site.currency)
+    if way.after is not None:
+        yield "How sure with it", percent(way.after.confidence)
+    yield "Closes it", "yes" if way.closes else "no"
