@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -18,6 +19,8 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.planning.plan import Plan
+
+_WAY = "This way to close the gap"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +66,27 @@ def caution_of(plan: Plan, asked: str) -> str:
     return "" if crop is None else crop.caution or ""
 
 
-def ways_shown(plan: Plan, ways: Iterable[Option]) -> dict[str, tuple[Option, Shown]]:
-    """The ways that sowings close a gap by, each as it is shown, under its place among those of its kind."""
-    found: dict[str, tuple[Option, Shown]] = {}
+@dataclass(frozen=True, slots=True)
+class ShownWay:
+    """A way to close a gap, its place among those of its kind, and what taking it rests on."""
+
+    place: str
+    way: Option
+    shown: Shown
+
+
+def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
+    """The ways to close a gap as they are shown, in the order given."""
+    numbers: Counter[str] = Counter()
+    found = []
     for way in ways:
-        if way.batches:
-            number = sum(other.kind == way.kind for other, _ in found.values())
-            found[f"{way.kind}-{number}"] = (way, Shown("This way to close the gap", dict(_figures(plan, way))))
-    return found
+        numbers[way.kind] += 1
+        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, Shown(_WAY, dict(_figures(plan, way)))))
+    return tuple(found)
 
 
 def way_as_seen(plan: Plan, gap: str, place: str, seen: Seen) -> Option:
-    """The way that was seen, wherever it stands among the ways now.
+    """The way that was seen, wherever it stands among the ways that sow something now.
 
     Args:
         plan: the farm's plan.
@@ -89,11 +101,11 @@ def way_as_seen(plan: Plan, gap: str, place: str, seen: Seen) -> Option:
         _, ways = options_at(plan, gap)
     except NotFound:
         ways = ()
-    now = ways_shown(plan, ways)
-    same = next((way for way, shown in now.values() if seen.tag == shown.tag), None)
+    now = [one for one in ways_shown(plan, ways) if one.way.batches]
+    same = next((one.way for one in now if seen.tag == one.shown.tag), None)
     if same is not None:
         return same
-    shown = now[place][1] if place in now else Shown("This way to close the gap", {})
+    shown = next((one.shown for one in now if one.place == place), Shown(_WAY, {}))
     raise NotAsSeen(shown=shown, changes=changed_figures(seen, shown.figures))
 
 

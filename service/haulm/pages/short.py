@@ -69,7 +69,6 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
-    shown = {id(way): (place, as_shown) for place, (way, as_shown) in ways_shown(plan, ways).items()}
     return page(
         request,
         "gap.html",
@@ -77,7 +76,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         gap=found,
         asked=asked_in_words(found.asked, plan.crops),
         caution=caution_of(plan, found.asked),
-        ways=[(*shown.get(id(way), ("", None)), way) for way in ways],
+        ways=ways_shown(plan, ways),
         currency=plan.farm.site.currency,
         why=why,
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Annotated
 
 from fastapi import Header
@@ -15,7 +14,6 @@ IfMatch = Annotated[
     str | None, Header(alias="If-Match", description="The ETag that was seen; if it is another by now, 412.")
 ]
 _MOST_FIGURES = 500
-_NOTHING: Mapping[str, str] = {}
 
 
 class SeenAsk(Ask):
@@ -30,7 +28,7 @@ class SeenAsk(Ask):
 
 def seen_under(if_match: str | None, body: SeenAsk | None = None) -> Seen:
     """What a request saw; without If-Match its step is done as things stand."""
-    return ANYHOW if if_match is None else Seen(bare_tag(if_match), _NOTHING if body is None else body.seen)
+    return ANYHOW if if_match is None else Seen(bare_tag(if_match), (body or SeenAsk()).seen)
 
 
 def bare_tag(given: str) -> str:
