@@ -75,17 +75,19 @@ def test_a_second_tap_does_nothing_more_and_a_form_that_showed_nothing_does_noth
     assert door.desk.store.version() == before + 1
 
 
-def test_what_was_delivered_is_said_of_the_contract_that_was_seen(quoted: tuple[Door, str]) -> None:
+def test_what_was_delivered_is_written_down_once(quoted: tuple[Door, str]) -> None:
     door, page = quoted
-    tapped(door, page, "contract")
+    assert tapped(door, page, "contract").status_code == 303
     on(door.desk, date(2027, 6, 18))
-    stale = form_of(door.ask("GET", page).text, f"{page}/fulfil")
-    door.post(f"/v1{page}/final-numbers", {"pieces": FEWER["pieces"]})
+    first, second = (form_of(door.ask("GET", page).text, f"{page}/fulfil") for _ in range(2))
+    for _ in range(2):
+        assert door.ask("POST", f"{page}/fulfil", data=first).status_code == 303
+    version = door.desk.store.version()
 
-    refused = door.ask("POST", f"{page}/fulfil", data=stale)
-    assert refused.status_code == 412 and "Little jar 5 3" in words_of(refused)
-    assert tapped(door, page, "fulfil").status_code == 303
-    assert "Fulfilled." in words_of(door.ask("GET", page))
+    refused = door.ask("POST", f"{page}/fulfil", data=second)
+    assert refused.status_code == 412 and "Stands contracted delivered" in words_of(refused)
+    assert door.ask("POST", f"{page}/fulfil", data={}).status_code == 428
+    assert door.desk.store.version() == version
 
 
 def test_enter_promises_nothing_and_no_single_tap_ends_a_wedding(quoted: tuple[Door, str]) -> None:

@@ -131,7 +131,7 @@ class TestReplies:
 
         (change,) = problem["changes"]
         assert (change["what"], change["was"]) == ("It would cost", "nobody anything")
-        assert change["now"] == "it is 0 % sure, and 90 % is asked"
+        assert change["now"] == "it is 0 % sure, and 65 % is asked"
         (now,) = asking.get("/v1/replies")["replies"]
         assert now["etag"] == problem["etag"] != reply["etag"]
         asking.post(f"/v1/replies/{reply['id']}/decline", If_Match=now["etag"])
