@@ -118,13 +118,13 @@ class TestReplies:
 
     def test_the_page_says_what_it_would_cost_and_refuses_what_is_overtaken(self, asking: Door) -> None:
         page, number = asking.ask("GET", "/replies"), asking.get("/v1/replies")["replies"][0]["id"]
-        assert "Accepting it would cost nobody anything." in words_of(page)
+        assert "Accepting it costs nobody anything." in words_of(page)
         form = {**form_of(page.text, f"/replies/{number}"), "word": "accept", "bunches-0": "1", "note": "Gladly"}
         asking.patch("/v1/known-stems/k3", {"stems": 5})
 
         answer = asking.ask("POST", f"/replies/{number}", data=form)
         said = words_of(answer)
-        assert answer.status_code == 412 and "It would cost nobody anything it is 0 % sure" in said
+        assert answer.status_code == 412 and "Accepting it costs nobody anything would be 0 % sure" in said
         assert 'value="1"' in answer.text and 'value="Gladly"' in answer.text
         assert len(asking.get("/v1/replies")["replies"]) == 1
 

@@ -255,7 +255,8 @@ def test_of_two_browsers_on_a_quote_the_second_sees_the_difference_and_keeps_wha
     (first, _), (second, said) = (opened(browser, viewport={"width": 360, "height": 740}) for _ in range(2))
     for one in (first, second):
         one.goto(page)
-    # Enter in a number or a day carries nothing out.
+    # Enter in a number or a day carries nothing out, and what keeps it from that does not show.
+    assert not any(button.is_visible() for button in first.locator("button[disabled]").all())
     for label, typed in (("Deposit paid", "5"), ("Table jar", "3")):
         first.get_by_label(label).fill(typed)
         first.keyboard.press("Enter")

@@ -123,15 +123,15 @@ class TestReplies:
     @pytest.mark.parametrize("word", ["accept", "decline"])
     def test_an_answer_that_costs_more_than_was_seen_is_not_judged(self, asking: Door, word: str) -> None:
         (reply,) = asking.get("/v1/replies")["replies"]
-        assert reply["figures"]["It would cost"] == "nobody anything"
+        assert reply["figures"]["Accepting it"] == "costs nobody anything"
         asking.patch("/v1/known-stems/k3", {"stems": 5})
 
         body, tag = {"seen": reply["figures"]}, {"If-Match": f'"{reply["etag"]}"'}
         problem = asking.refused(412, "POST", f"/v1/replies/{reply['id']}/{word}", json=body, headers=tag)
 
         (change,) = problem["changes"]
-        assert (change["what"], change["was"]) == ("It would cost", "nobody anything")
-        assert change["now"] == "it is 0 % sure, and 65 % is asked"
+        assert (change["what"], change["was"]) == ("Accepting it", "costs nobody anything")
+        assert change["now"] == "would be 0 % sure, and 65 % is asked"
         (now,) = asking.get("/v1/replies")["replies"]
         assert now["etag"] == problem["etag"] != reply["etag"]
         asking.post(f"/v1/replies/{reply['id']}/decline", If_Match=now["etag"])

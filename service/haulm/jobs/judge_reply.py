@@ -115,18 +115,18 @@ def if_accepted(desk: Desk, plan: Plan, entry: Entry, settled: Iterable[Entry]) 
         require_sound(farm, put_in)
         verdict = _judge(desk, farm, order, put_in, override="")
     except HaulmError as refusal:
-        return IfAccepted(tuple(said for said, _ in found), f"It cannot be accepted: {refusal.sentence}")
+        return IfAccepted(tuple(said for said, _ in found), f"is refused: {refusal.sentence}")
     return IfAccepted(tuple(said for said, _ in found), _cost_in_words(verdict, plan))
 
 
 def _cost_in_words(verdict: Verdict | None, plan: Plan) -> str:
     """What a promise would cost, in whole percent, so that the weather alone does not make it another cost."""
     if verdict is None or verdict.accepted:
-        return "nobody anything"
+        return "costs nobody anything"
     if verdict.falls:
-        return "; ".join(fall_shown(fall, plan) for fall in verdict.falls)
+        return f"would take below what they keep: {'; '.join(fall_shown(fall, plan) for fall in verdict.falls)}"
     least = min((one.confidence for one in verdict.unsure), default=verdict.joint)
-    return f"it is {percent(least)} sure, and {percent(verdict.level)} is asked"
+    return f"would be {percent(least)} sure, and {percent(verdict.level)} is asked"
 
 
 def _answer_of(desk: Desk, farm: Farm, entry: Entry, settled: Iterable[Entry], seq: int) -> _Answer:

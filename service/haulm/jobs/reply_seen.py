@@ -15,8 +15,8 @@ from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
-COST = "It would cost"
-"""The figure that says whose promise accepting it would lower."""
+COST, OUTCOME = "Accepting it", "Then it is answered"
+"""The figures that say whose promise accepting it would lower, and what would be said to each ask."""
 
 
 def look_at_reply(desk: Desk, number: int) -> Callable[[UnitOfWork], Shown]:
@@ -48,5 +48,5 @@ def _shown(desk: Desk, plan: Plan, number: int, books: tuple[Mapping[str, Sequen
     if word is not None:
         return Shown(what, {**asked, "Your word": "accepted" if word.facts["accepted"] else "declined"})
     found = if_accepted(desk, plan, entry, settled)
-    comes = {"Accepted, it is answered": "; ".join(found.outcomes), COST: found.cost}
+    comes = {COST: found.cost, OUTCOME: "; ".join(found.outcomes)}
     return Shown(what, {**asked, "Your word": "not given yet", **comes})

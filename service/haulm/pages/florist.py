@@ -12,7 +12,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.florist_links import end_links, link_number
 from haulm.jobs.florist_page import florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reply_seen import COST, look_at_reply, replies_shown
+from haulm.jobs.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, reply_to_list
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.send_availability import send_availability
@@ -134,7 +134,9 @@ def _replies(request: Request, desk: Desk, why: NotDone, which: int | None = Non
         (reply, [ask_in_words(ask, farm) for ask in reply.asks], shown, why.typed if reply.number == which else {})
         for reply, shown in replies_shown(desk)
     ]
-    return page(request, "replies.html", status=why.status, replies=found, names=names, why=why, cost=COST)
+    return page(
+        request, "replies.html", status=why.status, replies=found, names=names, why=why, rests_on=(COST, OUTCOME)
+    )
 
 
 def _asks(form: Form) -> list[FloristAsk]:
