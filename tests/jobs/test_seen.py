@@ -45,6 +45,20 @@ def test_nobody_looks_where_nobody_had_to() -> None:
     check_seen(NOBODY, Seen(ANY_TAG), lambda _: pytest.fail("it was looked at"))
 
 
+def test_every_count_of_pieces_is_a_figure_whatever_they_are_called(tmp_path: Any) -> None:
+    store = sqlite_store(tmp_path)
+    with Door(desk_over(store, known_farm(recipes="piece,role,stems\nprice,texture,1"))) as door:
+        pieces = [{"piece": "price", "count": 2}, {"piece": "price", "count": 3, "colours": ["cream"]}]
+        asked = {"date": "2027-06-20", "palette": "cream", "pieces": [*pieces, {"piece": "price", "count": 1}]}
+        sheet = show_quote(door.desk, door.post("/v1/quotes", asked)["id"])
+        figures = quote_shown(sheet, door.desk.plan()).figures
+    store.close()
+
+    counts = {name: said for name, said in figures.items() if name.endswith("(pieces)")}
+    assert sum(map(int, " and ".join(counts.values()).split(" and "))) == 6, counts
+    assert figures["Price"].startswith("€")
+
+
 def test_the_weather_makes_it_another_quote_only_by_a_whole_percent(tmp_path: Any) -> None:
     store = sqlite_store(tmp_path)
     with Door(desk_over(store, known_farm())) as door:

@@ -50,7 +50,7 @@ def test_a_form_of_a_quote_that_changed_meanwhile_shows_was_and_now(quoted: tupl
 
     said = words_of(answer)
     assert answer.status_code == 412 and NOTHING in said
-    assert "Version 1 2" in said and "Little jar 5 3" in said and f"Price {stale['seen-Price']}" in said
+    assert "Version 1 2" in said and "Little jar (pieces) 5 3" in said and f"Price {stale['seen-Price']}" in said
     assert door.desk.store.version() == version
     # What was typed stands in the form of the new page, and that form is good.
     for name, value in STEPS[step].items():

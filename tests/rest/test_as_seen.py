@@ -53,7 +53,7 @@ def test_a_step_of_a_quote_that_changed_meanwhile_says_what_and_does_nothing(
 
     assert problem["type"] == "/problems/not-as-seen"
     changes = {one["what"]: (one["was"], one["now"]) for one in problem["changes"]}
-    assert changes["Version"] == ("1", "2") and changes["Little jar"] == ("5", "3")
+    assert changes["Version"] == ("1", "2") and changes["Little jar (pieces)"] == ("5", "3")
     assert changes["Price"] == (seen["Price"], door.get(path)["figures"]["Price"])
     assert "Day" not in changes
     assert problem["etag"] == tag_of(door, path).strip('"')

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.promise_refused import fall_shown
+from haulm.jobs.quote_version import SheetPiece
+from haulm.jobs.quote_words import joined
 from haulm.jobs.seen import Shown
 from haulm.jobs.show_quote import QUOTE_KINDS, QuoteSheet, sheet_of
 from haulm.planning.plan import Plan
@@ -39,8 +41,7 @@ def _figures(sheet: QuoteSheet, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "Day", day_in_words(now.event_date)
     yield "Stems leave", day_in_words(now.due_date)
     yield "Stems", f"{now.stems} and {now.spare} spare"
-    for piece in now.pieces:
-        yield piece.piece.replace("_", " ").capitalize(), str(piece.count)
+    yield from _counts(now.pieces).items()
     yield "How sure", percent(sheet.confidence)
     yield "Price", money_words(now.price.total_minor, sheet.currency)
     if sheet.deposit is not None:
@@ -49,6 +50,16 @@ def _figures(sheet: QuoteSheet, plan: Plan) -> Iterator[tuple[str, str]]:
         yield "Decided since", "kinds that it does not follow"
     if sheet.contract is not None:
         yield "A contract today", _contract(sheet, plan)
+
+
+def _counts(pieces: Iterable[SheetPiece]) -> dict[str, str]:
+    """How many of each piece; of pieces that are asked more than once, each number."""
+    found: dict[str, str] = {}
+    for piece in pieces:
+        colours = f" in {joined(piece.colours)}" if piece.colours else ""
+        name = f"{piece.piece.replace('_', ' ').capitalize()}{colours} (pieces)"
+        found[name] = f"{found[name]} and {piece.count}" if name in found else str(piece.count)
+    return found
 
 
 def _contract(sheet: QuoteSheet, plan: Plan) -> str:
