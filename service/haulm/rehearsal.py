@@ -23,7 +23,7 @@ from haulm.farm_folder.cells import values_of
 from haulm.hidden_season import hidden_season
 from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import settled_of, short_before
 from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
@@ -37,6 +37,7 @@ from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
+from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.send_availability import send_availability
 from haulm.jobs.walk_field import walk_field
 from haulm.jobs.warn_early import telling_gaps

@@ -19,8 +19,6 @@ BODYLESS = {
     "POST /v1/availability-lists",
     "POST /v1/outbox/{number}/again",
     "POST /v1/customers/{customer}/end-links",
-    "POST /v1/quotes/{quote_id}/fulfil",
-    "POST /v1/quotes/{quote_id}/release",
     "POST /v1/calendar-link",
     "POST /v1/own-figures/{variety}/{figure}/accept",
     "POST /v1/own-figures/{variety}/{figure}/refuse",

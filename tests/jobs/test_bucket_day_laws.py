@@ -12,12 +12,13 @@ from haulm.errors import HaulmError
 from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling
+from haulm.jobs.confirm_bucket_list import Settling
 from haulm.jobs.cool_store import WAYS_OUT, cool_store
 from haulm.jobs.correct_list import Reason
 from haulm.jobs.hold_quote import contract_quote
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
+from haulm.jobs.seen import ANY_TAG
 from haulm.store.words import Account
 from support import scale
 from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm

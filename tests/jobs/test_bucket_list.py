@@ -9,11 +9,12 @@ from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
 from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, NothingToSettle
+from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.show_match import show_match
 from support.desks import NOW
 from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm

@@ -7,7 +7,7 @@ import pytest
 
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling
+from haulm.jobs.confirm_bucket_list import Settling
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.follow_week import follow_week, to_ask, to_ring
@@ -17,6 +17,7 @@ from haulm.jobs.listed import changes, figures_of, tag_of
 from haulm.jobs.refusals import DraftChanged, ListFarAhead, NotCutYet, SeenNotSaid
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
+from haulm.jobs.seen import ANY_TAG
 from haulm.store.words import Account, PromiseState
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY, on

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import httpx
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -243,6 +244,45 @@ def test_of_two_browsers_the_second_sees_what_was_written_down_in_between(browse
     second.get_by_role("button", name="Settle this delivery").click()
     second.wait_for_url("**said=settled")
     assert "33 of 45 stems" in second.locator("main").inner_text()
+
+
+def test_of_two_browsers_on_a_quote_the_second_sees_the_difference_and_keeps_what_was_typed(
+    browser: Browser, own_site: str
+) -> None:
+    asked = {"date": "2027-09-11", "pieces": [{"piece": "table jar", "count": 2}], "palette": "cream"}
+    quote = httpx.post(f"{own_site}/v1/quotes", json=asked).raise_for_status().json()["id"]
+    page = f"{own_site}/quotes/{quote}"
+    (first, _), (second, said) = (opened(browser, viewport={"width": 360, "height": 740}) for _ in range(2))
+    for one in (first, second):
+        one.goto(page)
+    # Enter in a number or a day carries nothing out, and what keeps it from that does not show.
+    assert not any(button.is_visible() for button in first.locator("button[disabled]").all())
+    for label, typed in (("Deposit paid", "5"), ("Table jar", "3")):
+        first.get_by_label(label).fill(typed)
+        first.keyboard.press("Enter")
+    assert first.url == page and "What happened" in first.inner_text("main")
+    first.get_by_role("button", name="Write final numbers").click()
+    first.wait_for_url("**said=changed")
+    second.get_by_label("Deposit paid").fill("7000")
+    second.get_by_role("button", name="Contract it").click()
+
+    shown = second.locator("[role=alert]").first.inner_text()
+    assert "It is not as you saw it" in shown
+    assert [
+        cell.inner_text() for cell in second.locator("[role=alert] tr", has_text="Table jar").locator("td").all()
+    ] == [
+        "2",
+        "3",
+    ]
+    assert second.get_by_label("Deposit paid").input_value() == "7000"
+    assert second.evaluate(WIDER_THAN_THE_SCREEN) == []
+    # A wedding ends by two taps, never by one.
+    assert not second.get_by_role("button", name="Yes, they cancelled").is_visible()
+    second.get_by_text("They cancelled", exact=True).click()
+    second.get_by_role("button", name="Yes, they cancelled").click()
+    second.wait_for_url("**said=released")
+    assert "Cancelled." in second.inner_text("main") and "Contracted" not in second.inner_text("main")
+    assert [line for line in said if "412" not in line] == []
 
 
 def test_a_full_bucket_list_fits_a_narrow_screen(browser: Browser, bucket_day: str) -> None:

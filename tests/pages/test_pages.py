@@ -6,7 +6,6 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
-import httpx
 import pytest
 
 from haulm.jobs.desk import Desk
@@ -20,6 +19,7 @@ from support.desks import NOW, desk_over, sqlite_store
 from support.door import Door
 from support.farms import grower_folder
 from support.known_farm import CUSTOMERS, PARTY, SITE, growing_farm, known_farm
+from support.tapping import form_of, words_of
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 PATHS = (
@@ -46,19 +46,6 @@ PATHS = (
 GAP = "/short/lagurus-2027-W37"
 
 
-def text_of(answer: httpx.Response) -> str:
-    """The words of a page, without its marks."""
-    assert answer.headers["content-type"].startswith("text/html"), answer.headers
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", answer.text)).split())
-
-
-def fields_of(answer: httpx.Response, action: str) -> dict[str, str]:
-    """The hidden fields of the first form that goes to an address."""
-    form = re.search(rf'<form[^>]*action="{re.escape(action)}".*?</form>', answer.text, re.DOTALL)
-    assert form is not None, answer.text
-    return dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form.group()))
-
-
 @pytest.mark.parametrize("path", PATHS)
 def test_every_page_has_a_title_a_main_part_a_way_to_skip_to_it_and_no_script(known: Door, path: str) -> None:
     answer = known.ask("GET", path)
@@ -82,7 +69,7 @@ def test_every_field_of_a_page_has_a_label(known: Door, path: str) -> None:
 
 class TestToday:
     def test_it_names_what_is_short_by_its_name_and_the_day_to_decide(self, growing: Door) -> None:
-        page = text_of(growing.ask("GET", "/"))
+        page = words_of(growing.ask("GET", "/"))
 
         assert "Mon 14 Jun 2027" in page
         assert "To decide Hare's-tail grass awns work into mouths, eyes and paws (hairs) by" in page
@@ -96,12 +83,12 @@ class TestToday:
             .replace("2027-06-01,contracted", "2027-06-01,on_hold,2027-06-16")
             .replace("2027-06-02,contracted", "2027-06-02,contracted,")
         )
-        page = text_of(open_door(known_farm(**{**PARTY, "orders": held})).ask("GET", "/"))
+        page = words_of(open_door(known_farm(**{**PARTY, "orders": held})).ask("GET", "/"))
 
         assert "party : held until the end of Wed 16 Jun 2027" in page
 
     def test_a_farm_with_nothing_sown_and_nothing_ordered_is_told_what_to_do_first(self, open_door: OpenDoor) -> None:
-        page = text_of(open_door(grower_folder(site=SITE)).ask("GET", "/"))
+        page = words_of(open_door(grower_folder(site=SITE)).ask("GET", "/"))
 
         assert "Nothing is sown and nothing is ordered yet." in page and "batches.csv" in page
 
@@ -109,7 +96,7 @@ class TestToday:
         store = sqlite_store(tmp_path)
         bare = desk_over_nothing(store)
         with bare as door:
-            page = text_of(door.ask("GET", "/"))
+            page = words_of(door.ask("GET", "/"))
         store.close()
 
         assert "There is no farm here yet" in page and "haulm-service import my-farm" in page
@@ -126,21 +113,21 @@ class TestShort:
         door = open_door(known_farm(orders=order, order_lines="key,order,stems,product\nblue-1,blue,20,nigella"))
 
         for path in ("/", "/short", "/short/nigella-2027-W26", "/orders/blue/2027-06-29"):
-            assert re.search(r"Love-in-a-mist ([^.]*; )?keep from pets", text_of(door.ask("GET", path))), path
+            assert re.search(r"Love-in-a-mist ([^.]*; )?keep from pets", words_of(door.ask("GET", path))), path
 
     def test_a_sowing_put_into_the_plan_closes_the_gap(self, growing: Door) -> None:
         page = growing.ask("GET", GAP)
-        assert "closes it" in text_of(page)
+        assert "closes it" in words_of(page)
 
-        done = growing.ask("POST", f"{GAP}/sow", data=fields_of(page, f"{GAP}/sow"))
+        done = growing.ask("POST", f"{GAP}/sow", data=form_of(page.text, f"{GAP}/sow"))
 
         assert (done.status_code, done.headers["location"]) == (303, f"{GAP}?said=added")
-        after = text_of(growing.ask("GET", f"{GAP}?said=added"))
+        after = words_of(growing.ask("GET", f"{GAP}?said=added"))
         assert "The batch is in the plan." in after and "This is not short any more" in after
         assert growing.get("/v1/shortfalls")["gaps"] == []
 
     def test_a_second_tap_of_the_same_button_adds_nothing(self, growing: Door) -> None:
-        form = fields_of(growing.ask("GET", GAP), f"{GAP}/sow")
+        form = form_of(growing.ask("GET", GAP).text, f"{GAP}/sow")
         before = len(growing.desk.store.farm().batches)
 
         assert growing.ask("POST", f"{GAP}/sow", data=form).status_code == 303
@@ -150,20 +137,20 @@ class TestShort:
         assert growing.desk.store.farm() == once
 
     def test_what_a_stale_page_showed_is_not_swapped_for_something_else(self, growing: Door) -> None:
-        form = {**fields_of(growing.ask("GET", GAP), f"{GAP}/sow"), "way": "0"}
+        form = {**form_of(growing.ask("GET", GAP).text, f"{GAP}/sow"), "tag": "0", "seen-Cost": "nothing"}
         before = growing.desk.store.farm()
 
         answer = growing.ask("POST", f"{GAP}/sow", data=form)
 
-        assert answer.status_code == 422
-        assert "one that has changed since the page was shown" in text_of(answer)
+        assert answer.status_code == 412
+        assert "It is not as you saw it" in words_of(answer) and "Cost nothing" in words_of(answer)
         assert growing.desk.store.farm() == before
 
 
 class TestFree:
     def test_a_week_shows_what_is_free_and_what_is_promised(self, known: Door) -> None:
         """Of the 60 lagurus of week 24, Anna is promised 25 and Bram 20, and 5 are kept as his spare."""
-        page = text_of(known.ask("GET", "/free?weeks=1&weekday=fri"))
+        page = words_of(known.ask("GET", "/free?weeks=1&weekday=fri"))
 
         assert "Bunny tail lagurus" in page
         table = page.partition("Bunny tail lagurus ")[2].partition("Love-in-a-mist")[0]
@@ -174,7 +161,7 @@ class TestFree:
         answer = known.ask("GET", f"/free?{query}")
 
         assert answer.status_code == 422
-        assert "That was not done" in text_of(answer)
+        assert "That was not done" in words_of(answer)
 
 
 class TestPlan:
@@ -183,7 +170,7 @@ class TestPlan:
 
         answer = growing.ask("GET", "/plan/first")
 
-        page = text_of(answer)
+        page = words_of(answer)
         assert "First stem about" in page and "In four seasons out of five between" in page
         assert "<svg" in answer.text and "The same as a table" in page
 
@@ -192,7 +179,7 @@ class TestPlan:
         done = growing.ask("POST", "/plan/first/records", data=form)
 
         assert done.status_code == 303
-        page = text_of(growing.ask("GET", done.headers["location"]))
+        page = words_of(growing.ask("GET", done.headers["location"]))
         assert "Written down." in page and "Tue 25 May 2027" in page.partition("Seen so far")[2]
 
     @pytest.mark.parametrize("wrong", [{"kind": "dreamt"}, {"date": "yesterday"}, {"count": "-3"}, {"count": "many"}])
@@ -203,20 +190,20 @@ class TestPlan:
         answer = growing.ask("POST", "/plan/first/records", data={"kind": "sown", "date": "2027-05-25", **wrong})
 
         assert answer.status_code == 422
-        assert "Nothing was written" in text_of(answer)
+        assert "Nothing was written" in words_of(answer)
         assert growing.desk.store.farm() == before
 
     def test_a_batch_that_is_not_there_is_a_page_that_says_so(self, growing: Door) -> None:
         answer = growing.ask("GET", "/plan/rose")
 
-        assert (answer.status_code, "no batch with the key 'rose'" in text_of(answer)) == (404, True)
+        assert (answer.status_code, "no batch with the key 'rose'" in words_of(answer)) == (404, True)
 
 
 class TestOrders:
     def test_an_order_leads_to_its_lines_and_each_line_to_why(self, known: Door) -> None:
         assert 'href="/orders/late/2027-07-02"' in known.ask("GET", "/orders").text
         assert 'href="/orders/late/2027-07-02/late-1"' in known.ask("GET", "/orders/late/2027-07-02").text
-        assert "late-1" in text_of(known.ask("GET", "/orders/late/2027-07-02/late-1"))
+        assert "late-1" in words_of(known.ask("GET", "/orders/late/2027-07-02/late-1"))
 
     def test_only_those_that_are_not_sure_can_be_shown(self, known: Door) -> None:
         page = known.ask("GET", "/orders?show=unsure").text
@@ -231,13 +218,13 @@ class TestWhatIf:
         door = open_door(known_farm(**{**PARTY, "order_lines": lines}))
         before = door.desk.store.farm()
 
-        page = text_of(door.ask("GET", "/what-if?pause=anna-weekly"))
+        page = words_of(door.ask("GET", "/what-if?pause=anna-weekly"))
 
         assert "party Bram's corner Fri 18 Jun 2027 only 0 % sure 100 % sure" in page
         assert door.desk.store.farm() == before
 
     def test_a_frost_in_july_takes_stems(self, growing: Door) -> None:
-        page = text_of(growing.ask("GET", "/what-if?frost=14"))
+        page = words_of(growing.ask("GET", "/what-if?frost=14"))
 
         assert "What would be short" in page and "Hare's-tail grass week 37" in page
 
@@ -256,7 +243,7 @@ class TestHonesty:
 
         answer = known.ask("GET", "/honesty")
 
-        assert "Of 20 things said at 80 %, 17 came true." in text_of(answer)
+        assert "Of 20 things said at 80 %, 17 came true." in words_of(answer)
         assert answer.text.count('<circle class="dot"') == 1
         # 80 % of the way along the bottom, 85 % of the way up.
         assert 'cx="254.0" cy="52.0"' in answer.text
@@ -265,12 +252,12 @@ class TestHonesty:
         door = open_door(taught_farm())
         accept = "/honesty/cosmos/germination_pct/accept"
 
-        done = door.ask("POST", accept, data=fields_of(door.ask("GET", "/honesty"), accept))
+        done = door.ask("POST", accept, data=form_of(door.ask("GET", "/honesty").text, accept))
 
         assert (done.status_code, done.headers["location"]) == (303, "/honesty?said=accepted")
         (cosmos,) = door.desk.store.farm().varieties
         assert cosmos.germination_pct is not None
-        assert "accepted" in text_of(door.ask("GET", "/honesty")).partition("Your own figures")[2]
+        assert "accepted" in words_of(door.ask("GET", "/honesty")).partition("Your own figures")[2]
 
     def test_a_figure_that_is_refused_stays_as_it_was(self, open_door: OpenDoor) -> None:
         door = open_door(taught_farm())
@@ -305,7 +292,7 @@ class TestMore:
             answer = door.ask("GET", "/more")
         store.close()
 
-        assert "Mail comes from farm@flowers.example" in text_of(answer)
+        assert "Mail comes from farm@flowers.example" in words_of(answer)
         assert [secret for secret in secrets if secret in answer.text] == []
 
 
@@ -359,7 +346,7 @@ class TestWrongTurns:
         store.close()
 
         assert answer.status_code == 500
-        assert "Nothing was written; the service's log has the cause under" in text_of(answer)
+        assert "Nothing was written; the service's log has the cause under" in words_of(answer)
 
     def test_a_program_gets_the_problem(self, known: Door) -> None:
         assert known.refused(404, "GET", "/sowings")["instance"] == "/sowings"

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from support.florist_farm import CASES, SUNDAY, florist_farm
+from support.tapping import tapped
 
 
 @pytest.mark.parametrize(("stems", "spare"), CASES)
@@ -16,10 +17,10 @@ def test_the_page_says_whose_stems_they_are_and_how_many_are_free(open_door: Any
         for count in (20, free or 1)
     )
 
-    refused = door.ask("POST", f"/quotes/{large}/contract", data={})
+    refused = tapped(door, f"/quotes/{large}", "contract")
     assert refused.status_code == 409
     whose = "Studio Anna Verhoeven&#39;s 20 Bunny tail for Fri 18 Jun 2027 from 100 % to 0 %, below the 90 % it keeps"
     assert whose in refused.text
     assert (f"{free} would pass" if free else "Not one stem would pass") in refused.text
 
-    assert door.ask("POST", f"/quotes/{small}/contract", data={}).status_code == (303 if free else 409)
+    assert tapped(door, f"/quotes/{small}", "contract").status_code == (303 if free else 409)

@@ -8,6 +8,7 @@ import pytest
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 from support.known_farm import KNOWN_STEMS, VARIETIES, known_farm
+from support.tapping import tapped
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 
@@ -29,7 +30,7 @@ def test_a_quote_is_made_seen_and_held_with_forms_alone(quotes_door: Door) -> No
     path = made.headers["location"].partition("?")[0]
 
     assert (made.status_code, "we expect to have these" in quotes_door.ask("GET", path).text) == (303, True)
-    assert quotes_door.ask("POST", f"{path}/hold", data={"until": "2027-06-18"}).status_code == 303
+    assert tapped(quotes_door, path, "hold", until="2027-06-18").status_code == 303
     assert "on hold" in quotes_door.ask("GET", "/quotes").text
 
 
@@ -86,7 +87,7 @@ def test_a_decision_is_listed_and_taken_back_and_the_quote_answered_anew(asking:
     assert "You have decided nothing yet." in door.ask("GET", "/decisions").text
     # Taken back elsewhere, it stands here as it was answered until it is answered anew.
     assert "You decided about some kinds since" in door.ask("GET", path).text
-    assert door.ask("POST", f"{path}/anew", data={"says_homes": "yes", "home-dogs": "on"}).status_code == 303
+    assert tapped(door, path, "anew", says_homes="yes", **{"home-dogs": "on"}).status_code == 303
     text = door.ask("GET", path).text
     assert "1 for you to decide" in text and "At home: dogs, before cats." in text
 

@@ -1,10 +1,9 @@
 """A promise that is refused, on pages: what it would cost, what would pass, and the owner's way past it."""
 
-import re
-
 import pytest
 
 from support.door import Door
+from support.tapping import form_of, tapped
 
 QUOTE = {"date": "2027-06-20", "due": "2027-06-18", "lines": [{"product": "lagurus", "stems": 30}]}
 FALL = "Bram&#39;s corner&#39;s 20 Bunny tail for Fri 18 Jun 2027 from 100 % to 0 %"
@@ -16,23 +15,18 @@ def quote(known: Door) -> str:
     return f"/quotes/{known.post('/v1/quotes', QUOTE)['id']}"
 
 
-def hidden_fields(page: str) -> dict[str, str]:
-    """The fields that a page would send again."""
-    return dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)">', page))
-
-
 def test_a_refused_contract_says_whom_it_would_cost_and_what_would_pass(known: Door, quote: str) -> None:
-    answer = known.ask("POST", f"{quote}/contract", data={"deposit_minor": "500"})
+    answer = tapped(known, quote, "contract", deposit_minor="500")
 
     assert answer.status_code == 409
     assert FALL in answer.text and "15 would pass." in answer.text
     assert "Nothing that can still be sown would close it." in answer.text
-    assert hidden_fields(answer.text)["deposit_minor"] == "500"
+    assert form_of(answer.text, f"{quote}/contract")["deposit_minor"] == "500"
 
 
 def test_the_owner_promises_it_all_the_same_and_says_why(known: Door, quote: str) -> None:
-    refused = known.ask("POST", f"{quote}/contract", data={"deposit_minor": "500"})
-    again = {**hidden_fields(refused.text), "override_reason": "They come every year."}
+    refused = tapped(known, quote, "contract", deposit_minor="500")
+    again = {**form_of(refused.text, f"{quote}/contract"), "override_reason": "They come every year."}
     assert known.ask("POST", f"{quote}/contract", data=again).status_code == 303
 
     page = known.ask("GET", quote).text
@@ -41,14 +35,14 @@ def test_the_owner_promises_it_all_the_same_and_says_why(known: Door, quote: str
 
 
 def test_an_override_without_a_reason_is_a_refusal(known: Door, quote: str) -> None:
-    assert known.ask("POST", f"{quote}/contract", data={"override_reason": "  "}).status_code == 409
+    assert tapped(known, quote, "contract", override_reason="  ").status_code == 409
 
 
 def test_a_hold_says_whether_it_could_be_contracted(known: Door, quote: str) -> None:
     small = f"/quotes/{known.post('/v1/quotes', {**QUOTE, 'lines': [{'product': 'lagurus', 'stems': 10}]})['id']}"
-    known.ask("POST", f"{small}/hold", data={"until": "2027-06-17"})
+    tapped(known, small, "hold", until="2027-06-17")
     assert "It could be contracted today." in known.ask("GET", small).text
 
-    known.ask("POST", f"{quote}/hold", data={"until": "2027-06-17", "override_reason": "an old friend"})
+    tapped(known, quote, "hold", until="2027-06-17", override_reason="an old friend")
     page = known.ask("GET", quote).text
     assert "It could not be contracted today" in page and FALL in page

@@ -15,10 +15,11 @@ from haulm.farm.records import Record
 from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling
+from haulm.jobs.confirm_bucket_list import Settling
 from haulm.jobs.cool_store import cool_store, ways_out
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.season_end import season_end
+from haulm.jobs.seen import ANY_TAG
 from haulm.store.store import Store
 from haulm.store.words import Account
 from support import scale

@@ -15,6 +15,11 @@ def percent(share: float) -> str:
     return f"{math.floor(share * 100 + _NEARLY)} %"
 
 
+def whole_percent(share: float) -> float:
+    """A share of 1 without what `percent` does not say of it: 0.464 as 0.46."""
+    return math.floor(share * 100 + _NEARLY) / 100
+
+
 def percents(before: float, after: float) -> tuple[str, str]:
     """Both sides of a `from ... to ...`: whole percent, or with one decimal where those would hide what differs."""
     whole = (percent(before), percent(after))

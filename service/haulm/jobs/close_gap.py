@@ -44,8 +44,16 @@ def gap_options(desk: Desk, key: str, level: float | None = None) -> tuple[Gap, 
         NotFound: nothing with that key is short at this confidence.
         NotAccepted: the confidence is no share.
     """
-    plan = desk.plan()
-    gap = next((gap for gap in plan.gaps(checked_level(level)) if gap.key == key), None)
+    return options_at(desk.plan(), key, checked_level(level))
+
+
+def options_at(plan: Plan, key: str, level: float | None = None) -> tuple[Gap, tuple[Option, ...]]:
+    """The options of one gap of a plan, worked out once.
+
+    Raises:
+        NotFound: nothing with that key is short at this confidence.
+    """
+    gap = next((gap for gap in plan.gaps(level) if gap.key == key), None)
     if gap is None:
         raise NotFound(kind="gap", key=key)
     return gap, remedies(plan, gap)

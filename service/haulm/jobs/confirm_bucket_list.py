@@ -31,6 +31,7 @@ from haulm.jobs.refusals import (
     ShortTwice,
 )
 from haulm.jobs.see_week import week_of
+from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.stems_in_store import bring_in
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
@@ -40,8 +41,6 @@ from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
 
-ANY_TAG = "*"
-"""Stands for whatever is there: nobody had to look."""
 _SOON = timedelta(days=7)
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
 from haulm.advice.acceptance import NewPromise, Verdict
-from haulm.errors import NotAccepted, NotFound
+from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Change, Order, OrderLine, StandingOrder
 from haulm.farm.products import Product
+from haulm.farm.quantities import percent
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import OrderKind, OrderStatus, StandingStatus
@@ -20,13 +21,14 @@ from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
 from haulm.jobs.judging import floors_of, judged, keep_floors
-from haulm.jobs.promise_refused import Judged, PromiseRefused, override_facts
+from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_shown, override_facts
 from haulm.jobs.quote_wedding import MOST_STEMS, free_quote_key
 from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words, orders_of_day
 from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.keeping import crops_of
 from haulm.planning.may_promise import LineAsked, judge_of
+from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, Promise
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
@@ -75,20 +77,77 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
         PromiseRefused: an earlier promise would fall, and nobody overrode it.
     """
     entry = _reply(work, word.reply)
-    asks, customer, day = entry.facts["asks"], entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
+    asks = entry.facts["asks"]
     if strange := sorted(set(word.bunches) - set(range(len(asks)))):
         raise NotAccepted(where="bunches", found=f"ask {strange[0]}", accepted=f"asks 0 to {len(asks) - 1}")
-    settled = frozenset(settled_deliveries(work.entries_of(*OF_SETTLED)))
-    usual = _usual_day(work.farm, customer, day)
-    own = {(order.key, week.day(order.weekday)) for order, week in orders_of_day(work.farm, customer, day)}
-    is_closed = usual < desk.today() or bool(own & settled)
-    answer = _Answer(customer, day, is_closed, settled, work.next_seq)
+    answer = _answer_of(desk, work.farm, entry, work.entries_of(*OF_SETTLED), work.next_seq)
     order = _order_for_more(desk, work.farm, answer)
-    found = [_outcome(desk, work.farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
+    found = _outcomes(desk, work.farm, answer, order, (asks, word))
     _write(desk, work, order, [row for _, rows in found for row in rows], answer, word)
     outcomes = tuple(outcome for outcome, _ in found)
     _tell(work, answer, word, list(zip(asks, outcomes, strict=True)))
     return outcomes
+
+
+@dataclass(frozen=True, slots=True)
+class IfAccepted:
+    """What accepting all of an answer would come to: what is said to each ask, and what it would cost."""
+
+    outcomes: tuple[str, ...]
+    cost: str
+
+
+def if_accepted(desk: Desk, plan: Plan, entry: Entry, settled: Iterable[Entry]) -> IfAccepted:
+    """What accepting an answer as it was given would come to; nothing is written, and nobody is named.
+
+    Args:
+        desk: the desk.
+        plan: the farm's plan.
+        entry: the answer.
+        settled: the entries of what is settled (`OF_SETTLED`).
+    """
+    farm, asks = plan.farm, entry.facts["asks"]
+    answer = _answer_of(desk, farm, entry, settled, entry.seq)
+    order = _order_for_more(desk, farm, answer)
+    found = _outcomes(desk, farm, answer, order, (asks, Word(entry.seq, accept=True, bunches={})))
+    put_in = _put_in(order, [row for _, rows in found for row in rows])
+    try:
+        require_sound(farm, put_in)
+        verdict = _judge(desk, farm, order, put_in, override="")
+    except HaulmError as refusal:
+        return IfAccepted(tuple(said for said, _ in found), f"is refused: {refusal.sentence}")
+    return IfAccepted(tuple(said for said, _ in found), _cost_in_words(verdict, plan))
+
+
+def _cost_in_words(verdict: Verdict | None, plan: Plan) -> str:
+    """What a promise would cost, in whole percent, so that the weather alone does not make it another cost."""
+    if verdict is None or verdict.accepted:
+        return "costs nobody anything"
+    if verdict.falls:
+        return f"would take below what they keep: {'; '.join(fall_shown(fall, plan) for fall in verdict.falls)}"
+    least = min((one.confidence for one in verdict.unsure), default=verdict.joint)
+    return f"would be {percent(least)} sure, and {percent(verdict.level)} is asked"
+
+
+def _answer_of(desk: Desk, farm: Farm, entry: Entry, settled: Iterable[Entry], seq: int) -> _Answer:
+    customer, day = entry.subject.partition("/")[2], date.fromisoformat(entry.facts["day"])
+    gone = frozenset(settled_deliveries(settled))
+    own = {(order.key, week.day(order.weekday)) for order, week in orders_of_day(farm, customer, day)}
+    is_closed = _usual_day(farm, customer, day) < desk.today() or bool(own & gone)
+    return _Answer(customer, day, is_closed, gone, seq)
+
+
+def _outcomes(
+    desk: Desk, farm: Farm, answer: _Answer, order: Order, said: tuple[Sequence[Mapping[str, Any]], Word]
+) -> list[tuple[str, tuple[Row, ...]]]:
+    """What is said to each ask by the grower's word, and the rows that follow from it."""
+    asks, word = said
+    return [_outcome(desk, farm, answer, order, _trimmed(ask, word, place)) for place, ask in enumerate(asks)]
+
+
+def _put_in(order: Order, rows: list[Row]) -> list[Row]:
+    """The rows with the order of its lines, where it has any."""
+    return [order, *rows] if any(isinstance(row, OrderLine) for row in rows) else rows
 
 
 def _trimmed(ask: Mapping[str, Any], word: Word, place: int) -> Mapping[str, Any]:
@@ -169,7 +228,7 @@ def _order_for_more(desk: Desk, farm: Farm, answer: _Answer) -> Order:
 
 def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, word: Word) -> None:
     lines = [row for row in rows if isinstance(row, OrderLine)]
-    put_in: list[Row] = [order, *rows] if lines else rows
+    put_in = _put_in(order, rows)
     require_sound(work.farm, put_in)
     found = _judge(desk, work.farm, order, put_in, override=word.override)
     facts = {"reply": word.reply, "accepted": word.accept, "note": word.note, **override_facts(found, word.override)}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,6 +11,7 @@ from haulm.advice.even_share import Share
 from haulm.farm.products import Product
 from haulm.jobs.bucket_lines import BucketLine, BucketList, DeliveryKey, LineDue
 from haulm.jobs.confirmed_lists import SettledDelivery, deliveries_in
+from haulm.jobs.seen import strong_hash
 from haulm.matching.which_stems import Source
 
 EXPECTED, SETTLED = "expected", "settled"
@@ -71,7 +70,7 @@ def listed_settled(week: WeekList, keys: Iterable[DeliveryKey]) -> dict[str, Any
 
 def tag_of(week: WeekList) -> str:
     """A strong hash of every figure of a list; whatever else is written leaves it as it is."""
-    return _hash(listed_week(week))
+    return strong_hash(listed_week(week))
 
 
 def delivery_tags(week: WeekList) -> dict[DeliveryKey, str]:
@@ -80,7 +79,7 @@ def delivery_tags(week: WeekList) -> dict[DeliveryKey, str]:
     for found in _all_lines(week):
         by_delivery.setdefault((found["order"], date.fromisoformat(found["due"])), []).append(found)
     left = {one.key for one in week.settled if one.has_left}
-    return {key: _hash([lines, key in left]) for key, lines in by_delivery.items()}
+    return {key: strong_hash([lines, key in left]) for key, lines in by_delivery.items()}
 
 
 def figures_of(week: WeekList) -> dict[LineDue, int]:
@@ -203,7 +202,3 @@ def _line(bucket: BucketLine) -> dict[str, Any]:
 
 def _share(share: Share) -> dict[str, Any]:
     return {"exact": round(share.exact, 2), "stems": share.stems, "extra_bunches": share.extra_bunches}
-
-
-def _hash(value: object) -> str:
-    return hashlib.sha256(json.dumps(value, sort_keys=True, separators=(",", ":")).encode()).hexdigest()[:32]

@@ -13,7 +13,7 @@ from haulm.advice.may_promise import may_promise
 from haulm.advice.shortfalls import LineOutlook, asked_of
 from haulm.demand.dated_line import DatedLine
 from haulm.errors import HaulmError
-from haulm.farm.quantities import percent, percents
+from haulm.farm.quantities import percent, percents, whole_percent
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.quote_size import WOULD_PASS, Counts, Part, Tried, largest_size
 from haulm.jobs.quote_version import Largest
@@ -168,6 +168,11 @@ def promise_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[fl
     before, after = percents(*shares)
     asked = line_in_words(lines[0], plan) if what.line is not None else f"delivery of {len(lines)} lines"
     return f"{asked} for {day_in_words(what.due)} from {before} to {after}"
+
+
+def fall_shown(fall: Fall, plan: Plan) -> str:
+    """A fall as a form shows it: no name, and in whole percent, so that the weather alone does not make it another."""
+    return promise_in_words(fall.lines, fall.what, (whole_percent(fall.before), whole_percent(fall.after)), plan)
 
 
 def line_in_words(line: DatedLine, plan: Plan) -> str:

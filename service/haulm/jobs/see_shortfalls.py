@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
+from haulm.errors import NotFound
 from haulm.farm.products import Product
-from haulm.farm_folder.cells import values_of
-from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps
+from haulm.farm.quantities import percent
+from haulm.farm.weeks import day_in_words
+from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps, options_at
 from haulm.jobs.desk import Desk
+from haulm.jobs.money_words import money_words
+from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.planning.plan import Plan
+
+_WAY = "This way to close the gap"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,60 @@ def caution_of(plan: Plan, asked: str) -> str:
     return "" if crop is None else crop.caution or ""
 
 
-def way_mark(way: Option) -> str:
-    """A mark of the batches of one way, so that what is taken is what was shown, or nothing."""
-    rows = [values_of("batches", batch) for batch in way.batches]
-    return hashlib.sha256(json.dumps(rows, sort_keys=True, default=str).encode()).hexdigest()[:24]
+@dataclass(frozen=True, slots=True)
+class ShownWay:
+    """A way to close a gap, its place among those of its kind, and what taking it rests on."""
+
+    place: str
+    way: Option
+    shown: Shown
+
+
+def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
+    """The ways to close a gap as they are shown, in the order given."""
+    numbers: Counter[str] = Counter()
+    found = []
+    for way in ways:
+        numbers[way.kind] += 1
+        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, Shown(_WAY, dict(_figures(plan, way)))))
+    return tuple(found)
+
+
+def way_as_seen(plan: Plan, gap: str, place: str, seen: Seen) -> Option:
+    """The way that was seen, wherever it stands among the ways that sow something now.
+
+    Args:
+        plan: the farm's plan.
+        gap: key of the gap.
+        place: its place among the ways as it was seen.
+        seen: what was seen of it.
+
+    Raises:
+        NotAsSeen: it is overtaken, with the way that stands in its place now.
+    """
+    try:
+        _, ways = options_at(plan, gap)
+    except NotFound:
+        ways = ()
+    now = [one for one in ways_shown(plan, ways) if one.way.batches]
+    same = next((one.way for one in now if seen.tag == one.shown.tag), None)
+    if same is not None:
+        return same
+    shown = next((one.shown for one in now if one.place == place), Shown(_WAY, {}))
+    raise NotAsSeen(shown=shown, changes=changed_figures(seen, shown.figures))
+
+
+def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:
+    beds = {bed.key: bed.name for bed in plan.farm.beds}
+    for number, batch in enumerate(way.batches, start=1):
+        name = plan.crops[batch.variety].name
+        day = "at once" if batch.sow_date is None else day_in_words(batch.sow_date)
+        where = f", {beds.get(batch.bed, batch.bed)}" if batch.bed else ""
+        out = f", planted out {day_in_words(batch.plant_out_date)}" if batch.plant_out_date else ""
+        yield f"Sowing {number}", f"{name}, {batch.method}, {day}, {batch.places} places{where}{out}"
+    yield "Decide by", day_in_words(way.decide_by)
+    if way.cost_minor is not None:
+        yield "Cost", money_words(way.cost_minor, plan.farm.site.currency)
+    if way.after is not None:
+        yield "How sure with it", percent(way.after.confidence)
+    yield "Closes it", "yes" if way.closes else "no"

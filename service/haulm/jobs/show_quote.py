@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from haulm.advice.acceptance import Verdict
 from haulm.advice.certainty import certainty
-from haulm.errors import NotFound
 from haulm.farm.orders import Order
 from haulm.farm.quantities import percent, percents
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_verdict
+from haulm.jobs.hold_quote import contract_verdict, order_named
 from haulm.jobs.judging import floors_of
 from haulm.jobs.kinds_told import is_behind, still_asked
 from haulm.jobs.quote_version import VERSION_KINDS, KindTold, QuoteVersion, versions_of
@@ -33,6 +32,8 @@ NOTES = (
 )
 STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
 RECHECK_KIND = "quote-rechecked"
+QUOTE_KINDS = (*STEP_KINDS, RECHECK_KIND)
+"""The kinds of entries that a quote is told from."""
 _FINAL_NUMBERS_NOTICE_DAYS = 14
 _OPEN = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 
@@ -129,9 +130,14 @@ class QuoteSheet:
     is_behind: bool = False
 
     @property
+    def confidence(self) -> float:
+        """How sure the whole is, 0-1: today where it holds stems, else on the day it was quoted."""
+        return self.version.order_confidence if self.confidence_now is None else self.confidence_now
+
+    @property
     def certainty(self) -> str:
-        """How sure the whole is, in words: today where it holds stems, else on the day it was quoted."""
-        return certainty(self.version.order_confidence if self.confidence_now is None else self.confidence_now)
+        """The same in words."""
+        return certainty(self.confidence)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,11 +165,16 @@ def show_quote(desk: Desk, key: str) -> QuoteSheet:
     Raises:
         NotFound: there is no such order.
     """
-    plan = desk.plan()
-    order = next((order for order in plan.farm.orders if order.key == key), None)
-    if order is None:
-        raise NotFound(kind="order", key=key)
-    entries = desk.store.entries_of(*STEP_KINDS, RECHECK_KIND, about=f"orders/{key}")
+    return sheet_of(desk, desk.plan(), key, desk.store.entries_of(*QUOTE_KINDS, about=f"orders/{key}"))
+
+
+def sheet_of(desk: Desk, plan: Plan, key: str, entries: Sequence[Entry]) -> QuoteSheet:
+    """One quote as a plan and its own entries tell it.
+
+    Raises:
+        NotFound: there is no such order.
+    """
+    order = order_named(plan.farm, key)
     versions = versions_of(entries) or (version_from_rows(plan, order),)
     names = {customer.key: customer.name for customer in plan.farm.customers}
     given = any(entry.kind == "final-numbers" for entry in entries)

@@ -19,7 +19,7 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
-from haulm.farm.weeks import next_of
+from haulm.farm.weeks import day_in_words, next_of
 from haulm.jobs.after_the_list import Claimed, claims, make_claim
 from haulm.jobs.bucket_lines import BucketList, Choices, DeliveryKey, LineDue
 from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
@@ -31,6 +31,7 @@ from haulm.jobs.listed import Changed, WeekList, delivery_tags, figures_of, stem
 from haulm.jobs.refusals import DraftChanged, ListFarAhead
 from haulm.jobs.season_end import season_end
 from haulm.jobs.see_week import see_week
+from haulm.jobs.seen import FigureChanged
 from haulm.jobs.tell_what_left import lines_over, tell_what_left
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
@@ -215,7 +216,7 @@ def _shown(request: Request, desk: PageDesk, day: date, choices: Choices, why: _
         reasons=list(Reason),
         over=lines_over(desk, day),
         look_first=why.is_to_look_first,
-        changed=None if why.changed is None else _in_words(why.changed, found, crops),
+        changed=None if why.changed is None else _in_words(why.changed, found, farm, crops),
         far_ahead=why.far_ahead,
         **_care_of_week(farm, crops, found),
         before=day - _WEEK if day - date.min >= _WEEK else None,
@@ -223,8 +224,11 @@ def _shown(request: Request, desk: PageDesk, day: date, choices: Choices, why: _
     )
 
 
-def _in_words(changed: Sequence[Changed], found: WeekList, crops: Mapping[str, Any]) -> list[dict[str, Any]]:
+def _in_words(
+    changed: Sequence[Changed], found: WeekList, farm: Farm, crops: Mapping[str, Crop]
+) -> list[FigureChanged]:
     """What has changed, with customer and kind; a line that is not there any more has neither."""
+    names = {customer.key: customer.name for customer in farm.customers}
     expected = {(one.line.line, one.line.due): one for one in found.draft.lines}
     rows = []
     for one in changed:
@@ -237,7 +241,9 @@ def _in_words(changed: Sequence[Changed], found: WeekList, crops: Mapping[str, A
             customer, asked = bucket.line.customer, asked_in_words(asked_of(bucket.line), crops)
         elif settled is not None:
             customer, asked = settled[0], asked_in_words(settled[1]["product"] or settled[1]["choice"], crops)
-        rows.append({"customer": customer, "asked": asked, "due": one.due, "was": one.was, "now": one.now})
+        whose = f" for {names.get(customer, customer)}" if customer else ""
+        was, now = (None if stems is None else str(stems) for stems in (one.was, one.now))
+        rows.append(FigureChanged(f"{asked}{whose}, {day_in_words(one.due)}", was, now))
     return rows
 
 

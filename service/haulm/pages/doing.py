@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Coroutine, Mapping
+from collections.abc import Callable, Coroutine, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Annotated, Any
 from urllib.parse import quote
 
@@ -15,6 +16,7 @@ from fastapi.routing import APIRoute
 from haulm.errors import HaulmError, NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.promise_refused import PromiseRefused, fall_of_verdict
+from haulm.jobs.seen import FigureChanged, NotAsSeen, Seen
 from haulm.jobs.writing import Answer, Asked, carry_out
 from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
@@ -26,6 +28,8 @@ from haulm.web.refusals import NotForYou
 _MOST_FIELDS = 2000
 _MISREAD = 422
 _REASON = "override_reason"
+_TAG, _SEEN = "tag", "seen-"
+_LOOK_FIRST = 428
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]
 Form = Mapping[str, str]
 
@@ -111,6 +115,52 @@ def carried_out(
         return Answer(200, facts if isinstance(facts, Mapping) else {})
 
     return carry_out(desk, asked, acted, is_judged=is_judged).body
+
+
+@dataclass(frozen=True, slots=True)
+class NotDone:
+    """Why a form was not carried out, for the page that is drawn anew above it, and what was typed into the form.
+
+    Attributes:
+        status: the status of the page.
+        look_first: whether the form did not say what it showed.
+        changed: what is another than the form showed; None where that is not why.
+        typed: the fields that were sent.
+    """
+
+    status: int = 200
+    look_first: bool = False
+    changed: Sequence[FigureChanged] | None = None
+    typed: Form = field(default_factory=dict[str, str])
+
+
+FIRST_SIGHT = NotDone()
+
+
+def done_as_seen(
+    request: Request,
+    form: Form,
+    step: Callable[[UnitOfWork, Seen], object],
+    pages: tuple[Callable[[NotDone], Response], Callable[[], Response]],
+) -> Response:
+    """Carry out a form that rests on what it showed, where that still stands; a second tap does nothing more.
+
+    Args:
+        request: the request.
+        form: its form, with the tag and the figures that it showed.
+        step: what the form asks, refused where that is not as it was seen; facts as JSON, or None.
+        pages: the form's page drawn anew where nothing was done, with why; and the answer where it was done.
+    """
+    anew, done = pages
+    if not form.get(_TAG):
+        return anew(NotDone(_LOOK_FIRST, look_first=True, typed=form))
+    figures = {name.removeprefix(_SEEN): words for name, words in form.items() if name.startswith(_SEEN)}
+    try:
+        carried_out(request, form, lambda work: step(work, Seen(form[_TAG], figures)), is_judged=True)
+    except NotAsSeen as refusal:
+        status = status_of(NotAsSeen, request.app.state.statuses)
+        return anew(NotDone(status, changed=refusal.changes, typed=form))
+    return done()
 
 
 def whole_number(name: str, text: str) -> int:

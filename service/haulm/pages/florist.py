@@ -8,23 +8,30 @@ from haulm.errors import NotFound
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import handling_notes, only_dried, warnings_at
 from haulm.farm.weeks import Week
+from haulm.jobs.desk import Desk
 from haulm.jobs.florist_links import end_links, link_number
 from haulm.jobs.florist_page import florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
+from haulm.jobs.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
+from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, reply_to_list
+from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.send_availability import send_availability
 from haulm.pages.doing import (
+    FIRST_SIGHT,
     Form,
+    NotDone,
     PageDesk,
     PageRoute,
     TheForm,
     actor_of,
     carried_out,
     desk_of,
+    done_as_seen,
     reason_of,
     whole_number,
 )
 from haulm.pages.look import back_to, page
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for
 from haulm.web.links import Holder, Links
@@ -69,10 +76,7 @@ def answer(request: Request, token: str, form: TheForm) -> Response:
 @router.get("/replies", dependencies=[only_for(Audience.OWNER)])
 def replies(request: Request, desk: PageDesk) -> Response:
     """The answers that wait."""
-    farm = desk.store.farm()
-    names = {customer.key: customer.name for customer in farm.customers}
-    found = [(reply, [ask_in_words(ask, farm) for ask in reply.asks]) for reply in open_replies(desk)]
-    return page(request, "replies.html", replies=found, names=names)
+    return _replies(request, desk, FIRST_SIGHT)
 
 
 @router.post("/replies/{reply}", dependencies=[only_for(Audience.OWNER)])
@@ -85,8 +89,16 @@ def judge(request: Request, reply: int, form: TheForm) -> Response:
         if name.startswith(_BUNCHES) and value and name.removeprefix(_BUNCHES).isdigit()
     }
     word = Word(reply, accept, bunches, form.get("note", ""), override=reason_of(form))
-    carried_out(request, form, lambda work: {"outcomes": list(judge_reply(desk, work, word))}, is_judged=True)
-    return back_to("/replies", "accepted" if accept else "declined")
+
+    def judged(work: UnitOfWork, seen: Seen) -> dict[str, list[str]]:
+        check_seen(work, seen, look_at_reply(desk, reply))
+        return {"outcomes": list(judge_reply(desk, work, word))}
+
+    def drawn_anew(why: NotDone) -> Response:
+        return _replies(request, desk, why, reply)
+
+    pages = (drawn_anew, lambda: back_to("/replies", "accepted" if accept else "declined"))
+    return done_as_seen(request, form, judged, pages)
 
 
 @router.post("/replies", dependencies=[only_for(Audience.OWNER)])
@@ -112,6 +124,19 @@ def end(request: Request, customer: str, form: TheForm) -> Response:
     """End a florist's links."""
     carried_out(request, form, lambda work: end_links(work, customer))
     return back_to("/links", "changed")
+
+
+def _replies(request: Request, desk: Desk, why: NotDone, which: int | None = None) -> Response:
+    """The answers that wait, and above them why nothing was done about one of them, where something was to be."""
+    farm = desk.store.farm()
+    names = {customer.key: customer.name for customer in farm.customers}
+    found = [
+        (reply, [ask_in_words(ask, farm) for ask in reply.asks], shown, why.typed if reply.number == which else {})
+        for reply, shown in replies_shown(desk)
+    ]
+    return page(
+        request, "replies.html", status=why.status, replies=found, names=names, why=why, rests_on=(COST, OUTCOME)
+    )
 
 
 def _asks(form: Form) -> list[FloristAsk]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
@@ -13,13 +14,26 @@ from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.words import Home
 from haulm.jobs.answer_anew import answer_anew
+from haulm.jobs.desk import Desk
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
 from haulm.jobs.promise_refused import fall_of_verdict
+from haulm.jobs.quote_seen import look_at_quote, quote_shown
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
-from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, reason_of
+from haulm.pages.doing import (
+    FIRST_SIGHT,
+    Form,
+    NotDone,
+    PageDesk,
+    PageRoute,
+    TheForm,
+    carried_out,
+    done_as_seen,
+    reason_of,
+)
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -27,6 +41,7 @@ from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 _MOST_DIGITS = 9
+_SAYS_HOMES = "says_homes"
 
 
 @router.get("/quotes", dependencies=[kept()])
@@ -68,20 +83,15 @@ def make_quote(request: Request, desk: PageDesk, form: TheForm) -> Response:
 @router.get("/quotes/{key}")
 def quote(request: Request, desk: PageDesk, key: str) -> Response:
     """One quote with its whole life."""
-    sheet = show_quote(desk, key)
-    contract = sheet.contract
-    lowered = [] if contract is None else [fall_of_verdict(fall, desk.plan()) for fall in contract.falls]
-    return page(request, "quote.html", sheet=sheet, lowered=lowered, homes=HOME_WORDS)
+    return _drawn(request, desk, key, FIRST_SIGHT)
 
 
 @router.post("/quotes/{key}/hold")
 def hold(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Hold its stems through a day."""
     until, override = _day(form, "until"), reason_of(form)
-    carried_out(
-        request, form, lambda work: _done(hold_quote(desk, work, key, until, override=override)), is_judged=True
-    )
-    return back_to(f"/quotes/{key}", "held")
+    step = _Step(request, desk, key, form, "held")
+    return step.answer(lambda work: hold_quote(desk, work, key, until, override=override))
 
 
 @router.post("/quotes/{key}/contract")
@@ -90,61 +100,88 @@ def contract(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respo
     amount = _whole(form, "deposit_minor") if form.get("deposit_minor") else None
     paid = None if amount is None else DepositNoted(amount, desk.today())
     override = reason_of(form)
-    carried_out(
-        request,
-        form,
-        lambda work: _done(contract_quote(desk, work, key, override=override, deposit=paid)),
-        is_judged=True,
-    )
-    return back_to(f"/quotes/{key}", "contracted")
+    step = _Step(request, desk, key, form, "contracted")
+    return step.answer(lambda work: contract_quote(desk, work, key, override=override, deposit=paid))
 
 
 @router.post("/quotes/{key}/final-numbers")
 def numbers(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Write its final counts."""
     pieces, override = _pieces(form), reason_of(form)
-    carried_out(
-        request, form, lambda work: _done(final_numbers(desk, work, key, pieces, override=override)), is_judged=True
-    )
-    return back_to(f"/quotes/{key}", "changed")
+    step = _Step(request, desk, key, form, "changed")
+    return step.answer(lambda work: final_numbers(desk, work, key, pieces, override=override))
 
 
 @router.post("/quotes/{key}/anew")
 def anew(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Answer it anew, by what was decided since and who lives in the home."""
-    override, homes = reason_of(form), _homes(form) if "says_homes" in form else None
-    carried_out(
-        request,
-        form,
-        lambda work: _done(answer_anew(desk, work, key, homes=homes, override=override)),
-        is_judged=True,
-    )
-    return back_to(f"/quotes/{key}", "changed")
+    override, homes = reason_of(form), _homes(form) if _SAYS_HOMES in form else None
+    step = _Step(request, desk, key, form, "changed")
+    return step.answer(lambda work: answer_anew(desk, work, key, homes=homes, override=override))
 
 
 @router.post("/quotes/{key}/release")
 def release(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Let its stems go."""
-    carried_out(request, form, lambda work: _done(release_quote(desk, work, key)))
-    return back_to(f"/quotes/{key}", "released")
+    step = _Step(request, desk, key, form, "released")
+    return step.answer(lambda work: release_quote(desk, work, key))
 
 
 @router.post("/quotes/{key}/cancel")
 def cancel(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Write down that the customer cancelled."""
-    carried_out(request, form, lambda work: _done(cancel_quote(desk, work, key)))
-    return back_to(f"/quotes/{key}", "released")
+    step = _Step(request, desk, key, form, "released")
+    return step.answer(lambda work: cancel_quote(desk, work, key))
 
 
 @router.post("/quotes/{key}/fulfil")
 def fulfil(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Write down that it was delivered."""
-    carried_out(request, form, lambda work: _done(fulfil_order(desk, work, key)))
-    return back_to(f"/quotes/{key}", "changed")
+    step = _Step(request, desk, key, form, "changed")
+    return step.answer(lambda work: fulfil_order(desk, work, key))
 
 
-def _done(_: Any) -> None:
-    """Nothing to keep of what was done: the page is read anew."""
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A step of a quote as a form asks for it, and the word for it once it is done."""
+
+    request: Request
+    desk: Desk
+    key: str
+    form: Form
+    said: str
+
+    def answer(self, step: Callable[[UnitOfWork], object]) -> Response:
+        """Do it where the quote is as the form showed it; else the quote's page says what has changed."""
+
+        def stepped(work: UnitOfWork, seen: Seen) -> None:
+            check_seen(work, seen, look_at_quote(self.desk, self.key))
+            step(work)
+
+        def drawn_anew(why: NotDone) -> Response:
+            return _drawn(self.request, self.desk, self.key, why)
+
+        pages = (drawn_anew, lambda: back_to(f"/quotes/{self.key}", self.said))
+        return done_as_seen(self.request, self.form, stepped, pages)
+
+
+def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
+    """The page of a quote, and above it why nothing was done, where something was to be."""
+    sheet, plan = show_quote(desk, key), desk.plan()
+    contract = sheet.contract
+    lowered = [] if contract is None else [fall_of_verdict(fall, plan) for fall in contract.falls]
+    ticked = _homes(why.typed) if _SAYS_HOMES in why.typed else sheet.version.homes
+    return page(
+        request,
+        "quote.html",
+        status=why.status,
+        sheet=sheet,
+        shown=quote_shown(sheet, plan),
+        why=why,
+        lowered=lowered,
+        homes=HOME_WORDS,
+        ticked=ticked,
+    )
 
 
 def _pieces(form: Form) -> tuple[PieceAsked, ...]:

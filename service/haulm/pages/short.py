@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from fastapi import APIRouter, Request, Response
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.advice.options.option import Option
-from haulm.errors import NotAccepted, NotFound
+from haulm.errors import NotFound
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.close_gap import gap_options
+from haulm.jobs.close_gap import gap_options, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_mark
-from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
+from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_as_seen, ways_shown
+from haulm.jobs.seen import Seen
+from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -38,43 +40,43 @@ def short(request: Request, desk: PageDesk) -> Response:
 @router.get("/short/{gap}")
 def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
     """One gap with the ways that still close it, each proved; the page that says it is closed where it is."""
-    farm = desk.store.farm()
-    try:
-        found, ways = gap_options(desk, gap)
-    except NotFound:
-        return page(request, "closed.html", gap=gap, levels=levels_in_words(farm.site))
-    return page(
-        request,
-        "gap.html",
-        gap=found,
-        asked=asked_in_words(found.asked, desk.plan().crops),
-        caution=caution_of(desk.plan(), found.asked),
-        ways=[(way_mark(way), way) for way in ways],
-        currency=farm.site.currency,
-    )
+    return _drawn(request, desk, gap, FIRST_SIGHT)
 
 
 @router.post("/short/{gap}/sow")
 def sow(request: Request, gap: str, form: TheForm) -> Response:
     """Put the batches of one way into the plan, exactly as they were shown; a second tap adds nothing."""
     desk = desk_of(request)
-    chosen = _way_marked(desk, gap, form.get("way", ""))
+    with suppress(NotFound):
+        gap_options(desk, gap)  # worked out before others wait for the farm
 
-    def sown(work: UnitOfWork) -> None:
-        if chosen is None:
-            found = "one that has changed since the page was shown"
-            raise NotAccepted(where="the sowing", found=found, accepted="one that the page of the gap shows now")
-        for batch in chosen.batches:
+    def sown(work: UnitOfWork, seen: Seen) -> None:
+        way = way_as_seen(desk.plan_of(work.farm), gap, form.get("way", ""), seen)
+        for batch in way.batches:
             add_row(desk, work, RowAsked("batches", values_of("batches", batch)))
 
-    carried_out(request, form, sown)
-    return back_to(f"/short/{gap}", "added")
+    def drawn_anew(why: NotDone) -> Response:
+        return _drawn(request, desk, gap, why)
+
+    return done_as_seen(request, form, sown, (drawn_anew, lambda: back_to(f"/short/{gap}", "added")))
 
 
-def _way_marked(desk: Desk, gap: str, mark: str) -> Option | None:
-    """The way that a page showed under a mark, or None where it is no way any more."""
+def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
+    """The page of a gap, and above it why nothing was done, where something was to be."""
+    plan = desk.plan()
     try:
-        _, ways = gap_options(desk, gap)
+        found, ways = options_at(plan, gap)
     except NotFound:
-        return None
-    return next((way for way in ways if way.batches and way_mark(way) == mark), None)
+        levels = levels_in_words(plan.farm.site)
+        return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
+    return page(
+        request,
+        "gap.html",
+        status=why.status,
+        gap=found,
+        asked=asked_in_words(found.asked, plan.crops),
+        caution=caution_of(plan, found.asked),
+        ways=ways_shown(plan, ways),
+        currency=plan.farm.site.currency,
+        why=why,
+    )

@@ -6,20 +6,21 @@ import datetime as dt
 from collections.abc import Iterable
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Header, Query
+from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.errors import NotAccepted
 from haulm.farm.products import Product
 from haulm.jobs.bucket_lines import Choices, DeliveryKey
-from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.correct_list import take_back
 from haulm.jobs.listed import listed_settled, listed_week, tag_of
 from haulm.jobs.refusals import SeenNotSaid
 from haulm.jobs.see_week import see_week
 from haulm.jobs.tell_what_left import tell_what_left
 from haulm.rest.reads import Day
+from haulm.rest.seen import IfMatch, bare_tag
 from haulm.rest.sources import SourceShape
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
@@ -190,7 +191,6 @@ class StemsShape(Shape):
 NoCut = Annotated[
     list[str], Query(description="Deliveries for which no cut is made, as ORDER@DATE: what the store has for them.")
 ]
-IfMatch = Annotated[str | None, Header(alias="If-Match", description="The tag of the list that was seen.")]
 
 
 @router.get("/v1/bucket-lists/{day}", response_model=BucketListShape, dependencies=[only_for(Audience.HAND)])
@@ -254,18 +254,12 @@ def _settling(said: ConfirmAsk, if_match: str) -> Settling:
     seen = {(one.line, one.due): one.filled if one.filled is not None else one.stems for one in said.seen}
     no_cut = frozenset(_keys(one for one in said.deliveries if one.no_cut))
     return Settling(
-        deliveries={(one.order, one.due): None if one.etag is None else _tag(one.etag) for one in said.deliveries},
-        tag=_tag(if_match),
+        deliveries={(one.order, one.due): None if one.etag is None else bare_tag(one.etag) for one in said.deliveries},
+        tag=bare_tag(if_match),
         seen={key: stems for key, stems in seen.items() if stems is not None},
         shown=Choices(no_cut=no_cut),
         far_ahead=said.far_ahead,
     )
-
-
-def _tag(given: str) -> str:
-    """A tag without its quotes."""
-    bare = given.strip()
-    return bare if bare == ANY_TAG else bare.removeprefix("W/").strip('"')
 
 
 def _keys(named: Iterable[NamedDelivery]) -> list[DeliveryKey]:

@@ -13,6 +13,7 @@ from haulm.farm.words import Home, OrderKind
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
+from haulm.rest.seen import SeenAsk
 from haulm.rest.wire import Ask, OverridingAsk
 
 _PALETTE: dict[str, Any] = {
@@ -64,13 +65,13 @@ class QuoteAsk(Ask):
     lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
 
 
-class ChangeAsk(QuoteAsk, OverridingAsk):
+class ChangeAsk(QuoteAsk, OverridingAsk, SeenAsk):
     """All that is asked now; `override` changes in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [_PALETTE]})
 
 
-class AnewAsk(OverridingAsk):
+class AnewAsk(OverridingAsk, SeenAsk):
     """Who lives in the home the flowers go to, where that is other than before; everything else as it was asked."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"homes": ["cats"]}]})
@@ -78,7 +79,7 @@ class AnewAsk(OverridingAsk):
     homes: tuple[Home, ...] | None = Field(default=None, max_length=len(Home))
 
 
-class FinalNumbersAsk(OverridingAsk):
+class FinalNumbersAsk(OverridingAsk, SeenAsk):
     """The final counts of the pieces, all of them; everything else stays as it was agreed."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"pieces": [{"piece": "table jar", "count": 11}]}]})
@@ -86,7 +87,7 @@ class FinalNumbersAsk(OverridingAsk):
     pieces: tuple[PieceAsk, ...] = Field(min_length=1, max_length=_MOST_LINES)
 
 
-class HoldAsk(OverridingAsk):
+class HoldAsk(OverridingAsk, SeenAsk):
     """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"until": "2027-08-01", "confidence": 0.8}]})
@@ -95,7 +96,7 @@ class HoldAsk(OverridingAsk):
     confidence: float | None = Field(default=None, gt=0, lt=1)
 
 
-class ContractAsk(OverridingAsk):
+class ContractAsk(OverridingAsk, SeenAsk):
     """How sure it has to be, and the deposit that was paid; `override` contracts in spite of a refusal.
 
     The override is written down, and so is the deposit: as a fact, no advice.
@@ -108,7 +109,7 @@ class ContractAsk(OverridingAsk):
     deposit_on: Day | None = Field(default=None, description="The day it was paid; today unless said.")
 
 
-class CancelAsk(Ask):
+class CancelAsk(SeenAsk):
     """Why; the words stay in the journal, so no names."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"reason": "another venue"}]})

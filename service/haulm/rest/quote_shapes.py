@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from haulm.jobs.facts import facts_of
@@ -255,6 +256,8 @@ class QuoteLifeShape(Shape):
 
     `asked` are the kinds about which the grower has not decided yet; `is_behind`: she decided since, see `anew`.
 
+    `figures` is what its steps rest on, in words; handed back as `seen` they let a 412 say what has changed.
+
     Of a hold: whether it could be contracted today, and what would fall below its floor if it were.
     """
 
@@ -263,6 +266,7 @@ class QuoteLifeShape(Shape):
     kind: str
     status: str
     currency: str
+    figures: dict[str, str]
     version: VersionShape
     versions: list[VersionShape]
     hold_until: str | None
@@ -331,7 +335,7 @@ def version_shape(version: QuoteVersion) -> VersionShape:
     return VersionShape(**sent)
 
 
-def life_shape(sheet: QuoteSheet) -> QuoteLifeShape:
+def life_shape(sheet: QuoteSheet, figures: Mapping[str, str]) -> QuoteLifeShape:
     """A quote with its life as it is sent; the customer by key only."""
     now = sheet.confidence_now
     steps = [
@@ -344,6 +348,7 @@ def life_shape(sheet: QuoteSheet) -> QuoteLifeShape:
         kind=sheet.kind,
         status=sheet.status,
         currency=sheet.currency,
+        figures=dict(figures),
         version=version_shape(sheet.version),
         versions=[version_shape(version) for version in sheet.versions],
         hold_until=facts_of(sheet.hold_until),

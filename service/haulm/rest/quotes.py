@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from fastapi import APIRouter, Response
 from fastapi.responses import JSONResponse
 
 from haulm.advice.certainty import certainty
@@ -13,8 +17,10 @@ from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote, release_quote
+from haulm.jobs.quote_seen import look_at_quote, quote_shown
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import Quote, quote_wedding
+from haulm.jobs.seen import check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
@@ -38,12 +44,15 @@ from haulm.rest.quote_shapes import (
     row_shape,
     version_shape,
 )
-from haulm.rest.wire import Shape, TheCall, TheDesk
+from haulm.rest.seen import IfMatch, SeenAsk, seen_under
+from haulm.rest.wire import Call, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
 
 router = APIRouter(tags=["quotes"])
+
+_T = TypeVar("_T", bound=Shape)
 
 
 class PromisedLineShape(Shape):
@@ -87,10 +96,16 @@ def quotes(desk: TheDesk) -> QuoteListShape:
     return QuoteListShape(quotes=[row_shape(found) for found in list_quotes(desk)])
 
 
-@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER), kept()])
-def one_quote(desk: TheDesk, quote_id: str) -> QuoteLifeShape:
-    """One quote with its whole life: every version, every step, every recheck. The customer is named by key."""
-    return life_shape(show_quote(desk, quote_id))
+@router.get("/v1/quotes/{quote_id}", dependencies=[only_for(Audience.OWNER)])
+def one_quote(desk: TheDesk, quote_id: str, response: Response) -> QuoteLifeShape:
+    """One quote with its whole life: every version, every step, every recheck. The customer is named by key.
+
+    The ETag is a hash of its `figures`, which its steps rest on: send it with a step as If-Match.
+    """
+    sheet = show_quote(desk, quote_id)
+    shown = quote_shown(sheet, desk.plan())
+    response.headers["ETag"] = f'"{shown.tag}"'
+    return life_shape(sheet, shown.figures)
 
 
 @router.post("/v1/quotes", status_code=201, response_model=QuoteShape, dependencies=[only_for(Audience.OWNER)])
@@ -112,88 +127,113 @@ def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
 
 
 @router.post("/v1/quotes/{quote_id}/hold", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
-def hold(call: TheCall, quote_id: str, body: HoldAsk) -> JSONResponse:
+def hold(call: TheCall, quote_id: str, body: HoldAsk, if_match: IfMatch = None) -> JSONResponse:
     """Hold a quote's stems through a day, if each line is sure enough and no earlier promise falls below its floor.
 
     A refusal (409) names whose confidence would fall from what to what, the number that would pass where one was asked,
     and the sowing that would close it first.
     """
-    return call.answer(
+    step = _Step(call, quote_id, if_match, body)
+    return step.judged(
         lambda work: _promise(
             hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.overriding)
-        ),
-        is_judged=True,
+        )
     )
 
 
 @router.post("/v1/quotes/{quote_id}/contract", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
-def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None) -> JSONResponse:
+def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Contract a quote or a hold, at the place of its kind; refused as a hold is, or where the hold is over."""
     said = body or ContractAsk()
     paid_on = said.deposit_on or call.desk.today()
     noted = None if said.deposit_minor is None else DepositNoted(said.deposit_minor, paid_on)
-    return call.answer(
+    return _Step(call, quote_id, if_match, said).judged(
         lambda work: _promise(
             contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.overriding, deposit=noted)
-        ),
-        is_judged=True,
+        )
     )
 
 
 @router.post("/v1/quotes/{quote_id}/change", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)])
-def change(call: TheCall, quote_id: str, body: ChangeAsk) -> JSONResponse:
+def change(call: TheCall, quote_id: str, body: ChangeAsk, if_match: IfMatch = None) -> JSONResponse:
     """Write another version of a quote; those before it are kept, and what changed is listed.
 
     What is held or contracted is judged as a hold is, with the new lines in the place of the old.
     """
     asked = asked_of(body)
-    return call.answer(
-        lambda work: changed_shape(change_quote(call.desk, work, quote_id, asked, override=body.overriding)),
-        is_judged=True,
+    return _Step(call, quote_id, if_match, body).judged(
+        lambda work: changed_shape(change_quote(call.desk, work, quote_id, asked, override=body.overriding))
     )
 
 
 @router.post("/v1/quotes/{quote_id}/anew", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)])
-def anew(call: TheCall, quote_id: str, body: AnewAsk | None = None) -> JSONResponse:
+def anew(call: TheCall, quote_id: str, body: AnewAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Answer a quote made from pieces anew: as it was asked, by what was decided about kinds since; a change else."""
     said = body or AnewAsk()
-    return call.answer(
-        lambda work: changed_shape(answer_anew(call.desk, work, quote_id, homes=said.homes, override=said.overriding)),
-        is_judged=True,
+    return _Step(call, quote_id, if_match, said).judged(
+        lambda work: changed_shape(answer_anew(call.desk, work, quote_id, homes=said.homes, override=said.overriding))
     )
 
 
 @router.post(
     "/v1/quotes/{quote_id}/final-numbers", response_model=ChangedShape, dependencies=[only_for(Audience.OWNER)]
 )
-def numbers(call: TheCall, quote_id: str, body: FinalNumbersAsk) -> JSONResponse:
+def numbers(call: TheCall, quote_id: str, body: FinalNumbersAsk, if_match: IfMatch = None) -> JSONResponse:
     """Write the final counts of a quote's pieces as another version; judged as a change is."""
     pieces = pieces_of(body.pieces)
-    return call.answer(
-        lambda work: changed_shape(final_numbers(call.desk, work, quote_id, pieces, override=body.overriding)),
-        is_judged=True,
+    return _Step(call, quote_id, if_match, body).judged(
+        lambda work: changed_shape(final_numbers(call.desk, work, quote_id, pieces, override=body.overriding))
     )
 
 
 @router.post("/v1/quotes/{quote_id}/fulfil", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
-def fulfil(call: TheCall, quote_id: str) -> JSONResponse:
+def fulfil(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Write down that a contracted order was delivered, on the day its stems leave or later."""
-    return call.answer(lambda work: _release(fulfil_order(call.desk, work, quote_id)))
+    return _Step(call, quote_id, if_match, body).plain(lambda work: _release(fulfil_order(call.desk, work, quote_id)))
 
 
 @router.post("/v1/quotes/{quote_id}/release", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
-def release(call: TheCall, quote_id: str) -> JSONResponse:
+def release(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Let an order's stems go."""
-    return call.answer(lambda work: _release(release_quote(call.desk, work, quote_id)))
+    return _Step(call, quote_id, if_match, body).plain(lambda work: _release(release_quote(call.desk, work, quote_id)))
 
 
 @router.post("/v1/quotes/{quote_id}/cancel", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
-def cancel(call: TheCall, quote_id: str, body: CancelAsk | None = None) -> JSONResponse:
+def cancel(call: TheCall, quote_id: str, body: CancelAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Write down that the customer cancelled, and why; the stems are free again."""
     reason = "" if body is None else body.reason
     if not is_text(reason):
         raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
-    return call.answer(lambda work: _release(cancel_quote(call.desk, work, quote_id, reason=reason)))
+    return _Step(call, quote_id, if_match, body).plain(
+        lambda work: _release(cancel_quote(call.desk, work, quote_id, reason=reason))
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A step of a quote as a request asks for it: done only while the quote is as the request says it saw it."""
+
+    call: Call
+    quote: str
+    if_match: str | None
+    body: SeenAsk | None
+
+    def judged(self, step: Callable[[UnitOfWork], _T]) -> JSONResponse:
+        """A step that asks the match."""
+        return self._answered(step, is_judged=True)
+
+    def plain(self, step: Callable[[UnitOfWork], _T]) -> JSONResponse:
+        """A step that does not, unless it was seen how sure the quote is."""
+        return self._answered(step, is_judged=self.if_match is not None)
+
+    def _answered(self, step: Callable[[UnitOfWork], _T], *, is_judged: bool) -> JSONResponse:
+        seen, look = seen_under(self.if_match, self.body), look_at_quote(self.call.desk, self.quote)
+
+        def checked(work: UnitOfWork) -> _T:
+            check_seen(work, seen, look)
+            return step(work)
+
+        return self.call.answer(checked, is_judged=is_judged)
 
 
 def _release(order: Order) -> ReleaseShape:

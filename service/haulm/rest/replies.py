@@ -13,8 +13,11 @@ from haulm.farm.weeks import Week
 from haulm.jobs.florist_links import end_links
 from haulm.jobs.florist_page import FloristPage, Offered, florist_page
 from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, open_replies, reply_to_list
+from haulm.jobs.reply_seen import look_at_reply, replies_shown
+from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, reply_to_list
+from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.send_availability import send_availability
+from haulm.rest.seen import IfMatch, SeenAsk, seen_under
 from haulm.rest.wire import Ask, Call, OverridingAsk, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of
@@ -68,6 +71,8 @@ class ReplyShape(Shape):
     late: bool
     asks: list[str]
     note: str
+    figures: dict[str, str] = Field(description="What a word on it rests on; may be handed back as `seen`.")
+    etag: str = Field(description="A hash of the figures; goes with a word on it as If-Match.")
 
 
 class RepliesShape(Shape):
@@ -76,7 +81,7 @@ class RepliesShape(Shape):
     replies: list[ReplyShape]
 
 
-class WordAsk(OverridingAsk):
+class WordAsk(OverridingAsk, SeenAsk):
     """The grower's word: fewer bunches by the place of the ask (from 0), a note, and whether to override."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"bunches": {"0": 1}, "note": "One bunch is sure."}]})
@@ -171,8 +176,10 @@ def replies(desk: TheDesk) -> RepliesShape:
                 late=found.is_late,
                 asks=[ask_in_words(ask, farm) for ask in found.asks],
                 note=found.note,
+                figures=dict(shown.figures),
+                etag=shown.tag,
             )
-            for found in open_replies(desk)
+            for found, shown in replies_shown(desk)
         ]
     )
 
@@ -181,15 +188,17 @@ ReplyId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 
 
 @router.post("/v1/replies/{reply}/accept", response_model=OutcomesShape, dependencies=[only_for(Audience.OWNER)])
-def accept(call: TheCall, reply: ReplyId, body: WordAsk | None = None) -> JSONResponse:
+def accept(call: TheCall, reply: ReplyId, body: WordAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Accept an answer, with fewer bunches where `bunches` says so; judged by the match as every promise is."""
-    return _judged(call, reply, body or WordAsk(), accept=True)
+    said = body or WordAsk()
+    return _judged(call, _word(reply, said, accept=True), seen_under(if_match, said))
 
 
 @router.post("/v1/replies/{reply}/decline", response_model=OutcomesShape, dependencies=[only_for(Audience.OWNER)])
-def decline(call: TheCall, reply: ReplyId, body: WordAsk | None = None) -> JSONResponse:
+def decline(call: TheCall, reply: ReplyId, body: WordAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Decline an answer; the standing order stands."""
-    return _judged(call, reply, body or WordAsk(), accept=False)
+    said = body or WordAsk()
+    return _judged(call, _word(reply, said, accept=False), seen_under(if_match, said))
 
 
 @router.post("/v1/customers/{customer}/end-links", response_model=LinksShape, dependencies=[only_for(Audience.OWNER)])
@@ -203,9 +212,16 @@ def end(call: TheCall, customer: str) -> JSONResponse:
     return call.answer(ended)
 
 
-def _judged(call: Call, reply: int, said: WordAsk, *, accept: bool) -> JSONResponse:
-    word = Word(reply, accept, said.bunches, said.note, said.overriding)
-    return call.answer(lambda work: OutcomesShape(outcomes=list(judge_reply(call.desk, work, word))), is_judged=True)
+def _word(reply: int, said: WordAsk, *, accept: bool) -> Word:
+    return Word(reply, accept, said.bunches, said.note, said.overriding)
+
+
+def _judged(call: Call, word: Word, seen: Seen) -> JSONResponse:
+    def judged(work: UnitOfWork) -> OutcomesShape:
+        check_seen(work, seen, look_at_reply(call.desk, word.reply))
+        return OutcomesShape(outcomes=list(judge_reply(call.desk, work, word)))
+
+    return call.answer(judged, is_judged=True)
 
 
 def _customer(request: Request) -> str:

@@ -24,6 +24,7 @@ from haulm.jobs.refusals import (
     SeenNotSaid,
     ShortTwice,
 )
+from haulm.jobs.seen import NotAsSeen
 from haulm.settings import SecretUnsafe
 from haulm.store.errors import (
     BackupRefused,
@@ -58,6 +59,7 @@ STATUSES: dict[type[HaulmError], int] = {
     NothingInSeason: 422,
     LinkNotValid: 403,
     DraftChanged: 412,
+    NotAsSeen: 412,
     ListConfirmed: 409,
     ListFarAhead: 409,
     NotCutYet: 409,
