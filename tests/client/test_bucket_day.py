@@ -251,3 +251,15 @@ def test_a_line_that_is_sent_less_is_named_with_its_day_and_stems(client: Client
     ended = client.run("bucket-list", "2027-08-09", "--confirm", "--send", sent, answers=[])
 
     assert (ended.code, ended.requests) == (2, [])
+
+
+def test_what_is_expected_is_sent_and_shares_are_kept_in_one_word(client: Client) -> None:
+    told = client.shows(
+        "bucket-list", "2027-08-09", "--expected", body={"queued": ["anna", "bram"], "no_address": ["cora"]}
+    )
+    assert (told.asked, told.sent) == ("POST /v1/bucket-lists/2027-08-09/expected", {})
+    assert "Told: anna, bram." in told.out and "No address: cora." in told.out
+
+    body = {"from": "2027-08-09", "to": "2027-08-15", "confirmed": False, "customers": []}
+    kept = client.shows("bucket-list", "2027-08-09", "--share", "--evenly", "lagurus", body=body)
+    assert (kept.asked, kept.sent) == ("POST /v1/bucket-lists/2027-08-09/shares", {"evenly": ["lagurus"]})
