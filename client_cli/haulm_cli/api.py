@@ -93,6 +93,14 @@ class Service:
         """Settle what can be of a bucket list, or what the body decides, as it was seen under a tag."""
         return send(self._client, Call("POST", f"/v1/bucket-lists/{_part(day)}/confirm", body=body, if_match=seen))
 
+    def tell_expected(self, day: str, body: Fields) -> Reply:
+        """Send everybody on a bucket list what is expected; `body`: evenly."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/expected", body)
+
+    def share_list(self, day: str, body: Fields) -> Reply:
+        """Keep which products of a bucket list are shared evenly; `body`: evenly."""
+        return self._post(f"/v1/bucket-lists/{_part(day)}/shares", body)
+
     def take_back_list(self, day: str) -> Reply:
         """Take back what is settled of a bucket list."""
         return self._post(f"/v1/bucket-lists/{_part(day)}/take-back", {})

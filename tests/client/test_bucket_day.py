@@ -316,3 +316,15 @@ def test_the_prices_of_a_list_are_shown_with_every_credit(client: Client) -> Non
     for part in ("bram", "party-1", "all of it", "15.00", "1.60", "12.40"):
         assert part in words
     assert client.run("bucket-list", "2027-06-14", "--prices", "--confirm", answers=[]).code == 2
+
+
+def test_what_is_expected_is_sent_and_shares_are_kept_in_one_word(client: Client) -> None:
+    told = client.shows(
+        "bucket-list", "2027-08-09", "--expected", body={"queued": ["anna", "bram"], "no_address": ["cora"]}
+    )
+    assert (told.asked, told.sent) == ("POST /v1/bucket-lists/2027-08-09/expected", {})
+    assert "Told: anna, bram." in told.out and "No address: cora." in told.out
+
+    body = {"from": "2027-08-09", "to": "2027-08-15", "confirmed": False, "customers": []}
+    kept = client.shows("bucket-list", "2027-08-09", "--share", "--evenly", "lagurus", body=body)
+    assert (kept.asked, kept.sent) == ("POST /v1/bucket-lists/2027-08-09/shares", {"evenly": ["lagurus"]})

@@ -14,8 +14,8 @@ from haulm.jobs.bucket_lines import Choices
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import Settling
 from haulm.jobs.cool_store import WAYS_OUT, cool_store
-from haulm.jobs.correct_list import Reason
 from haulm.jobs.hold_quote import contract_quote
+from haulm.jobs.reasons import Reason
 from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
 from haulm.jobs.seen import ANY_TAG

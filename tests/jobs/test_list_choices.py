@@ -1,6 +1,7 @@
 """What the grower decides of a list, and what comes after it: shares, corrections, the round, claims, the year."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,14 +13,14 @@ from haulm.jobs.after_the_list import claims
 from haulm.jobs.bucket_lines import BucketLine, Choices
 from haulm.jobs.confirmed_lists import confirmed_bucket_list, settled_of
 from haulm.jobs.cool_store import cool_store
-from haulm.jobs.correct_list import Reason
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import draft_bucket_list
 from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.reasons import Reason
 from haulm.jobs.record_cut import cuts_of
 from haulm.jobs.refusals import ListConfirmed, ShortTwice
 from haulm.jobs.season_end import season_end
-from haulm.jobs.share_list_evenly import shared_evenly
+from haulm.jobs.share_list_evenly import Sharing, shared_evenly
 from haulm.matching.supply import Lot
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
@@ -339,8 +340,33 @@ def test_an_even_share_never_makes_a_line_more_than_it_asked(open_desk: OpenDesk
     ]
     crops = crops_of(desk.store.farm())
 
-    shared = shared_evenly(drafted, frozenset({"lagurus"}), frozenset(), crops)
+    generous = {"one-1": (Source(lagurus, 0, of_k1, 20),), "two-1": (Source(lagurus, 0, of_k1, 50),)}
+    sharing = Sharing(frozenset({"lagurus"}), frozenset(), crops, lambda line: generous[line.line], {})
+
+    shared = shared_evenly(drafted, sharing)
 
     # 50 stems for 50 and 50: 25 each, in bunches 20 and 20, and one bunch by turn; nigella fills up to 50, not beyond.
     assert sorted(bucket.share.stems for bucket in shared if bucket.share) == [20, 30]
     assert all(bucket.filled <= bucket.line.stems for bucket in shared)
+    # 70 in a generous season for 50 and 50: in bunches 30 and 30, and one bunch by turn; never less than is theirs.
+    assert sorted(bucket.up_to for bucket in shared) == [40, 50]
+    assert all(bucket.filled == bucket.yours <= bucket.up_to <= bucket.line.stems for bucket in shared)
+
+
+def test_a_share_that_was_told_stays_theirs_while_there_is_so_much_of_it(open_desk: OpenDesk) -> None:
+    desk = open_desk(known_farm())
+    lagurus, crops = Product("lagurus"), crops_of(desk.store.farm())
+    line = next(one for one in desk.plan().careful.result.lines if one.line == "anna-1")
+    lines = [replace(line, line=name, stems=30, customer=name) for name in ("one", "two", "three")]
+    drafted = [
+        BucketLine(one, there, 0, 0, (Source(lagurus, 0, Lot(MONDAY, key="k1"), there),), None)
+        for one, there in zip(lines, (30, 20, 10), strict=True)
+    ]
+    told = {("three", line.due): 30}
+    sharing = Sharing(frozenset({"lagurus"}), frozenset(), crops, lambda _: (), told)
+
+    # 20 each by the share alone; of what was told to the third ten are there for it, so it keeps no more than its 20.
+    assert [one.filled for one in shared_evenly(drafted, sharing)] == [20, 20, 20]
+    drafted[2] = replace(drafted[2], filled=30, sources=(Source(lagurus, 0, Lot(MONDAY, key="k1"), 30),))
+    drafted[0] = replace(drafted[0], filled=0, sources=())
+    assert [one.filled for one in shared_evenly(drafted[:3], sharing)] == [10, 10, 30]

@@ -45,6 +45,19 @@ FACTS: dict[str, dict[str, Any]] = {
             }
         ],
     },
+    "list-expected": {
+        "farm": "Known stems",
+        "day": "2027-06-14",
+        "deliveries": [
+            {
+                "due": "2027-06-15",
+                "next_look": "2027-06-14",
+                "lines": [
+                    {"asked": "Bunny tail, awns", "ordered": 25, "yours": 5, "up_to": 20, "words": "Yours: 5; up to 20"}
+                ],
+            }
+        ],
+    },
     "reply-judged": {
         "farm": "Known stems",
         "monday": "2027-06-14",
@@ -144,3 +157,22 @@ def test_care_sprays_and_hints_stand_once_in_text_and_html_after_the_lines() -> 
         for words in (*care["care"], *care["sprays"], "Handling, Snapdragon: tips bend."):
             assert text.count(words) == 1
         assert text.index("20") < text.index("Take care") < text.index("Sprayed") < text.index("Handling")
+
+
+def test_what_is_expected_is_answered_on_her_page_or_by_ringing_and_called_final_nowhere() -> None:
+    for envelope, way in ((LINKED, "https://stems.example/f/token"), (PLAIN, "Ring us, or write back.")):
+        message, text, html = parts("list-expected", envelope)
+        for said in (text, html):
+            assert way in said and "Yours: 5; up to 20" in said and "final" not in said.lower()
+            assert all(word in said for word in ("I wait", "Something else", "Release me", "Tue 15 Jun", "Mon 14 Jun"))
+            assert "2027-06" not in said
+    assert message["list-unsubscribe"] is None
+
+
+def test_a_letter_of_fewer_says_so_in_its_subject() -> None:
+    facts = {**FACTS["list-confirmed"], "correction": True}
+    content = rendered(Letter("list-confirmed", "anna", facts, "key"), PLAIN, NOW, "<one@stems.example>")
+
+    message = email.message_from_bytes(content, policy=default)
+    assert message["subject"] == "Known stems: fewer stems for Mon 14 Jun than we wrote"
+    assert "fewer come than we wrote before" in message.get_body(("plain",)).get_content()

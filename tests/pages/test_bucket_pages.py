@@ -172,3 +172,30 @@ def test_stock_that_was_there_and_bought_in_is_on_the_page_of_the_store_and_move
     fields = {**form(second), "stems": "10", "to": "stall"}
     assert door.ask("POST", "/store", data=fields).status_code == 303
     assert {one["pile"]: one["stems"] for one in door.get("/v1/store")["stems"]} == {"k5": 120, "k3": 20}
+
+
+def test_shares_are_kept_and_what_is_expected_is_sent_with_one_tap(
+    open_door: Callable[[dict[str, bytes]], Door],
+) -> None:
+    door = open_door(bucket_farm())
+    door.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 90}]})
+    assert "checked" not in door.ask("GET", LIST).text
+
+    fields = {**form(door.ask("GET", LIST).text), "evenly-lagurus": "yes"}
+    assert door.ask("POST", f"{LIST}/shares", data={**fields, "once": "one"}).status_code == 303
+    page = door.ask("GET", LIST).text
+    assert 'name="evenly-lagurus" value="yes" checked' in page and "Send what is expected" in page
+    assert "No address: Bram's corner, Cora's stems" in words(page)
+
+    for once in ("two", "two", "three"):
+        assert door.ask(
+            "POST", f"{LIST}/expected", data={**form(page), "evenly-lagurus": "yes", "once": once}
+        ).is_redirect
+    page = door.ask("GET", LIST).text
+    assert "Told: Studio Anna Verhoeven" in words(page) and "Send what is expected" not in page
+    assert [one["kind"] for one in door.get("/v1/outbox")["letters"]] == ["list-expected"]
+
+    fields = {name: value for name, value in form(page).items() if not name.startswith("evenly-")}
+    assert door.ask("POST", f"{LIST}/shares", data={**fields, "once": "four"}).status_code == 303
+    assert "checked" not in door.ask("GET", LIST).text
+    assert "Send what is expected" not in door.ask("GET", "/bucket/2027-06-21").text

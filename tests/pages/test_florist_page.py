@@ -51,3 +51,49 @@ def test_after_the_password_nobody_is_sent_to_another_site(known: Door) -> None:
     for strange in ("//elsewhere.example", "/\\elsewhere.example", "/\t/elsewhere.example", "/é"):
         page = known.ask("GET", "/login", params={"to": strange}).text
         assert 'name="to" value="/"' in page, strange
+
+
+def test_the_page_says_what_is_settled_minutes_after_it_was_and_shows_the_next_week(known: Door) -> None:
+    path = link_of(known)
+    on(known.desk, date(2027, 6, 14))
+    before = known.ask("GET", path).text
+    assert "Leaves Tue 15 Jun 2027" in before and "20 asked" not in before and "25 asked. Yours: all 25" in before
+
+    known.settle("/v1/bucket-lists/2027-06-14", cut=["k1"])
+    page = known.ask("GET", path).text
+    assert "all 25 stems" in page and "settled" in page and "25 asked" not in page
+    assert "For week 25" in page and "25 Bunny tail, Tue 22 Jun 2027" in page
+
+
+def test_after_the_cut_off_the_closed_week_and_the_open_one_are_both_shown_and_both_may_be_asked_for(
+    known: Door,
+) -> None:
+    path = link_of(known)
+    on(known.desk, date(2027, 6, 12))
+    page = known.ask("GET", path).text
+    assert "Closed: week 24 (14 Jun)" in page and "25 Bunny tail, Tue 15 Jun 2027" in page
+    assert "For week 25" in page and "25 Bunny tail, Tue 22 Jun 2027" in page
+    assert "closed on Fri 11 Jun 2027" in known.ask("GET", path, params={"week": "2027-W24"}).text
+    assert known.ask("GET", path, params={"week": "2027-W30"}).status_code == 422
+
+    for week in ("2027-W24", "2027-W25"):
+        known.ask("POST", path, data={"word": "ask", "week": week, "line-anna-1": "20", "was-anna-1": "25"})
+    assert [(one["week"], one["late"]) for one in known.get("/v1/replies")["replies"]] == [
+        ("2027-W24", True),
+        ("2027-W25", False),
+    ]
+
+
+def test_a_delivery_is_answered_to_on_the_page_and_the_last_answer_is_shown(known: Door) -> None:
+    path = link_of(known)
+    on(known.desk, date(2027, 6, 14))
+    for word in ("release", "something_else"):
+        form = {"delivery": "anna-1@2027-06-15", "word": word, "note": "white if you can"}
+        assert known.ask("POST", path, data=form).status_code == 303
+    page = known.ask("GET", path).text
+    assert "You told us: something else instead of what is missing. “white if you can”" in page
+    (reply,) = known.get("/v1/replies")["replies"]
+    assert reply["asks"] == ["of Tue 15 Jun 2027: something else instead of what is missing"]
+
+    for strange in ({"delivery": "party-1@2027-06-18"}, {"delivery": "anna-1@2027-06-15", "word": "yes"}):
+        assert known.ask("POST", path, data={"word": "wait", **strange}).status_code in (404, 422)

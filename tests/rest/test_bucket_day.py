@@ -1,6 +1,7 @@
 """A bucket day from a phone with a poor line: what is sent twice is done once, and what is asked is told whole."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -106,3 +107,22 @@ def test_the_fill_rate_and_the_year_tell_what_was_sent_in_the_end(field_door: Do
     assert (batch["batch"], batch["cut"], batch["sold"]) == ("older", 90, 75)
     assert season["customers"][0] == {"customer": "anna", "asked": 60, "sent": 45}
     assert field_door.get("/v1/season-end", year=2026)["batches"] == []
+
+
+def test_what_is_expected_is_told_once_and_shared_as_it_was_kept(field_door: Door) -> None:
+    field_door.post("/v1/walk", {"counts": [{"variety": "lagurus", "standing": 90}]})
+    before = lines_of(field_door.get(MONDAY))
+    shared = lines_of(field_door.post(f"{MONDAY}/shares", {"evenly": ["lagurus"]}))
+    assert shared == lines_of(field_door.get(MONDAY)) != before
+
+    assert field_door.post(f"{MONDAY}/expected")["queued"] == ["anna"]
+    again = field_door.post(f"{MONDAY}/expected", {"evenly": ["lagurus"]})
+    assert again["queued"] == [] and again["no_address"] == ["bram", "cora"]
+    field_door.refused(422, "POST", "/v1/bucket-lists/2027-06-21/expected")
+    field_door.refused(422, "POST", f"{MONDAY}/shares", json={"evenly": ["nigella"]})
+
+
+def lines_of(found: Any) -> dict[str, tuple[int, int, int]]:
+    """What each line of a list gets, what of it is theirs, and what it may become."""
+    lines = [line for customer in found["customers"] for line in customer["lines"]]
+    return {line["line"]: (line["filled"], line["yours"], line["up_to"]) for line in lines}

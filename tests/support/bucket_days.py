@@ -14,9 +14,10 @@ from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, Choices
 from haulm.jobs.confirm_bucket_list import AS_IT_STANDS, Settled, Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
 from haulm.jobs.cool_store import count_stored, move_stored
-from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
+from haulm.jobs.correct_list import Correction, correct_list, take_back
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
+from haulm.jobs.reasons import Reason
 from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
 from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.tell_what_left import tell_what_left

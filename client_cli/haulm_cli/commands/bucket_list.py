@@ -33,6 +33,8 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("date", type=iso_date, metavar="DATE", help="the bucket day, e.g. 2027-08-09")
     does = parser.add_mutually_exclusive_group()
     does.add_argument("--confirm", action="store_true", help="settle each delivery that can be, or those named")
+    does.add_argument("--expected", action="store_true", help="send everybody on it what is expected, once each")
+    does.add_argument("--share", action="store_true", help="keep that the products of --evenly are shared, no others")
     does.add_argument("--take-back", action="store_true", help="take back what is settled, while nothing has left")
     does.add_argument("--van-left", action="store_true", help="the van has left with what is packed for today")
     does.add_argument("--prices", action="store_true", help="what is settled costs, with every credit")
@@ -128,12 +130,21 @@ def _ask(service: Service, asked: Namespace) -> Reply:
     named = {"lines": _decided_lines(asked), "evenly": asked.evenly, "acknowledge": asked.acknowledge}
     named |= {"deliveries": deliveries, "far_ahead": asked.far_ahead, "seen": asked.seen}
     decided = {name: value for name, value in named.items() if value}
-    if decided and not asked.confirm:
+    if decided and not asked.confirm and not (decided.keys() == {"evenly"} and (asked.expected or asked.share)):
         asked.misused("what is decided is written down with --confirm only")
     if bool(asked.reason) != (asked.correct is not None):
         asked.misused("a correction has a reason: --correct LINE@DUE=N --reason TEXT")
     if asked.confirm:
         return _confirm(service, asked, decided)
+    if asked.expected:
+        return service.tell_expected(asked.date, decided)
+    if asked.share:
+        return service.share_list(asked.date, {"evenly": asked.evenly})
+    return _after(service, asked)
+
+
+def _after(service: Service, asked: Namespace) -> Reply:
+    """What is done to a list once it is settled; it is read where nothing is."""
     if asked.take_back:
         return service.take_back_list(asked.date)
     if asked.van_left:
@@ -167,6 +178,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         return shown_prices(body, asked.date, screen)
     if "stems" in body:
         return [screen.paragraph(f"{_DONE[_done(asked)]}: {text(body, 'stems')} stems.")]
+    if "queued" in body:
+        return _told(body, screen)
     state = "settled" if body.get("confirmed") else "expected, or settled in part"
     span = f"lines due {text(body, 'from')} to {text(body, 'to')}"
     lines = [screen.heading(f"Bucket list of {asked.date}, {span}: {state}"), ""]
@@ -181,6 +194,12 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     if ready:
         lines += [screen.paragraph(f"Can be settled: {', '.join(ready)}."), ""]
     return [*lines, f"Seen as {text(body, 'tag')}"] if body.get("tag") else lines[:-1]
+
+
+def _told(body: Fields, screen: Screen) -> list[str]:
+    lines = [screen.paragraph(f"Told: {', '.join(strings(body, 'queued')) or 'nobody who was not told before'}.")]
+    unreached = strings(body, "no_address")
+    return [*lines, screen.paragraph(f"No address: {', '.join(unreached)}.")] if unreached else lines
 
 
 _DONE = {"take_back": "Taken back into the store", "van_left": "Delivered", "correct": "Corrected to"}

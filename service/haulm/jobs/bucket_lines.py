@@ -99,13 +99,14 @@ class Choices:
         trimmed: stems to send, by line and due date; fewer than there are, or none.
         kinds: the one product that fills a line, by line and due date: its own or one that it accepts instead.
         evenly: products to be shared evenly within a class, where there are not enough; precedence otherwise.
+            None: those that the grower said of this list before.
         acknowledged: customers who are sent too few a second bucket day running, and of whom the grower says yes to it.
         no_cut: deliveries for which nothing more is cut, by the grower's word: they get what is in the store.
     """
 
     trimmed: Mapping[LineDue, int] = field(default_factory=dict[LineDue, int])
     kinds: Mapping[LineDue, Product] = field(default_factory=dict[LineDue, Product])
-    evenly: frozenset[str] = frozenset()
+    evenly: frozenset[str] | None = None
     acknowledged: frozenset[str] = frozenset()
     no_cut: frozenset[DeliveryKey] = frozenset()
 

@@ -10,15 +10,14 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, BucketList, Choices, DeliveryKey, LineDue
 from haulm.jobs.confirmed_lists import (
     CONFIRMED,
-    TAKEN_BACK,
     SettledDelivery,
+    deliveries_in,
     short_before,
     short_customers,
     subject_of,
 )
 from haulm.jobs.desk import Desk
 from haulm.jobs.last_cuts import last_cut_day
-from haulm.jobs.letters import settled_letter
 from haulm.jobs.list_prices import PRICED, list_prices
 from haulm.jobs.listed import WeekList, changes, delivery_tags, figures_of, listed_lines, tag_of
 from haulm.jobs.refusals import (
@@ -33,6 +32,7 @@ from haulm.jobs.refusals import (
 from haulm.jobs.see_week import week_of
 from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.stems_in_store import bring_in
+from haulm.jobs.tell_settled import tell_settled
 from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.planning.plan import Plan
@@ -122,16 +122,11 @@ def confirm_bucket_list(
 
 
 def post_bucket_list(work: UnitOfWork, found: Settled) -> None:
-    """Write what is settled: one entry with its lines as they were shown, the two books, a letter for each delivery."""
-    before = work.entries_of(TAKEN_BACK, about=subject_of(found.draft.day))
-    told = {tuple(key) for entry in before for key in entry.facts["deliveries"]}
+    """Write what is settled: an entry with its lines as they were shown, both books, a letter once a delivery."""
     seq = settle(work, found)
-    addresses = {customer.key for customer in work.farm.customers if customer.email}
-    for key in sorted(found.keys):
-        (part,) = listed_lines(found.draft, [key])
-        if part["customer"] in addresses:
-            correction = (key[0], key[1].isoformat()) in told
-            work.send(settled_letter(work.farm, crops_of(work.farm), part, seq, correction=correction))
+    now = deliveries_in({"customers": listed_lines(found.draft, found.keys)}, found.draft.day, entry=seq)
+    for key in sorted(now):
+        tell_settled(work, now[key], seq)
 
 
 def settle(work: UnitOfWork, found: Settled) -> int:

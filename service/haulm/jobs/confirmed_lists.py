@@ -145,9 +145,14 @@ def _correct(found: dict[DeliveryKey, SettledDelivery], entry: Entry) -> None:
     facts, due = entry.facts, date.fromisoformat(entry.facts["due"])
     for key, one in found.items():
         if key[1] == due and any(line["line"] == facts["line"] for line in one.lines):
-            lines = tuple(_put_right(line, facts) if line["line"] == facts["line"] else line for line in one.lines)
-            found[key] = replace(one, lines=lines, corrections=(*one.corrections, facts))
+            found[key] = corrected(one, facts)
             return
+
+
+def corrected(one: SettledDelivery, facts: Mapping[str, Any]) -> SettledDelivery:
+    """A delivery with one of its lines corrected, by the facts of such an entry."""
+    lines = tuple(_put_right(line, facts) if line["line"] == facts["line"] else line for line in one.lines)
+    return replace(one, lines=lines, corrections=(*one.corrections, facts))
 
 
 def _put_right(line: Mapping[str, Any], facts: Mapping[str, Any]) -> Mapping[str, Any]:

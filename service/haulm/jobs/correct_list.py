@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from enum import StrEnum
 from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
@@ -26,12 +25,14 @@ from haulm.jobs.confirmed_lists import (
     SettledDelivery,
     claimed_stems,
     claims_about,
+    corrected,
     settled_deliveries,
     subject_of,
 )
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import not_on_list
 from haulm.jobs.packed_stems import PackedStems, line_with, packed_of, posting_key
+from haulm.jobs.reasons import Reason
 from haulm.jobs.stems_in_store import (
     bring_in,
     bring_in_cut,
@@ -43,19 +44,12 @@ from haulm.jobs.stems_in_store import (
     stored_stems,
     sure_stock,
 )
+from haulm.jobs.tell_settled import tell_settled
 from haulm.planning.keeping import crops_of
 from haulm.planning.settled import is_from_field
 from haulm.store.journal import Pile, Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
-
-
-class Reason(StrEnum):
-    """Why a settled line gets fewer stems, which says where they are."""
-
-    NEVER_CUT = "never cut"
-    THROWN = "thrown"
-    BACK_IN_STORE = "back in the store"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +85,7 @@ class _Line:
 
 
 def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction) -> None:
-    """Give a settled line more or fewer stems; what was written stays, this corrects it.
+    """Give a settled line more or fewer stems; what was written stays, this corrects it; fewer is told by letter.
 
     More come from the cool store. Fewer: spare goes first; thrown stems are waste, others are back in the store, and
     what was never cut comes off the record of its cut and stands in the field again.
@@ -119,6 +113,7 @@ def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction
     seq = work.enter(CORRECTED, subject_of(day), facts, corrects=line.delivery.entry)
     _post(desk, work, line, changed, (seq, correction.reason))
     _promise(work, line, int(facts["now"]["filled"]), seq)
+    tell_settled(work, corrected(line.delivery, facts), seq)
 
 
 def take_back(desk: Desk, work: UnitOfWork, day: date, named: Collection[DeliveryKey] = ()) -> int:

@@ -28,9 +28,10 @@ from haulm.jobs.bucket_lines import (
 from haulm.jobs.confirmed_lists import short_before
 from haulm.jobs.desk import Desk
 from haulm.jobs.keep_yours import kept_yours
+from haulm.jobs.kept_shares import kept_evenly
 from haulm.jobs.last_cuts import last_cut_day
 from haulm.jobs.refusals import NotABucketDay
-from haulm.jobs.share_list_evenly import shared_evenly
+from haulm.jobs.share_list_evenly import Sharing, shared_evenly
 from haulm.jobs.week_seasons import Decided, WeekSeasons, week_seasons
 from haulm.matching.which_stems import Source
 from haulm.planning.plan import Plan
@@ -56,20 +57,34 @@ def draft_of(desk: Desk, plan: Plan, day: date, choices: Choices = AS_DRAFTED) -
     last = last_day_of(plan.farm.site, day)
     own = [line for line in plan.result.lines if _is_on_list(line, day, last)]
     _check_known(own, choices)
-    seasons = week_seasons(plan, Decided(kept_yours(desk.store, day), choices.kinds, choices.no_cut))
+    theirs = kept_yours(desk.store, day)
+    seasons = week_seasons(plan, Decided(theirs, choices.kinds, choices.no_cut))
     spares = {(line.line, line.due): line for line in own if line.is_spare}
     lines = [_line(seasons, line, spares.get((line.line, line.due))) for line in own if not line.is_spare]
-    theirs = kept_yours(desk.store, day)
     lines = [_with_theirs(seasons, bucket, theirs) for bucket in lines]
     deliveries = _deliveries(seasons, lines)
-    if choices.evenly:
-        apart = [bucket for bucket in lines if _is_filled_otherwise(bucket.line, choices.kinds)]
-        together = [bucket for bucket in lines if bucket not in apart]
-        lines = [*shared_evenly(together, choices.evenly, short_before(desk, day), plan.crops), *apart]
+    lines = _shared(desk, seasons, day, choices, lines)
     settling = {found.key for found in deliveries if found.can_settle}
     lines = [_from_store(bucket, plan.crops) if bucket.delivery in settling else bucket for bucket in lines]
     draft = BucketList(day, last, _by_customer(lines), deliveries)
     return _trimmed(draft, choices.trimmed, plan.crops)
+
+
+def _shared(desk: Desk, seasons: WeekSeasons, day: date, choices: Choices, lines: list[BucketLine]) -> list[BucketLine]:
+    """The lines with what the grower shares evenly; what was called theirs as a share before stays theirs."""
+    kept, theirs = kept_evenly(desk.store, day), kept_yours(desk.store, day)
+    evenly = kept if choices.evenly is None else choices.evenly
+    if not evenly:
+        return lines
+    shares = {
+        (line.line, line.due): stems
+        for line in seasons.plan.result.lines
+        if str(line.product) in kept and (stems := theirs.get((line.line, line.due)))
+    }
+    sharing = Sharing(evenly, short_before(desk, day), seasons.plan.crops, seasons.generous.sources, shares)
+    apart = [bucket for bucket in lines if _is_filled_otherwise(bucket.line, choices.kinds)]
+    together = [bucket for bucket in lines if bucket not in apart]
+    return [*shared_evenly(together, sharing), *apart]
 
 
 def last_day_of(site: Site, day: date) -> date:

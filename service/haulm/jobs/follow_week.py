@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from typing import Any
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.advice.shortfalls import asked_of
 from haulm.demand.precedence import demand
 from haulm.farm.weeks import day_in_words, last_of
-from haulm.jobs.bucket_lines import BucketLine
-from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries, subject_of
+from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries, settled_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.draft_bucket_list import draft_of
-from haulm.jobs.keep_yours import YOURS, broken_lines, told_lines
+from haulm.jobs.keep_yours import broken_lines, keep_yours, kept_yours, told_lines, untold
+from haulm.jobs.told_letters import stems_written
+from haulm.planning.keeping import crops_of
 
 _LISTS_BACK = 3
 
@@ -27,30 +26,37 @@ def follow_week(desk: Desk, actor: str) -> bool:
     """
     plan = desk.plan()
     day = last_of(plan.today, (plan.farm.site.bucket_day,))
-    draft, told = draft_of(desk, plan, day), told_lines(desk.store, day)
-    rows: list[dict[str, Any]] = []
-    for bucket in draft.lines:
-        before = told.get((bucket.line.line, bucket.line.due))
-        if before is None or (before["yours"], before["stems"]) != (bucket.yours, bucket.line.stems):
-            asked = asked_in_words(asked_of(bucket.line), plan.crops)
-            fell = before is not None and bucket.yours < min(int(before["yours"]), bucket.line.stems)
-            rows.append(_row(bucket, asked) | ({"was": before["yours"]} if before is not None and fell else {}))
+    rows = untold(draft_of(desk, plan, day), plan.crops, told_lines(desk.store, day))
     if not rows:
         return False
     with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
         if work.farm.version != plan.farm.version:
             return False  # somebody wrote meanwhile: the next look sees that too
-        work.enter(YOURS, subject_of(day), {"lines": rows})
+        keep_yours(work, day, rows)
         work.save()
     return True
 
 
 def to_ring(desk: Desk) -> Iterator[str]:
-    """Whom to ring, in sentences: stems that were theirs and have become impossible, until they leave."""
+    """Whom to ring, in sentences, until the stems leave: what was theirs, or was written to them, and is there no more.
+
+    A line that is settled has the stems that are packed; one that is expected those that are theirs by now.
+    """
     farm, today = desk.store.farm(), desk.today()
-    names = {customer.key: customer.name for customer in farm.customers}
-    for row in broken_lines(desk.store, last_of(today, (farm.site.bucket_day,))):
-        due = date.fromisoformat(row["due"])
+    names, crops = {customer.key: customer.name for customer in farm.customers}, crops_of(farm)
+    day = last_of(today, (farm.site.bucket_day,))
+    found = {(str(row["line"]), date.fromisoformat(row["due"])): row for row in broken_lines(desk.store, day)}
+    written = stems_written(desk.store, day)
+    theirs = kept_yours(desk.store, day)
+    for one in settled_of(desk, day):
+        for line in one.lines:
+            key, there = (str(line["line"]), one.due), int(line["filled"])
+            was = max(theirs.get(key, 0), written.get(key, 0), int(found.pop(key, {}).get("was", 0)))
+            was = min(was, int(line["asked"]))
+            if there < was and not one.has_left:
+                asked = asked_in_words(line["product"] or line["choice"], crops)
+                found[key] = {"customer": one.customer, "asked": asked, "was": was, "yours": there}
+    for (_, due), row in found.items():
         if due >= today:
             name = names.get(row["customer"], row["customer"])
             yield f"Ring {name}: of {row['was']} {row['asked']} for {day_in_words(due)}, {row['yours']} are there."
@@ -81,16 +87,3 @@ def to_ask(desk: Desk) -> Iterator[str]:
     for found in not_told(desk).values():
         for customer, due in found:
             yield f"What left for {names.get(customer, customer)} on {day_in_words(due)}? Nobody wrote it down."
-
-
-def _row(bucket: BucketLine, asked: str) -> dict[str, Any]:
-    line = bucket.line
-    return {
-        "line": line.line,
-        "order": line.order,
-        "customer": line.customer,
-        "asked": asked,
-        "due": line.due.isoformat(),
-        "stems": line.stems,
-        "yours": bucket.yours,
-    }

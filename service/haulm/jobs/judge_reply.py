@@ -22,8 +22,9 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.florist_page import REPLIED
 from haulm.jobs.judging import floors_of, judged, keep_floors
 from haulm.jobs.promise_refused import Judged, PromiseRefused, fall_shown, override_facts
+from haulm.jobs.quote_steps import cancel_quote
 from haulm.jobs.quote_wedding import MOST_STEMS, free_quote_key
-from haulm.jobs.reply_to_list import JUDGED, AskKind, ask_in_words, orders_of_day
+from haulm.jobs.reply_to_list import JUDGED, OF_DELIVERY, AskKind, ask_in_words, orders_of_day, standing_answers
 from haulm.jobs.served_days import check_day_served
 from haulm.jobs.sound_rows import require_sound
 from haulm.planning.keeping import crops_of
@@ -33,6 +34,8 @@ from haulm.store.journal import Entry, Promise
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
+
+_OPEN = (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +172,8 @@ def _outcome(
     kind = AskKind(ask["kind"])
     if kind is AskKind.YES:
         return "thank you", ()
+    if kind in OF_DELIVERY:
+        return _of_delivery(desk, farm, answer, ask)
     if not ask["accepted"]:
         return "not this time; your standing order stands", ()
     if kind is AskKind.PAUSE:
@@ -185,6 +190,25 @@ def _outcome(
     if kind is AskKind.SKIP:
         return "yes", tuple(row for which, week in running for row in _nothing(farm, which, week, answer.seq))
     return _change(farm, running, answer.seq, ask)
+
+
+def _of_delivery(desk: Desk, farm: Farm, answer: _Answer, ask: Mapping[str, Any]) -> tuple[str, tuple[Row, ...]]:
+    """What is said to an answer to one delivery; to be released lets its stems go, where they are not packed yet."""
+    kind, key = AskKind(ask["kind"]), (str(ask["order"]), date.fromisoformat(ask["due"]))
+    if kind is AskKind.WAIT:
+        return "thank you", ()
+    if not ask["accepted"]:
+        return "not this time; it stays as it is", ()
+    if key in answer.settled or key[1] < desk.today():
+        return "too late: it is packed already", ()
+    if kind is AskKind.SOMETHING_ELSE:
+        return "yes, we look for something else", ()
+    standing = [order for order in farm.standing_orders if order.key == key[0]]
+    dated = [order for order in farm.orders if order.key == key[0] and order.status in _OPEN]
+    if not standing and not dated:
+        return "this order does not run any more", ()
+    rows = [row for order in standing for row in _nothing(farm, order, Week.of(key[1]), answer.seq)]
+    return "yes, you are released from it", (*rows, *(replace(one, status=OrderStatus.CANCELLED) for one in dated))
 
 
 def _change(
@@ -228,13 +252,16 @@ def _order_for_more(desk: Desk, farm: Farm, answer: _Answer) -> Order:
 
 def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: _Answer, word: Word) -> None:
     lines = [row for row in rows if isinstance(row, OrderLine)]
-    put_in = _put_in(order, rows)
+    gone = [row.key for row in rows if isinstance(row, Order)]
+    put_in = [row for row in _put_in(order, rows) if not (isinstance(row, Order) and row.key in gone)]
     require_sound(work.farm, put_in)
     found = _judge(desk, work.farm, order, put_in, override=word.override)
     facts = {"reply": word.reply, "accepted": word.accept, "note": word.note, **override_facts(found, word.override)}
     work.enter(JUDGED, f"customers/{answer.customer}", facts)
     for row in put_in:
         work.put(row, entry=answer.seq)
+    for key in gone:
+        cancel_quote(desk, work, key, reason="the customer asked to be released")
     for line in lines:
         promised = Promise(
             line.key, order.due_date, order.key, PromiseState.CONTRACTED, line.stems, line.promised_confidence
@@ -283,9 +310,12 @@ def _tell(work: UnitOfWork, answer: _Answer, word: Word, said: list[tuple[Mappin
 
 
 def _reply(work: UnitOfWork, number: int) -> Entry:
-    entry = next((found for found in work.entries_of(REPLIED) if found.seq == number), None)
+    entries = work.entries_of(REPLIED)
+    entry = next((found for found in entries if found.seq == number), None)
     if entry is None:
         raise NotFound(kind="answer", key=str(number))
+    if number not in standing_answers(entries):
+        raise NotAccepted(where="answer", found=f"{number}, which a later one replaced", accepted="one that waits")
     if any(found.facts["reply"] == number for found in work.entries_of(JUDGED)):
         raise NotAccepted(where="answer", found=f"{number}, which was judged", accepted="one that waits")
     return entry

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 from typing import Any
 
@@ -13,10 +13,13 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.orders import StandingOrder
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.farm.weeks import Week, next_of
+from haulm.farm.weeks import Week, day_in_words, last_of, next_of
 from haulm.farm.words import StandingStatus
+from haulm.jobs.bucket_lines import DeliveryKey
 from haulm.jobs.desk import Desk
-from haulm.jobs.florist_page import REPLIED, customer_named, local_now, order_by_of
+from haulm.jobs.florist_page import REPLIED, customer_named, day_to_answer, local_now, order_by_of
+from haulm.planning.plan import Plan
+from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
 MOST_ASKS, MOST_BUNCHES, MOST_NOTE = 200, 10_000, 500
@@ -31,6 +34,14 @@ class AskKind(StrEnum):
     CHANGE = "change"
     SKIP = "skip"
     PAUSE = "pause"
+    WAIT = "wait"
+    SOMETHING_ELSE = "something_else"
+    RELEASE = "release"
+
+
+OF_DELIVERY = (AskKind.WAIT, AskKind.SOMETHING_ELSE, AskKind.RELEASE)
+"""What is answered to a delivery that is expected: the last answer to it stands, and comes alone."""
+_NEEDS_NOTHING = (AskKind.YES, AskKind.WAIT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +49,14 @@ class FloristAsk:
     """One thing asked.
 
     Attributes:
-        kind: yes to the standing order, more of a product, another number for a line, to skip the week, or to pause.
+        kind: yes to the standing order, more of a product, another number for a line, to skip the week, or to pause; of
+            a delivery that is expected: to wait, to have something else, or to be released from it.
         product: of which more is asked.
         bunches: how many more.
         line: of which another number is asked.
         stems: that number.
         until: the last week of a pause.
+        order, due: the delivery that is answered to.
     """
 
     kind: AskKind
@@ -52,14 +65,23 @@ class FloristAsk:
     line: str | None = None
     stems: int | None = None
     until: Week | None = None
+    order: str | None = None
+    due: date | None = None
 
 
-def reply_to_list(desk: Desk, work: UnitOfWork, customer: str, asks: Sequence[FloristAsk], note: str = "") -> bool:
-    """Keep a florist's answer for the coming bucket day; gives whether it came in time.
+def reply_to_list(
+    desk: Desk,
+    work: UnitOfWork,
+    customer: str,
+    asks: Sequence[FloristAsk],
+    note: str = "",
+    week: Week | None = None,
+) -> bool:
+    """Keep a florist's answer for the bucket day of a week, the coming one unless said; gives whether it came in time.
 
     Raises:
-        NotFound: there is no such customer, line or product.
-        NotAccepted: nothing is asked, too much, or something that cannot be.
+        NotFound: there is no such customer, line, product or delivery.
+        NotAccepted: nothing is asked, too much, something that cannot be, or of a week that is none of hers.
     """
     plan = desk.plan_of(work.farm)
     customer_named(plan, customer)
@@ -68,11 +90,14 @@ def reply_to_list(desk: Desk, work: UnitOfWork, customer: str, asks: Sequence[Fl
     if len(note) > MOST_NOTE:
         raise NotAccepted(where="note", found=f"{len(note)} letters", accepted=f"at most {MOST_NOTE}")
     site = work.farm.site
-    day = next_of(desk.today(), (site.bucket_day,))
-    own = _own_lines(work.farm, customer, day)
-    for ask in asks:
-        _check(work, ask, own, Week.of(day))
-    late = local_now(desk, site) > order_by_of(site, day)
+    if any(ask.kind in OF_DELIVERY for ask in asks):
+        day, late = _delivery_answered(desk, plan, customer, asks), False
+    else:
+        day = day_to_answer(desk, week)
+        late = local_now(desk, site) > order_by_of(site, day)
+        own = _own_lines(work.farm, customer, day)
+        for ask in asks:
+            _check(work, ask, own, Week.of(day))
     facts = {"week": str(Week.of(day)), "day": day.isoformat(), "late": late, "note": note.strip()}
     work.enter(REPLIED, f"customers/{customer}", {**facts, "asks": [_facts(ask) for ask in asks]})
     return not late
@@ -92,9 +117,12 @@ class Reply:
 
 
 def open_replies(desk: Desk) -> tuple[Reply, ...]:
-    """The answers that wait to be judged, oldest first; a plain yes waits for nothing."""
-    judged = {entry.facts["reply"] for entry in desk.store.entries_of(JUDGED)}
-    found = (entry for entry in desk.store.entries_of(REPLIED) if entry.seq not in judged)
+    """The answers that wait to be judged, oldest first; a plain yes and a plain wait need nothing.
+
+    Of the answers to one delivery the last stands: those before it wait for nothing any more.
+    """
+    entries = desk.store.entries_of(REPLIED)
+    judged, stands = {entry.facts["reply"] for entry in desk.store.entries_of(JUDGED)}, standing_answers(entries)
     replies = (
         Reply(
             entry.seq,
@@ -105,9 +133,44 @@ def open_replies(desk: Desk) -> tuple[Reply, ...]:
             tuple(entry.facts["asks"]),
             str(entry.facts["note"]),
         )
-        for entry in found
+        for entry in entries
+        if entry.seq not in judged and entry.seq in stands
     )
-    return tuple(reply for reply in replies if any(ask["kind"] != AskKind.YES for ask in reply.asks) or reply.note)
+    return tuple(
+        reply for reply in replies if reply.note or any(ask["kind"] not in _NEEDS_NOTHING for ask in reply.asks)
+    )
+
+
+def standing_answers(entries: Iterable[Entry]) -> frozenset[int]:
+    """The numbers of the answers that no later one replaced: of those to one delivery the last."""
+    last: dict[object, int] = {}
+    for entry in entries:
+        (first, *_) = entry.facts["asks"]
+        key = (entry.subject, first["order"], first["due"]) if first["kind"] in OF_DELIVERY else entry.seq
+        last[key] = entry.seq
+    return frozenset(last.values())
+
+
+def answers_to_deliveries(desk: Desk, customer: str) -> dict[DeliveryKey, tuple[str, str]]:
+    """What a customer last answered to each delivery, and the note with it."""
+    found: dict[DeliveryKey, tuple[str, str]] = {}
+    for entry in desk.store.entries_of(REPLIED, about=f"customers/{customer}"):
+        (first, *_) = entry.facts["asks"]
+        if first["kind"] in OF_DELIVERY:
+            key = (str(first["order"]), date.fromisoformat(first["due"]))
+            found[key] = (delivery_answer_in_words(first["kind"]), str(entry.facts["note"]))
+    return found
+
+
+def delivery_answer_in_words(kind: str) -> str:
+    """An answer to a delivery that is expected, in words."""
+    match AskKind(kind):
+        case AskKind.SOMETHING_ELSE:
+            return "something else instead of what is missing"
+        case AskKind.RELEASE:
+            return "release me from it"
+        case _:
+            return "I wait"
 
 
 def ask_in_words(ask: Mapping[str, Any], farm: Farm) -> str:
@@ -127,6 +190,8 @@ def ask_in_words(ask: Mapping[str, Any], farm: Farm) -> str:
             return "nothing this week"
         case AskKind.PAUSE:
             return f"a pause until the end of week {Week.parse(ask['until']).number}"
+        case AskKind.WAIT | AskKind.SOMETHING_ELSE | AskKind.RELEASE:
+            return f"of {day_in_words(date.fromisoformat(ask['due']))}: {delivery_answer_in_words(ask['kind'])}"
 
 
 def orders_of_day(farm: Farm, customer: str, day: date) -> tuple[tuple[StandingOrder, Week], ...]:
@@ -152,6 +217,25 @@ def _own_lines(farm: Farm, customer: str, day: date) -> frozenset[str]:
     return frozenset(line.key for line in farm.standing_lines if line.order in orders)
 
 
+def _delivery_answered(desk: Desk, plan: Plan, customer: str, asks: Sequence[FloristAsk]) -> date:
+    """The bucket day of the delivery that is answered to.
+
+    Raises:
+        NotFound: none of hers on that day is expected on this week's list.
+        NotAccepted: other things are asked with it.
+    """
+    if len(asks) > 1:
+        raise NotAccepted(where="asks", found=str(len(asks)), accepted="an answer to one delivery, alone")
+    ask, this = asks[0], last_of(desk.today(), (plan.farm.site.bucket_day,))
+    due = ask.due
+    is_hers = due is not None and any(
+        (line.customer, line.order, line.due) == (customer, ask.order, due) for line in plan.result.lines
+    )
+    if due is None or not is_hers or not this <= due < this + timedelta(days=7):
+        raise NotFound(kind="delivery of yours that is expected this week", key=f"{ask.order} on {due}")
+    return this
+
+
 def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -> None:
     match ask.kind:
         case AskKind.MORE:
@@ -167,7 +251,7 @@ def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -
             if ask.until is None or ask.until < week or ask.until > week.plus(52):
                 accepted = f"a week from {week} to {week.plus(52)}"
                 raise NotAccepted(where="until", found=str(ask.until), accepted=accepted)
-        case AskKind.YES | AskKind.SKIP:
+        case _:
             pass
 
 
@@ -183,5 +267,7 @@ def _facts(ask: FloristAsk) -> dict[str, Any]:
         "line": ask.line,
         "stems": ask.stems,
         "until": None if ask.until is None else str(ask.until),
+        "order": ask.order,
+        "due": None if ask.due is None else ask.due.isoformat(),
     }
     return {"kind": str(ask.kind), **{name: value for name, value in values.items() if value is not None}}

@@ -25,9 +25,12 @@ _SUBJECTS = {
     "digest": "{farm}: {headline}",
     "availability": "{farm}: what there is for {monday}",
     "list-confirmed": "{farm}: your stems for {day}",
+    "list-expected": "{farm}: what we expect for you, week of {day}",
     "reply-judged": "{farm}: your answer for {monday}",
 }
 """What the subject of each kind says; the facts are named as the letter has them."""
+_FEWER = "{farm}: fewer stems for {day} than we wrote"
+"""What it says where a letter of settled stems takes the place of one that told more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,8 @@ def rendered(letter: Letter, envelope: Envelope, made_at: datetime, message_id: 
     """A letter as the bytes of a mail, the same whenever it is made from the same values."""
     facts = {**letter.facts, "headline": _headline(letter.facts)}
     message = EmailMessage(policy=_SEVEN_BIT)
-    message["Subject"] = _plain(_SUBJECTS[letter.kind].format_map(_words(facts)))
+    subject = _FEWER if facts.get("correction") else _SUBJECTS[letter.kind]
+    message["Subject"] = _plain(subject.format_map(_words(facts)))
     message["From"] = _address(envelope.sender)
     message["To"] = _address(envelope.recipient, envelope.name)
     message["Date"] = format_datetime(made_at)

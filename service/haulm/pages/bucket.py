@@ -24,14 +24,18 @@ from haulm.jobs.after_the_list import Claimed, claims, make_claim
 from haulm.jobs.bucket_lines import BucketList, Choices, DeliveryKey, LineDue
 from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
 from haulm.jobs.confirmed_lists import short_before, short_customers
-from haulm.jobs.correct_list import Correction, Reason, correct_list, take_back
+from haulm.jobs.correct_list import Correction, correct_list, take_back
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.keep_shares import keep_shares
+from haulm.jobs.kept_shares import kept_evenly
 from haulm.jobs.listed import Changed, WeekList, delivery_tags, figures_of, stems_listed, tag_of
+from haulm.jobs.reasons import Reason
 from haulm.jobs.refusals import DraftChanged, ListFarAhead
 from haulm.jobs.season_end import season_end
 from haulm.jobs.see_week import see_week
 from haulm.jobs.seen import FigureChanged
+from haulm.jobs.tell_expected import see_telling, tell_expected
 from haulm.jobs.tell_what_left import lines_over, tell_what_left
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
@@ -45,6 +49,7 @@ hands = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[
 """What a farm hand sees and does of it: the list, and that the van has left."""
 
 _STEMS, _KIND, _EVENLY, _YES = "stems-", "kind-", "evenly-", "yes-"
+_SHARES = "shares"
 _NO_CUT, _SEEN, _TAG, _LEFT = "no-cut-", "seen-", "tag-", "left-"
 _ALL = "all"
 _WEEK = timedelta(days=7)
@@ -94,6 +99,30 @@ def settle(request: Request, day: date, form: TheForm) -> Response:
     except ListFarAhead as ahead:
         return _shown(request, desk, day, choices, _Why(_LOOK_FIRST, far_ahead=ahead.sentence))
     return back_to(f"/bucket/{day}", "settled")
+
+
+@router.post("/bucket/{day}/shares")
+def shares(request: Request, day: date, form: TheForm) -> Response:
+    """Keep which products are shared evenly."""
+    desk, evenly = desk_of(request), _evenly(form) or frozenset()
+
+    def kept_so(work: UnitOfWork) -> None:
+        keep_shares(desk, work, day, evenly)
+
+    carried_out(request, form, kept_so, is_judged=True)
+    return back_to(f"/bucket/{day}", "changed")
+
+
+@router.post("/bucket/{day}/expected")
+def expected(request: Request, day: date, form: TheForm) -> Response:
+    """Send what is expected to everybody on the list who was not told yet."""
+    desk, evenly = desk_of(request), _evenly(form)
+
+    def told(work: UnitOfWork) -> dict[str, object]:
+        return {"queued": list(tell_expected(desk, work, day, evenly).queued)}
+
+    carried_out(request, form, told, is_judged=True)
+    return back_to(f"/bucket/{day}", "expected_told")
 
 
 @router.post("/bucket/{day}/correct")
@@ -211,6 +240,8 @@ def _shown(request: Request, desk: PageDesk, day: date, choices: Choices, why: _
         names=_names(desk),
         again=short_customers(draft.lines) & short_before(desk, day),
         chosen=choices,
+        evenly=kept_evenly(desk.store, day) if choices.evenly is None else choices.evenly,
+        telling=see_telling(desk, found),
         short=_short_products(draft),
         crops=crops,
         reasons=list(Reason),
@@ -265,10 +296,16 @@ def _choices(form: Form) -> Choices:
     return Choices(
         trimmed=trimmed,
         kinds=kinds,
-        evenly=frozenset(name.removeprefix(_EVENLY) for name in form if name.startswith(_EVENLY)),
+        evenly=_evenly(form),
         acknowledged=frozenset(name.removeprefix(_YES) for name in form if name.startswith(_YES)),
         no_cut=frozenset(_line_and_due(name.removeprefix(_NO_CUT)) for name in form if name.startswith(_NO_CUT)),
     )
+
+
+def _evenly(form: Form) -> frozenset[str] | None:
+    """The products to share evenly; None where the form did not ask which."""
+    ticked = frozenset(name.removeprefix(_EVENLY) for name in form if name.startswith(_EVENLY))
+    return ticked if ticked or _SHARES in form else None
 
 
 def _of_delivery(form: Form, which: str, choices: Choices) -> Choices:

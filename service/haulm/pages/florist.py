@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.errors import NotFound
+from haulm.errors import NotAccepted, NotFound
 from haulm.farm.place_words import Place
-from haulm.farm.warnings import handling_notes, only_dried, warnings_at
+from haulm.farm.warnings import handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import Week
 from haulm.jobs.desk import Desk
 from haulm.jobs.florist_links import end_links, link_number
-from haulm.jobs.florist_page import florist_page
+from haulm.jobs.florist_page import first_open_week, florist_page, see_told_week
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, reply_to_list
+from haulm.jobs.reply_to_list import (
+    OF_DELIVERY,
+    AskKind,
+    FloristAsk,
+    answers_to_deliveries,
+    ask_in_words,
+    reply_to_list,
+)
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.send_availability import send_availability
 from haulm.pages.doing import (
@@ -31,6 +38,7 @@ from haulm.pages.doing import (
     whole_number,
 )
 from haulm.pages.look import back_to, page
+from haulm.planning.keeping import crops_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for
@@ -42,18 +50,24 @@ _MORE, _LINE, _BUNCHES = "more-", "line-", "bunches-"
 
 
 @router.get("/f/{token}", dependencies=[only_for(Audience.FLORIST)])
-def own(request: Request, desk: PageDesk, token: str) -> Response:
-    """What there is, what she has ordered, and the ways to answer."""
-    found = florist_page(desk, _customer(request))
+def own(request: Request, desk: PageDesk, token: str, week: str | None = None) -> Response:
+    """What comes this week, what she has ordered, what there is for the first open week, and the ways to answer."""
+    customer = _customer(request)
+    found = florist_page(desk, customer, first_open_week(desk) if week is None else Week.parse(week))
     farm = desk.store.farm()
     answers = [[ask_in_words(ask, farm) for ask in answer["asks"]] for answer in found.answers]
-    kinds, products = [one.crop for one in found.offered], [one.product for one in found.offered]
+    deliveries = see_told_week(desk, customer)
+    products = [one.product for one in found.offered] if found.orders_herself else []
+    products += [product for one in deliveries for line in one.lines for product in line.products]
+    kinds = kinds_among(products, crops_of(farm))
     return page(
         request,
         "florist.html",
         found=found,
         token=token,
         answers=answers,
+        deliveries=deliveries,
+        told=answers_to_deliveries(desk, customer),
         warned=warnings_at(Place.CONDITIONING, kinds, only_dried(products)),
         handling=handling_notes(kinds),
     )
@@ -63,11 +77,13 @@ def own(request: Request, desk: PageDesk, token: str) -> Response:
 def answer(request: Request, token: str, form: TheForm) -> Response:
     """Her answer: kept, thanked for, and judged by the grower."""
     desk, customer = desk_of(request), _customer(request)
-    asks = _asks(form)
+    asks = [_of_delivery(desk, customer, form)] if form.get("delivery") else _asks(form)
+    week = Week.parse(form["week"]) if form.get("week") else None
+    note = form.get("note", "")
     carried_out(
         request,
         form,
-        lambda work: {"in_time": reply_to_list(desk, work, customer, asks, form.get("note", ""))},
+        lambda work: {"in_time": reply_to_list(desk, work, customer, asks, note, week)},
         is_judged=True,
     )
     return back_to(f"/f/{token}", "told")
@@ -159,6 +175,22 @@ def _asks(form: Form) -> list[FloristAsk]:
     if not more and not changes and form.get("note"):
         return [FloristAsk(AskKind.YES)]
     return [*more, *changes]
+
+
+def _of_delivery(desk: Desk, customer: str, form: Form) -> FloristAsk:
+    """Her answer to a delivery that is expected; the form names it by one of its lines and the day.
+
+    Raises:
+        NotFound: there is none of hers with such a line on such a day.
+    """
+    line, _, due = form["delivery"].rpartition("@")
+    for one in see_told_week(desk, customer):
+        if one.due.isoformat() == due and any(own.line == line for own in one.lines):
+            word = form.get("word", "")
+            if word not in OF_DELIVERY:
+                raise NotAccepted(where="answer", found=f"'{word[:40]}'", accepted=", ".join(OF_DELIVERY))
+            return FloristAsk(AskKind(word), order=one.order, due=one.due)
+    raise NotFound(kind="delivery of yours that is expected this week", key=form["delivery"][:60])
 
 
 def _customer(request: Request) -> str:

@@ -48,6 +48,7 @@ SAID = {
     "moved": "Moved.",
     "kept": "The figure stays as it was.",
     "ended": "The calendar's address is worth nothing any more.",
+    "expected_told": "What is expected is on its way to them.",
     "told": "Thank you, it has been noted.",
     "saved": "Saved.",
     "again": "It will be tried again.",

@@ -9,9 +9,10 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.jobs.after_the_list import Claim, Claimed, claims, make_claim
-from haulm.jobs.correct_list import Correction, Reason, correct_list
+from haulm.jobs.correct_list import Correction, correct_list
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.fill_rate import fill_rate
+from haulm.jobs.reasons import Reason
 from haulm.jobs.season_end import BatchYear, season_end
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk

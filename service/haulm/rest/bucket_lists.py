@@ -14,10 +14,13 @@ from haulm.errors import NotAccepted
 from haulm.farm.products import Product
 from haulm.jobs.bucket_lines import Choices, DeliveryKey
 from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.confirmed_lists import settled_of
 from haulm.jobs.correct_list import take_back
-from haulm.jobs.listed import listed_settled, listed_week, tag_of
+from haulm.jobs.keep_shares import keep_shares
+from haulm.jobs.listed import WeekList, listed_settled, listed_week, tag_of
 from haulm.jobs.refusals import SeenNotSaid
 from haulm.jobs.see_week import see_week
+from haulm.jobs.tell_expected import tell_expected
 from haulm.jobs.tell_what_left import tell_what_left
 from haulm.rest.reads import Day
 from haulm.rest.seen import IfMatch, bare_tag
@@ -134,7 +137,9 @@ class ConfirmAsk(Ask):
     )
 
     lines: tuple[DecidedLine, ...] = ()
-    evenly: tuple[str, ...] = Field(default=(), description="Products to share evenly within a class, not by rank.")
+    evenly: tuple[str, ...] | None = Field(
+        default=None, description="Products to share evenly within a class, not by rank; as kept unless said."
+    )
     acknowledge: tuple[str, ...] = Field(
         default=(), description="Customers who may be sent too few a second bucket day running."
     )
@@ -151,6 +156,29 @@ class TakeBackAsk(Ask):
     model_config = ConfigDict(json_schema_extra={"examples": [{"deliveries": []}]})
 
     deliveries: tuple[NamedDelivery, ...] = ()
+
+
+class SharesAsk(Ask):
+    """Products of a list that are shared evenly within a class from now on; of an empty list none are."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"evenly": ["lagurus"]}]})
+
+    evenly: tuple[str, ...]
+
+
+class TellAsk(Ask):
+    """What is told as expected: with products shared evenly from now on, or as it was kept."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{}]})
+
+    evenly: tuple[str, ...] | None = Field(default=None, description="Products to share evenly; as kept unless said.")
+
+
+class ToldShape(Shape):
+    """Whose letter was queued, and who has something expected and no address; keys of customers."""
+
+    queued: list[str]
+    no_address: list[str]
 
 
 class LeftLine(Ask):
@@ -219,7 +247,7 @@ def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None, if_match: I
     trimmed = {(line.line, line.due): line.stems for line in said.lines if line.stems is not None}
     kinds = {(line.line, line.due): Product.parse(line.product) for line in said.lines if line.product is not None}
     choices = Choices(
-        trimmed=trimmed, kinds=kinds, evenly=frozenset(said.evenly), acknowledged=frozenset(said.acknowledge)
+        trimmed=trimmed, kinds=kinds, evenly=_shared(said.evenly), acknowledged=frozenset(said.acknowledge)
     )
     settling = _settling(said, if_match)
 
@@ -236,6 +264,30 @@ def taken_back(call: TheCall, day: Day, body: TakeBackAsk | None = None) -> JSON
     """Take settled deliveries back, all of the list unless some are named: nothing of them may have left."""
     named = _keys((body or TakeBackAsk()).deliveries)
     return call.answer(lambda work: StemsShape(stems=take_back(call.desk, work, day, named)))
+
+
+@router.post("/v1/bucket-lists/{day}/shares", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
+def shares(call: TheCall, day: Day, body: SharesAsk) -> JSONResponse:
+    """Keep which products of the list are shared evenly: the list, the page, letters and florists' links show it so."""
+    evenly = frozenset(body.evenly)
+
+    def kept(work: UnitOfWork) -> ListedShape:
+        draft = keep_shares(call.desk, work, day, evenly)
+        return ListedShape(**listed_week(WeekList(draft, settled_of(call.desk, day))))
+
+    return call.answer(kept, is_judged=True)
+
+
+@router.post("/v1/bucket-lists/{day}/expected", response_model=ToldShape, dependencies=[only_for(Audience.OWNER)])
+def expected(call: TheCall, day: Day, body: TellAsk | None = None) -> JSONResponse:
+    """Queue what is expected of this week's list to every customer on it, once a bucket day each."""
+    evenly = _shared(None if body is None else body.evenly)
+
+    def told(work: UnitOfWork) -> ToldShape:
+        found = tell_expected(call.desk, work, day, evenly)
+        return ToldShape(queued=list(found.queued), no_address=list(found.no_address))
+
+    return call.answer(told, is_judged=True)
 
 
 @router.post("/v1/bucket-lists/{day}/left", response_model=StemsShape, dependencies=[only_for(Audience.OWNER)])
@@ -260,6 +312,10 @@ def _settling(said: ConfirmAsk, if_match: str) -> Settling:
         shown=Choices(no_cut=no_cut),
         far_ahead=said.far_ahead,
     )
+
+
+def _shared(evenly: Iterable[str] | None) -> frozenset[str] | None:
+    return None if evenly is None else frozenset(evenly)
 
 
 def _keys(named: Iterable[NamedDelivery]) -> list[DeliveryKey]:

@@ -11,12 +11,20 @@ from pydantic import ConfigDict, Field
 
 from haulm.farm.weeks import Week
 from haulm.jobs.florist_links import end_links
-from haulm.jobs.florist_page import FloristPage, Offered, florist_page
+from haulm.jobs.florist_page import FloristPage, Offered, florist_page, see_told_week
 from haulm.jobs.judge_reply import Word, judge_reply
 from haulm.jobs.reply_seen import look_at_reply, replies_shown
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, ask_in_words, reply_to_list
+from haulm.jobs.reply_to_list import (
+    AskKind,
+    FloristAsk,
+    answers_to_deliveries,
+    ask_in_words,
+    reply_to_list,
+)
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.send_availability import send_availability
+from haulm.jobs.told_week import ToldDelivery
+from haulm.rest.reads import Day
 from haulm.rest.seen import IfMatch, SeenAsk, seen_under
 from haulm.rest.wire import Ask, Call, OverridingAsk, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
@@ -43,10 +51,14 @@ class OneAsk(Ask):
     line: str | None = Field(default=None, max_length=100)
     stems: int | None = Field(default=None, ge=0, le=1_000_000)
     until: str | None = Field(default=None, max_length=10, description="The last week of a pause, such as 2027-W30.")
+    order: str | None = Field(
+        default=None, max_length=100, description="Of the delivery that is answered to, its order."
+    )
+    due: Day | None = Field(default=None, description="The day on which that delivery leaves.")
 
 
 class AnswerAsk(Ask):
-    """A florist's answer for the coming bucket day."""
+    """A florist's answer for the coming bucket day, or for another week; or to one delivery of this week."""
 
     model_config = ConfigDict(
         json_schema_extra={"examples": [{"asks": [{"kind": "more", "product": "lagurus", "bunches": 2}]}]}
@@ -54,6 +66,9 @@ class AnswerAsk(Ask):
 
     asks: tuple[OneAsk, ...] = Field(max_length=_MOST_ASKS)
     note: str = Field(default="", max_length=500)
+    week: str | None = Field(
+        default=None, max_length=10, description="One of `weeks`; the coming bucket day's unless said."
+    )
 
 
 class HeardShape(Shape):
@@ -119,8 +134,33 @@ class OwnLineShape(Shape):
     standing: bool
 
 
+class ToldLineShape(Shape):
+    """A line of this week as its customer is told it: `words` says the figures, which are those of the bucket list."""
+
+    line: str
+    asked: str
+    ordered: int
+    yours: int
+    up_to: int
+    bunches: int
+    why: str
+    words: str
+
+
+class ToldDeliveryShape(Shape):
+    """A delivery of this week: settled, or expected with the day of the next look and her last answer to it."""
+
+    order: str
+    due: str
+    state: str
+    left: bool
+    next_look: str | None
+    answer: str | None
+    lines: list[ToldLineShape]
+
+
 class ListShape(Shape):
-    """What one florist may see of the coming week."""
+    """What one florist may see: of the week asked for, and of the deliveries of the list that runs."""
 
     farm: str
     week: str
@@ -131,6 +171,8 @@ class ListShape(Shape):
     hoped: list[OfferedShape]
     coming: dict[str, str]
     own: list[OwnLineShape]
+    weeks: list[str]
+    deliveries: list[ToldDeliveryShape]
 
 
 class LinksShape(Shape):
@@ -146,9 +188,12 @@ def send_lists(request: Request, desk: TheDesk) -> SentShape:
 
 
 @router.get("/v1/florist/{token}", dependencies=[only_for(Audience.FLORIST)])
-def own_list(request: Request, desk: TheDesk, token: str) -> ListShape:
-    """What is sure for the coming week and what comes later, for the florist whose link it is."""
-    return _list(florist_page(desk, _customer(request)))
+def own_list(request: Request, desk: TheDesk, token: str, week: str | None = None) -> ListShape:
+    """What is sure for the coming week, or another of `weeks`, what comes later, and what leaves this week for her."""
+    customer = _customer(request)
+    answers = {key: said for key, (said, _) in answers_to_deliveries(desk, customer).items()}
+    found = florist_page(desk, customer, None if week is None else Week.parse(week))
+    return _list(found, [_told(one, answers.get(one.key)) for one in see_told_week(desk, customer)])
 
 
 @router.post("/v1/florist/{token}/answers", response_model=HeardShape, dependencies=[only_for(Audience.FLORIST)])
@@ -156,9 +201,10 @@ def answer(request: Request, call: TheCall, token: str, body: AnswerAsk) -> JSON
     """A florist's answer; it is kept as it was given and changes nothing until the grower accepts it."""
     customer = _customer(request)
     asks = [_ask(one) for one in body.asks]
+    week = None if body.week is None else Week.parse(body.week)
 
     def heard(work: UnitOfWork) -> HeardShape:
-        return HeardShape(in_time=reply_to_list(call.desk, work, customer, asks, body.note))
+        return HeardShape(in_time=reply_to_list(call.desk, work, customer, asks, body.note, week))
 
     return call.answer(heard, status=201, is_judged=True)
 
@@ -232,10 +278,10 @@ def _customer(request: Request) -> str:
 
 def _ask(one: OneAsk) -> FloristAsk:
     until = None if one.until is None else Week.parse(one.until, where="until")
-    return FloristAsk(one.kind, one.product, one.bunches, one.line, one.stems, until)
+    return FloristAsk(one.kind, one.product, one.bunches, one.line, one.stems, until, one.order, one.due)
 
 
-def _list(found: FloristPage) -> ListShape:
+def _list(found: FloristPage, deliveries: list[ToldDeliveryShape]) -> ListShape:
     coming: Mapping[str, Any] = {crop.name: str(week) for crop, week in found.coming}
     return ListShape(
         farm=found.farm,
@@ -255,6 +301,32 @@ def _list(found: FloristPage) -> ListShape:
                 standing=line.is_standing,
             )
             for line in found.own
+        ],
+        weeks=[str(week) for week, _ in found.weeks],
+        deliveries=deliveries,
+    )
+
+
+def _told(one: ToldDelivery, answer: str | None) -> ToldDeliveryShape:
+    return ToldDeliveryShape(
+        order=one.order,
+        due=one.due.isoformat(),
+        state=one.state,
+        left=one.has_left,
+        next_look=None if one.next_look is None else one.next_look.isoformat(),
+        answer=answer,
+        lines=[
+            ToldLineShape(
+                line=line.line,
+                asked=line.asked,
+                ordered=line.ordered,
+                yours=line.yours,
+                up_to=line.up_to,
+                bunches=line.bunches,
+                why=line.why,
+                words=line.words,
+            )
+            for line in one.lines
         ],
     )
 
