@@ -10,21 +10,25 @@ from datetime import date
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
+from haulm.demand.precedence import demand
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import last_of
 from haulm.farm.words import Form
 from haulm.forecast.days import StemsByLength
 from haulm.forecast.supply import Forecast, forecast
 from haulm.jobs.bucket_lines import LineDue
+from haulm.jobs.confirmed_lists import settled_of
 from haulm.jobs.desk import Desk
 from haulm.matching.match import match
 from haulm.matching.supply import Block, Pool, Supply, standing_lots
 from haulm.planning.growth import climate_of, sowing_of
 from haulm.planning.keeping import keeping_of
-from haulm.planning.known import known_blocks
+from haulm.planning.known import PoolKey, known_blocks
 from haulm.planning.settled import NOTHING_SETTLED
+from haulm.rehearsed_weeks import RehearsedLine
 
 _Days = np.ndarray[tuple[int], np.dtype[np.int64]]
 _SEASONS = 100
@@ -40,7 +44,7 @@ class Truth:
         crops: every variety.
         drawn: the seasons of which one is hidden.
         season: its number.
-        ready: fresh stems by variety and least length [cm] (0: not graded), and by day.
+        ready: stems by product and least length [cm] (0: not graded), and by day; dried ones on the day they are dry.
         cut: stems cut, by variety, length and day.
     """
 
@@ -48,7 +52,7 @@ class Truth:
     crops: Mapping[str, Crop]
     drawn: Forecast
     season: int
-    ready: dict[tuple[str, int], _Days]
+    ready: dict[PoolKey, _Days]
     cut: Counter[tuple[str, int, int]] = field(default_factory=Counter)
 
     def standing(self, variety: str, day: date) -> int:
@@ -78,19 +82,22 @@ class Truth:
         sowing = sowing_of(farm, batch, self.crops[batch.variety])
         _add(self.ready, batch, self.drawn.batch_ready_stems(sowing, self.first_day, days), self.season)
 
-    def pools(self) -> Iterator[Pool]:
-        """All that becomes ready, cut or not, as pools of the match."""
-        for (variety, length), stems in sorted(self.ready.items()):
-            lots = standing_lots(self.first_day, len(stems))
-            yield Pool(Product(variety, Form.FRESH), length, (Block(lots, stems.astype(np.int32)[:, np.newaxis]),))
+    def pools(self, stock: Mapping[PoolKey, Block]) -> Iterator[Pool]:
+        """All that becomes ready, cut or not, with stock, as pools of the match."""
+        for key in sorted({*self.ready, *stock}):
+            blocks = [stock[key]] if key in stock else []
+            if key in self.ready:
+                stems = self.ready[key].astype(np.int32)[:, np.newaxis]
+                blocks.append(Block(standing_lots(self.first_day, len(stems)), stems))
+            yield Pool(*key, tuple(blocks))
 
     def _lots(self, variety: str, day: date, least_cm: int, ages: range) -> list[tuple[int, int, int]]:
         """Length, place and stems of what stands on a day."""
         last = (day - self.first_day).days
         return [
             (length, place, int(stems[place]) - self.cut[variety, length, place])
-            for (key, length), stems in sorted(self.ready.items())
-            if key == variety and length >= least_cm
+            for (product, length), stems in sorted(self.ready.items())
+            if product == Product(variety, Form.FRESH) and length >= least_cm
             for place in range(max(0, last - ages[-1]), min(last - ages[0] + 1, len(stems)))
         ]
 
@@ -115,7 +122,7 @@ def hidden_season(desk: Desk, seed: int | None = None, frosts: tuple[date, ...] 
         batch.key: (batch, drawn.stems_of(batch.key, growth.first_day, growth.days)) for batch in growth.seen.batches
     }
     season = _middle(stems.values(), setting.seasons) if seed is None else _chosen(seed)
-    ready: dict[tuple[str, int], _Days] = {}
+    ready: dict[PoolKey, _Days] = {}
     for batch, found in stems.values():
         _add(ready, batch, found, season)
     return Truth(growth.first_day, plan.crops, drawn, season, ready)
@@ -130,14 +137,38 @@ def possible(lines: Iterable[DatedLine], farm: Farm, truth: Truth, since: date) 
         truth: what really becomes ready.
         since: the first day on which stems can be cut.
     """
-    stock = [Pool(*key, (block,)) for key, block in known_blocks(farm.known_stems, NOTHING_SETTLED).items()]
-    supply = Supply((*truth.pools(), *stock), 1, np.ones(1))
+    stock = known_blocks(farm.known_stems, NOTHING_SETTLED)
+    supply = Supply(tuple(truth.pools(stock)), 1, np.ones(1))
     result = match(lines, supply, keeping_of(farm, truth.crops, since))
     return {
         (line.line, line.due): int(result.filled(place)[0])
         for place, line in enumerate(result.lines)
         if not line.is_spare
     }
+
+
+def rehearsed_lines(
+    desk: Desk, truth: Truth, since: date, said: Mapping[LineDue, tuple[int, int]]
+) -> tuple[RehearsedLine, ...]:
+    """Each line that was on a list and is still asked, beside what the match gives it with the season known.
+
+    Args:
+        desk: the farm as it is after all of it.
+        truth: what really became ready.
+        since: the first day on which stems could be cut.
+        said: of each line on a list what was called theirs on its bucket day, and what it could become [stems].
+    """
+    farm = desk.store.farm()
+    asked = demand(farm, since)
+    could = possible(asked, farm, truth, since)
+    days = {last_of(due, (farm.site.bucket_day,)) for _, due in said}
+    settled = [one for day in days for one in settled_of(desk, day)]
+    sent = {(line["line"], one.due): int(line["filled"]) for one in settled for line in one.lines}
+    return tuple(
+        RehearsedLine(line.order, line.due, line.line, line.stems, *said[key], could[key], sent.get(key, 0))
+        for line in asked
+        if not line.is_spare and (key := (line.line, line.due)) in said
+    )
 
 
 def _chosen(seed: int) -> int:
@@ -152,7 +183,7 @@ def _middle(stems: Iterable[tuple[Batch, StemsByLength]], seasons: int) -> int:
     return int(np.argsort(totals, kind="stable")[seasons // 2])
 
 
-def _add(ready: dict[tuple[str, int], _Days], batch: Batch, stems: StemsByLength, season: int) -> None:
-    for length, found in stems.items() if batch.form is Form.FRESH else ():
-        key = (batch.variety, length or 0)
+def _add(ready: dict[PoolKey, _Days], batch: Batch, stems: StemsByLength, season: int) -> None:
+    for length, found in stems.items():
+        key = (batch.product, length or 0)
         ready[key] = ready.get(key, np.zeros(len(found), np.int64)) + found[:, season]

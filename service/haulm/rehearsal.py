@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
@@ -16,12 +16,11 @@ from importlib import resources
 from pathlib import Path
 
 from haulm.advice.room import plant_out_day
-from haulm.demand.precedence import demand
 from haulm.errors import NotAccepted
 from haulm.farm.weeks import Week, day_in_words, last_of
 from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
-from haulm.hidden_season import Truth, hidden_season, possible
+from haulm.hidden_season import hidden_season, rehearsed_lines
 from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import ANY_TAG, Settling, confirm_bucket_list, post_bucket_list
@@ -357,30 +356,6 @@ class _Life:
         with self.desk.store.unit_of_work(actor=_ACTOR, now=self.clock.now()) as work:
             act(work)
             work.save()
-
-
-def rehearsed_lines(
-    desk: Desk, truth: Truth, since: date, said: Mapping[LineDue, tuple[int, int]]
-) -> tuple[RehearsedLine, ...]:
-    """Each line that was on a list and is still asked, beside what the match gives it with the season known.
-
-    Args:
-        desk: the farm as it is after all of it.
-        truth: what really became ready.
-        since: the first day on which stems could be cut.
-        said: of each line on a list what was called theirs on its bucket day, and what it could become [stems].
-    """
-    farm = desk.store.farm()
-    asked = demand(farm, since)
-    could = possible(asked, farm, truth, since)
-    days = {last_of(due, (farm.site.bucket_day,)) for _, due in said}
-    settled = [one for day in days for one in settled_of(desk, day)]
-    sent = {(line["line"], one.due): int(line["filled"]) for one in settled for line in one.lines}
-    return tuple(
-        RehearsedLine(line.order, line.due, line.line, line.stems, *said[key], could[key], sent.get(key, 0))
-        for line in asked
-        if not line.is_spare and (key := (line.line, line.due)) in said
-    )
 
 
 def _called(job: Callable[..., object], desk: Desk, *more: object) -> object:

@@ -6,9 +6,9 @@ from datetime import date, timedelta
 import numpy as np
 
 from haulm.demand.precedence import demand
-from haulm.hidden_season import hidden_season, possible
+from haulm.farm.products import Product
+from haulm.hidden_season import hidden_season, possible, rehearsed_lines
 from haulm.jobs.desk import Desk
-from haulm.rehearsal import rehearsed_lines
 from haulm.rehearsed_weeks import Measured, RehearsedLine, in_words, measured
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY
@@ -16,13 +16,14 @@ from support.desks import MONDAY
 OpenDesk = Callable[[dict[str, bytes]], Desk]
 TUESDAY, SUNDAY = MONDAY + timedelta(days=1), MONDAY - timedelta(days=1)
 WEEK = timedelta(days=7)
+LAGURUS = Product("lagurus")
 
 
 def test_what_is_possible_sent_and_broken_is_counted_line_by_line(open_desk: OpenDesk) -> None:
     day = BucketDay(open_desk(bucket_farm()))
     truth = hidden_season(day.desk)
     ready = np.zeros(30, np.int64)
-    truth.first_day, truth.ready = SUNDAY, {("lagurus", 0): ready}
+    truth.first_day, truth.ready = SUNDAY, {(LAGURUS, 0): ready}
     ready[0], ready[7] = 70, 30
     said = {
         ("anna-1", TUESDAY): (20, 50),
@@ -63,7 +64,7 @@ def test_stems_that_went_over_are_not_possible_and_longer_ones_are_asked_for_by_
     day = BucketDay(open_desk(bucket_farm(asked=(60,))))
     truth = hidden_season(day.desk)
     long, short, lines = np.zeros(30, np.int64), np.zeros(30, np.int64), demand(day.desk.store.farm(), MONDAY)
-    truth.first_day, truth.ready = MONDAY - timedelta(days=20), {("lagurus", 50): long, ("lagurus", 30): short}
+    truth.first_day, truth.ready = MONDAY - timedelta(days=20), {(LAGURUS, 50): long, (LAGURUS, 30): short}
     # They stand for 10 days: on Monday those of the 4th are there for the last time, those of the 3rd are not.
     short[9], short[10], long[20] = 30, 20, 7
 
