@@ -17,10 +17,10 @@ from pathlib import Path
 
 from haulm.advice.room import plant_out_day
 from haulm.errors import NotAccepted
-from haulm.farm.weeks import Week, last_of
+from haulm.farm.weeks import Week, day_in_words, last_of
 from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
-from haulm.hidden_season import hidden_season
+from haulm.hidden_season import hidden_season, rehearsed_lines
 from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
@@ -45,6 +45,7 @@ from haulm.mail.post import PostOffice, post_once
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
+from haulm.rehearsed_weeks import RehearsedLine, in_words, measured
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
@@ -58,7 +59,7 @@ _ACTOR = "rehearsal"
 _MORNING = time(6, 0, tzinfo=UTC)
 _FROM_TRAYS = (Method.HEATED, Method.COVER)
 _SURVIVE = 0.85
-_COLD_DAY = 9
+_COLD_DAY = START + timedelta(days=9)
 _PAUSE_WEEK = 3
 
 
@@ -108,18 +109,22 @@ class Tally:
     asked: int = 0
     sown_extra: int = 0
     evenings: int = 0
-    lines: int = 0
-    broken: int = 0
-    reached: int = 0
 
 
-def rehearse(folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS) -> Tally:
+def rehearse(
+    folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS, seed: int | None = None, letters: bool = True
+) -> tuple[RehearsedLine, ...]:
     """Live through some weeks in a new folder: the farm's database and the mails are left there.
 
     Args:
         folder: a folder that is not there yet, or is empty.
         weeks: how many weeks from the middle of May on.
         seasons: how many seasons the forecast draws; fewer are quicker and rougher.
+        seed: which season is hidden (see `hidden_season`).
+        letters: whether mails are written, which takes most of the time and changes no stem.
+
+    Returns:
+        Every line that was on a list of these weeks and was still asked, with what was said, possible and sent.
 
     Raises:
         NotAccepted: the folder has something in it.
@@ -130,7 +135,7 @@ def rehearse(folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS) -> Tal
     store = Store.open(f"sqlite:///{folder / 'farm.db'}")
     try:
         store.migrate()
-        return _Life(store, folder, seasons).live(weeks)
+        return _Life(store, folder, seasons, letters=letters).live(weeks, seed)
     finally:
         store.close()
 
@@ -138,62 +143,76 @@ def rehearse(folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS) -> Tal
 class _Life:
     """One run of the rehearsal."""
 
-    def __init__(self, store: Store, folder: Path, seasons: int) -> None:
+    def __init__(self, store: Store, folder: Path, seasons: int, *, letters: bool) -> None:
         self.clock = Clock(DRAWN_ON)
         self.desk = Desk(store, Planner(Drawing(seasons, 7)), self.clock.today, self.clock.now)
         self.carrier = FileCarrier(folder / "mails")
         links = Links("of the rehearsal alone", self.clock.now)
         farm = "Wimberbeek Flower Field <field@wimberbeek.example>"
         self.office = PostOffice(farm, farm, self.carrier, links, "http://127.0.0.1:8000", "rehearsal")
+        self.letters = letters
         self.tally = Tally()
         self.said: dict[LineDue, tuple[int, int]] = {}
 
-    def live(self, weeks: int) -> Tally:
+    def live(self, weeks: int, seed: int | None) -> tuple[RehearsedLine, ...]:
         """Every day of some weeks."""
         with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
             import_farm(self.desk.store, path, replace=False, actor=_ACTOR, now=self.clock.now())
-        self.truth = hidden_season(self.desk)
+        self.truth = hidden_season(self.desk, seed, (_COLD_DAY,))
         self.clock.day = START
         self._catch_up()
-        _say(f"The farm on {START}: what was planned before has been sown and planted.")
+        _say(f"The farm on {day_in_words(START)}: what was planned before has been sown and planted.")
         for number in range(7 * weeks):
             self.clock.day = START + timedelta(days=number)
             self._day(number)
             if number % 7 == 6:
                 self._say_week()
         _say(f"{self.carrier.count} mails are in {self.carrier.folder}.")
-        _say(
-            f"Of {self.tally.lines} lines {self.tally.broken} got fewer stems than were called theirs on bucket day, "
-            f"and {self.tally.reached} as many as it could become, or more."
-        )
+        lines = rehearsed_lines(self.desk, self.truth, START, self.said)
+        for sentence in in_words(measured(lines)):
+            _say(sentence)
         _say(f"The ledger balanced on {self.tally.evenings} evenings.")
-        return self.tally
+        return lines
 
     def _day(self, number: int) -> None:
         self._catch_up()
-        if number == _COLD_DAY:
+        if self.clock.day == _COLD_DAY:
             self._do(lambda work: record_walk(self.desk, work, Walked(frost=True)))
-            _say(f"{self.clock.day}: a frost in the night, written down for the whole farm.")
-        run_due(self.desk)
+            _say(f"{day_in_words(self.clock.day)}: a frost in the night, written down for the whole farm.")
+        run_due(self.desk, writes_letters=self.letters)
         self._sow_what_closes()
-        site = self.desk.store.farm().site
-        weekday = list(Weekday)[self.clock.day.weekday()]
-        if weekday is Weekday.THU:
-            self._walk()
-            self.tally.lists += send_availability(self.desk, _ACTOR)
-        if weekday is Weekday.FRI:
-            self._florists_answer(number // 7)
-        if weekday is Weekday.SUN:
-            self._judge()
-        if weekday is site.bucket_day:
-            self._say_what_is_theirs()
-        if weekday in site.cut_days:
-            self._cut()
-        self._settle(site.bucket_day)
-        if weekday is Weekday.SAT:
-            self._clear_store()
-        post_once(self.desk, self.office)
+        self._speak(number // 7)
+        self._work()
+        if self.letters:
+            post_once(self.desk, self.office)
         self._balance()
+
+    def _speak(self, week: int) -> None:
+        """What a day of the week has of lists, answers and promises."""
+        weekday = self.clock.day.isoweekday()
+        if weekday == Weekday.THU.iso:
+            self._walk()
+            if self.letters:
+                self.tally.lists += send_availability(self.desk, _ACTOR)
+        if weekday == Weekday.FRI.iso:
+            self._florists_answer(week)
+        if weekday == Weekday.SUN.iso:
+            self._judge()
+
+    def _work(self) -> None:
+        """What a day of the week has of cutting, packing and driving."""
+        site, weekday = self.desk.store.farm().site, self.clock.day.isoweekday()
+        day = last_of(self.clock.day, (site.bucket_day,))
+        if self.clock.day == day:
+            self._say_what_is_theirs()
+        if weekday in site.cut_weekdays:
+            self._cut()
+        if weekday in site.cut_weekdays or self.clock.day == day:
+            self._settle(day)
+        if any(one.due == self.clock.day and not one.has_left for one in settled_of(self.desk, day)):
+            self._do(lambda work: deliver_list(self.desk, work, day, self.clock.day))
+        if weekday == Weekday.SAT.iso:
+            self._clear_store()
 
     def _catch_up(self) -> None:
         """Sow and plant out what is due by today, as planned; a tray loses some of its places."""
@@ -225,17 +244,21 @@ class _Life:
             self.tally.counts += len(counts)
 
     def _cut(self) -> None:
-        wanted: Counter[str] = Counter()
+        """Cut what is asked and stands, as long and as old as asked; what was cut is written down by length."""
+        cut: dict[str, Counter[int]] = {}
         for row in cut_list(self.desk, self.clock.day).rows:
-            if row.product.form is Form.FRESH:
-                wanted[row.product.variety] += row.stems
-        for variety, stems in sorted(wanted.items()):
-            there = self.truth.take(variety, self.clock.day, stems)
-            if there:
-                left = self.truth.standing(variety, self.clock.day)
-                asked = CutAsked(there, variety=variety, left=left, beyond_count=True, really=True)
+            variety = row.product.variety
+            found = self.truth.take(variety, self.clock.day, row.up_to, least_cm=row.length_cm, stage=row.stage)
+            cut.setdefault(variety, Counter()).update(found)
+        for variety, by_length in sorted(cut.items()):
+            for place, (length, stems) in enumerate(sorted(by_length.items()), 1):
+                # What stands is seen once all of the kind is cut.
+                left = self.truth.standing(variety, self.clock.day) if place == len(by_length) else None
+                asked = CutAsked(
+                    stems, variety=variety, left=left, length_cm=length or None, beyond_count=True, really=True
+                )
                 self._do(partial(_called, record_cut, self.desk, asked))
-                self.tally.cut += there
+                self.tally.cut += stems
 
     def _florists_answer(self, week: int) -> None:
         """One says yes, one asks for more, one pauses once; the others say nothing."""
@@ -267,9 +290,8 @@ class _Life:
         week = see_week(self.desk, self.clock.day)
         self.said |= {(one.line.line, one.line.due): (one.yours, one.up_to) for one in week.draft.lines}
 
-    def _settle(self, bucket_day: Weekday) -> None:
-        """Settle what was cut for, or will not be cut for any more; what is due today leaves."""
-        day = last_of(self.clock.day, (bucket_day,))
+    def _settle(self, day: date) -> None:
+        """Settle what was cut for, or will not be cut for any more."""
         draft = see_week(self.desk, day).draft
         ready = draft.can_settle | {
             one.key for one in draft.deliveries if one.last_cut is not None and one.last_cut <= self.clock.day
@@ -283,20 +305,14 @@ class _Life:
 
             self._do(settled)
             self._count(day, ready)
-        if any(one.due == self.clock.day and not one.has_left for one in settled_of(self.desk, day)):
-            self._do(lambda work: deliver_list(self.desk, work, day, self.clock.day))
 
     def _count(self, day: date, keys: frozenset[DeliveryKey]) -> None:
-        """Hold what was settled against what was asked, and against what was said on the bucket day."""
+        """Hold what was settled against what was asked."""
         self.tally.settled += len(keys)
         for one in settled_of(self.desk, day):
             for line in one.lines if one.key in keys else ():
                 self.tally.asked += line["asked"]
                 self.tally.sent += line["filled"]
-                yours, up_to = self.said.get((line["line"], one.due), (0, 0))
-                self.tally.lines += 1
-                self.tally.broken += line["filled"] < yours
-                self.tally.reached += line["filled"] >= up_to
 
     def _sow_what_closes(self) -> None:
         """Once, take the best sowing that closes a gap, as the early warning suggests it."""
@@ -308,10 +324,12 @@ class _Life:
             if best is None:
                 continue
             rows = [RowAsked("batches", values_of("batches", batch)) for batch in best.batches]
+            for batch in best.batches:
+                self.truth.grow(plan.farm, batch)
             self._do(partial(_added, self.desk, rows))
             still = {gap.key for gap in self.desk.plan().gaps(None)}
             said = "and it is closed" if dated.gap.key not in still else "and it is smaller"
-            _say(f"{self.clock.day}: {best.sentence} It was put into the plan, {said}.")
+            _say(f"{day_in_words(self.clock.day)}: {best.sentence} It was put into the plan, {said}.")
             self.tally.sown_extra += 1
             return
 
@@ -333,9 +351,9 @@ class _Life:
     def _say_week(self) -> None:
         tally = self.tally
         _say(
-            f"To {self.clock.day}: {tally.lists} lists sent, {tally.replies} answers, {tally.counts} counts, "
-            f"{tally.cut} stems cut, {tally.settled} deliveries settled, {tally.sent} of {tally.asked} stems sent, "
-            f"{self.carrier.count} mails."
+            f"Up to {day_in_words(self.clock.day)}: {tally.lists} lists sent, {tally.replies} answers, "
+            f"{tally.counts} counts, {tally.cut} stems cut, {tally.settled} deliveries settled, "
+            f"{tally.sent} of {tally.asked} stems sent, {self.carrier.count} mails."
         )
 
     def _do(self, act: Callable[[UnitOfWork], object]) -> None:

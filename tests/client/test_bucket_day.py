@@ -26,10 +26,11 @@ ROW = {
     "min_length_cm": 40,
     "stage": None,
     "stems": 55,
+    "up_to": 70,
     "beds": [{"bed": "South bed", "batches": ["lagurus-1"]}],
     "for": [
-        {"customer": "anna", "due": "2027-08-10", "stems": 50, "spare": False},
-        {"customer": "bram", "due": "2027-08-12", "stems": 5, "spare": True},
+        {"customer": "anna", "due": "2027-08-10", "stems": 50, "up_to": 65, "spare": False},
+        {"customer": "bram", "due": "2027-08-12", "stems": 5, "up_to": 5, "spare": True},
     ],
 }
 CLAIM = {
@@ -174,7 +175,7 @@ def test_a_cut_list_says_what_where_and_for_whom(client: Client) -> None:
 
     assert ended.asked == "GET /v1/cut-lists/2027-08-09"
     words = " ".join(ended.out.split())
-    assert "South bed lagurus 55 40 - 50 anna 2027-08-10, 5 spare bram 2027-08-12" in words
+    assert "South bed lagurus 55 to 70 40 - 50 to 65 anna 2027-08-10, 5 spare bram 2027-08-12" in words
     assert words.count("Danger, Bunny tail, Barley: Awns: keep dogs out. Keep dry.") == 1
     assert words.index("Do not go in") < words.index("Danger")
     assert "Handling, Bunny tail: sheds." in words

@@ -43,7 +43,7 @@ def _row(row: Fields) -> list[str]:
     return [
         ", ".join(text(bed, "bed") for bed in items(row, "beds")) or MISSING,
         text(row, "product"),
-        text(row, "stems"),
+        _stems(row),
         MISSING if length == "0" else length,
         text(row, "stage"),
         ", ".join(_for_whom(one) for one in items(row, "for")) or MISSING,
@@ -52,7 +52,13 @@ def _row(row: Fields) -> list[str]:
 
 def _for_whom(one: Fields) -> str:
     spare = ["spare"] if one.get("spare") is True else []
-    return TOGETHER.join([text(one, "stems"), *spare, text(one, "customer"), text(one, "due")])
+    return TOGETHER.join([_stems(one), *spare, text(one, "customer"), text(one, "due")])
+
+
+def _stems(found: Fields) -> str:
+    """As many as are sure, and up to how many are to be cut where they stand."""
+    stems, up_to = text(found, "stems"), text(found, "up_to")
+    return stems if stems == up_to else f"{stems} to {up_to}"
 
 
 COMMAND = Command("cut-list", "what to cut on a cut day", _add_arguments, _ask, _show)

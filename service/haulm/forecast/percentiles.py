@@ -95,5 +95,7 @@ def expected_stems(
     if len(busy):
         running = np.cumsum(stems[busy], axis=0, dtype=np.int32)
         levels_by_day = np.floor(quantiles(running, (share,), weights)[0] + 1e-9).astype(np.int64)
-        daily[busy] = np.diff(levels_by_day, prepend=0)
+        # Between unequal weights the quantile of a later day can be the lower one: no day is told more than it has.
+        never_falling = np.minimum.accumulate(levels_by_day[::-1])[::-1]
+        daily[busy] = np.diff(never_falling, prepend=0)
     return daily

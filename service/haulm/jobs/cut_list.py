@@ -1,9 +1,13 @@
-"""The cut list of a cut day: what to cut, how many, from which beds, and for whom; from the careful match."""
+"""The cut list of a cut day: what to cut, how many, from which beds, and for whom.
+
+As sure as the week's list calls stems theirs, and up to as many as that list says it may become: whoever stands before
+the bed cuts what is asked and stands, however careful the forecast was.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -20,19 +24,22 @@ from haulm.farm.words import Form, LineClass
 from haulm.jobs.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.stems_in_store import stems_cut
+from haulm.matching.which_stems import Source
 from haulm.planning.plan import Plan
 from haulm.store.words import Account
 
-_Wanted = tuple[DatedLine, Product, int]
+_Wanted = tuple[DatedLine, Product, int, int]
+"""A line, a product, the stems of it to cut in a careful season, and in a generous one."""
 _LAST_WALK = 10_000
 
 
 @dataclass(frozen=True, slots=True)
 class ForWhom:
-    """Stems of a row that are for one line; spare is marked, it is the first to be left standing."""
+    """Stems of a row for one line, and up to how many; spare is marked, it is the first to be left standing."""
 
     line: DatedLine
     stems: int
+    up_to: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +51,8 @@ class CutRow:
         crop: its kind.
         length_cm: the least length asked; 0 where none is.
         stage: the stage asked, or None.
-        stems: how many to cut, spare included.
+        stems: how many to cut in a careful season, spare included.
+        up_to: how many are to be cut where they stand: in a generous season, no fewer.
         beds: where it stands, in the order of walking, with the batches in each; closed beds are left out.
         for_whom: the lines they are for, by due date.
     """
@@ -54,6 +62,7 @@ class CutRow:
     length_cm: int
     stage: str | None
     stems: int
+    up_to: int
     beds: tuple[tuple[str, tuple[str, ...]], ...]
     for_whom: tuple[ForWhom, ...]
 
@@ -86,8 +95,8 @@ def cut_list(desk: Desk, day: date) -> CutList:
         accepted = f"a {' or '.join(site.cut_days)} from {plan.today} on"
         raise NotAccepted(where="cut list", found=f"{day}, a {day:%A}", accepted=accepted)
     wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
-    for line, product, stems in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
-        wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems))
+    for line, product, stems, up_to in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
+        wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems, up_to))
     closed = closed_beds(plan.farm, day)
     keys = frozenset(one.bed.key for one in closed)
     rows = [_row(plan, key, found, keys) for key, found in wanted.items()]
@@ -99,13 +108,21 @@ def cut_list(desk: Desk, day: date) -> CutList:
 
 
 def _to_be_given(plan: Plan, day: date) -> Iterator[_Wanted]:
-    """Stems that the careful match gives from the field, and that are best cut on a day."""
-    careful = plan.careful
-    for line, sources in zip(careful.result.lines, careful.sources, strict=True):
-        for source in sources if line.line_class is not LineClass.HOLD else ():
-            is_standing = source.lot.cut is None and source.product.form is Form.FRESH
-            if is_standing and _last_cut_day(plan, line, source.product, source.lot.ready) == day:
-                yield line, source.product, source.stems
+    """Stems that the match gives from the field, and that are best cut on a day."""
+    for line, careful, generous in zip(plan.result.lines, plan.careful.sources, plan.generous.sources, strict=True):
+        surely, at_most = (_best_cut_on(plan, line, sources, day) for sources in (careful, generous))
+        for product in dict.fromkeys((*surely, *at_most)) if line.line_class is not LineClass.HOLD else ():
+            yield line, product, surely[product], max(surely[product], at_most[product])
+
+
+def _best_cut_on(plan: Plan, line: DatedLine, sources: Iterable[Source], day: date) -> Counter[Product]:
+    """Standing stems of a line that are best cut on a day, by product."""
+    found = Counter[Product]()
+    for source in sources:
+        is_standing = source.lot.cut is None and source.product.form is Form.FRESH
+        if is_standing and _last_cut_day(plan, line, source.product, source.lot.ready) == day:
+            found[source.product] += source.stems
+    return found
 
 
 def _packed_uncut(desk: Desk, plan: Plan, day: date) -> Iterator[_Wanted]:
@@ -129,7 +146,7 @@ def _packed_uncut(desk: Desk, plan: Plan, day: date) -> Iterator[_Wanted]:
         product, ready = Product.parse(source["product"]), date.fromisoformat(source["ready_date"])
         best = _last_cut_day(plan, line, product, ready)
         if best == day or (best is None and day == next_of(plan.today, plan.farm.site.cut_days)):
-            yield line, product, stems
+            yield line, product, stems, stems
 
 
 def _standing_sources(desk: Desk) -> Iterator[tuple[str, str, bool, Mapping[str, Any]]]:
@@ -171,11 +188,12 @@ def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom],
     merged: dict[tuple[str, date, bool], ForWhom] = {}
     for one in found:
         name = (one.line.line, one.line.due, one.line.is_spare)
-        before = merged[name].stems if name in merged else 0
-        merged[name] = ForWhom(one.line, before + one.stems)
+        before = merged.get(name, ForWhom(one.line, 0, 0))
+        merged[name] = ForWhom(one.line, before.stems + one.stems, before.up_to + one.up_to)
     ordered = tuple(sorted(merged.values(), key=lambda one: (one.line.due, one.line.customer, one.line.line)))
-    stems = sum(one.stems for one in ordered)
-    return CutRow(product, plan.crops[product.variety], length, stage, stems, _beds(plan, product, closed), ordered)
+    stems, up_to = sum(one.stems for one in ordered), sum(one.up_to for one in ordered)
+    beds = _beds(plan, product, closed)
+    return CutRow(product, plan.crops[product.variety], length, stage, stems, up_to, beds, ordered)
 
 
 def _beds(plan: Plan, product: Product, closed: frozenset[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:

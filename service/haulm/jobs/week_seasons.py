@@ -15,9 +15,8 @@ from haulm.farm.words import LineClass
 from haulm.jobs.bucket_lines import DeliveryKey, LineDue, merged
 from haulm.jobs.last_cuts import cuts_made, is_recorded, last_cut_day
 from haulm.matching.which_stems import Source
-from haulm.planning.plan import OneSeason, Plan
+from haulm.planning.plan import GENEROUS_SHARE, OneSeason, Plan
 
-GENEROUS_SHARE = 0.8
 _BEFORE_ALL = len(LineClass)
 """By how many ranks stems that were called theirs come before their class: before every other, in the same order."""
 

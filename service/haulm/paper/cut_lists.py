@@ -19,7 +19,7 @@ router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audie
 
 @router.get("/cut-lists/{cut_day}.pdf", response_class=PaperAnswer, responses=PDF)
 def cut_list_paper(desk: PaperDesk, cut_day: PaperDay, size: PaperSize = PaperSize.A4) -> PaperAnswer:
-    """What to cut on a cut day, as the careful match has it today."""
+    """What to cut on a cut day, as the match has it today."""
     found = cut_list(desk, cut_day)
     farm = desk.store.farm()
     names = {customer.key: customer.name for customer in farm.customers}
@@ -27,7 +27,7 @@ def cut_list_paper(desk: PaperDesk, cut_day: PaperDay, size: PaperSize = PaperSi
         "title": f"Cut list, {day(cut_day)}",
         "farm": farm.site.name,
         "size": size,
-        "intro": f"As of {day(desk.today())}; what is free beyond it stays standing.",
+        "intro": f"As of {day(desk.today())}. Of 10 to 25, cut all that stand, up to 25; what is free beyond stays.",
         "closed": [one.sentence for one in found.closed],
         **care_rows(Place.CUT, [row.crop for row in found.rows]),
         "none": "Nothing is to be cut for an order on this day.",
@@ -43,7 +43,7 @@ def _row(row: CutRow, names: Mapping[str, str]) -> dict[str, str]:
     return {
         "name": asked_in_words(row.product, {row.crop.key: row.crop}),
         "how": ", ".join(filter(None, (row.crop.colour, length, stage))),
-        "stems": f"{row.stems:,}",
+        "stems": _stems(row.stems, row.up_to),
         "beds": "; ".join(f"{bed} ({', '.join(batches)})" for bed, batches in row.beds) or "bed not written down",
         "for_whom": "; ".join(_for(one, names) for one in row.for_whom),
     }
@@ -52,4 +52,8 @@ def _row(row: CutRow, names: Mapping[str, str]) -> dict[str, str]:
 def _for(one: ForWhom, names: Mapping[str, str]) -> str:
     spare = " spare" if one.line.is_spare else ""
     due = f"{one.line.due:%a} {one.line.due.day} {one.line.due:%b}"
-    return f"{names.get(one.line.customer, one.line.customer)} {one.stems}{spare} ({due})"
+    return f"{names.get(one.line.customer, one.line.customer)} {_stems(one.stems, one.up_to)}{spare} ({due})"
+
+
+def _stems(stems: int, up_to: int) -> str:
+    return f"{stems:,}" if stems == up_to else f"{stems:,} to {up_to:,}"

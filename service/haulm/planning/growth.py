@@ -306,7 +306,7 @@ def _one_season(blocks: Iterable[Block], first_day: date, days: int, weights: Fl
         total[rows : rows + len(block.lots)] += block.stems
     assert total is not None, "a product has a block"
     daily = expected_stems(total, weights, share=share).astype(np.int32)
-    return Block(standing_lots(first_day, days), daily[:, np.newaxis])
+    return Block(_lots((first_day, days)), daily[:, np.newaxis])
 
 
 def _pools(field: Mapping[PoolKey, tuple[Block, ...]], known: Mapping[PoolKey, Block]) -> tuple[Pool, ...]:

@@ -35,6 +35,8 @@ from haulm.planning.settled import Settled
 from haulm.planning.thin_tray import ThinTray
 
 _GAPS_KEPT, _LEVELS_KEPT = 1024, 8
+GENEROUS_SHARE = 0.8
+"""The share of seasons that give less than a line may become."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,18 +127,13 @@ class Plan:
 
     @cached_property
     def careful(self) -> OneSeason:
-        """The match in a careful season: four seasons in five have given as much by any day, plus known stems."""
-        return self._one_season(self.growth.quantile_supply(0.2))
+        """The match in a season as careful as the farm's list of the week (`careful_share`), plus known stems."""
+        return self._one_season(self.growth.quantile_supply(self.farm.site.careful_share))
 
-    def careful_with(self, others: Mapping[DatedLine, DatedLine]) -> OneSeason:
-        """The careful season with some lines asking otherwise, each in the place it had.
-
-        Args:
-            others: what a line asks instead; its place in the strict order is the same.
-        """
-        lines = tuple(others.get(line, line) for line in self.result.lines)
-        found = match(lines, self.careful.result.supply, self.result.keeping)
-        return OneSeason(found, sources(found))
+    @cached_property
+    def generous(self) -> OneSeason:
+        """The match in a generous season: four seasons in five have given less by any day, plus known stems."""
+        return self._one_season(self.growth.quantile_supply(GENEROUS_SHARE))
 
     def season_with(self, share: float, others: Mapping[DatedLine, Sequence[DatedLine]]) -> OneSeason:
         """The match in the season of one quantile, with some lines asking otherwise; known stems count in full.

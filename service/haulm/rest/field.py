@@ -28,13 +28,14 @@ router = APIRouter(tags=["field"])
 
 
 class ForWhomShape(Shape):
-    """Stems of a row that are for one line."""
+    """Stems of a row that are for one line, and up to how many."""
 
     line: str
     order: str
     customer: str
     due: str
     stems: int
+    up_to: int
     spare: bool
 
 
@@ -54,6 +55,7 @@ class CutRowShape(Shape):
     min_length_cm: int
     stage: str | None
     stems: int
+    up_to: int
     beds: list[BedShape]
     for_whom: list[ForWhomShape] = Field(serialization_alias="for")
 
@@ -146,7 +148,10 @@ class MovedShape(Shape):
 
 @router.get("/v1/cut-lists/{day}", dependencies=[only_for(Audience.HAND), kept()])
 def to_cut(desk: TheDesk, day: Day) -> CutListShape:
-    """What to cut on a cut day, from the careful match: as late as each line allows, spare included."""
+    """What to cut on a cut day, as late as each line allows, spare included.
+
+    Stems are those of a careful season, up to those of a generous one: what is asked and stands is to be cut.
+    """
     found = cut_list(desk, day)
     rows = [_cut_row(row) for row in found.rows]
     kinds = [row.crop for row in found.rows]
@@ -223,6 +228,7 @@ def _cut_row(row: CutRow) -> CutRowShape:
         min_length_cm=row.length_cm,
         stage=row.stage,
         stems=row.stems,
+        up_to=row.up_to,
         beds=[BedShape(bed=bed, batches=list(batches)) for bed, batches in row.beds],
         for_whom=[
             ForWhomShape(
@@ -231,6 +237,7 @@ def _cut_row(row: CutRow) -> CutRowShape:
                 customer=one.line.customer,
                 due=one.line.due.isoformat(),
                 stems=one.stems,
+                up_to=one.up_to,
                 spare=one.line.is_spare,
             )
             for one in row.for_whom

@@ -48,6 +48,18 @@ def test_the_season_to_expect_is_the_median_running_sum(stems: np.ndarray) -> No
     assert np.cumsum(daily).tolist() == np.floor(np.median(np.cumsum(stems, axis=0), axis=1)).tolist()
 
 
+@given(STEMS, st.sampled_from((0.05, 0.5, 0.8)), st.integers(0, 1000))
+def test_no_day_of_one_season_takes_stems_back_whatever_the_seasons_weigh(
+    stems: np.ndarray, share: float, seed: int
+) -> None:
+    weights = np.random.default_rng(seed).dirichlet(np.full(stems.shape[1], 0.3))
+    daily = expected_stems(stems, weights, share=share)
+    by_day = np.floor(quantiles(np.cumsum(stems, axis=0), (share,), weights)[0] + 1e-9)
+    assert daily.min() >= 0
+    assert (np.cumsum(daily) <= by_day).all()
+    assert daily.sum() == by_day[-1]
+
+
 @given(STEMS)
 def test_week_percentiles_are_those_of_week_sums(stems: np.ndarray) -> None:
     found = week_percentiles(stems, date(2026, 12, 30))
