@@ -39,6 +39,7 @@ from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
 from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.send_availability import send_availability
+from haulm.jobs.tell_expected import tell_expected
 from haulm.jobs.walk_field import walk_field
 from haulm.jobs.warn_early import telling_gaps
 from haulm.mail.post import PostOffice, post_once
@@ -205,6 +206,8 @@ class _Life:
         day = last_of(self.clock.day, (site.bucket_day,))
         if self.clock.day == day:
             self._say_what_is_theirs()
+            if self.letters:
+                self._do(partial(_called, tell_expected, self.desk, day))
         if weekday in site.cut_weekdays:
             self._cut()
         if weekday in site.cut_weekdays or self.clock.day == day:

@@ -24,7 +24,7 @@ Order = tuple[int, ...]
 """An order of the products that a choice accepts: their places in the order of their keys."""
 
 _NOBODY: frozenset[DatedLine] = frozenset()
-_LINES_KEPT, _CHOICES_KEPT, _ORDERS_KEPT = 32_768, 1024, 1024
+_LINES_KEPT, _CHOICES_KEPT, _ORDERS_KEPT = 16_384, 1024, 1024
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ from haulm.planning.settled import NOTHING_SETTLED, Settled
 
 _PLANS_KEPT = 1
 """Once a version is written nobody asks about the one before it: farms are read, or locked, at their latest."""
-_ORDERS_KEPT = 4096
+_ORDERS_KEPT = 2048
 _ASKING_PARTS = ("customers", "standing_orders", "standing_lines", "changes", "orders", "order_lines")
 _GROWING_PARTS = ("site", "varieties", "beds", "batches", "records", "known_stems", "temperatures", "sprays")
 
