@@ -2,9 +2,9 @@
 
     python tests/benchmarks/dates_elsewhere.py [--put-aside] [--rows]
 
-The rows put aside were not looked at while constants were chosen: score them once, at the end of a change. Nothing passes or
-fails here. Beside each figure stands what the same figures give where each place is taken for its own reference, as the
-first release did.
+The rows put aside were not looked at while constants were chosen: score them once, at the end of a change. Nothing
+passes or fails here. Beside each figure stands what the same figures give where each place is taken for its own
+reference, as the first release did.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Method
-from support.dates_elsewhere import Fact, Told, facts, first_days, open_facts, slope, told
+from support.dates_elsewhere import Fact, Told, facts, open_facts, slope, told
 
 PLACES = {
     "Fairbanks": ("fairbanks", 64.8),
@@ -73,7 +73,9 @@ def row(one: Told, other: Told) -> str:
     fact = one.fact
     word = "inside" if one.inside else "MISSED"
     said = f"{one.median} ({one.low} to {one.high})"
-    return f"{fact.id} {word} {fact.kind:17}{fact.place[:26]:27}{fact.first} {fact.last} said {said}, was {other.median}"
+    return (
+        f"{fact.id} {word} {fact.kind:17}{fact.place[:26]:27}{fact.first} {fact.last} said {said}, was {other.median}"
+    )
 
 
 def table_row(name: str, now: Sequence[Told], before: Sequence[Told]) -> str:

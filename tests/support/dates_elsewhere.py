@@ -1,7 +1,7 @@
 """Published dates of first flowers in other places, and what the forecast says of each from the library's figures.
 
-Nothing here is the grower's own: the same figures are carried to every climate. What is not known of a figure is added as
-a log-normal spread of the need, since a farm's first year is forecast with it.
+Nothing here is the grower's own: the same figures are carried to every climate. What is not known of a figure is added
+as a log-normal spread of the need, since a farm's first year is forecast with it.
 """
 
 from __future__ import annotations

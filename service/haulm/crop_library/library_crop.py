@@ -104,11 +104,11 @@ class Sourced:
 class LibraryCrop:
     """One kind: starting figures in the units of `Variety`, and per column where each comes from.
 
-    weeks_counted_from is the month and day from which weeks_to_flower count, in the reference climate stated_in: that of
-    a middling sowing, 1 March for established perennials. chill_days are the days of full cold that the kind needs
-    before it grows from grows_from on; heat_end_c [deg C] the mean maximum of two weeks that ends its cutting. base_c [deg C] is the warmth below which the kind
-    makes no progress, min_daylength_h [h] the daylight below which growth slows. caution is of harm alone; weed_note
-    says where the kind spreads, handling how its stems want to be treated.
+    weeks_counted_from is the month and day from which weeks_to_flower count, in the reference climate stated_in: that
+    of a middling sowing, 1 March for established perennials. chill_days are the days of full cold that the kind needs
+    before it grows from grows_from on; heat_end_c [deg C] the mean maximum of two weeks that ends its cutting. base_c
+    [deg C] is the warmth below which the kind makes no progress, min_daylength_h [h] the daylight below which growth
+    slows. caution is of harm alone; weed_note says where the kind spreads, handling how its stems want to be treated.
     """
 
     key: str

@@ -80,9 +80,10 @@ class Crop:
     day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
     usual day of the kind stands. stated_for is the climate and start for which they are stated; None for the farm's own
     figure, which is stated for the farm's own ground. cold is what the kind needs of winter, None where it needs none;
-    heat_end_c the mean maximum of two weeks that ends its cutting [deg C]. `hazards` are what is known of the plant, the worst first; `caution` says them.
-    own_words are what farm and library say of harm beyond the hazards, word for word. weed_note (where it spreads) and
-    handling (how stems want to be treated) are no hazards and never stand among them.
+    heat_end_c the mean maximum of two weeks that ends its cutting [deg C]. `hazards` are what is known of the plant,
+    the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
+    word. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand among
+    them.
     """
 
     key: str

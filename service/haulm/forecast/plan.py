@@ -13,7 +13,7 @@ from haulm.farm.stated import ColdNeed
 from haulm.farm.words import BatchStatus, LifeCycle, Method
 from haulm.forecast.inputs import MonthDay, Sowing
 from haulm.forecast.seasons import Seasons
-from haulm.forecast.spring import Spring
+from haulm.forecast.spring import ColdLacking, Spring, cold_lacking
 from haulm.forecast.weather import NEXT_YEAR, THIS_YEAR, Span
 from haulm.horticulture.spring_growth import COLD_BY_MONTH_DAY, COLD_BY_MONTH_DAY_SOUTH, YOUNG_WEEKS
 from haulm.horticulture.time_to_flower import (
@@ -83,6 +83,22 @@ def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
     if found is None or not 0 <= found.start < seasons.span.days:
         return ()
     return (found,)
+
+
+def lacking_cold(sowing: Sowing, seasons: Seasons) -> ColdLacking | None:
+    """Why most seasons bring no stems of a batch that waits for winter.
+
+    Args:
+        sowing: the batch.
+        seasons: for the weather.
+
+    Returns:
+        The cold had and needed; None where winters are cold enough, or it waits for none.
+
+    Source: `cold_lacking`.
+    """
+    springs = [cycle.spring for cycle in cycles(sowing, seasons) if cycle.spring is not None]
+    return cold_lacking(springs[0], seasons, cover=sowing.tunnel) if springs else None
 
 
 def is_overdue(sowing: Sowing, today: date) -> bool:

@@ -1,4 +1,4 @@
-"""What the figures of the crop library mean: needs worked out once, in the climate and from the day they are stated for.
+"""What the figures of the crop library mean: needs worked out once, where and from the day they are stated for.
 
 A need depends on nothing but the figure, so it is the same on every farm.
 """

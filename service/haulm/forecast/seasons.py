@@ -19,6 +19,7 @@ from haulm.forecast.reference import Light, stated_reference
 from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
 from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
 from haulm.horticulture.frost import next_frost
+from haulm.horticulture.heat import next_heat
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import (
     SENSITIVITY_ROWS,
@@ -98,6 +99,9 @@ class Seasons:
         default_factory=dict[Hashable, npt.NDArray[np.float64]], repr=False
     )
     _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
+    _heats: dict[tuple[float, bool], npt.NDArray[np.int16]] = field(
+        default_factory=dict[tuple[float, bool], npt.NDArray[np.int16]], repr=False
+    )
     _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
     def apart(self) -> Seasons:
@@ -226,6 +230,13 @@ class Seasons:
         if level_c not in self._frosts:
             self._frosts[level_c] = next_frost(self.weather.min_c, level_c)
         return self._frosts[level_c]
+
+    def next_heat(self, level_c: float, *, cover: bool) -> npt.NDArray[np.int16]:
+        """For each day the next that ends two hot weeks, shape (weather years, days); `cover`: under a roof."""
+        key = (level_c, cover)
+        if key not in self._heats:
+            self._heats[key] = next_heat(self.extremes(cover=cover)[1], level_c)
+        return self._heats[key]
 
     def nights_before(self, level_c: float) -> npt.NDArray[np.int16]:
         """Nights at or below a level before each day, shape (weather years, days + 1)."""

@@ -74,11 +74,10 @@ def spring_progress(
     return seasons.starts_of(spring.years[0]), seasons.table(key, lambda: _laid(crop, spring, seasons, cover=cover))
 
 
-def cold_lacking(crop: Crop, spring: Spring, seasons: Seasons, *, cover: bool) -> ColdLacking | None:
+def cold_lacking(spring: Spring, seasons: Seasons, *, cover: bool) -> ColdLacking | None:
     """Why most winters of a place bring no stems of a kind.
 
     Args:
-        crop: the crop.
         spring: when it may flower.
         seasons: for the weather.
         cover: it grows under a roof.
@@ -90,9 +89,10 @@ def cold_lacking(crop: Crop, spring: Spring, seasons: Seasons, *, cover: bool) -
     """
     if seasons.weather.basis is Basis.WEEKS:
         return None
-    most = max(
-        float(np.median(had[:, -1])) if had.shape[1] else 0.0 for had, _ in _winters(crop, spring, seasons, cover=cover)
-    )
+    cold = cold_of_days(*seasons.extremes(cover=cover))
+    every = [winter_days(seasons.span, year, spring.cold.grows_from, planted=spring.planted) for year in spring.years]
+    winters = [cold[:, days.cold_from : days.cold_by].sum(axis=1, dtype=np.float64) for days in every]
+    most = max(float(np.median(had)) for had in winters)
     return None if most >= spring.cold.days else ColdLacking(int(most), round(spring.cold.days))
 
 
@@ -126,7 +126,7 @@ def _winters(
 
 
 def _starts(had: npt.NDArray[np.float64], days: WinterDays, spring: Spring, seasons: Seasons) -> npt.NDArray[np.intp]:
-    """The start of growth in each weather year; with frost dates alone nothing is known of cold, so it waits for none."""
+    """The start of growth in each weather year; with frost dates alone no cold is known, so none is waited for."""
     needed = 0.0 if seasons.weather.basis is Basis.WEEKS else spring.cold.days
     starts = growth_starts(had, days, needed)
     if spring.grows_from is None:
@@ -145,7 +145,7 @@ def _grown_up(crop: Crop, spring: Spring, seasons: Seasons, *, cover: bool) -> n
     else:
         need = spring.young * young_need(_here(seasons), seasons.usual_warmth(crop.base_c))
     warmth = seasons.warmth(crop.base_c, cover=cover)[:, spring.planted :]
-    return spring.planted + (np.cumsum(warmth, axis=1, dtype=np.float64) < need).sum(axis=1)
+    return np.asarray(spring.planted + (np.cumsum(warmth, axis=1, dtype=np.float64) < need).sum(axis=1), dtype=np.intp)
 
 
 def _need(crop: Crop, spring: Spring, seasons: Seasons) -> float:

@@ -41,7 +41,8 @@ def cold_of_days(min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32])
     """The cold of each day: 1 where its mean is 7 deg C or less, 0 at 12 and above, a straight line between.
 
     Args:
-        min_c, max_c: extremes, any shape [deg C].
+        min_c: daily minimum, any shape [deg C].
+        max_c: daily maximum, same shape [deg C].
 
     Returns:
         Days of full cold, same shape.

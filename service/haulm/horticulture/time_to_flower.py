@@ -73,7 +73,8 @@ def under_cover(
     """The day's extremes under an unheated roof that is opened on warm days.
 
     Args:
-        min_c, max_c: outdoors, any shape [deg C].
+        min_c: daily minimum outdoors, any shape [deg C].
+        max_c: daily maximum outdoors, same shape [deg C].
 
     Returns:
         Minimum and maximum under the roof, same shape [deg C].
