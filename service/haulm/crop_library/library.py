@@ -156,8 +156,8 @@ def climates() -> Mapping[str, ReferenceClimate]:
 def explain(variety: Variety) -> tuple[Explained, ...]:
     """Every value of a variety's crop in words: field, value, origin, and the citation or rule behind it.
 
-    Fields are those of `Variety`, base_c, and those of `PLACED`; a value that nobody gives (no colour, no price) is left
-    out.
+    Fields are those of `Variety`, base_c, and those of `PLACED`; a value that nobody gives (no colour, no price) is
+    left out.
     """
     return tuple(
         Explained(field, _text(field, item.value), item.origin, item.citation)
