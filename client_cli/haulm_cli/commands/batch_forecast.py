@@ -36,7 +36,10 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
 def _weeks(typical: list[Fields]) -> list[list[str]]:
     """The weeks in which some of the seasons has stems, with the stems of each."""
     counts = [{text(week, "week"): text(week, "stems") for week in items(one, "weeks")} for one in typical]
-    return [[week, *(count.get(week, "0") for count in counts)] for week in sorted({*().union(*counts)})]
+    return [
+        [week, *(count.get(week, "0") for count in counts)]
+        for week in sorted({week for count in counts for week in count})
+    ]
 
 
 COMMAND = Command("batch-forecast", "what one batch will give", _add_arguments, _ask, _show)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from haulm.farm.weeks import day_in_words
+from haulm.farm.words import BatchStatus
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.no_stems import NoStems
 from haulm.forecast.parts_of_doubt import Part, PartOfDoubt
@@ -59,11 +60,13 @@ def no_stems_in_words(sowing: Sowing, why: NoStems) -> str:
     """Why a batch gives no stems."""
     if why is not NoStems.OVERDUE:
         return _WHY[why]
-    planned = sowing.sow_date or sowing.plant_out_date
-    behind = "" if planned is None else f", planned for {day_in_words(planned)},"
+    is_sown = sowing.status is BatchStatus.SOWN
+    planned = sowing.plant_out_date if is_sown else sowing.sow_date or sowing.plant_out_date
+    what = "planted out" if is_sown else "started"
+    day = "" if planned is None else f" on {day_in_words(planned)}"
     return (
-        f"It counts for nothing: it{behind} is more than {GRACE_DAYS} days behind its plan and nothing was recorded."
-        " Write down what happened."
+        f"It was to be {what}{day} and nothing was recorded: more than {GRACE_DAYS} days later it counts for nothing"
+        " until you write down what happened."
     )
 
 
