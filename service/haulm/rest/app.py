@@ -27,6 +27,7 @@ from haulm.rest import (
     list_prices,
     matches,
     may_promise,
+    new_figures,
     outbox,
     outlooks,
     own_figures,
@@ -74,6 +75,7 @@ _ROUTED = (
     batch_forecasts,
     own_figures,
     honesty,
+    new_figures,
     list_prices,
 )
 _DESCRIPTION = (
