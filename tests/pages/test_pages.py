@@ -33,6 +33,7 @@ PATHS = (
     "/what-if",
     "/honesty",
     "/more",
+    "/new-figures",
     "/walk",
     "/cut",
     "/store",
