@@ -21,6 +21,10 @@ CLASSES = 20
 """Seasons are sorted into so many groups by a score."""
 
 
+_MOST_CHANCE = 0.9
+"""Where chance alone explains so much, groups are too small to tell anything."""
+
+
 class Part(StrEnum):
     """What doubt comes from."""
 
@@ -92,19 +96,21 @@ def explained(values: FloatArray, weights: FloatArray, labels: Labels) -> float:
     Returns:
         0 to 1.
 
-    Source: epsilon squared, Kelley (1935), Proc. Natl. Acad. Sci. 21, 554-559; the effective number of seasons is
-    1 / sum of squares of the weights.
+    Source: epsilon squared, Kelley (1935), Proc. Natl. Acad. Sci. 21, 554-559; with weights, what chance alone gives is
+    the sum over groups of squared weights by the group's weight, less that of all (variance of a weighted mean).
     """
     mass = np.bincount(labels, weights)
-    sums = np.bincount(labels, weights * values)
     here = mass > 0
+    means = np.bincount(labels, weights * values)[here] / mass[here]
     mean = float(weights @ values)
     total = float(weights @ (values - mean) ** 2)
-    between = float(mass[here] @ (sums[here] / mass[here] - mean) ** 2)
-    count, groups = 1 / float(np.sum(weights**2)), int(here.sum())
-    if count <= groups or total <= 0:
+    squares = np.bincount(labels, weights**2)
+    alone = float(squares.sum())
+    chance = (float((squares[here] / mass[here]).sum()) - alone) / (1 - alone) if alone < 1 else 1.0
+    if total <= 0 or chance > _MOST_CHANCE:
         return 0.0
-    return min(1.0, max(0.0, 1 - (1 - between / total) * (count - 1) / (count - groups)))
+    between = float(mass[here] @ (means - mean) ** 2) / total
+    return min(1.0, max(0.0, (between - chance) / (1 - chance)))
 
 
 def _classes(scores: FloatArray) -> Labels:

@@ -36,3 +36,16 @@ def test_a_season_that_counts_twice_is_as_two_seasons() -> None:
     mean = values.mean()
     by_hand = sum(20 * (values[labels == k].mean() - mean) ** 2 for k in range(3)) / ((values - mean) ** 2).sum()
     assert between == pytest.approx(1 - (1 - by_hand) * 59 / 57)
+
+
+def test_weights_that_differ_are_no_explanation() -> None:
+    weights = RNG.dirichlet(np.full(SEASONS, 0.1))
+    plain = [explained(RNG.normal(size=SEASONS), weights, LABELS) for _ in range(100)]
+    assert np.mean(plain) < 0.03
+    effect = RNG.normal(size=40)
+    told = [explained(effect[LABELS] + 0.01 * RNG.normal(size=SEASONS), weights, LABELS) for _ in range(5)]
+    assert min(told) > 0.95
+
+
+def test_groups_of_one_season_each_tell_nothing() -> None:
+    assert explained(RNG.normal(size=50), np.full(50, 1 / 50), np.arange(50)) == 0
