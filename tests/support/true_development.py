@@ -5,7 +5,7 @@ Written apart from `haulm.forecast`. A kind's need is worked out where its weeks
 date of their first flower in England), never on the farm that is judged. Four drivers, since nobody knows which it is:
 
     warmth    f(L) [(1 - a) min(1, q / 0.45) + a q], q the day's degree-days over the mean of the reference weeks
-    daylight  hours of light above eight
+    daylight  hours of light from eight up to fourteen, more hasten no further (long-day kinds have such a ceiling)
     calendar  so many weeks; days before 1 April (1 October in the south) count half (the growers' rule)
 
 Plants that stand all year chill, then are forced: the later of 1 March and so many cold days (common practice; figures
@@ -33,7 +33,8 @@ SENSITIVITIES = {True: (0.0, 0.5, 1.0, 1.0), False: (0.0, 0.0, 0.5, 1.0)}
 """How far warm days hasten a kind, each as likely; hardy annuals, and others."""
 FULL_PACE = 0.45
 ENGLAND, ITHACA = LANDS["cambridge"], LANDS["ithaca"]
-_LEAST_HOURS, _SINE = 8.0, np.sin(2 * np.pi * (np.arange(48) + 0.5) / 48)
+_LEAST_HOURS, _MOST_HOURS = 8.0, 14.0
+_SINE = np.sin(2 * np.pi * (np.arange(48) + 0.5) / 48)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ def _pace(life: LifeCycle, land: Land, q: Days, driver: tuple[str, float], part:
     name, a = driver
     hours = _hours(land)[part]
     if name == DAYLIGHT:
-        return np.broadcast_to(np.maximum(0.2, hours - _LEAST_HOURS), q.shape)
+        return np.broadcast_to(_by_daylight(hours), q.shape)
     if name == CALENDAR:
         spring = land.index((10, 1) if land.south else (4, 1))
         counted = np.where(np.arange(land.days)[part] < spring, 0.5, 1.0)
@@ -116,6 +117,10 @@ def _pace(life: LifeCycle, land: Land, q: Days, driver: tuple[str, float], part:
     if life is LifeCycle.HARDY_ANNUAL:
         light = light * np.clip(0.5 + 0.5 * (hours - 10) / 4, 0.5, 1)
     return np.asarray(light * ((1 - a) * np.minimum(1, q / FULL_PACE) + a * q))
+
+
+def _by_daylight(hours: Days) -> Days:
+    return np.clip((hours - _LEAST_HOURS) / (_MOST_HOURS - _LEAST_HOURS), 0.05, 1.0)
 
 
 def _forced(kind: Standing, land: Land, years: Years, name: str) -> Course:
@@ -139,7 +144,7 @@ def _forcing(kind: Standing, land: Land, years: Years, name: str) -> Course:
     if name == WARMTH:
         pace = warmth(years, kind.base_c)
     elif name == DAYLIGHT:
-        pace = np.broadcast_to(np.maximum(0.2, _hours(land) - _LEAST_HOURS), mean.shape)
+        pace = np.broadcast_to(_by_daylight(_hours(land)), mean.shape)
     else:
         pace = np.ones_like(mean)
     pace = np.where(np.arange(land.days) >= begins[:, None], pace, 0.0)
