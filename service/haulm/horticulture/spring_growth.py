@@ -129,6 +129,7 @@ def spring_warmth(warmth: npt.NDArray[np.float32], starts: npt.NDArray[np.intp])
     """
     years, days = warmth.shape
     found = np.zeros((years, days + 1))
-    growing: npt.NDArray[np.bool_] = np.arange(days) >= starts[:, None]
+    first: npt.NDArray[np.intp] = starts.reshape(-1, 1)
+    growing = np.arange(days, dtype=np.intp) >= first
     np.cumsum(np.where(growing, warmth, 0), axis=1, dtype=np.float64, out=found[:, 1:])
     return found
