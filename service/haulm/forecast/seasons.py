@@ -207,7 +207,17 @@ class Seasons:
         return first, self.table(key, laid)
 
     def table(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
-        """A table of progress by what it depends on; the few made last are kept."""
+        """A table of progress by what it depends on; the few made last are kept.
+
+        Args:
+            key: all that the table depends on beside these seasons.
+            make: works it out.
+
+        Returns:
+            The table, laid end to end, shape (weather years x kinds, days + 1) [shares of the way].
+
+        Source: `make`.
+        """
         found = self._tables.get(key)
         if found is None:
             found = make()
