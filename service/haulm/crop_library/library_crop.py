@@ -55,6 +55,8 @@ MEASURED = {
     "germination_days": (1.0, 120.0),
     "weeks_to_plant_out": (0.0, 20.0),
     "kill_c": (-40.0, 5.0),
+    "soft_c": (-15.0, 5.0),
+    "hardened_c": (-45.0, 5.0),
     "base_c": (-2.0, 15.0),
     "min_daylength_h": (6.0, 16.0),
     "spacing_cm": (1.0, 200.0),
@@ -64,7 +66,17 @@ MEASURED = {
 
 COLUMNS = frozenset({"key", *WORDS, *YES_NO, *WHOLE, *MEASURED})
 MAY_BE_EMPTY = frozenset(
-    {"synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution", "weed_note", "handling"}
+    {
+        "synonyms",
+        "soft_c",
+        "hardened_c",
+        "min_daylength_h",
+        "dry_days",
+        "dried_keep_days",
+        "caution",
+        "weed_note",
+        "handling",
+    }
 )
 
 
@@ -98,7 +110,9 @@ class LibraryCrop:
 
     weeks_counted_from is the month and day from which weeks_to_flower count (six months later in the south):
     mid-April for sowings, 1 March for established perennials. base_c [deg C] is the warmth below which the kind
-    makes no progress, min_daylength_h [h] the daylight below which growth slows. caution is of harm alone; weed_note
+    makes no progress, min_daylength_h [h] the daylight below which growth slows. soft_c and hardened_c [deg C] are the
+    crown temperatures that kill half of the plants, grown soft and hardened by the cold; None for kinds that no winter
+    spares. caution is of harm alone; weed_note
     says where the kind spreads, handling how its stems want to be treated.
     """
 
@@ -122,6 +136,8 @@ class LibraryCrop:
     weeks_to_plant_out: float
     harden_days: int
     kill_c: float
+    soft_c: float | None
+    hardened_c: float | None
     base_c: float
     min_daylength_h: float | None
     spacing_cm: float
@@ -148,6 +164,8 @@ class LibraryCrop:
         assert KEY.fullmatch(self.key), f"{self.key}: not a key"
         assert self.stems_low <= self.stems_per_plant <= self.stems_high, f"{self.key}: stems out of order"
         assert MONTH_DAY.fullmatch(self.weeks_counted_from), f"{self.key}: weeks_counted_from is not MM-DD"
+        assert (self.soft_c is None) == (self.hardened_c is None), f"{self.key}: one of soft_c and hardened_c"
+        assert self.soft_c is None or (self.hardened_c or 0) <= self.soft_c, f"{self.key}: hardened_c above soft_c"
         assert self.methods, f"{self.key}: no method"
         assert self.dries == (self.dry_days is not None), f"{self.key}: dry_days stands exactly where the kind dries"
 

@@ -78,7 +78,8 @@ class Crop:
     Origins: `farm`, a source id of the crop library, `common practice`, `from memory`. counted_from is the month and
     day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
     usual day of the kind stands. `hazards` are what is known of the plant, the worst first; `caution` says them.
-    own_words are what farm and library say of harm beyond the hazards, word for word. weed_note (where it spreads) and
+    own_words are what farm and library say of harm beyond the hazards, word for word. soft_c and hardened_c are the
+    crown temperatures that kill half of the plants, soft and fully hardened [deg C]. weed_note (where it spreads) and
     handling (how stems want to be treated) are no hazards and never stand among them.
     """
 
@@ -118,6 +119,8 @@ class Crop:
     own_words: tuple[str, ...] = ()
     weed_note: str | None = None
     handling: str | None = None
+    soft_c: float = -5.0
+    hardened_c: float = -10.0
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

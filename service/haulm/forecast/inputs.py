@@ -14,7 +14,7 @@ import numpy.typing as npt
 from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, Method
+from haulm.farm.words import BatchStatus, Form, Method, WinterCover
 
 MonthDay = tuple[int, int]
 
@@ -139,7 +139,10 @@ class Evidence:
 
 @dataclass(frozen=True, slots=True)
 class Sowing:
-    """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover."""
+    """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover.
+
+    `winter_cover`: what it is given for the winter on top of that.
+    """
 
     key: str
     variety: str
@@ -152,6 +155,7 @@ class Sowing:
     plants: int | None
     plant_out_date: date | None = None
     tunnel: bool = False
+    winter_cover: WinterCover = WinterCover.NONE
     evidence: Evidence = field(default_factory=Evidence)
 
     @property
