@@ -80,12 +80,11 @@ def share_alive(
     """
     years = seasons.years_of(first)
     alive: npt.NDArray[np.float64] = np.array(1.0)
-    for year in np.unique(years):
+    for year in (years,) if years.ndim == 0 else np.unique(years):
         found = _by_weather_year(sowing, cycle, seasons, int(seasons.midsummer[year]))
-        if found is None:
-            continue
-        here = found[seasons.weather_row]
-        alive = here if years.ndim == 0 else np.where(years == year, here, alive)
+        if found is not None:
+            here = found[seasons.weather_row]
+            alive = here if years.ndim == 0 else np.where(years == year, here, alive)
     evidence = sowing.evidence
     is_alive = evidence.first_cut or evidence.ready_by or evidence.cut_so_far
     return np.asarray(np.maximum(alive, LEAST_OF_WHAT_IS_CUT)) if is_alive else alive
@@ -95,7 +94,7 @@ def _by_weather_year(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: 
     """Shares alive at a midsummer, shape (weather years,); None where all live in every year."""
     crop = sowing.crop
     as_crown = lives_as_crown(crop.life_cycle)
-    hardiness = Hardiness(crop.soft_c, crop.hardened_c, shoots=not as_crown)
+    hardiness = Hardiness(crop.soft_c, crop.hardened_c)
     shelter = Shelter(sowing.tunnel, sowing.winter_cover, crop.life_cycle is LifeCycle.BULB_TUBER)
     nights = _stretch(sowing, cycle, seasons, midsummer)
     part = slice(nights.first, nights.stop)

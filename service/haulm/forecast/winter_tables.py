@@ -31,7 +31,16 @@ class Nights:
 
     @classmethod
     def of(cls, each: npt.NDArray[np.float32]) -> Nights:
-        """The nights with the least of each."""
+        """The nights with the least of each.
+
+        Args:
+            each: of every night and weather year, shape (days, weather years) [deg C, or shares].
+
+        Returns:
+            The same, not to be written to any more.
+
+        Source: definition.
+        """
         each.setflags(write=False)
         return cls(each, each.min(axis=1))
 

@@ -26,6 +26,7 @@ HARDNESS_WHILE_SHOOTING = 0.5
 SPREAD_C = 1.5
 SNOW_LIES_BELOW_C = 0.0
 
+_FAR = 60.0
 _RISE_C: dict[WinterCover, float] = {
     WinterCover.NONE: 0.0,
     WinterCover.FLEECE: 1.5,
@@ -57,14 +58,10 @@ class Shelter:
 
 @dataclass(frozen=True, slots=True)
 class Hardiness:
-    """The crown temperatures that kill half of the plants, soft and fully hardened [deg C].
-
-    `shoots`: it gives up its hardness while its stems grow; crowns and bulbs below the ground keep it.
-    """
+    """The crown temperatures that kill half of the plants, soft and fully hardened [deg C]."""
 
     soft_c: float
     hardened_c: float
-    shoots: bool = True
 
     def __post_init__(self) -> None:
         assert self.hardened_c <= self.soft_c, "a hardened plant stands as much as a soft one"
@@ -182,11 +179,12 @@ def survival(
     as a logistic curve of 1.5 deg C (from memory); a plant that lived through the worst night lived through the rest.
     """
     if not len(crown):
-        return np.ones(crown.shape[1])
+        return np.ones(len(hard.T), dtype=np.float64)
     kept = hard if stage is None else hard * stage
-    spare_c = crown - np.float32(hardiness.soft_c) - np.float32(hardiness.hardened_c - hardiness.soft_c) * kept
-    least: npt.NDArray[np.float64] = np.clip(spare_c.min(axis=0) / SPREAD_C, -60, 60).astype(np.float64)
-    return np.asarray(1 / (1 + np.exp(-least)), dtype=np.float64)
+    gained_c = np.float32(hardiness.soft_c - hardiness.hardened_c) * kept
+    spare_c = np.asarray(crown - np.float32(hardiness.soft_c) + gained_c, dtype=np.float64)
+    least: npt.NDArray[np.float64] = spare_c.min(axis=0)
+    return np.asarray(1 / (1 + np.exp(np.minimum(-least / SPREAD_C, _FAR))), dtype=np.float64)
 
 
 def stage_hardness(
