@@ -17,9 +17,10 @@ from haulm.forecast.inputs import Sowing
 from haulm.forecast.plan import Cycle
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import Basis
-from haulm.horticulture.time_to_flower import KIND_OF, KINDS, first_day_reached
+from haulm.horticulture.time_to_flower import KINDS, first_day_reached
 from haulm.horticulture.winter import (
     HARDENING_A_DAY,
+    ROSETTE_BELOW_HOURS,
     SHOOTING_FROM,
     SHOOTING_UNTIL,
     SPREAD_C,
@@ -115,7 +116,7 @@ def _stretch(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> 
     tomorrow = seasons.span.index(seasons.setting.today) + 1
     first = cycle.plant
     if _stands(sowing, cycle):
-        first = tomorrow if cycle.start < tomorrow or sowing.sow_date is None else cycle.start
+        first = tomorrow if sowing.sow_date is None else max(tomorrow, seasons.span.index(sowing.sow_date))
     elif sowing.evidence.plants_alive is not None:
         first = max(first, tomorrow)
     first = max(0, first)
@@ -137,13 +138,26 @@ def _hardens_from(sowing: Sowing, cycle: Cycle) -> int:
 
 
 def _stages(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
-    """The days on which a usual plant begins to shoot and shows its buds, each shape (weather years,)."""
+    """The days on which a usual plant begins to shoot and shows its buds, each shape (weather years,).
+
+    Source: a rosette stays one while days are shorter than twelve hours, however far warmth has brought it: hardy
+    annuals and biennials rise with longer days (from memory).
+    """
     course = course_of(sowing, cycle, seasons)
-    usual = len(KIND_OF) // 2
-    rows = np.arange(len(course.laid) // len(KINDS)) * len(KINDS) + KIND_OF[usual]
+    usual = int(course.kind_of[len(course.kind_of) // 2])
+    rows = np.arange(len(course.laid) // len(KINDS)) * len(KINDS) + usual
     made = course.laid[rows, min(course.start, course.last_column)] - course.given[usual]
+    rises = _rises_from(seasons)
     shoots, shows = (
-        course.first + first_day_reached(course.laid, rows, share + made).astype(np.int64)
+        rises.take(course.first + first_day_reached(course.laid, rows, share + made), mode="clip")
         for share in (SHOOTING_FROM, SHOOTING_UNTIL)
     )
     return shoots, shows
+
+
+def _rises_from(seasons: Seasons) -> npt.NDArray[np.int64]:
+    """For each day of the span, and the one after it, the first from it on that is long enough for stems to rise."""
+    days = np.arange(seasons.span.days + 1)
+    is_long = (seasons.hours >= ROSETTE_BELOW_HOURS) | (not seasons.setting.daylight)
+    rises = np.where(np.append(is_long, True), days, seasons.span.days)
+    return np.minimum.accumulate(rises[::-1])[::-1]
