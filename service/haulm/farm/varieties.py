@@ -82,8 +82,9 @@ class Crop:
     figure, which is stated for the farm's own ground. cold is what the kind needs of winter, None where it needs none;
     heat_end_c the mean maximum of two weeks that ends its cutting [deg C]. `hazards` are what is known of the plant,
     the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
-    word. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand among
-    them.
+    word. soft_c and hardened_c are the crown temperatures that kill half of the plants, soft and hardened
+    [deg C]. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand
+    among them.
     """
 
     key: str
@@ -125,6 +126,8 @@ class Crop:
     own_words: tuple[str, ...] = ()
     weed_note: str | None = None
     handling: str | None = None
+    soft_c: float = -5.0
+    hardened_c: float = -10.0
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

@@ -33,6 +33,7 @@ from haulm.farm.words import (
     StandingStatus,
     Use,
     Weekday,
+    WinterCover,
 )
 from haulm.farm_folder.kinds import (
     CHOICE,
@@ -184,6 +185,7 @@ _BATCHES = (
     _decimal("batches", "metres", "bed length it takes [m]", NOT_KNOWN),
     Column("plant_out_date", DATE, "day it is or was planted out", "sow_date and weeks_to_plant_out"),
     Column("status", word(BatchStatus), "where it stands"),
+    Column("winter_cover", word(WinterCover), "what it gets for the winter beside its tunnel", rare=True),
 )
 _RECORDS = (
     _key("the record's key"),

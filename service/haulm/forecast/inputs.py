@@ -14,7 +14,7 @@ import numpy.typing as npt
 from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, Method
+from haulm.farm.words import BatchStatus, Form, Method, WinterCover
 from haulm.forecast.doubt import EXACT, Doubt
 
 MonthDay = tuple[int, int]
@@ -142,6 +142,7 @@ class Evidence:
 class Sowing:
     """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover.
 
+    `winter_cover`: what it is given for the winter on top of that.
     `kind` names what the varieties are cultivars of, `lot` what lives or dies together; empty: the variety, the batch.
     """
 
@@ -156,6 +157,7 @@ class Sowing:
     plants: int | None
     plant_out_date: date | None = None
     tunnel: bool = False
+    winter_cover: WinterCover = WinterCover.NONE
     evidence: Evidence = field(default_factory=Evidence)
     kind: str = ""
     lot: str = ""

@@ -12,6 +12,7 @@ from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.harvest_seen import harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
+from haulm.forecast.overwintering import follows_winter, share_alive
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
 from haulm.forecast.weather import THIS_YEAR, Basis, Span
@@ -31,6 +32,7 @@ MARKETABLE = 0.85
 CUTTING_LOSS = 0.05
 FAILURE = 0.03
 SEEN_FROST_KILLS_ABOVE_C = -2.0
+TENDER_TOPS_ABOVE_C = -4.0
 
 _CURVES_KEPT = 256
 _IN_BED = (BatchStatus.PLANTED, BatchStatus.CUTTING)
@@ -177,10 +179,18 @@ def _expected(
 
     Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
-    nights = _frost_nights(sowing, cycle, first, seasons)
-    if nights.any():
-        plants = plants * share_surviving(nights, sowing.crop.life_cycle)
+    if follows_winter(sowing, seasons):
+        plants = plants * share_alive(sowing, cycle, first, seasons)
+    if not follows_winter(sowing, seasons) or _tops_are_tender(sowing):
+        nights = _frost_nights(sowing, cycle, first, seasons)
+        if nights.any():
+            plants = plants * share_surviving(nights, sowing.crop.life_cycle)
     return np.asarray(plants * sowing.crop.stems_per_plant * MARKETABLE * (1 - CUTTING_LOSS), dtype=np.float64)
+
+
+def _tops_are_tender(sowing: Sowing) -> bool:
+    """Whether a frost on what stands above the ground costs plants that wintered as a tuber."""
+    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and sowing.crop.kill_c > TENDER_TOPS_ABOVE_C
 
 
 def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
@@ -214,12 +224,13 @@ def _frost_nights(
 ) -> npt.NDArray[np.int64]:
     """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
-    Plants counted alive are exposed only from today. A given last frost ends them; frosts seen count at least.
+    Plants counted alive are exposed only from today; tubers once they are up.
+    A given last frost ends them; frosts seen count at least.
     """
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
         return np.array(0)
     span, setting = seasons.span, seasons.setting
-    exposed = cycle.plant
+    exposed = cycle.plant + (round(sowing.crop.germination_days) if sowing.method is Method.TUBER else 0)
     if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far or sowing.evidence.ready_by:
         exposed = max(exposed, span.index(setting.today) + 1)
     exposed = min(exposed, span.days)

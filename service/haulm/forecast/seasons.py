@@ -17,6 +17,7 @@ from haulm.farm.words import LifeCycle
 from haulm.forecast.inputs import Climate, Setting
 from haulm.forecast.reference import Light, stated_reference
 from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
+from haulm.forecast.winter_tables import WinterTables
 from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
 from haulm.horticulture.frost import next_frost
 from haulm.horticulture.heat import next_heat
@@ -63,6 +64,7 @@ class Seasons:
         z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
         weights: how much each season counts, summing to 1, shape (seasons,).
         learnt: by variety, its row of sensitivities in each season where field records speak of it.
+        winter: crowns and hardening of its nights.
         lit_from: what `first_ten_hour_day` found, once it was asked.
     """
 
@@ -83,6 +85,7 @@ class Seasons:
     hours: npt.NDArray[np.float64]
     growing_year: npt.NDArray[np.intp]
     midsummer: npt.NDArray[np.intp]
+    winter: WinterTables
     learnt: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]])
     lit_from: list[npt.NDArray[np.intp]] = field(default_factory=list[npt.NDArray[np.intp]], repr=False)
     _sensitivities: dict[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]], repr=False)
@@ -300,6 +303,7 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
         hours=hours,
         growing_year=growing_year,
         midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
+        winter=WinterTables(weather.min_c, weather.max_c),
     )
 
 

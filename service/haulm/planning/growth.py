@@ -176,6 +176,7 @@ def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -
         plants=batch.plants,
         plant_out_date=batch.plant_out_date,
         tunnel=under_cover,
+        winter_cover=batch.winter_cover,
     )
     return sowing if found is None else replace(sowing, evidence=found.evidence[batch.key])
 

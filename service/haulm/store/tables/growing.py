@@ -5,7 +5,18 @@ import datetime as dt
 from sqlalchemy import BigInteger
 from sqlmodel import Field
 
-from haulm.farm.words import BatchStatus, BedKind, Form, Grade, LifeCycle, LossReason, Method, RecordKind, Role
+from haulm.farm.words import (
+    BatchStatus,
+    BedKind,
+    Form,
+    Grade,
+    LifeCycle,
+    LossReason,
+    Method,
+    RecordKind,
+    Role,
+    WinterCover,
+)
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -76,6 +87,7 @@ class BatchRow(FarmRow, table=True):
         one_of("batches", "method", Method),
         one_of("batches", "form", Form),
         one_of("batches", "status", BatchStatus),
+        one_of("batches", "winter_cover", WinterCover),
         *within_limits("batches"),
         not_before("batches", "plant_out_date", "sow_date"),
     )
@@ -92,6 +104,7 @@ class BatchRow(FarmRow, table=True):
     metres: float | None
     plant_out_date: dt.date | None
     status: str
+    winter_cover: str
 
 
 class RecordRow(FarmRow, table=True):
