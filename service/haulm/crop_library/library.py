@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from haulm.crop_library.defaults import FOR_EVERY_KIND, default_for
+from haulm.crop_library.defaults import COLD_BY_DEFAULT, FOR_EVERY_KIND, STATED_BY_DEFAULT, default_for
 from haulm.crop_library.library_crop import (
     LibraryCrop,
     botanical_names,
@@ -18,6 +18,7 @@ from haulm.crop_library.library_crop import (
     library_crops,
     packaged_text,
     plain_name,
+    reference_climates,
 )
 from haulm.crop_library.plants import (
     FoodBar,
@@ -30,6 +31,7 @@ from haulm.crop_library.plants import (
     plant_of,
 )
 from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
+from haulm.farm.stated import ColdNeed, ReferenceClimate, StatedFor
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -134,9 +136,18 @@ def crop_for(variety: Variety) -> Crop:
         handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
+        stated_for=_stated_for(found, kind),
+        cold=_cold(found, kind),
+        heat_end_c=None if kind is None else kind.heat_end_c,
         **own,
         **values,
     )
+
+
+@cache
+def climates() -> Mapping[str, ReferenceClimate]:
+    """The climates for which the library's figures are stated, by key; read-only."""
+    return MappingProxyType(reference_climates(packaged_text("climates.csv")))
 
 
 def explain(variety: Variety) -> tuple[Explained, ...]:
@@ -180,6 +191,24 @@ def _found(variety: Variety) -> dict[str, _Found]:
     if caution is not None:
         found["caution"] = caution
     return found | _notes(kind)
+
+
+def _stated_for(found: Mapping[str, _Found], kind: LibraryCrop | None) -> StatedFor | None:
+    """Where and when the weeks to flower are stated; None where they are the farm's own figure."""
+    if found["weeks_to_flower"].origin == FARM:
+        return None
+    if kind is not None:
+        return StatedFor(climates()[kind.stated_in], kind.counted_from)
+    climate, month_day = STATED_BY_DEFAULT[found["life_cycle"].value]
+    return StatedFor(climates()[climate], month_day)
+
+
+def _cold(found: Mapping[str, _Found], kind: LibraryCrop | None) -> ColdNeed | None:
+    """What a variety needs of winter: as its kind, else by the life cycle that it has."""
+    life_cycle = found["life_cycle"].value
+    if kind is not None and kind.life_cycle is life_cycle:
+        return kind.cold
+    return COLD_BY_DEFAULT.get(life_cycle)
 
 
 def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:

@@ -28,12 +28,11 @@ from haulm.forecast.normal_scores import share_below
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import Seasons, own_draws
 from haulm.forecast.weather import THIS_YEAR
-from haulm.horticulture.time_to_flower import KIND_OF, KINDS, SENSITIVITIES
+from haulm.horticulture.time_to_flower import SENSITIVITY_ROWS
 
 # Gauss-Hermite nodes and weights of a standard normal score, five points (Abramowitz and Stegun 1964, table 25.10).
 _DELAY_SCORES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
 _DELAY_SHARES = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
-_FIRST_OF_KIND = [SENSITIVITIES.index(sensitivity) for sensitivity in KINDS]
 _LEAST_RATE = 1e-6
 _LEAST_SHARE = 1e-6
 
@@ -77,7 +76,7 @@ def _dated(sowing: Sowing, plan: tuple[Cycle, Course], day: int, seasons: Season
     offsets = start_offsets(sowing.crop, cycle, course, scores)
     column = course.column(day)
     made = course.made(np.concatenate([[column, column - 1], offsets]))
-    head = made[:, :, 2:] - course.given[_FIRST_OF_KIND, None, None]
+    head = made[:, :, 2:] - course.given[:, None, None]
     rate = made[:, :, :1] - made[:, :, 1:2]
     counted = (made[:, :, :1] - rate / 2) - head
     # (kinds, weather years, delays), then by season: (kinds, delays, seasons).
@@ -87,7 +86,7 @@ def _dated(sowing: Sowing, plan: tuple[Cycle, Course], day: int, seasons: Season
     fit += jacobian.transpose(0, 2, 1)[:, :, seasons.weather_row]
     best = fit.max(axis=1)
     found = best + np.log(np.exp(fit - best[:, None]).sum(axis=1))
-    return np.asarray(found[list(KIND_OF)], dtype=np.float64)
+    return np.asarray(found[course.kind_of], dtype=np.float64)
 
 
 def _bounded(
@@ -97,8 +96,8 @@ def _bounded(
         return None
     cycle, course = plan
     offsets = start_offsets(sowing.crop, cycle, course, own_draws(cycle.key, seasons.setting).z_delay)
-    found = np.empty((len(SENSITIVITIES), len(offsets)))
-    for row in range(len(SENSITIVITIES)):
+    found = np.empty((SENSITIVITY_ROWS, len(offsets)))
+    for row in range(SENSITIVITY_ROWS):
         start = head_start(course, np.full(len(offsets), row, dtype=np.intp), seasons, offsets)
         low, high = own_pace_bounds(course, start, bounds, seasons)
         found[row] = np.log(np.maximum(_LEAST_SHARE, share_below(high) - share_below(low)))
