@@ -4,7 +4,9 @@ The truth is worked out here by its own route and three ways, since nobody knows
 thermal time alone, half thermal time and half calendar, the calendar alone. The calendar is the growers' rule: so many
 weeks, but days before 1 April count half (common practice: the weeks hold for sowings from April to June, a sowing of
 mid-February flowers from mid-June). Warmth is the mean over 48 points of a sine day, not the forecast's closed form.
-Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
+What a kind needs is learned elsewhere, never from the place that is judged: where its weeks hold, or for biennials and
+perennials from their date in England, from the end of their cold on (`true_development`); they are judged where winters
+are cold enough for them. Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -26,14 +29,24 @@ from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons, draw_seasons, own_draws, sensitivity_rows
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.daylight import daylight_hours
-from haulm.horticulture.time_to_flower import SENSITIVITIES
+from haulm.horticulture.time_to_flower import KINDS as SENSITIVITIES
+from haulm.horticulture.time_to_flower import kinds_of
 from support.open_weather import Place, series, stretch, without
+from support.true_development import (
+    STANDING,
+    Standing,
+    cold_days,
+    degree_days_elsewhere,
+    forcing_elsewhere,
+    ten_hours,
+    warmth,
+)
+from support.true_weather import Years
 
 SEASONS = 800
 OWN_SPREAD = 0.08
 TRUTHS = {"warmth": 1.0, "half": 0.5, "calendar": 0.0}
 LONGEST_DAYS = 540
-_SINE = np.sin(2 * np.pi * (np.arange(48) + 0.5) / 48)
 _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 
 
@@ -41,24 +54,28 @@ _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 class Kind:
     """A kind of the crop library with the days it is sown or planted, month and day in the north.
 
-    `counted_from`: the month and day from which the library counts its weeks. A day that stands for another year's
-    growth (a perennial's start of growth, a biennial's sowing in the year before) is marked by `method` and life cycle.
+    A day that stands for another year's growth (a perennial's start of growth, a biennial's sowing in the year before)
+    is marked by `method` and life cycle.
     """
 
     type: str
     library_key: str
     method: Method
     sow_days: tuple[tuple[int, int], ...]
-    counted_from: tuple[int, int] = (4, 15)
+
+    @property
+    def standing(self) -> Standing | None:
+        """What it needs of winter and spring, if it flowers after winter."""
+        return STANDING.get(self.library_key)
 
 
 KINDS = (
     Kind("hardy annual", "briza_maxima", Method.DIRECT, ((3, 1), (3, 22), (4, 12), (5, 3), (5, 24), (6, 14), (7, 1))),
     Kind("half-hardy annual", "cosmos", Method.HEATED, ((4, 1), (4, 22), (5, 13), (6, 3), (6, 24))),
     Kind("tender annual", "zinnia", Method.DIRECT, ((5, 1), (5, 15), (6, 1), (6, 15))),
-    Kind("biennial", "sweet_william", Method.DIRECT, ((6, 1), (6, 20), (7, 10)), (7, 1)),
-    Kind("corm", "gladiolus", Method.TUBER, ((4, 1), (4, 22), (5, 13), (6, 3)), (5, 1)),
-    Kind("perennial", "achillea", Method.ESTABLISHED, ((3, 1),), (3, 1)),
+    Kind("biennial", "sweet_william", Method.DIRECT, ((6, 1), (6, 20), (7, 10))),
+    Kind("corm", "gladiolus", Method.TUBER, ((4, 1), (4, 22), (5, 13), (6, 3))),
+    Kind("perennial", "achillea", Method.ESTABLISHED, ((3, 1),)),
 )
 
 
@@ -91,7 +108,7 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
     """Every start of every kind in each left-out year, forecast from the other years."""
     for year in years:
         seasons = seasons_without(place, year)
-        for kind in kinds:
+        for kind in (kind for kind in kinds if has_winter(place, kind)):
             crop = crop_of(kind)
             for month_day in kind.sow_days:
                 start = start_day(place, year, month_day)
@@ -104,9 +121,9 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                 noise = float(np.exp(OWN_SPREAD * rng.standard_normal() - OWN_SPREAD**2 / 2))
                 truth = {
                     name: min(last, true_days(place, kind, crop, start, noise=noise, sensitivity=sensitivity))
-                    for name, sensitivity in TRUTHS.items()
+                    for name, sensitivity in truths_of(kind).items()
                 }
-                by_warmth = sensitivity_rows(crop.key, seasons.setting) == SENSITIVITIES.index(1.0)
+                by_warmth = told_so(crop, seasons)
                 bare = np.minimum(
                     first_days(kind, crop, start, seasons, alike=True)[by_warmth] - seasons.span.index(start), last
                 )
@@ -117,11 +134,34 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                     month_day=month_day,
                     first_days=forecast,
                     true_days=truth,
-                    fixed_days=round(7 * crop.weeks_to_flower),
+                    fixed_days=fixed_days(place, kind, crop, start),
                     told_days=forecast[by_warmth],
                     bare_days=bare,
                     bare_true=min(last, true_days(place, kind, crop, start, noise=1.0, sensitivity=1.0)),
                 )
+
+
+def truths_of(kind: Kind) -> dict[str, float]:
+    """The truths a kind is judged by: the calendar alone drives no plant that stands.
+
+    Peonies begin at the end of May in England (common practice) and on 30 June in Fairbanks (tests/outside/data).
+    """
+    return TRUTHS if kind.standing is None else {name: share for name, share in TRUTHS.items() if share > 0}
+
+
+@cache
+def has_winter(place: Place, kind: Kind) -> bool:
+    """Whether a kind has its cold in nine years of ten there, or needs none: elsewhere nobody grows it."""
+    if kind.standing is None:
+        return True
+    found = [spring_of(place, kind.standing, date(year, 2, 1)).begins is not None for year in left_out_years(place)]
+    return sum(found) >= 0.9 * len(found)
+
+
+def told_so(crop: Crop, seasons: Seasons) -> npt.NDArray[np.bool_]:
+    """The seasons in which the forecast holds that warmth alone drives the crop, shape (seasons,)."""
+    rows = sensitivity_rows(crop.key, seasons.setting)
+    return np.array(SENSITIVITIES)[kinds_of(crop.life_cycle)[rows]] == 1.0
 
 
 def left_out_years(place: Place) -> tuple[int, ...]:
@@ -182,52 +222,80 @@ def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: 
 
 def true_days(place: Place, kind: Kind, crop: Crop, start: date, *, noise: float, sensitivity: float) -> float:
     """Days from start to first flower in the weather that really was."""
+    if kind.standing is not None:
+        return _after_winter(place, kind.standing, start, noise, sensitivity)
     usual = round(7 * crop.weeks_to_flower)
-    low, high = stretch(series(place.key), np.datetime64(start), LONGEST_DAYS)
-    warm = warmth(low, high, crop.base_c)
-    calendar = counted_days(place, kind, start)
-    pace = (1 - sensitivity) * calendar / usual
+    years = _stretch(place, start, LONGEST_DAYS)
+    pace = (1 - sensitivity) * counted_days(place, kind, start) / usual
     if sensitivity > 0:
-        thermal = warm * slowed(place, start, LONGEST_DAYS)
-        pace = pace + sensitivity * thermal / need(place, kind, crop)
-    made = np.cumsum(pace)
-    return float(np.searchsorted(made, noise) + 1)
+        hours = daylight_hours(np.datetime64(start) + np.arange(LONGEST_DAYS), latitude_deg=place.latitude_deg)
+        thermal = warmth(years, crop.base_c)[0] * ten_hours(hours)
+        pace = pace + sensitivity * thermal / degree_days_elsewhere(crop.life_cycle, crop.base_c, crop.weeks_to_flower)
+    return float(np.searchsorted(np.cumsum(pace), noise) + 1)
+
+
+def fixed_days(place: Place, kind: Kind, crop: Crop, start: date) -> int:
+    """The growers' rule: so many weeks, or the date on which the kind flowers in England [d after the start]."""
+    if kind.standing is None:
+        return round(7 * crop.weeks_to_flower)
+    return (spring_of(place, kind.standing, start).first - start).days + _usual_days(kind.standing)
+
+
+@dataclass(frozen=True, eq=False)
+class Spring:
+    """The spring in which a kind flowers after winter.
+
+    Attributes:
+        first: 1 March, 1 September in the south.
+        begins: days from `first` to the end of its cold, at least 0; None where the cold is not had a month later.
+        years: the weather from `first` on, one row.
+    """
+
+    first: date
+    begins: int | None
+    years: Years
+
+
+def spring_of(place: Place, kind: Standing, start: date) -> Spring:
+    """The first spring on or after a start."""
+    south = place.latitude_deg < 0
+    first = date(start.year, 9 if south else 3, 1)
+    first = first if first >= start else first.replace(year=first.year + 1)
+    winter = first.replace(month=3) if south else date(first.year - 1, 9, 1)
+    before = (first - winter).days
+    had = np.cumsum(cold_days(_stretch(place, winter, before + 31))[0])
+    enough = int(np.searchsorted(had, kind.cold_days)) + 1
+    begins = None if had[-1] < kind.cold_days else max(0, enough - before)
+    return Spring(first, begins, _stretch(place, first, LONGEST_DAYS // 2))
+
+
+def _after_winter(place: Place, kind: Standing, start: date, noise: float, sensitivity: float) -> float:
+    """Days from a start to the first flower: warmth from the end of the cold on, the calendar from the day in March."""
+    spring = spring_of(place, kind, start)
+    assert spring.begins is not None, "a kind flowers where it has its cold"
+    thermal = warmth(spring.years, kind.base_c)[0] / forcing_elsewhere(kind)
+    thermal[: spring.begins] = 0
+    pace = (1 - sensitivity) / _usual_days(kind) + sensitivity * thermal
+    return float((spring.first - start).days + np.searchsorted(np.cumsum(pace), noise) + 1)
+
+
+def _usual_days(kind: Standing) -> int:
+    month, day = kind.flowers
+    return (date(2027, month, day) - date(2027, 3, 1)).days
+
+
+def _stretch(place: Place, first: date, days: int) -> Years:
+    low, high = stretch(series(place.key), np.datetime64(first), days)
+    return Years(low[None, :], high[None, :])
 
 
 def counted_days(place: Place, kind: Kind, start: date) -> npt.NDArray[np.float64]:
     """How much each day counts by the growers' rule: half before 1 April of the year of a sowing, else one."""
     counts = np.ones(LONGEST_DAYS)
-    if kind.counted_from == (4, 15):
+    if kind.method is not Method.TUBER:
         spring = date(start.year, 4, 1) if place.latitude_deg >= 0 else date(start.year, 10, 1)
         counts[: max(0, (spring - start).days)] = 0.5
     return counts
-
-
-def need(place: Place, kind: Kind, crop: Crop) -> float:
-    """Degree-days of the stated weeks, counted from the day the library counts them, the mean over all years."""
-    daily = series(place.key)
-    days = round(7 * crop.weeks_to_flower)
-    years = range(int(str(daily.dates[0])[:4]), int(str(daily.dates[-1])[:4]) - 1)
-    found = []
-    for year in years:
-        first = start_day(place, year, kind.counted_from)
-        low, high = stretch(daily, np.datetime64(first), days)
-        found.append(float((warmth(low, high, crop.base_c) * slowed(place, first, days)).sum()))
-    return float(np.mean(found))
-
-
-def warmth(low: npt.NDArray[np.float64], high: npt.NDArray[np.float64], base_c: float) -> npt.NDArray[np.float64]:
-    """Degree-days of a sine day between a base and 25 or 30 deg C, by its mean over 48 points."""
-    upper = 25.0 if base_c <= 6 else 30.0
-    hours = ((low + high) / 2)[:, None] + ((high - low) / 2)[:, None] * _SINE
-    return np.asarray((np.clip(hours, base_c, upper) - base_c).mean(axis=1))
-
-
-def slowed(place: Place, first: date, days: int) -> npt.NDArray[np.float64]:
-    """The ten-hour rule: slower below ten hours of light, a tenth of the pace at eight."""
-    dates = np.datetime64(first) + np.arange(days)
-    hours = daylight_hours(dates, latitude_deg=place.latitude_deg)
-    return np.clip(0.1 + 0.9 * (hours - 8) / 2, 0.1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,8 +325,9 @@ class Score:
 
 
 def score(cases: list[Case], truth: str) -> Score:
-    """The score of cases under one truth."""
-    return _mean([_scored(case.first_days, case.fixed_days, case.true_days[truth]) for case in cases])
+    """The score under one truth, of the cases that are judged by it."""
+    judged = [case for case in cases if truth in case.true_days]
+    return _mean([_scored(case.first_days, case.fixed_days, case.true_days[truth]) for case in judged])
 
 
 def told_score(cases: list[Case]) -> Score:
