@@ -5,6 +5,7 @@ The library knows kinds, never cultivars; where a figure of its own is from memo
 
 from __future__ import annotations
 
+from calendar import month_name
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
@@ -12,6 +13,7 @@ from typing import Any, NamedTuple
 
 from haulm.crop_library.defaults import COLD_BY_DEFAULT, FOR_EVERY_KIND, STATED_BY_DEFAULT, default_for
 from haulm.crop_library.library_crop import (
+    FROM_MEMORY,
     LibraryCrop,
     botanical_names,
     citations,
@@ -45,6 +47,9 @@ LOOKED_UP = (
 """Fields that the farm, the library or a default fills, as shown; the words that others follow stand first."""
 
 FARM_ONLY = ("colour", "lengths", "stages", "price_minor", "dried_price_minor")
+
+PLACED = ("stated_for", "cold", "heat_end_c")
+"""What carries a figure from where it is stated to the farm."""
 
 FOLLOWS: Mapping[str, str] = {
     "kill_c": "life_cycle",
@@ -136,9 +141,7 @@ def crop_for(variety: Variety) -> Crop:
         handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
-        stated_for=_stated_for(found, kind),
-        cold=_cold(found, kind),
-        heat_end_c=None if kind is None else kind.heat_end_c,
+        **{field: found[field].value for field in PLACED if field in found},
         **own,
         **values,
     )
@@ -153,7 +156,8 @@ def climates() -> Mapping[str, ReferenceClimate]:
 def explain(variety: Variety) -> tuple[Explained, ...]:
     """Every value of a variety's crop in words: field, value, origin, and the citation or rule behind it.
 
-    Fields are those of `Variety`, and base_c; a value that nobody gives (no colour, no price) is left out.
+    Fields are those of `Variety`, base_c, and those of `PLACED`; a value that nobody gives (no colour, no price) is
+    left out.
     """
     return tuple(
         Explained(field, _text(field, item.value), item.origin, item.citation)
@@ -190,25 +194,29 @@ def _found(variety: Variety) -> dict[str, _Found]:
     caution = _caution_said(hazards, _caution(variety, kind), near_harm(variety, kind))
     if caution is not None:
         found["caution"] = caution
-    return found | _notes(kind)
+    return found | _place(found, kind) | _notes(kind)
 
 
-def _stated_for(found: Mapping[str, _Found], kind: LibraryCrop | None) -> StatedFor | None:
-    """Where and when the weeks to flower are stated; None where they are the farm's own figure."""
-    if found["weeks_to_flower"].origin == FARM:
-        return None
-    if kind is not None:
-        return StatedFor(climates()[kind.stated_in], kind.counted_from)
-    climate, month_day = STATED_BY_DEFAULT[found["life_cycle"].value]
-    return StatedFor(climates()[climate], month_day)
-
-
-def _cold(found: Mapping[str, _Found], kind: LibraryCrop | None) -> ColdNeed | None:
-    """What a variety needs of winter: as its kind, else by the life cycle that it has."""
+def _place(found: Mapping[str, _Found], kind: LibraryCrop | None) -> dict[str, _Found]:
+    """Where and when the weeks to flower are stated, and what the kind needs of winter and cannot bear of summer."""
+    placed: dict[str, _Found] = {}
     life_cycle = found["life_cycle"].value
+    usual = f"default by life cycle, {life_cycle}"
+    if found["weeks_to_flower"].origin != FARM:
+        if kind is not None:
+            stated = StatedFor(climates()[kind.stated_in], kind.counted_from)
+            placed["stated_for"] = _Found(stated, kind.sources["stated_in"].origin, _cited(kind, "stated_in"))
+        else:
+            climate, month_day = STATED_BY_DEFAULT[life_cycle]
+            placed["stated_for"] = _Found(StatedFor(climates()[climate], month_day), FROM_MEMORY, usual)
     if kind is not None and kind.life_cycle is life_cycle:
-        return kind.cold
-    return COLD_BY_DEFAULT.get(life_cycle)
+        if kind.cold is not None:
+            placed["cold"] = _Found(kind.cold, kind.sources["chill_days"].origin, _cited(kind, "chill_days"))
+    elif life_cycle in COLD_BY_DEFAULT:
+        placed["cold"] = _Found(COLD_BY_DEFAULT[life_cycle], FROM_MEMORY, usual)
+    if kind is not None and kind.heat_end_c is not None:
+        placed["heat_end_c"] = _Found(kind.heat_end_c, kind.sources["heat_end_c"].origin, _cited(kind, "heat_end_c"))
+    return placed
 
 
 def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:
@@ -290,6 +298,10 @@ def _text(field: str, value: object) -> str:
     match value:
         case None:
             return "keeps"
+        case StatedFor():
+            return f"{value.climate.name}, from {_day_words(value.month_day)}"
+        case ColdNeed():
+            return f"{value.days:g} cold days, grows from {_day_words(value.grows_from)}"
         case bool():
             return "yes" if value else "no"
         case float():
@@ -300,3 +312,8 @@ def _text(field: str, value: object) -> str:
             return lengths_text(value) if field == "lengths" else stages_text(value)
         case _:
             return str(value)
+
+
+def _day_words(month_day: tuple[int, int]) -> str:
+    month, day = month_day
+    return f"{day} {month_name[month]}"

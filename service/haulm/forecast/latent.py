@@ -24,6 +24,7 @@ from haulm.horticulture.frost import (
 )
 from haulm.horticulture.germination import SURVIVE_TO_PLANTING, germination_share
 from haulm.horticulture.harvest_curve import cumulative_curves
+from haulm.horticulture.heat import ASLEEP_DAYS
 from haulm.kept import answers
 
 MARKETABLE = 0.85
@@ -253,8 +254,10 @@ def _end_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], season
     level = sowing.crop.heat_end_c
     if level is None or seasons.weather.basis is Basis.WEEKS:
         return kill
-    # Heat of the summer before a corm was planted, or came up, doesn't tell on it; nor what it was seen to outlive.
-    since = np.maximum(max(cycle.plant, _seen_alive_until(sowing.evidence, seasons.span)), _year_starts(first, seasons))
+    # Heat before a corm has come up doesn't tell on it, nor does what it was seen to outlive.
+    since = np.maximum(
+        max(cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span)), _year_starts(first, seasons)
+    )
     hot = seasons.next_heat(level, cover=sowing.tunnel)[seasons.weather_row, np.minimum(since, seasons.span.days - 1)]
     return np.minimum(kill, hot.astype(np.int64))
 

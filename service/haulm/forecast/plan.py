@@ -98,7 +98,7 @@ def lacking_cold(sowing: Sowing, seasons: Seasons) -> ColdLacking | None:
     Source: `cold_lacking`.
     """
     springs = [cycle.spring for cycle in cycles(sowing, seasons) if cycle.spring is not None]
-    return cold_lacking(springs[0], seasons, cover=sowing.tunnel) if springs else None
+    return cold_lacking(springs[0], seasons) if springs else None
 
 
 def is_overdue(sowing: Sowing, today: date) -> bool:

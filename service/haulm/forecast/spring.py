@@ -74,13 +74,12 @@ def spring_progress(
     return seasons.starts_of(spring.years[0]), seasons.table(key, lambda: _laid(crop, spring, seasons, cover=cover))
 
 
-def cold_lacking(spring: Spring, seasons: Seasons, *, cover: bool) -> ColdLacking | None:
+def cold_lacking(spring: Spring, seasons: Seasons) -> ColdLacking | None:
     """Why most winters of a place bring no stems of a kind.
 
     Args:
         spring: when it may flower.
         seasons: for the weather.
-        cover: it grows under a roof.
 
     Returns:
         The cold of the middling winter and the cold needed; None where half of the winters or more are cold enough.
@@ -89,7 +88,7 @@ def cold_lacking(spring: Spring, seasons: Seasons, *, cover: bool) -> ColdLackin
     """
     if seasons.weather.basis is Basis.WEEKS:
         return None
-    cold = cold_of_days(*seasons.extremes(cover=cover))
+    cold = _cold(seasons)
     every = [winter_days(seasons.span, year, spring.cold.grows_from, planted=spring.planted) for year in spring.years]
     winters = [cold[:, days.cold_from : days.cold_by].sum(axis=1, dtype=np.float64) for days in every]
     most = max(float(np.median(had)) for had in winters)
@@ -118,11 +117,15 @@ def _winters(
     crop: Crop, spring: Spring, seasons: Seasons, *, cover: bool
 ) -> list[tuple[npt.NDArray[np.float64], WinterDays]]:
     """Of each winter the cold had, shape (weather years, days), and its days."""
-    low, high = seasons.extremes(cover=cover)
-    cold = cold_of_days(low, high)
+    cold = _cold(seasons)
     since = _grown_up(crop, spring, seasons, cover=cover)
     found = [winter_days(seasons.span, year, spring.cold.grows_from, planted=spring.planted) for year in spring.years]
     return [(cold_had(cold, days, since), days) for days in found]
+
+
+def _cold(seasons: Seasons) -> npt.NDArray[np.float32]:
+    """The cold of each day, shape (weather years, days): under a roof too, since bulbs and crowns lie in the ground."""
+    return cold_of_days(seasons.weather.min_c, seasons.weather.max_c)
 
 
 def _starts(had: npt.NDArray[np.float64], days: WinterDays, spring: Spring, seasons: Seasons) -> npt.NDArray[np.intp]:

@@ -8,6 +8,8 @@ import numpy.typing as npt
 from haulm.horticulture.frost import NEVER
 
 HOT_DAYS = 14
+ASLEEP_DAYS = 60
+"""After planting a corm is not yet up, and heat passes over it (from memory)."""
 
 
 def next_heat(max_c: npt.NDArray[np.float32], level_c: float) -> npt.NDArray[np.int16]:

@@ -15,10 +15,9 @@ from haulm.planning.keeping import crops_of
 _SEASONS = 1
 
 
-def cold_words(crop: Crop, lacking: ColdLacking, *, cover: bool = False) -> str:
+def cold_words(crop: Crop, lacking: ColdLacking) -> str:
     """Why a kind gives no stems, in words: `no Tulip from the open ground here: 40 of 90 cold days`."""
-    where = "a tunnel" if cover else "the open ground"
-    return f"no {crop.name} from {where} here: {lacking.had} of {lacking.needed} cold days"
+    return f"no {crop.name} from the open ground here: {lacking.had} of {lacking.needed} cold days"
 
 
 def cold_warnings(farm: Farm, today: date) -> tuple[str, ...]:
@@ -32,6 +31,6 @@ def cold_warnings(farm: Farm, today: date) -> tuple[str, ...]:
     for batch in waiting:
         sowing = sowing_of(farm, batch, crops[batch.variety])
         if (lacking := made.cold_lacking(sowing)) is not None:
-            words = cold_words(sowing.crop, lacking, cover=sowing.tunnel)
+            words = cold_words(sowing.crop, lacking)
             found[f"{words[0].upper()}{words[1:]} in the usual winter."] = None
     return tuple(found)
