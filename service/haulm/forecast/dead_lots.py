@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import numpy.typing as npt
 
-from haulm.farm.words import BatchStatus
+from haulm.farm.words import BatchStatus, LifeCycle, Method
 from haulm.forecast.doubt_draws import lot_shares
 from haulm.forecast.inputs import Evidence, Sowing
 from haulm.forecast.plan import Cycle
 from haulm.forecast.seasons import Seasons
-from haulm.horticulture.sowing_windows import sowable
+from haulm.horticulture.sowing_windows import SowingRules, sowable
+from haulm.kept import answers
 
 COUNTED_AFTER = 1.3
 COUNTED_AFTER_DAYS = 3
 """A sowing is counted after 1.3 times its days of germination and three more (common practice: when nine in ten are
 up)."""
 
+_DAYS_KEPT = 1024
 _NOT_PLANTED = (BatchStatus.PLANNED, BatchStatus.SOWN)
 
 
@@ -78,17 +80,15 @@ def sown_again(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Sowing | None:
     counted = cycle.start + round(COUNTED_AFTER * crop.germination_days) + COUNTED_AFTER_DAYS
     start = max(counted, span.index(setting.today))
     day = span.first + timedelta(days=start)
-    in_season = sowable(
-        sowing.method,
-        day,
-        life_cycle=crop.life_cycle,
-        latitude_deg=setting.latitude_deg,
-        rules=sowing.season,
-    )
-    if not in_season:
+    if not _in_season(sowing.method, day, crop.life_cycle, setting.latitude_deg, sowing.season):
         return None
     out = sowing.plant_out_date
     later = None if out is None else out + timedelta(days=start - cycle.start)
     return replace(
         sowing, sow_date=day, plant_out_date=later, status=BatchStatus.PLANNED, evidence=Evidence(), lot_seen=True
     )
+
+
+@answers(_DAYS_KEPT)
+def _in_season(method: Method, day: date, life_cycle: LifeCycle, latitude_deg: float, rules: SowingRules) -> bool:
+    return sowable(method, day, life_cycle=life_cycle, latitude_deg=latitude_deg, rules=rules)

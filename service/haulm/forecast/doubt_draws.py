@@ -14,6 +14,9 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.forecast.normal_scores import score_at
+from haulm.kept import answers
+
+_COUNTS_KEPT = 8
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -65,9 +68,7 @@ def even_shares(person: bytes, key: str, drawn: tuple[int, int]) -> FloatArray:
     Source: stratified: one share from the middle of each of as many equal parts (McKay, Beckman and Conover 1979,
     Technometrics 21, 239-245).
     """
-    seed, seasons = drawn
-    rng = np.random.default_rng([seed, *words_of(person, key)])
-    return np.asarray((rng.permutation(seasons) + 0.5) / seasons, dtype=np.float64)
+    return np.asarray((_order(person, key, drawn) + 0.5) / drawn[1], dtype=np.float64)
 
 
 def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
@@ -82,7 +83,18 @@ def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
 
     Source: `even_shares` through the normal distribution.
     """
-    return score_at(even_shares(score.part.encode(), score.key, drawn))
+    return _even_scores(drawn[1])[_order(score.part.encode(), score.key, drawn)]
+
+
+@answers(_COUNTS_KEPT)
+def _even_scores(seasons: int) -> FloatArray:
+    """The normal scores of as many equal parts, rising."""
+    return score_at((np.arange(seasons) + 0.5) / seasons)
+
+
+def _order(person: bytes, key: str, drawn: tuple[int, int]) -> npt.NDArray[np.int64]:
+    seed, seasons = drawn
+    return np.random.default_rng([seed, *words_of(person, key)]).permutation(seasons)
 
 
 def bad_years(names: tuple[int, ...], drawn: tuple[int, int]) -> FloatArray:
@@ -110,6 +122,6 @@ def lot_shares(lot: str, drawn: tuple[int, int]) -> FloatArray:
     Returns:
         Shares between 0 and 1, shape (seasons,).
 
-    Source: `even_shares`, keyed by the lot.
+    Source: a stream seeded by a digest of the lot's key.
     """
-    return even_shares(b"lot", lot, drawn)
+    return np.random.default_rng([drawn[0], *words_of(b"lot", lot)]).random(drawn[1])

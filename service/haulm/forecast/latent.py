@@ -10,7 +10,7 @@ import numpy.typing as npt
 from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.dead_lots import dead_seasons, sown_again
-from haulm.forecast.doubted import need_scores, stems_scores
+from haulm.forecast.doubted import need_scores
 from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.harvest_seen import AmountSeen, amount_seen, harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
@@ -127,23 +127,24 @@ def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
 
 
 def _with_dead_lot(grown: Latent, plan: tuple[Sowing, Cycle], seasons: Seasons, draws: OwnDraws) -> Latent:
-    """The same growing, later or not at all in the seasons in which its lot does not come up."""
+    """The same growing, later or not at all in the seasons in which its lot does not come up.
+
+    Plants, vigour, curve and the end of the season stay those of the first sowing: they are the season's and the
+    batch's, and a spring frost that the later one escapes is left counted.
+    """
     sowing, cycle = plan
     dead = dead_seasons(sowing, cycle, seasons)
     if not len(dead):
         return grown
     again = sown_again(sowing, cycle, seasons)
     later = () if again is None else cycles(again, seasons)
-    first, kill = grown.first_day.copy(), grown.kill_day.copy()
-    curve, total = grown.curve.copy(), grown.total.copy()
+    first, total = grown.first_day.copy(), grown.total.copy()
     if again is None or not later:
         first[dead], total[dead] = NEVER, 0
     else:
-        rng = own_draws(f"{cycle.key} sown again", seasons.setting).rng
-        here = seasons.picked(dead, sowing.variety, (*need_scores(sowing), *stems_scores(sowing)))
-        late = _latent(again, later[0], here, draws.picked(dead, rng))
-        first[dead], kill[dead], curve[dead], total[dead] = late.first_day, late.kill_day, late.curve, late.total
-    return replace(grown, first_day=first, kill_day=kill, curve=curve, total=total)
+        here = seasons.picked(dead, sowing.variety, need_scores(sowing))
+        first[dead] = first_stem_days(again, later[0], here, draws.picked(dead))
+    return replace(grown, first_day=first, total=total)
 
 
 def _lasting(evidence: Evidence) -> Evidence:

@@ -50,8 +50,8 @@ class OwnDraws:
     u_not_yet: npt.NDArray[np.float64]
     rng: np.random.Generator
 
-    def picked(self, places: npt.NDArray[np.intp], rng: np.random.Generator) -> OwnDraws:
-        """The same draws in some of the seasons, with another generator."""
+    def picked(self, places: npt.NDArray[np.intp]) -> OwnDraws:
+        """The same draws in some of the seasons."""
         return OwnDraws(
             self.z_delay[places],
             self.z_pace[places],
@@ -59,7 +59,7 @@ class OwnDraws:
             self.u_curve[places],
             self.u_failure[places],
             self.u_not_yet[places],
-            rng,
+            self.rng,
         )
 
 
@@ -164,7 +164,7 @@ class Seasons:
         return np.where(bad < self.setting.bad_share, self.setting.bad_factor, 1.0)
 
     def picked(self, places: npt.NDArray[np.intp], variety: str, scores: Sequence[Score]) -> Seasons:
-        """Some of the seasons as seasons of their own, with what is known of one variety.
+        """Some of the seasons, for the day of a first stem alone; the tables of weather are shared.
 
         Args:
             places: which seasons, rising.
@@ -172,23 +172,16 @@ class Seasons:
             scores: the doubted figures that come along.
 
         Returns:
-            As many seasons as places; the tables of weather are shared.
+            As many seasons as places, whose vigour, frosts and bad years are not picked.
 
         Source: definition.
         """
-        setting = replace(self.setting, seasons=len(places))
         return replace(
             self,
-            setting=setting,
+            setting=replace(self.setting, seasons=len(places)),
             weather_row=self.weather_row[places],
-            row_apart=self.row_apart[places],
             z_pace=self.z_pace[places],
-            z_vigour=self.z_vigour[places],
-            z_other_years=self.z_other_years[:, :, places],
-            z_last_frost=self.z_last_frost[places],
-            z_first_frost=self.z_first_frost[places],
-            weights=self.weights[places],
-            u_bad=self.u_bad[:, places],
+            z_other_years=self.z_other_years.take(places, axis=2),
             learnt={variety: self.sensitivity(variety)[places]},
             scores={of: self.score(of)[places] for of in scores},
         )
