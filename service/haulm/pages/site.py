@@ -18,6 +18,7 @@ from haulm.pages import (
     login,
     mails,
     more,
+    new_figures,
     orders,
     plan,
     quotes,
@@ -56,6 +57,7 @@ PAGE_ROUTERS = (
     bucket.router,
     florist.router,
     honesty.router,
+    new_figures.router,
     more.router,
 )
 """Every page's router; a new page's joins here."""
