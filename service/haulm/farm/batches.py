@@ -31,6 +31,7 @@ class Batch:
     plant_out_date: date | None = None
     status: BatchStatus = BatchStatus.PLANNED
     winter_cover: WinterCover = WinterCover.NONE
+    lot: str | None = None
 
     @property
     def is_in_the_ground(self) -> bool:

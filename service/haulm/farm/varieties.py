@@ -70,6 +70,7 @@ class Variety:
     dried_price_minor: int | None = None
     food_use: bool | None = None
     caution: str | None = None
+    kind: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,9 @@ class Crop:
     the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
     word. soft_c and hardened_c are the crown temperatures that kill half of the plants, soft and hardened
     [deg C]. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand
-    among them.
+    among them. `kind` is what it is a cultivar of: the farm's word, else library_kind (its kind in the library), else
+    itself; kind_name says it to people. stems_range are the published least and most stems of a plant; None where the
+    figure has no range.
     """
 
     key: str
@@ -128,6 +131,10 @@ class Crop:
     handling: str | None = None
     soft_c: float = -5.0
     hardened_c: float = -10.0
+    kind: str = ""
+    kind_name: str = ""
+    library_kind: str | None = None
+    stems_range: tuple[float, float] | None = None
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

@@ -58,6 +58,7 @@ class VarietyRow(FarmRow, table=True):
     dried_price_minor: int | None = Field(sa_type=BigInteger)
     food_use: bool | None
     caution: str | None
+    kind: str | None
 
 
 class BedRow(FarmRow, table=True):
@@ -105,6 +106,7 @@ class BatchRow(FarmRow, table=True):
     plant_out_date: dt.date | None
     status: str
     winter_cover: str
+    lot: str | None
 
 
 class RecordRow(FarmRow, table=True):
