@@ -137,7 +137,7 @@ def test_three_weeks_as_the_florist_reads_them(weeks: Weeks) -> None:
     # Week 24: one of 20 on Monday; on Thursday 84 stand, and all 20 are cut and settled.
     weeks.tell(MONDAY)
     assert weeks.tell(MONDAY).queued == ()
-    assert weeks.shown()[1] == [("Yarrow", 1, 20, "Yours: 1; up to 20")]
+    assert weeks.shown()[1] == [("Yarrow", 1, 16, "Yours: 1; up to 16")]
     weeks.thursday(MONDAY, pink=(61, 30, 31), white=(84, 40, 44))
     page, lines = weeks.shown()
     assert lines == [("Yarrow", 20, 20, "all 20 stems, 2 bunches")] and "For week 25" in page
