@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from haulm.crop_library.library import FARM
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
@@ -19,6 +20,12 @@ def doubt_of(farm: Farm, crop: Crop) -> Doubt:
     """How far a variety's need and stems may be off on a farm: the one place where years of its own would narrow it."""
     assert any(variety.key == crop.key for variety in farm.varieties), "the crop is one of the farm's"
     return usual_doubt(crop)
+
+
+def is_first_year(farm: Farm, crop: Crop) -> bool:
+    """Whether the farm has no figure of its own of a variety, of neither its weeks nor its stems."""
+    own = FARM in (crop.origin.get("weeks_to_flower"), crop.origin.get("stems_per_plant"))
+    return not own and doubt_of(farm, crop) == usual_doubt(crop)
 
 
 def lot_of(batch: Batch) -> str:
