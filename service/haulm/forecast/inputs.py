@@ -15,6 +15,7 @@ from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, Method
+from haulm.forecast.doubt import EXACT, Doubt
 
 MonthDay = tuple[int, int]
 
@@ -139,7 +140,10 @@ class Evidence:
 
 @dataclass(frozen=True, slots=True)
 class Sowing:
-    """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover."""
+    """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover.
+
+    `kind` names what the varieties are cultivars of, `lot` what lives or dies together; empty: the variety, the batch.
+    """
 
     key: str
     variety: str
@@ -153,6 +157,19 @@ class Sowing:
     plant_out_date: date | None = None
     tunnel: bool = False
     evidence: Evidence = field(default_factory=Evidence)
+    kind: str = ""
+    lot: str = ""
+    doubt: Doubt = EXACT
+
+    @property
+    def kind_key(self) -> str:
+        """The kind it shares its doubt with."""
+        return self.kind or self.variety
+
+    @property
+    def lot_key(self) -> str:
+        """The lot that lives or dies as one."""
+        return self.lot or self.key
 
     @property
     def product(self) -> Product:
@@ -166,6 +183,8 @@ class Setting:
 
     `daylight`: whether short days slow a crop; off, only warmth and the calendar count.
     `frost_days_earlier` supposes that whatever frost ends a batch comes so many days earlier in every season [d].
+    `bad_share`: share of growing years in which all kinds give `bad_factor` of their stems (0-1).
+    `dead_lot_share`: share of lots that don't come up; seen at the count, they are sown again (0-1).
     """
 
     latitude_deg: float
@@ -175,3 +194,6 @@ class Setting:
     seed: int = 1
     daylight: bool = True
     frost_days_earlier: int = 0
+    bad_share: float = 0.0
+    bad_factor: float = 0.5
+    dead_lot_share: float = 0.0
