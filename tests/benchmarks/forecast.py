@@ -27,7 +27,8 @@ from haulm.farm.varieties import LengthShare
 from haulm.forecast.inputs import Climate, Evidence, Setting, Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast, forecast
-from haulm.planning.growth import climate_of, sowing_of
+from haulm.planning.climate import climate_of
+from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
 from haulm.planning.seen import seen
 from support.large_farm import large_farm

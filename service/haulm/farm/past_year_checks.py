@@ -35,11 +35,14 @@ def _days(row: PastYear) -> Iterator[tuple[str, str, str]]:
             yield "first_cut", day_in_words(row.first_cut), f"a day after its sowing, {day_in_words(row.sow_date)}"
         elif not 0 <= latest.year - row.sow_date.year <= LONGEST_WAIT_YEARS:
             yield "sow_date", day_in_words(row.sow_date), f"a day in {latest.year} or up to three years before"
-    if row.last_cut is None:
-        return
+    if row.last_cut is not None:
+        yield from _last_cut(row, row.last_cut)
+
+
+def _last_cut(row: PastYear, last: dt.date) -> Iterator[tuple[str, str, str]]:
     if row.first_cut is None:
-        yield "first_cut", "nothing", f"the day of the first cut, before the last, {day_in_words(row.last_cut)}"
-    elif row.last_cut < row.first_cut:
-        yield "last_cut", day_in_words(row.last_cut), f"a day not before the first cut, {day_in_words(row.first_cut)}"
-    elif (row.last_cut - row.first_cut).days > 365:
-        yield "last_cut", day_in_words(row.last_cut), "a day within a year of the first cut"
+        yield "first_cut", "nothing", f"the day of the first cut, before the last, {day_in_words(last)}"
+    elif last < row.first_cut:
+        yield "last_cut", day_in_words(last), f"a day not before the first cut, {day_in_words(row.first_cut)}"
+    elif (last - row.first_cut).days > 365:
+        yield "last_cut", day_in_words(last), "a day within a year of the first cut"

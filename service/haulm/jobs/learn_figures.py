@@ -14,6 +14,7 @@ from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk import Desk
 from haulm.planning.keeping import crops_of
 from haulm.planning.own_figures import OwnFigure, figure_of, own_figures
+from haulm.planning.past_years import THROUGH
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -55,7 +56,7 @@ def list_own_figures(desk: Desk) -> tuple[LearnedFigure, ...]:
 
 
 def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFigure:
-    """Write the result as the variety's own value, with an entry that keeps what stood before.
+    """Write the result as the variety's own value, with its last season and an entry that keeps what stood before.
 
     Raises:
         NotFound: no finished batch speaks of this figure of the variety.
@@ -64,7 +65,7 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
     found = _figure(desk, work, variety, field)
     row = next(row for row in work.farm.varieties if row.key == variety)
     seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
-    changed: dict[str, Any] = {str(found.own.figure): found.offered}
+    changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
     return replace(found, in_use=found.offered, standing=Standing.ACCEPTED)
 
@@ -136,6 +137,12 @@ def _standing(own: OwnFigure, crops: Mapping[str, Crop], last_entry: LastEntry) 
 
 def _facts(found: LearnedFigure) -> dict[str, Any]:
     return {"value": found.offered, "prior": found.learned.prior.value, "seasons": _seasons(found.own)}
+
+
+def _held(found: LearnedFigure) -> dict[str, int]:
+    """The last season that the figure holds; nothing seen up to then counts again."""
+    through = THROUGH.get(found.own.figure)
+    return {} if through is None else {through: max(int(one.season) for one in found.learned.seasons)}
 
 
 def _seasons(own: OwnFigure) -> list[list[Any]]:

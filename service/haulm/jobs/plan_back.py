@@ -18,7 +18,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import check_level
-from haulm.planning.growth import climate_of
+from haulm.planning.climate import climate_of
 
 _SEASONS, _SEED = 400, 1
 _PLACES = 100
