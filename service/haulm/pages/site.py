@@ -19,6 +19,7 @@ from haulm.pages import (
     mails,
     more,
     orders,
+    past_years,
     plan,
     quotes,
     short,
@@ -56,6 +57,7 @@ PAGE_ROUTERS = (
     bucket.router,
     florist.router,
     honesty.router,
+    past_years.router,
     more.router,
 )
 """Every page's router; a new page's joins here."""

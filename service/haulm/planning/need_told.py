@@ -28,16 +28,20 @@ _TRIED = (-0.6, -0.3, 0.0, 0.3, 0.6)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Same:
-    """Something that is only ever equal to itself: a collection that a later version of the farm shares."""
+class _Place:
+    """Where and in what weather a farm lies; only ever equal where both are the very same rows."""
 
-    it: object
+    farm: Farm
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.it is other.it
+        """Whether it is the same place in the same weather."""
+        if not isinstance(other, _Place):
+            return False
+        return self.farm.site is other.farm.site and self.farm.temperatures is other.farm.temperatures
 
     def __hash__(self) -> int:
-        return id(self.it)
+        """By the number of days alone: what is equal has as many."""
+        return len(self.farm.temperatures)
 
 
 _KEPT: Kept[tuple[Any, ...], tuple[float | None]] = Kept(1024)
@@ -68,7 +72,7 @@ def need_off(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> floa
         The logarithm of the factor, within 0.6 either way; None where no factor gives that day.
     """
     bed = next((one for one in farm.beds if usual is not None and one.key == usual.bed), None)
-    key = (row, crop.key, crop.weeks_to_flower, usual, bed, _Same(farm.site), _Same(farm.temperatures))
+    key = (row, crop.key, crop.weeks_to_flower, usual, bed, _Place(farm))
     (found,) = _KEPT.of(key, lambda: (_need_off(farm, row, crop, usual),))
     return found
 

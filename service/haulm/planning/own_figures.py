@@ -140,7 +140,7 @@ def _told(farm: Farm, crops: Mapping[str, Crop]) -> Iterable[_Sight]:
     for figure in THROUGH:
         for told in told_of(farm, figure):
             row = told.row
-            if told.why_not is None and row.variety in crops:
+            if told.why_not is None and row.variety is not None and row.variety in crops:
                 usual = usual_batch(farm, row, told.varieties)
                 method = Method.DIRECT if usual is None else usual.method
                 value = told.before * exp(told.log_ratio)
