@@ -23,7 +23,7 @@ def _years(
         draw(own),
         year,
         variety,
-        None if variety else draw(st.sampled_from(("zinnia", "sweet pea"))),
+        None if variety else draw(st.sampled_from(("zinnia", "sweet_pea"))),
         None if first is None or draw(st.booleans()) else first - dt.timedelta(days=wait),
         first,
         None if first is None or draw(st.booleans()) else first + dt.timedelta(days=lasting),

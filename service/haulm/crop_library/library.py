@@ -134,6 +134,10 @@ def crop_for(variety: Variety) -> Crop:
         handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
+        kind=variety.kind or (variety.key if kind is None else kind.key),
+        kind_name=_kind_name(variety, kind),
+        library_kind=None if kind is None else kind.key,
+        stems_range=_stems_range(found, kind),
         **own,
         **values,
     )
@@ -180,6 +184,21 @@ def _found(variety: Variety) -> dict[str, _Found]:
     if caution is not None:
         found["caution"] = caution
     return found | _notes(kind)
+
+
+def _kind_name(variety: Variety, kind: LibraryCrop | None) -> str:
+    """The kind as people say it: by the library's name, else by the farm's own word, else the variety's name."""
+    if variety.kind is None:
+        return variety.name if kind is None else kind.name
+    named = library().get(variety.kind)
+    return variety.kind.replace("_", " ").replace("-", " ") if named is None else named.name
+
+
+def _stems_range(found: Mapping[str, _Found], kind: LibraryCrop | None) -> tuple[float, float] | None:
+    """The published range of the stems of a plant; None where it is not the kind's, its habit being another."""
+    if kind is None or found["habit"].value is not kind.habit:
+        return None
+    return kind.stems_low, kind.stems_high
 
 
 def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:

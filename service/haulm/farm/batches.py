@@ -29,6 +29,7 @@ class Batch:
     metres: float | None = None
     plant_out_date: date | None = None
     status: BatchStatus = BatchStatus.PLANNED
+    lot: str | None = None
 
     @property
     def is_in_the_ground(self) -> bool:

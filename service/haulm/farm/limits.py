@@ -128,7 +128,6 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
     "order_lines": ("stage",),
     "recipes": ("piece",),
     "piece_decisions": ("piece",),
-    "past_years": ("kind",),
 }
 """Fields of one line of text, by collection."""
 

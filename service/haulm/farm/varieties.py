@@ -70,6 +70,7 @@ class Variety:
     dried_price_minor: int | None = None
     food_use: bool | None = None
     caution: str | None = None
+    kind: str | None = None
     weeks_through: int | None = None
     stems_through: int | None = None
 
@@ -82,7 +83,9 @@ class Crop:
     day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
     usual day of the kind stands. `hazards` are what is known of the plant, the worst first; `caution` says them.
     own_words are what farm and library say of harm beyond the hazards, word for word. weed_note (where it spreads) and
-    handling (how stems want to be treated) are no hazards and never stand among them.
+    handling (how stems want to be treated) are no hazards and never stand among them. `kind` is what it is a cultivar
+    of: the farm's word, else library_kind (its kind in the library), else itself; kind_name says it to people.
+    stems_range are the published least and most stems of a plant; None where the figure has no range.
     """
 
     key: str
@@ -121,6 +124,10 @@ class Crop:
     own_words: tuple[str, ...] = ()
     weed_note: str | None = None
     handling: str | None = None
+    kind: str = ""
+    kind_name: str = ""
+    library_kind: str | None = None
+    stems_range: tuple[float, float] | None = None
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

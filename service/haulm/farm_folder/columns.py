@@ -167,6 +167,13 @@ _VARIETIES = (
     _whole("varieties", "dried_price_minor", "price of one dried bunch [minor units]", "not priced"),
     Column("food_use", FLAG, "whether the grower sells it for food", FROM_LIBRARY),
     Column("caution", TEXT, "a caution that goes with every stem, beside the library's own", FROM_LIBRARY),
+    Column(
+        "kind",
+        KEY_CELL,
+        "what it is a cultivar of: cultivars of a kind are early, late, rich or poor together",
+        "the crop library's, else itself",
+        rare=True,
+    ),
     _through("weeks_through", "weeks_to_flower"),
     _through("stems_through", "stems_per_plant"),
 )
@@ -193,6 +200,13 @@ _BATCHES = (
     _decimal("batches", "metres", "bed length it takes [m]", NOT_KNOWN),
     Column("plant_out_date", DATE, "day it is or was planted out", "sow_date and weeks_to_plant_out"),
     Column("status", word(BatchStatus), "where it stands"),
+    Column(
+        "lot",
+        TEXT,
+        "what comes up or stays away as one: seed of one packet, sown on one day",
+        "the tray, else the batch",
+        rare=True,
+    ),
 )
 _RECORDS = (
     _key("the record's key"),
@@ -342,7 +356,7 @@ _PIECE_DECISIONS = (
 _PAST_YEARS = (
     _key("the row's key"),
     Column("variety", KEY_CELL, "key of the variety", "a kind is given"),
-    Column("kind", TEXT, "a whole kind, all its varieties together", "a variety is given"),
+    Column("kind", KEY_CELL, "a whole kind, all its varieties together", "a variety is given"),
     _whole("past_years", "year", "year of the first cut"),
     Column("sow_date", DATE, "day the first of it was sown, or planted where it is not sown", NOT_KNOWN),
     Column("first_cut", DATE, "day of the first cut, in that year", NOT_KNOWN),

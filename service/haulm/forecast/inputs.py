@@ -16,6 +16,7 @@ from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, Method
 from haulm.forecast.doubt import EXACT, Doubt
+from haulm.horticulture.sowing_windows import SowingRules
 
 MonthDay = tuple[int, int]
 
@@ -143,6 +144,7 @@ class Sowing:
     """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover.
 
     `kind` names what the varieties are cultivars of, `lot` what lives or dies together; empty: the variety, the batch.
+    `lot_seen`: something of its lot was counted, or planted. `season`: when its kind may be sown on this farm.
     """
 
     key: str
@@ -160,6 +162,8 @@ class Sowing:
     kind: str = ""
     lot: str = ""
     doubt: Doubt = EXACT
+    lot_seen: bool = False
+    season: SowingRules = field(default_factory=SowingRules)
 
     @property
     def kind_key(self) -> str:

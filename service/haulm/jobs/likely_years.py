@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from haulm.crop_library.kinds import kind_names
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.past_years import PastYear
 from haulm.farm.snapshot import Farm
@@ -14,7 +13,7 @@ from haulm.farm.weeks import day_in_words
 from haulm.farm_folder.faults import FolderRefused
 from haulm.forecast.learning import Figure
 from haulm.jobs.doubtful_records import DoubtfulRecord
-from haulm.planning.past_years import figure_before, stems_a_plant, varieties_of
+from haulm.planning.past_years import figure_before, kind_names, stems_a_plant, varieties_of
 
 _FAR = 10
 """Times the figure in use, or that part of it: more, or less, is asked about."""
@@ -48,7 +47,7 @@ def year_faults(farm: Farm, today: date | None) -> Iterator[Fault]:
 def _faults(farm: Farm, row: PastYear, today: date) -> Iterator[tuple[str, str, str]]:
     """Column, found and accepted."""
     if row.kind is not None and not varieties_of(farm, row):
-        names = ", ".join(sorted(kind_names(farm.varieties)))
+        names = ", ".join(sorted(kind_names(farm)))
         yield "kind", quoted(row.kind), f"a kind that this farm has varieties of: {names}"
     if row.year > today.year:
         yield "year", str(row.year), f"a year that has come, {today.year} or before"
@@ -78,7 +77,7 @@ def _doubt(farm: Farm, row: PastYear) -> str:
 def name_of(farm: Farm, row: PastYear) -> str:
     """What a row is about, as a person says it."""
     if row.kind is not None:
-        return f"{kind_names(farm.varieties).get(row.kind, row.kind)}, all varieties"
+        return f"{kind_names(farm).get(row.kind, row.kind)}, all varieties"
     return next((one.name for one in farm.varieties if one.key == row.variety), row.variety or "")
 
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.crop_library.kinds import kind_names
 from haulm.errors import HaulmError
 from haulm.farm.faults import Fault
 from haulm.farm_folder.cells import values_of
@@ -18,6 +17,7 @@ from haulm.jobs.list_past_years import list_past_years
 from haulm.jobs.take_back_year import put_back_year, take_back_year
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
+from haulm.planning.past_years import kind_names
 from haulm.store.errors import VersionStale
 from haulm.web.audience import Audience, only_for
 from haulm.web.problems import status_of
@@ -100,9 +100,9 @@ def _one(request: Request, desk: Desk, key: str, typed: Form, refusal: HaulmErro
 
 def _about_form(desk: Desk, typed: Form, refusal: HaulmError | None) -> Mapping[str, object]:
     """What the form shows: the kinds to choose from, what was typed, and what is wrong beside its field."""
-    varieties = desk.store.farm().varieties
-    kinds = sorted(((name, f"{_KIND}{key}") for key, name in kind_names(varieties).items()), key=lambda one: one[0])
-    own = sorted((row.name, f"{_VARIETY}{row.key}") for row in varieties)
+    farm = desk.store.farm()
+    kinds = sorted(((name, f"{_KIND}{key}") for key, name in kind_names(farm).items()), key=lambda one: one[0])
+    own = sorted((row.name, f"{_VARIETY}{row.key}") for row in farm.varieties)
     faults = refusal.faults if isinstance(refusal, FolderRefused) else ()
     return {
         "own": own,

@@ -1,4 +1,4 @@
-"""The doubt of each variety once the farm's own years are known; without any it is the doubt given.
+"""The doubt of each variety once the farm's own years are known; without any it is the usual doubt.
 
 An accepted own figure holds its seasons already ("through 2027"): what they taught moves it no further, and later
 seasons move it by their news alone. What they narrowed stays narrow.
@@ -8,56 +8,76 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import hypot
 
-from haulm.crop_library.kinds import kind_of
+from haulm.crop_library.library import crop_for
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.forecast.doubt import Doubt, FigureDoubt
+from haulm.forecast.doubt_sizes import BAD_FACTOR, BAD_SHARE, usual_doubt
 from haulm.forecast.learning import Figure
 from haulm.forecast.own_years import Spreads, learned_doubt, need_spreads, stems_spreads
-from haulm.planning.past_years import THROUGH, told_of
+from haulm.kept import Kept
+from haulm.planning.past_years import THROUGH, crop_before, told_of
+
+_PARTS = ("site", "varieties", "beds", "batches", "records", "temperatures", "past_years")
+"""What the answer depends on."""
 
 
-@dataclass(frozen=True, slots=True)
-class BadYears:
-    """How often a year is bad for all kinds, and what they give then of what they would (0-1)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Parts:
+    """The collections of a farm that the answer depends on; equal only where they are the very same."""
 
-    share: float = 0.15
-    factor: float = 0.5
+    farm: Farm
 
+    def __eq__(self, other: object) -> bool:
+        """Whether it shares every one of them."""
+        if not isinstance(other, _Parts):
+            return False
+        return all(getattr(self.farm, name) is getattr(other.farm, name) for name in _PARTS)
 
-def known_doubt(farm: Farm, before: Mapping[str, Doubt], bad: BadYears) -> Mapping[str, Doubt]:
-    """What is not known of each variety, by its key, after the past years that were entered.
-
-    Args:
-        farm: the farm.
-        before: the doubt of each of its varieties before any year.
-        bad: bad years, as the forecast draws them.
-    """
-    if not farm.past_years:
-        return before
-    stems = _figure(
-        farm, Figure.STEMS, {key: one.stems for key, one in before.items()}, stems_spreads(bad.share, bad.factor)
-    )
-    need = _figure(farm, Figure.WEEKS, {key: one.need for key, one in before.items()}, need_spreads())
-    return {key: Doubt(need=need[key], stems=stems[key]) for key in before}
+    def __hash__(self) -> int:
+        """By how many rows there are: what is equal has as many."""
+        return hash((len(self.farm.past_years), len(self.farm.records)))
 
 
-def _figure(farm: Farm, figure: Figure, before: Mapping[str, FigureDoubt], spreads: Spreads) -> dict[str, FigureDoubt]:
-    kinds = {row.key: kind_of(row) for row in farm.varieties}
+_KEPT: Kept[_Parts, Mapping[str, Doubt]] = Kept(4)
+
+
+def known_doubts(farm: Farm) -> Mapping[str, Doubt]:
+    """What is not known of each variety of a farm, by its key, after the past years that were entered."""
+    return _KEPT.of(_Parts(farm), lambda: _known(farm))
+
+
+def _known(farm: Farm) -> dict[str, Doubt]:
+    stems = _figure(farm, Figure.STEMS, stems_spreads(BAD_SHARE, BAD_FACTOR))
+    need = _figure(farm, Figure.WEEKS, need_spreads())
+    return {row.key: Doubt(need=need[row.key], stems=stems[row.key]) for row in farm.varieties}
+
+
+def _figure(farm: Farm, figure: Figure, spreads: Spreads) -> dict[str, FigureDoubt]:
+    before = {row.key: _part(usual_doubt(crop_before(row, figure)), figure) for row in farm.varieties}
+    kinds = {row.key: crop_for(row).kind for row in farm.varieties}
     seen = [told.seen for told in told_of(farm, figure) if told.why_not is None]
     left = learned_doubt(before, kinds, seen, spreads)
-    for year in sorted({through for row in farm.varieties if (through := _through(row, figure)) is not None}):
+    stamped = {row.key: year for row in farm.varieties if (year := _through(row, figure)) is not None}
+    for year in sorted(set(stamped.values())):
         held = learned_doubt(before, kinds, [one for one in seen if one.year <= year], spreads)
         for row in farm.varieties:
-            if _through(row, figure) == year:
-                left[row.key] = _news(before[row.key], held[row.key], left[row.key])
+            if stamped.get(row.key) == year:
+                moved = left[row.key].shift - held[row.key].shift
+                left[row.key] = _narrower(left[row.key], _part(usual_doubt(crop_for(row)), figure), moved)
     return left
 
 
-def _news(before: FigureDoubt, held: FigureDoubt, now: FigureDoubt) -> FigureDoubt:
-    """What an accepted figure does not hold yet: it stands where it was written, and later years move it."""
-    return replace(now, shift=before.shift + now.shift - held.shift)
+def _narrower(now: FigureDoubt, own: FigureDoubt, shift: float) -> FigureDoubt:
+    """An accepted figure stands where it was written; it is as sure as its years make it, or as an own figure is."""
+    surer = min(now, own, key=lambda one: hypot(one.kind_sd, one.variety_sd))
+    return replace(surer, shift=shift)
+
+
+def _part(doubt: Doubt, figure: Figure) -> FigureDoubt:
+    return doubt.stems if figure is Figure.STEMS else doubt.need
 
 
 def _through(row: Variety, figure: Figure) -> int | None:

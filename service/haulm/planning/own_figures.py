@@ -16,6 +16,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Method
+from haulm.forecast.doubt import EXACT
 from haulm.forecast.inputs import ClimateMissing, Evidence, Setting, Sowing
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
 from haulm.forecast.learning import PACKET_SPREAD, Figure, Learned, Prior, SeasonSeen, learned
@@ -177,7 +178,7 @@ def _weeks_seen(farm: Farm, sowing: Sowing, first_cut: date) -> float | None:
     start = sowing.plant_out_date if sowing.method is Method.PLUGS else sowing.sow_date
     if start is None or start >= first_cut:
         return None
-    grown = replace(sowing, status=BatchStatus.PLANTED, evidence=Evidence())
+    grown = replace(sowing, status=BatchStatus.PLANTED, evidence=Evidence(), doubt=EXACT)
     setting = Setting(farm.site.latitude, first_cut, seasons=_SEASONS, seed=_SEED)
     try:
         made = forecast([grown], climate_of(farm), setting)

@@ -13,7 +13,6 @@ from math import log
 from statistics import fmean
 from typing import Any
 
-from haulm.crop_library.kinds import kind_of
 from haulm.crop_library.library import crop_for
 from haulm.farm.past_years import PastYear
 from haulm.farm.snapshot import Farm
@@ -96,7 +95,12 @@ def varieties_of(farm: Farm, row: PastYear) -> tuple[str, ...]:
     """The varieties that a row is about: its own, or all of its kind."""
     if row.variety is not None:
         return tuple(one.key for one in farm.varieties if one.key == row.variety)
-    return tuple(one.key for one in farm.varieties if kind_of(one) == row.kind)
+    return tuple(one.key for one in farm.varieties if crop_for(one).kind == row.kind)
+
+
+def kind_names(farm: Farm) -> dict[str, str]:
+    """The names of the kinds that a farm grows, by key."""
+    return {crop.kind: crop.kind_name for crop in map(crop_for, farm.varieties)}
 
 
 def stems_a_plant(row: PastYear) -> float | None:
@@ -108,7 +112,7 @@ def stems_a_plant(row: PastYear) -> float | None:
 
 def figure_before(farm: Farm, names: Collection[str], figure: Figure) -> float:
     """A figure of some varieties, on average, before any season of the farm was taken over; 0 where there are none."""
-    crops = [_before(row, figure) for row in farm.varieties if row.key in names]
+    crops = [crop_before(row, figure) for row in farm.varieties if row.key in names]
     if not crops:
         return 0.0
     return fmean(crop.stems_per_plant if figure is Figure.STEMS else crop.weeks_to_flower for crop in crops)
@@ -118,7 +122,7 @@ def _says(row: PastYear, figure: Figure) -> bool:
     return row.stems is not None if figure is Figure.STEMS else row.first_cut is not None
 
 
-def _before(variety: Variety, figure: Figure) -> Crop:
+def crop_before(variety: Variety, figure: Figure) -> Crop:
     """A variety's crop before any season of the farm was taken over into this figure."""
     through = THROUGH[figure]
     if getattr(variety, through) is None:
@@ -133,7 +137,7 @@ def _log_ratio(farm: Farm, row: PastYear, figure: Figure, names: tuple[str, ...]
         assert grown is not None, "stems and plants go together"
         return log(grown / figure_before(farm, names, figure))
     first = next(one for one in farm.varieties if one.key in names)
-    return need_off(farm, row, _before(first, figure), usual_batch(farm, row, names))
+    return need_off(farm, row, crop_before(first, figure), usual_batch(farm, row, names))
 
 
 def _seasons_recorded(farm: Farm, figure: Figure) -> Iterator[tuple[str, int]]:

@@ -47,6 +47,7 @@ class VarietyRow(FarmRow, table=True):
     dried_price_minor: int | None = Field(sa_type=BigInteger)
     food_use: bool | None
     caution: str | None
+    kind: str | None
     weeks_through: int | None
     stems_through: int | None
 
@@ -94,6 +95,7 @@ class BatchRow(FarmRow, table=True):
     metres: float | None
     plant_out_date: dt.date | None
     status: str
+    lot: str | None
 
 
 class RecordRow(FarmRow, table=True):

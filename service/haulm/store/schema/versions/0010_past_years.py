@@ -5,7 +5,7 @@ from alembic import op
 from sqlmodel.sql.sqltypes import AutoString
 
 revision = "0010"
-down_revision = "0008"
+down_revision = "0009"
 
 _THROUGH = ("weeks_through", "stems_through")
 
