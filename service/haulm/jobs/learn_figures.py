@@ -13,8 +13,8 @@ from haulm.farm.varieties import Crop, Variety
 from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk import Desk
 from haulm.planning.keeping import crops_of
-from haulm.planning.own_figures import OwnFigure, figure_of, own_figures
-from haulm.planning.past_years import THROUGH
+from haulm.planning.own_figures import OwnFigure, own_figures
+from haulm.planning.past_years import THROUGH, figure_of
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 

@@ -11,9 +11,8 @@ from haulm.farm.past_years import PastYear
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm_folder.faults import FolderRefused
-from haulm.forecast.learning import Figure
 from haulm.jobs.doubtful_records import DoubtfulRecord
-from haulm.planning.past_years import figure_before, kind_names, stems_a_plant, varieties_of
+from haulm.planning.past_years import kind_names, stems_a_plant, stems_before, varieties_of
 
 _FAR = 10
 """Times the figure in use, or that part of it: more, or less, is asked about."""
@@ -67,7 +66,7 @@ def _doubt(farm: Farm, row: PastYear) -> str:
     grown, names = stems_a_plant(row), varieties_of(farm, row)
     if grown is None or not names:
         return ""
-    usual = figure_before(farm, names, Figure.STEMS)
+    usual = stems_before(farm, names)
     if usual / _FAR < grown < usual * _FAR:
         return ""
     said = f"{row.stems:,} stems of {row.plants:,} plants"

@@ -18,10 +18,10 @@ from haulm.forecast.doubt_sizes import BAD_FACTOR, BAD_SHARE, usual_doubt
 from haulm.forecast.learning import Figure
 from haulm.forecast.own_years import Spreads, learned_doubt, need_spreads, stems_spreads
 from haulm.kept import Kept
-from haulm.planning.past_years import THROUGH, crop_before, told_of
+from haulm.planning.past_years import THROUGH, Recorded, crop_before, seasons_recorded, told_of
 
-_PARTS = ("site", "varieties", "beds", "batches", "records", "temperatures", "past_years")
-"""What the answer depends on."""
+_PARTS = ("site", "varieties", "beds", "batches", "temperatures", "past_years")
+"""What the answer depends on, beside the seasons that records speak of."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,36 +29,40 @@ class _Parts:
     """The collections of a farm that the answer depends on; equal only where they are the very same."""
 
     farm: Farm
+    more: tuple[str, ...] = ()
 
     def __eq__(self, other: object) -> bool:
         """Whether it shares every one of them."""
         if not isinstance(other, _Parts):
             return False
-        return all(getattr(self.farm, name) is getattr(other.farm, name) for name in _PARTS)
+        names = (*_PARTS, *self.more)
+        return all(getattr(self.farm, name) is getattr(other.farm, name) for name in names)
 
     def __hash__(self) -> int:
         """By how many rows there are: what is equal has as many."""
-        return hash((len(self.farm.past_years), len(self.farm.records)))
+        return hash((len(self.farm.past_years), self.more))
 
 
-_KEPT: Kept[_Parts, Mapping[str, Doubt]] = Kept(4)
+_RECORDED: Kept[_Parts, Recorded] = Kept(4)
+_KEPT: Kept[tuple[_Parts, Recorded], Mapping[str, Doubt]] = Kept(4)
 
 
 def known_doubts(farm: Farm) -> Mapping[str, Doubt]:
     """What is not known of each variety of a farm, by its key, after the past years that were entered."""
-    return _KEPT.of(_Parts(farm), lambda: _known(farm))
+    recorded = _RECORDED.of(_Parts(farm, ("records",)), lambda: seasons_recorded(farm))
+    return _KEPT.of((_Parts(farm), recorded), lambda: _known(farm, recorded))
 
 
-def _known(farm: Farm) -> dict[str, Doubt]:
-    stems = _figure(farm, Figure.STEMS, stems_spreads(BAD_SHARE, BAD_FACTOR))
-    need = _figure(farm, Figure.WEEKS, need_spreads())
+def _known(farm: Farm, recorded: Recorded) -> dict[str, Doubt]:
+    stems = _figure(farm, Figure.STEMS, recorded, stems_spreads(BAD_SHARE, BAD_FACTOR))
+    need = _figure(farm, Figure.WEEKS, recorded, need_spreads())
     return {row.key: Doubt(need=need[row.key], stems=stems[row.key]) for row in farm.varieties}
 
 
-def _figure(farm: Farm, figure: Figure, spreads: Spreads) -> dict[str, FigureDoubt]:
+def _figure(farm: Farm, figure: Figure, recorded: Recorded, spreads: Spreads) -> dict[str, FigureDoubt]:
     before = {row.key: _part(usual_doubt(crop_before(row, figure)), figure) for row in farm.varieties}
     kinds = {row.key: crop_for(row).kind for row in farm.varieties}
-    seen = [told.seen for told in told_of(farm, figure) if told.why_not is None]
+    seen = [told.seen for told in told_of(farm, figure, recorded) if told.why_not is None]
     left = learned_doubt(before, kinds, seen, spreads)
     stamped = {row.key: year for row in farm.varieties if (year := _through(row, figure)) is not None}
     for year in sorted(set(stamped.values())):

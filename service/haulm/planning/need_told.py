@@ -45,6 +45,7 @@ class _Place:
 
 
 _KEPT: Kept[tuple[Any, ...], tuple[float | None]] = Kept(1024)
+_YEARS: Kept[tuple[_Place, date], Forecast] = Kept(16)
 
 
 def usual_batch(farm: Farm, row: PastYear, names: Collection[str]) -> Batch | None:
@@ -87,16 +88,21 @@ def _days_apart(batch: Batch, row: PastYear) -> int:
 def _need_off(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> float | None:
     assert row.first_cut is not None, "a row that is held against the forecast has a first cut"
     sowing = _sowing(farm, row, crop, usual)
-    setting = Setting(farm.site.latitude, row.first_cut, seasons=_SEASONS, seed=_SEED)
+    half = date(row.year, 6, 30) if row.first_cut.month <= 6 else date(row.year, 12, 31)
     try:
-        made = forecast([sowing], climate_of(farm), setting)
+        year = _YEARS.of((_Place(farm), half), lambda: _year(farm, sowing, half))
     except ClimateMissing:
         return None
-    days = [_first_day(made.with_sowings([_with_need(sowing, off)]), row.first_cut) for off in _TRIED]
+    days = [_first_day(year.with_sowings([_with_need(sowing, off)]), row.first_cut) for off in _TRIED]
     known = [(day, off) for day, off in zip(days, _TRIED, strict=True) if day is not None]
     if len(known) < 2 or not known[0][0] <= 0 <= known[-1][0]:
         return None
     return float(np.interp(0.0, [day for day, _ in known], [off for _, off in known]))
+
+
+def _year(farm: Farm, sowing: Sowing, last_day: date) -> Forecast:
+    """The seasons of a year as they may have been, its own weather as far as it was measured; any sowing will do."""
+    return forecast([sowing], climate_of(farm), Setting(farm.site.latitude, last_day, seasons=_SEASONS, seed=_SEED))
 
 
 def _first_day(made: Forecast, first_cut: date) -> float | None:

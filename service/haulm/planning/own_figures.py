@@ -25,7 +25,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
 from haulm.planning.need_told import usual_batch
-from haulm.planning.past_years import THROUGH, told_of
+from haulm.planning.past_years import THROUGH, figure_of, told_of
 from haulm.planning.seen import Seen, seen
 
 _SEASONS = 200
@@ -95,13 +95,6 @@ def own_figures(
         by_method = {method: _learned(prior, (one for one in mine if one.method is method)) for method in methods}
         figures.append(OwnFigure(variety, figure, _learned(prior, mine), by_method))
     return tuple(figures)
-
-
-def figure_of(crop: Crop, figure: Figure) -> float:
-    """A crop's figure in the unit in which it is learnt."""
-    if figure is Figure.GERMINATION:
-        return 100 * crop.germination_share
-    return crop.weeks_to_flower if figure is Figure.WEEKS else crop.stems_per_plant
 
 
 def _prior(crop: Crop, figure: Figure, before: float | None) -> Prior:

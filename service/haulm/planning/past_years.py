@@ -6,7 +6,7 @@ down on the day, and the forecast reads them by itself. A variety's own row goes
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import log
@@ -28,6 +28,9 @@ _SPEAK_OF = {
     Figure.STEMS: frozenset((RecordKind.CUT, RecordKind.HUNG)),
     Figure.WEEKS: frozenset((RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG)),
 }
+_CUT = _SPEAK_OF[Figure.WEEKS]
+Recorded = frozenset[tuple[Figure, str, int]]
+"""Figure, variety and year."""
 THROUGH = {Figure.STEMS: "stems_through", Figure.WEEKS: "weeks_through"}
 """The field of a variety that says the last season its own figure holds."""
 
@@ -67,27 +70,35 @@ class Told:
         return YearSeen(self.row.year, self.varieties, self.log_ratio)
 
 
-def told_of(farm: Farm, figure: Figure) -> tuple[Told, ...]:
-    """What every past year of the farm says of a figure, in the order of the rows."""
+def told_of(farm: Farm, figure: Figure, recorded: Recorded | None = None) -> tuple[Told, ...]:
+    """What every past year of the farm says of a figure, in the order of the rows.
+
+    Args:
+        farm: the farm.
+        figure: stems or weeks.
+        recorded: the seasons its records speak of, where they are known already.
+    """
     assert figure in THROUGH, "germination is not told of past years"
-    recorded = frozenset(_seasons_recorded(farm, figure))
+    recorded = seasons_recorded(farm) if recorded is None else recorded
+    crops = {row.key: crop_before(row, figure) for row in farm.varieties} if farm.past_years else {}
     by_variety = {(row.variety, row.year) for row in farm.past_years if row.variety and _says(row, figure)}
     found = []
     for row in farm.past_years:
-        names = varieties_of(farm, row)
+        names = tuple(key for key, crop in crops.items() if row.variety == key or row.kind == crop.kind)
         why_not, log_ratio = None, None
         if not names or not _says(row, figure):
             why_not = WhyNot.NOT_SAID
-        elif any((name, row.year) in recorded for name in names):
+        elif any((figure, name, row.year) in recorded for name in names):
             why_not = WhyNot.RECORDED
         elif row.kind and any((name, row.year) in by_variety for name in names):
             why_not = WhyNot.BY_VARIETY
         elif figure is Figure.WEEKS and not is_dated(farm, row, names):
             why_not = WhyNot.NO_SOWING
         else:
-            log_ratio = _log_ratio(farm, row, figure, names)
+            log_ratio = _log_ratio(farm, row, figure, [crops[name] for name in names])
             why_not = WhyNot.NO_FIT if log_ratio is None else None
-        found.append(Told(row, names, figure_before(farm, names, figure), log_ratio or 0.0, why_not))
+        before = fmean(figure_of(crops[name], figure) for name in names) if names else 0.0
+        found.append(Told(row, names, before, log_ratio or 0.0, why_not))
     return tuple(found)
 
 
@@ -110,12 +121,9 @@ def stems_a_plant(row: PastYear) -> float | None:
     return row.stems / row.plants / (MARKETABLE * (1 - CUTTING_LOSS))
 
 
-def figure_before(farm: Farm, names: Collection[str], figure: Figure) -> float:
-    """A figure of some varieties, on average, before any season of the farm was taken over; 0 where there are none."""
-    crops = [crop_before(row, figure) for row in farm.varieties if row.key in names]
-    if not crops:
-        return 0.0
-    return fmean(crop.stems_per_plant if figure is Figure.STEMS else crop.weeks_to_flower for crop in crops)
+def stems_before(farm: Farm, names: Collection[str]) -> float:
+    """The stems a plant of some varieties, on average, before any season of the farm was taken over."""
+    return fmean(crop_before(row, Figure.STEMS).stems_per_plant for row in farm.varieties if row.key in names)
 
 
 def _says(row: PastYear, figure: Figure) -> bool:
@@ -131,18 +139,30 @@ def crop_before(variety: Variety, figure: Figure) -> Crop:
     return crop_for(replace(variety, **values))
 
 
-def _log_ratio(farm: Farm, row: PastYear, figure: Figure, names: tuple[str, ...]) -> float | None:
+def figure_of(crop: Crop, figure: Figure) -> float:
+    """A crop's figure in the unit in which it is learnt."""
+    if figure is Figure.GERMINATION:
+        return 100 * crop.germination_share
+    return crop.weeks_to_flower if figure is Figure.WEEKS else crop.stems_per_plant
+
+
+def seasons_recorded(farm: Farm) -> Recorded:
+    """Of the years that were entered, the figures, varieties and years that the records speak of."""
+    years = {row.year for row in farm.past_years}
+    if not any(record.kind in _CUT and record.date.year in years for record in farm.records):
+        return frozenset()
+    variety_of: Mapping[str, str] = {batch.key: batch.variety for batch in farm.batches}
+    return frozenset(
+        (figure, record.variety or variety_of.get(record.batch or "", ""), record.date.year)
+        for record in standing_records(farm.records)
+        for figure, kinds in _SPEAK_OF.items()
+        if record.kind in kinds and record.date.year in years and (record.count or record.kind is RecordKind.FIRST_CUT)
+    )
+
+
+def _log_ratio(farm: Farm, row: PastYear, figure: Figure, crops: Sequence[Crop]) -> float | None:
     if figure is Figure.STEMS:
         grown = stems_a_plant(row)
         assert grown is not None, "stems and plants go together"
-        return log(grown / figure_before(farm, names, figure))
-    first = next(one for one in farm.varieties if one.key in names)
-    return need_off(farm, row, crop_before(first, figure), usual_batch(farm, row, names))
-
-
-def _seasons_recorded(farm: Farm, figure: Figure) -> Iterator[tuple[str, int]]:
-    """Variety and year of every record that speaks of a figure."""
-    variety_of: Mapping[str, str] = {batch.key: batch.variety for batch in farm.batches}
-    for record in standing_records(farm.records):
-        if record.kind in _SPEAK_OF[figure] and (record.count or record.kind is RecordKind.FIRST_CUT):
-            yield record.variety or variety_of.get(record.batch or "", ""), record.date.year
+        return log(grown / fmean(crop.stems_per_plant for crop in crops))
+    return need_off(farm, row, crops[0], usual_batch(farm, row, [crop.key for crop in crops]))
