@@ -22,7 +22,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, packed, standing_lots
 from haulm.planning.climate import climate_of
-from haulm.planning.doubts import doubt_of, is_seen, lot_of
+from haulm.planning.doubts import doubt_of, is_seen, lot_of, without_held
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
@@ -181,7 +181,10 @@ def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -
         lot_seen=is_seen(batch, farm, {} if found is None else found.evidence),
         season=sowing_rules(farm.site, crop.life_cycle),
     )
-    return sowing if found is None else replace(sowing, evidence=found.evidence[batch.key])
+    if found is None:
+        return sowing
+    evidence = found.evidence[batch.key]
+    return replace(sowing, evidence=evidence, doubt=without_held(farm, batch, evidence, sowing.doubt))
 
 
 def _forecast(
