@@ -33,11 +33,12 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LearnedFigure:
-    """An own figure, the figure in use today, and what the grower has said of it."""
+    """An own figure, the figure in use today, what the grower has said of it, and the last season it holds already."""
 
     own: OwnFigure
     in_use: float
     standing: Standing
+    through: int | None = None
 
     @property
     def learned(self) -> Learned:
@@ -67,7 +68,8 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
     seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
     changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
-    return replace(found, in_use=found.offered, standing=Standing.ACCEPTED)
+    through = next(iter(_held(found).values()), None)
+    return replace(found, in_use=found.offered, standing=Standing.ACCEPTED, through=through)
 
 
 def refuse_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFigure:
@@ -104,7 +106,9 @@ def _figures(desk: Desk, farm: Farm, last_entry: LastEntry) -> tuple[LearnedFigu
     priors = _priors(farm.varieties, last_entry)
     figures = own_figures(farm, crops, desk.today(), priors)
     return tuple(
-        LearnedFigure(one, figure_of(crops[one.variety], one.figure), _standing(one, crops, last_entry))
+        LearnedFigure(
+            one, figure_of(crops[one.variety], one.figure), _standing(one, crops, last_entry), _through(farm, one)
+        )
         for one in figures
     )
 
@@ -137,6 +141,11 @@ def _standing(own: OwnFigure, crops: Mapping[str, Crop], last_entry: LastEntry) 
 
 def _facts(found: LearnedFigure) -> dict[str, Any]:
     return {"value": found.offered, "prior": found.learned.prior.value, "seasons": _seasons(found.own)}
+
+
+def _through(farm: Farm, own: OwnFigure) -> int | None:
+    row = next(row for row in farm.varieties if row.key == own.variety)
+    return getattr(row, THROUGH[own.figure]) if own.figure in THROUGH else None
 
 
 def _held(found: LearnedFigure) -> dict[str, int]:
