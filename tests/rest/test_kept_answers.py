@@ -7,21 +7,17 @@ import random
 import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
 import httpx
 import pytest
 from fastapi import APIRouter, FastAPI, Request, Response
-from sqlalchemy import event
 
 from haulm.jobs.let_in import give_token, set_password
-from haulm.opening import clock, utc_now
 from haulm.pages.look import page
 from haulm.rest.app import create_app
 from haulm.rest.wire import TheDesk
-from haulm.settings import Settings
 from haulm.store.outbox import Letter
 from haulm.store.words import DoorRole, LetterState
 from haulm.web.audience import Audience, audiences, only_for
@@ -276,18 +272,6 @@ def test_the_shelf_stays_within_its_bound_and_forgets_what_was_not_asked_for_lon
     assert shelf.at(("/v1/availability", b"weeks=104")) is not None
     assert shelf.at(("/v1/availability", b"weeks=1")) is None
     assert Shelf()._most == MOST_BYTES
-
-
-def test_a_kept_answer_costs_the_database_one_statement_on_the_real_date_too(door: Door, tmp_path: Path) -> None:
-    asked: list[str] = []
-    store = door.desk.store
-    settings = Settings(database_url="", data_dir=tmp_path)
-    with Door(replace(door.desk, today=clock(store, settings), now=utc_now)) as real:
-        first = real.ask("GET", "/v1/match")
-        event.listen(store._engine, "before_cursor_execute", lambda *given: asked.append(given[2]))
-        assert real.ask("GET", "/v1/match", headers=with_tag(first)).status_code == 304
-
-    assert [statement.split()[0] for statement in asked] == ["BEGIN", "SELECT"]
 
 
 def test_nothing_of_an_earlier_version_stays_on_the_shelf(door: Door) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.forecast.dates_seen import date_log_shares
+from haulm.forecast.doubted import is_doubted
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.season_weights import log_mean
 from haulm.forecast.seasons import Seasons, sensitivity_shares
@@ -49,7 +50,7 @@ class DatesSeen:
 
 
 def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, FloatArray | None]) -> DatesSeen:
-    """What the dates seen of batches say of the seasons.
+    """What the dates seen of batches whose need is known say of the seasons.
 
     Args:
         sowings: the batches.
@@ -62,7 +63,7 @@ def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, 
     Source: `date_log_shares`.
     """
     by_batch: dict[str, FloatArray] = {}
-    for sowing in sowings:
+    for sowing in (sowing for sowing in sowings if not is_doubted(sowing.doubt.need)):
         shares = known[sowing.key] if sowing.key in known else date_log_shares(sowing, seasons)
         if shares is not None:
             by_batch[sowing.key] = shares

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sqlalchemy import Engine
 
-from haulm.store.engine import LOCK_WAIT_S, sqlite_file
+from haulm.store.engine import LOCK_WAIT_S, sqlite_address, sqlite_file
 from haulm.store.errors import BackupRefused
 from haulm.store.migrations import require_known
 
@@ -69,8 +69,7 @@ def _file_of(engine: Engine, instead: str) -> Path:
 
 def _opened(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
     # A backup may lie on a disk that cannot be written.
-    mode = "ro" if read_only else "rw"
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=LOCK_WAIT_S)
+    return sqlite3.connect(sqlite_address(path, read_only=read_only), uri=True, timeout=LOCK_WAIT_S)
 
 
 def _is_database(path: Path) -> bool:

@@ -8,10 +8,11 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import Connection, Row, bindparam, delete, insert, select, update
+from sqlalchemy import BindParameter, Connection, bindparam, delete, insert, or_, select, update
 
+from haulm.store.at_once import AtOnce, Question
 from haulm.store.tables.catalogue import FARMS, PASSWORDS, SESSIONS
 from haulm.store.words import DoorRole, PassKind
 
@@ -22,24 +23,30 @@ _NOTE_USE_EVERY = timedelta(hours=1)
 
 Opened = Callable[[], AbstractContextManager[Connection]]
 
+
+def _time(name: str) -> BindParameter[datetime]:
+    return bindparam(name, type_=SESSIONS.c.ends_at_utc.type)
+
+
 _GLANCE = (
     select(
         FARMS.c.version,
         PASSWORDS.c.role.is_not(None).label("is_locked"),
         SESSIONS.c.role,
-        SESSIONS.c.kind,
-        SESSIONS.c.used_at_utc,
+        (SESSIONS.c.used_at_utc <= _time("noted_until")).label("is_to_note"),
     )
     .outerjoin(PASSWORDS, (PASSWORDS.c.farm_id == FARMS.c.id) & (PASSWORDS.c.role == str(DoorRole.OWNER)))
     .outerjoin(
         SESSIONS,
         (SESSIONS.c.farm_id == FARMS.c.id)
         & (SESSIONS.c.digest == bindparam("digest"))
-        & (SESSIONS.c.ends_at_utc > bindparam("now", type_=SESSIONS.c.ends_at_utc.type)),
+        & (SESSIONS.c.ends_at_utc > _time("now"))
+        & or_(SESSIONS.c.kind != str(PassKind.BROWSER), SESSIONS.c.used_at_utc > _time("idle_until")),
     )
     .where(FARMS.c.id == bindparam("farm_id"))
 )
 """All that a door asks of the database, in one statement that is made once: every request waits for it."""
+_GLANCE_AT_ONCE = Question(_GLANCE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +64,26 @@ class Glance:
     is_locked: bool
 
 
+class _Seen(NamedTuple):
+    """The row of a glance, as either driver gives it; before anything was written there is none."""
+
+    version: int = 0
+    is_locked: int = 0
+    role: str | None = None
+    is_to_note: int | None = None
+
+    def glance(self) -> Glance:
+        """What it tells."""
+        return Glance(self.version, None if self.role is None else DoorRole(self.role), is_locked=bool(self.is_locked))
+
+
 class Doors:
     """The doors of one farm, over connections that the store gives."""
 
-    def __init__(self, read: Opened, write: Opened, farm_id: int) -> None:
+    def __init__(self, read: Opened, write: Opened, at_once: AtOnce, farm_id: int) -> None:
         self._read = read
         self._write = write
+        self._at_once = at_once
         self._farm_id = farm_id
 
     def password_hashes(self) -> dict[DoorRole, str]:
@@ -111,24 +132,34 @@ class Doors:
 
     def glance(self, shown: tuple[str, datetime] | None) -> Glance:
         """Who comes with a token, shown at a moment, or without one; and how the farm stands."""
-        token, now = ("", None) if shown is None else shown
-        digest = _digest(token)
+        values = self._asked(shown)
         with self._read() as connection:
-            row = connection.execute(_GLANCE, {"farm_id": self._farm_id, "digest": digest, "now": now}).one_or_none()
-        if row is None:
-            return Glance(0, None, is_locked=False)
-        role = None if now is None else self._holder(row, digest, now)
-        return Glance(row.version, role, is_locked=bool(row.is_locked))
-
-    def _holder(self, row: Row[Any], digest: str, now: datetime) -> DoorRole | None:
-        """Whose pass was found; its use is noted now and then."""
-        if row.role is None or (row.kind == PassKind.BROWSER and row.used_at_utc <= now - timedelta(days=IDLE_DAYS)):
-            return None
-        if row.used_at_utc <= now - _NOTE_USE_EVERY:
-            mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.digest == digest)
+            row = connection.execute(_GLANCE, values).one_or_none()
+        found = _Seen(*row) if row is not None else _Seen()
+        if found.is_to_note:
+            mine = (SESSIONS.c.farm_id == self._farm_id, SESSIONS.c.digest == values["digest"])
             with self._write() as connection:
-                connection.execute(update(SESSIONS).where(*mine).values(used_at_utc=now))
-        return DoorRole(row.role)
+                connection.execute(update(SESSIONS).where(*mine).values(used_at_utc=values["now"]))
+        return found.glance()
+
+    def glance_at_once(self, shown: tuple[str, datetime] | None) -> Glance | None:
+        """The same without waiting; None where only `glance` can tell, or has to note that a pass is used."""
+        rows = self._at_once.rows(_GLANCE_AT_ONCE, self._asked(shown))
+        if rows is None:
+            return None
+        found = _Seen(*rows[0]) if rows else _Seen()
+        return None if found.is_to_note else found.glance()
+
+    def _asked(self, shown: tuple[str, datetime] | None) -> dict[str, object]:
+        """The values of a glance; without a moment no pass holds."""
+        token, now = ("", None) if shown is None else shown
+        return {
+            "farm_id": self._farm_id,
+            "digest": _digest(token),
+            "now": now,
+            "idle_until": now and now - timedelta(days=IDLE_DAYS),
+            "noted_until": now and now - _NOTE_USE_EVERY,
+        }
 
     def end_pass(self, token: str) -> None:
         """Makes one pass worth nothing."""

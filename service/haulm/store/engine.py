@@ -70,6 +70,11 @@ def sqlite_file(url: URL) -> Path | None:
     return Path(url.database)
 
 
+def sqlite_address(path: Path, *, read_only: bool) -> str:
+    """The address under which SQLite's own driver opens a file that is there."""
+    return f"{path.absolute().as_uri()}?mode={'ro' if read_only else 'rw'}"
+
+
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """A connection whose transactions are a writer's: on SQLite it is alone from its first statement on.

@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from haulm.farm.snapshot import Farm
+from haulm.store.at_once import AtOnce, Moment
 from haulm.store.backup import read_backup, write_backup
 from haulm.store.doors import Doors
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
@@ -43,6 +44,13 @@ ATTEMPTS = 4
 """How often a writer brings its snapshot up to date outside the transaction before it does so inside."""
 
 
+class _ReadAlready(threading.local):
+    """What a thread has just read, while it says so."""
+
+    version: int | None = None
+    farm: Farm | None = None
+
+
 class Store:
     """A farm in a database. Threads may share it; several processes may work on one database."""
 
@@ -54,9 +62,10 @@ class Store:
         self._loading = threading.Lock()
         self._keeping = threading.Lock()
         self._resident: Farm | None = None
-        self._read_already = threading.local()
+        self._read_already = _ReadAlready()
         self._is_migrated = False
-        self.doors = Doors(self._read, self._write_beside, farm_id)
+        self._at_once = AtOnce(sqlite_file(self._url))
+        self.doors = Doors(self._read, self._write_beside, self._at_once, farm_id)
         """Passwords and passes."""
         self.outbox = Outbox(self._read, self._write_apart, farm_id)
         """Mail on its way out."""
@@ -72,6 +81,7 @@ class Store:
 
     def close(self) -> None:
         """Gives back every connection."""
+        self._at_once.close()
         self._engine.dispose()
 
     def migrate(self) -> None:
@@ -105,19 +115,31 @@ class Store:
 
     def version(self) -> int:
         """The farm's version; 0 before anything was written."""
-        if (read := getattr(self._read_already, "version", None)) is not None:
-            return int(read)
+        if (read := self._read_already.version) is not None:
+            return read
         with self._read() as connection:
             return farm_version(connection, self._farm_id)
 
+    def moment(self) -> Moment | None:
+        """A value that is another one as soon as anybody has written anything at all to the database since.
+
+        It is told without waiting; None where it is not known, as on PostgreSQL.
+        """
+        return self._at_once.moment()
+
     @contextmanager
-    def read_already(self, version: int) -> Iterator[None]:
-        """While it is open, this thread takes the farm's version to be one that it has just read."""
+    def read_already(self, version: int) -> Iterator[bool]:
+        """While it is open, this thread takes the farm's version to be one that it has just read.
+
+        Gives whether the farm at that version is in memory, so that `farm` waits for nothing meanwhile.
+        """
+        known = self._resident
+        self._read_already.farm = known if known is not None and known.version == version else None
         self._read_already.version = version
         try:
-            yield
+            yield self._read_already.farm is not None
         finally:
-            self._read_already.version = None
+            self._read_already.farm = self._read_already.version = None
 
     def farm(self) -> Farm:
         """The farm as it stands; the last version read stays in memory, so that asking again costs one query.
@@ -275,6 +297,8 @@ class Store:
 
     def _latest(self) -> Farm | None:
         """The farm at its current version, from memory where that is the one."""
+        if (read := self._read_already.farm) is not None:
+            return read
         if (known := self._resident) is not None and known.version == self.version():
             return known
         with self._loading, self._read() as connection:

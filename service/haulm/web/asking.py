@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import ipaddress
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 from fastapi import Request
 
 from haulm.jobs.desk import Desk
-from haulm.store.doors import Glance
+from haulm.store.doors import Doors, Glance
 
 COOKIE = "haulm_pass"
 _FORWARDING = ("forwarded", "via", "x-real-ip")
@@ -46,12 +47,32 @@ def caller_of(request: Request) -> Caller:
     known = getattr(request.state, "caller", None)
     if isinstance(known, Caller):
         return known
-    desk: Desk = request.app.state.desk
-    token = token_of(request)
-    seen = desk.store.doors.glance(None if token is None else (token, desk.now()))
+    return _noted(request, _doors(request).glance(_shown(request)))
+
+
+def caller_at_once(request: Request) -> Caller | None:
+    """The same without waiting, for the server's own thread; None where only `caller_of` can tell."""
+    seen = _doors(request).glance_at_once(_shown(request))
+    return None if seen is None else _noted(request, seen)
+
+
+def _noted(request: Request, seen: Glance) -> Caller:
+    """Who makes a request, noted there with what the door saw."""
     found = Caller(_role(request, seen))
     request.state.caller, request.state.glance = found, seen
     return found
+
+
+def _doors(request: Request) -> Doors:
+    desk: Desk = request.app.state.desk
+    return desk.store.doors
+
+
+def _shown(request: Request) -> tuple[str, datetime] | None:
+    """The token that a request shows, and when."""
+    desk: Desk = request.app.state.desk
+    token = token_of(request)
+    return None if token is None else (token, desk.now())
 
 
 def token_of(request: Request) -> str | None:

@@ -1,8 +1,9 @@
 """Answers kept as bytes: worked out once while nothing they rest on has changed, then given again with a strong ETag.
 
 A route declares it: `dependencies=[kept()]` says that its answer rests on the address, the caller's role, the farm's
-version and today, and on nothing else; `kept(also=...)` names what else there is. Who is asking is looked up for every
-request, before anything that was kept is looked at.
+version and today, and on nothing else; `kept(also=...)` names what else of the database there is. Who is asking is
+looked up for every request, before anything that was kept is given. Where all of that can be told without waiting, the
+server's own thread tells it: the way to another thread and back takes longer than the whole answer.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from haulm.errors import HaulmError
 from haulm.jobs.desk import Desk
-from haulm.web.asking import Caller, caller_of
+from haulm.store.at_once import Moment
+from haulm.web.asking import Caller, caller_at_once, caller_of
 from haulm.web.audience import Audience, audiences, declarations, is_listed
 
 MOST_BYTES = 8 * 1024 * 1024
@@ -36,6 +38,7 @@ _WITH_304 = (b"cache-control", b"vary", b"etag")
 _Place = tuple[str, bytes]
 """A path and a query as they were sent."""
 Also = Callable[[Desk], Hashable]
+"""Tells something else of the database that an answer rests on, and rests on nothing beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +55,7 @@ class Kept:
 
     def __init__(self, also: Also | None) -> None:
         """The mark; `also` tells what else an answer rests on."""
-        self._also = also
+        self.also = also
 
     def __call__(self, request: Request) -> None:
         """Note the circumstances before the route looks at anything."""
@@ -64,7 +67,7 @@ class Kept:
         """The circumstances now, at a version that was just read."""
         with desk.store.read_already(version):
             today = desk.today()  # in the farm's zone, which its version tells
-        return Circumstances(version, today, None if self._also is None else self._also(desk))
+        return Circumstances(version, today, None if self.also is None else self.also(desk))
 
 
 def kept(also: Also | None = None) -> DependsMark:
@@ -99,14 +102,15 @@ class _Begun:
     circumstances: Circumstances
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Answer:
-    """An answer as bytes, and when it holds."""
+    """An answer as bytes, and when it holds; `moment` is one at which it was found to, if any."""
 
     begun: _Begun
     headers: tuple[tuple[bytes, bytes], ...]
     tag: str
     body: bytes
+    moment: Moment | None = None
 
 
 class Shelf:
@@ -166,15 +170,42 @@ class KeptAnswers:
         place = (scope["path"], scope["query_string"])
         known = shelf.at(place)
         if known is not None and is_listed(request, self._hosts):
-            answer = await run_in_threadpool(_holding, request, known)
+            answer = await _holding(request, known)
             if answer is not None:
                 await _give(request, answer, send)
                 return
         await self._app(scope, receive, _Taking(request, shelf, place, send))
 
 
-def _holding(request: Request, known: dict[Caller, _Answer]) -> _Answer | None:
+async def _holding(request: Request, known: dict[Caller, _Answer]) -> _Answer | None:
     """The answer for whoever asks, if it still holds; the application itself says what is refused."""
+    desk: Desk = request.app.state.desk
+    caller = caller_at_once(request)
+    if caller is None:
+        return await run_in_threadpool(_looked_up, request, known)
+    answer = known.get(caller)
+    if answer is None or answer.begun.circumstances.version != request.state.glance.version:
+        return None
+    moment = None if answer.begun.mark.also is None else desk.store.moment()
+    if _surely_holds(answer, moment, desk):
+        return answer
+    found = await run_in_threadpool(_looked_up, request, known)
+    if found is not None:
+        found.moment = moment  # from before the thread looked: what was written since will be seen
+    return found
+
+
+def _surely_holds(answer: _Answer, moment: Moment | None, desk: Desk) -> bool:
+    """Whether an answer of the farm's version holds, as far as can be told without waiting."""
+    then, mark = answer.begun.circumstances, answer.begun.mark
+    with desk.store.read_already(then.version) as is_in_memory:
+        if not is_in_memory or desk.today() != then.today:
+            return False
+    return mark.also is None or (moment is not None and moment == answer.moment)
+
+
+def _looked_up(request: Request, known: dict[Caller, _Answer]) -> _Answer | None:
+    """The same by a thread that may wait."""
     desk: Desk = request.app.state.desk
     try:
         answer = known.get(caller_of(request))
