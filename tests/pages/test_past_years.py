@@ -1,4 +1,4 @@
-"""The page of past years: entered, asked about, changed, taken back; nothing typed is lost, and names stand for keys."""
+"""The page of past years: entered, asked about, changed, taken back; nothing typed is lost, and names are shown."""
 
 from __future__ import annotations
 
