@@ -205,6 +205,10 @@ class Service:
         """When to sow for a week; `query`: product, week, method, stems, confidence."""
         return self._get("/v1/back-plan", query)
 
+    def batch_forecast(self, batch: str) -> Reply:
+        """What one batch will give."""
+        return self._get(f"/v1/batches/{_part(batch)}/forecast")
+
     def _get(self, path: str, query: Query | None = None) -> Reply:
         return send(self._client, Call("GET", path, query=query or {}))
 

@@ -32,6 +32,14 @@ BOARD = {
     "within_50": {"held": 0, "decided": 0, "open": 14},
     "skill_over_weeks_rule": 0.31,
 }
+FORECAST = {
+    "sentence": "First stems about 14 June; 310 stems (180 to 420); no stem in 4 seasons of 100.",
+    "typical": [
+        {"name": "poor", "stems": 180, "weeks": [{"week": "2027-W25", "stems": 180}]},
+        {"name": "good", "stems": 300, "weeks": [{"week": "2027-W24", "stems": 300}]},
+    ],
+    "doubt": [{"part": "weather", "share": 0.6}],
+}
 
 
 def test_back_plan_asks_for_stems_of_a_week_by_a_method(client: Client) -> None:
@@ -46,6 +54,16 @@ def test_a_day_that_is_not_there_is_left_out(client: Client) -> None:
     ended = client.shows("back-plan", "lagurus", "2027-W32", "60", body=PLAN)
 
     assert [row[0] for row in ended.rows if row and row[0] in ("earliest", "best", "latest")] == ["earliest", "best"]
+
+
+def test_what_a_batch_gives_is_said_in_words_with_seasons_that_could_happen_side_by_side(client: Client) -> None:
+    ended = client.shows("batch-forecast", "lagurus-2", body=FORECAST)
+
+    assert ended.asked == "GET /v1/batches/lagurus-2/forecast"
+    assert "First stems about 14 June; 310 stems (180 to 420); no stem in 4 seasons of 100." in ended.out
+    assert ["week", "poor", "good"] in ended.rows
+    assert ["2027-W24", "0", "300"] in ended.rows and ["2027-W25", "180", "0"] in ended.rows
+    assert ["weather", "60", "%"] in ended.rows
 
 
 def test_own_figures_stand_beside_what_is_in_use(client: Client) -> None:

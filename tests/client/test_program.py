@@ -49,6 +49,7 @@ ONE_OF_EACH = {
     "record": ["frost"],
     "batch": ["ammi", "--sow", "2027-03-15", "--method", "direct", "--sown", "9"],
     "back-plan": ["ammi", "2027-W32", "60"],
+    "batch-forecast": ["lagurus-2"],
     "own-figures": [],
     "honesty": [],
     "replies": [],

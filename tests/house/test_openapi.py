@@ -17,6 +17,7 @@ METHODS = ("get", "post", "patch", "put", "delete")
 # What is asked of the whole farm, or opens and closes a link: nothing to say in a body.
 BODYLESS = {
     "POST /v1/availability-lists",
+    "POST /v1/new-figures/looked-at",
     "POST /v1/outbox/{number}/again",
     "POST /v1/customers/{customer}/end-links",
     "POST /v1/calendar-link",

@@ -12,7 +12,6 @@ from support.dated_trials import Judged, judged
 
 MISSES = {
     "calendula drilled in November 1997, first harvest early February",
-    "sunflower planted end of April, mid-July to early August",
 }
 
 

@@ -39,21 +39,27 @@ def test_no_crop_type_is_far_from_four_in_five(name: str) -> None:
     assert 0.68 <= pooled(of_type(name)).covered_80 <= 0.88
 
 
-@pytest.mark.parametrize("truth", TRUTHS)
-def test_whatever_drives_the_plants_the_forecast_is_not_worse_than_fixed_weeks(truth: str) -> None:
+@pytest.mark.parametrize("truth", [truth for truth, sensitivity in TRUTHS.items() if sensitivity > 0])
+def test_where_warmth_drives_the_plants_at_all_half_of_the_error_of_fixed_weeks_is_gone(truth: str) -> None:
     found = score(list(cases()), truth)
 
-    assert found.skill >= 0
-    assert found.pinball_skill >= 0
+    assert found.skill > 0.5
+    assert found.pinball_skill > 0.5
+
+
+def test_where_the_calendar_is_all_what_fixed_weeks_know_is_missed_by_no_more_than_they_miss_elsewhere() -> None:
+    """Fixed weeks are then the truth itself; what following warmth costs there is less than it gains by warmth."""
+    found = list(cases())
+    lost = score(found, "calendar").crps - score(found, "calendar").fixed_error
+    gained = score(found, "warmth").fixed_error - score(found, "warmth").crps
+
+    assert lost < gained / 2
+    assert score(found, "calendar").covered_80 > 0.55
 
 
 @pytest.mark.parametrize("name", [kind.type for kind in KINDS])
 def test_over_all_truths_every_crop_type_is_forecast_better_than_by_fixed_weeks(name: str) -> None:
-    assert pooled(of_type(name)).pinball_skill > 0.2
-
-
-def test_where_warmth_drives_the_plants_more_than_half_of_the_error_of_fixed_weeks_is_gone() -> None:
-    assert score(list(cases()), "warmth").skill > 0.5
+    assert pooled(of_type(name)).pinball_skill > 0.1
 
 
 def test_a_forecast_that_is_told_that_warmth_counts_takes_four_fifths_off_for_spring_sown_hardy_annuals() -> None:

@@ -48,6 +48,7 @@ EVERY_PAGE = (
     "/what-if?frost=2",
     "/honesty",
     "/more",
+    "/new-figures",
     "/walk",
     "/bucket/2027-06-14",
     "/cut",

@@ -33,6 +33,7 @@ PATHS = (
     "/what-if",
     "/honesty",
     "/more",
+    "/new-figures",
     "/walk",
     "/cut",
     "/store",
@@ -171,7 +172,8 @@ class TestPlan:
         answer = growing.ask("GET", "/plan/first")
 
         page = words_of(answer)
-        assert "First stem about" in page and "In four seasons out of five between" in page
+        assert "First stems about" in page and "in four seasons of five" in page
+        assert "Three seasons that could happen" in page and "Poor: " in page
         assert "<svg" in answer.text and "The same as a table" in page
 
     def test_a_record_written_down_stands_on_the_page(self, growing: Door) -> None:

@@ -96,6 +96,19 @@ def test_down_and_up_again_gives_the_same_tables(connection: Connection) -> None
         assert set(inspector.get_table_names()) == before
 
 
+def test_floors_that_an_earlier_release_looked_at_rest_on_the_figures_of_the_first(connection: Connection) -> None:
+    config = alembic_config(migrations.SCHEMA_FOLDER)
+    config.attributes["connection"] = connection
+    with connection.begin():
+        connection.execute(text("INSERT INTO farms (id, version) VALUES (1, 3)"))
+        followed = "(farm_id, version, day, floors, model) VALUES (1, 3, '2027-05-20', :floors, 7)"
+        connection.execute(text(f"INSERT INTO floors_followed {followed}"), {"floors": b"packed"})
+        command.downgrade(config, "0012-1")
+        command.upgrade(config, "head")
+        found = connection.execute(text("SELECT version, floors, model FROM floors_followed")).one()
+    assert (found.version, bytes(found.floors), found.model) == (3, b"packed", 1)
+
+
 @pytest.mark.parametrize("table", APPEND_ONLY)
 def test_the_database_itself_refuses_to_edit_what_is_written_for_good(connection: Connection, table: str) -> None:
     values = {

@@ -1,17 +1,19 @@
 """Hindcasts: each past year forecast from the other years, and scored against what it would have brought.
 
 The truth is worked out here by its own route and three ways, since nobody knows how far warmth hastens a plant:
-thermal time alone, half thermal time and half calendar, the calendar alone. The calendar is the growers' rule: so many
-weeks, but days before 1 April count half (common practice: the weeks hold for sowings from April to June, a sowing of
-mid-February flowers from mid-June). Warmth is the mean over 48 points of a sine day, not the forecast's closed form.
-Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
+thermal time alone, half thermal time and half calendar, the calendar alone. What a plant needs is never taken from the
+place under test: it is the warmth of the stated weeks in the reference climate, whose days are drawn by straight lines
+between its monthly means. The calendar is the growers' rule: so many weeks, but days before 1 April count half (common
+practice: the weeks hold for sowings from April to June, a sowing of mid-February flowers from mid-June); plants that
+wait for winter flower by it on one day everywhere. Warmth is the mean over 48 points of a sine day, not the forecast's
+closed form. Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import numpy.typing as npt
@@ -26,13 +28,17 @@ from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons, draw_seasons, own_draws, sensitivity_rows
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.daylight import daylight_hours
-from haulm.horticulture.time_to_flower import SENSITIVITIES
+from haulm.horticulture.time_to_flower import KINDS as KINDS_OF_SENSITIVITY
+from haulm.horticulture.time_to_flower import kinds_of
 from support.open_weather import Place, series, stretch, without
 
 SEASONS = 800
 OWN_SPREAD = 0.08
 TRUTHS = {"warmth": 1.0, "half": 0.5, "calendar": 0.0}
 LONGEST_DAYS = 540
+MILD_WINTER_C = 9.0
+"""Where the coldest month is as mild, plants that wait for winter are not grown (common practice)."""
+
 _SINE = np.sin(2 * np.pi * (np.arange(48) + 0.5) / 48)
 _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 
@@ -41,24 +47,22 @@ _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 class Kind:
     """A kind of the crop library with the days it is sown or planted, month and day in the north.
 
-    `counted_from`: the month and day from which the library counts its weeks. A day that stands for another year's
-    growth (a perennial's start of growth, a biennial's sowing in the year before) is marked by `method` and life cycle.
+    A perennial's day is the start of its growth; a biennial's is its sowing in the year before it flowers.
     """
 
     type: str
     library_key: str
     method: Method
     sow_days: tuple[tuple[int, int], ...]
-    counted_from: tuple[int, int] = (4, 15)
 
 
 KINDS = (
     Kind("hardy annual", "briza_maxima", Method.DIRECT, ((3, 1), (3, 22), (4, 12), (5, 3), (5, 24), (6, 14), (7, 1))),
     Kind("half-hardy annual", "cosmos", Method.HEATED, ((4, 1), (4, 22), (5, 13), (6, 3), (6, 24))),
     Kind("tender annual", "zinnia", Method.DIRECT, ((5, 1), (5, 15), (6, 1), (6, 15))),
-    Kind("biennial", "sweet_william", Method.DIRECT, ((6, 1), (6, 20), (7, 10)), (7, 1)),
-    Kind("corm", "gladiolus", Method.TUBER, ((4, 1), (4, 22), (5, 13), (6, 3)), (5, 1)),
-    Kind("perennial", "achillea", Method.ESTABLISHED, ((3, 1),), (3, 1)),
+    Kind("biennial", "sweet_william", Method.DIRECT, ((6, 1), (6, 20), (7, 10))),
+    Kind("corm", "gladiolus", Method.TUBER, ((4, 1), (4, 22), (5, 13), (6, 3))),
+    Kind("perennial", "achillea", Method.ESTABLISHED, ((3, 1),)),
 )
 
 
@@ -93,6 +97,8 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
         seasons = seasons_without(place, year)
         for kind in kinds:
             crop = crop_of(kind)
+            if crop.cold is not None and coldest_month_c(place) >= MILD_WINTER_C:
+                continue
             for month_day in kind.sow_days:
                 start = start_day(place, year, month_day)
                 end = season_end(place, start, crop)
@@ -106,7 +112,8 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                     name: min(last, true_days(place, kind, crop, start, noise=noise, sensitivity=sensitivity))
                     for name, sensitivity in TRUTHS.items()
                 }
-                by_warmth = sensitivity_rows(crop.key, seasons.setting) == SENSITIVITIES.index(1.0)
+                kind_of = kinds_of(crop.life_cycle)[sensitivity_rows(crop.key, seasons.setting)]
+                by_warmth = (kind_of == KINDS_OF_SENSITIVITY.index(1.0)) | (crop.cold is not None)
                 bare = np.minimum(
                     first_days(kind, crop, start, seasons, alike=True)[by_warmth] - seasons.span.index(start), last
                 )
@@ -117,7 +124,7 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                     month_day=month_day,
                     first_days=forecast,
                     true_days=truth,
-                    fixed_days=round(7 * crop.weeks_to_flower),
+                    fixed_days=fixed_days(place, crop, start),
                     told_days=forecast[by_warmth],
                     bare_days=bare,
                     bare_true=min(last, true_days(place, kind, crop, start, noise=1.0, sensitivity=1.0)),
@@ -182,38 +189,81 @@ def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: 
 
 def true_days(place: Place, kind: Kind, crop: Crop, start: date, *, noise: float, sensitivity: float) -> float:
     """Days from start to first flower in the weather that really was."""
-    usual = round(7 * crop.weeks_to_flower)
+    usual = fixed_days(place, crop, start)
     low, high = stretch(series(place.key), np.datetime64(start), LONGEST_DAYS)
     warm = warmth(low, high, crop.base_c)
-    calendar = counted_days(place, kind, start)
-    pace = (1 - sensitivity) * calendar / usual
-    if sensitivity > 0:
-        thermal = warm * slowed(place, start, LONGEST_DAYS)
-        pace = pace + sensitivity * thermal / need(place, kind, crop)
+    counts = counted_days(place, crop, start)
+    if crop.cold is not None:
+        spring = spring_day(place, crop, start)
+        pace = counts * (1 - sensitivity) / (usual - spring)
+        warm[:spring] = 0
+        pace += sensitivity * warm / need(crop)
+    else:
+        pace = counts * (1 - sensitivity) / usual
+        pace += sensitivity * warm * slowed(place.latitude_deg, start, LONGEST_DAYS) / need(crop)
     made = np.cumsum(pace)
     return float(np.searchsorted(made, noise) + 1)
 
 
-def counted_days(place: Place, kind: Kind, start: date) -> npt.NDArray[np.float64]:
-    """How much each day counts by the growers' rule: half before 1 April of the year of a sowing, else one."""
+def fixed_days(place: Place, crop: Crop, start: date) -> int:
+    """Days from start to first flower by the weeks rule; plants that wait for winter have their day of the year."""
+    usual = round(7 * crop.weeks_to_flower)
+    assert crop.stated_for is not None
+    if crop.cold is None:
+        return usual
+    counted = start_day(place, start.year, crop.stated_for.month_day)
+    if crop.life_cycle is LifeCycle.BIENNIAL and place.latitude_deg < 0:
+        counted = start_day(place, start.year - (start.month < 7), crop.stated_for.month_day)
+    return (counted - start).days + usual
+
+
+def spring_day(place: Place, crop: Crop, start: date) -> int:
+    """Days from the start to 1 March (1 September in the south) before the flower."""
+    month = 3 if place.latitude_deg >= 0 else 9
+    flower = start + timedelta(days=fixed_days(place, crop, start))
+    spring = date(flower.year, month, 1)
+    return ((spring if spring < flower else date(flower.year - 1, month, 1)) - start).days
+
+
+def counted_days(place: Place, crop: Crop, start: date) -> npt.NDArray[np.float64]:
+    """How much each day counts by the growers' rule: of a sowing half before 1 April, else one; none before spring."""
     counts = np.ones(LONGEST_DAYS)
-    if kind.counted_from == (4, 15):
+    if crop.cold is not None:
+        counts[: spring_day(place, crop, start)] = 0
+    elif crop.life_cycle is not LifeCycle.BULB_TUBER:
         spring = date(start.year, 4, 1) if place.latitude_deg >= 0 else date(start.year, 10, 1)
         counts[: max(0, (spring - start).days)] = 0.5
     return counts
 
 
-def need(place: Place, kind: Kind, crop: Crop) -> float:
-    """Degree-days of the stated weeks, counted from the day the library counts them, the mean over all years."""
+def need(crop: Crop) -> float:
+    """Degree-days of the stated weeks where and from when they are stated; after winter from 1 March on."""
+    stated = crop.stated_for
+    assert stated is not None
+    first = date(2026, *stated.month_day)
+    last = first + timedelta(days=round(7 * crop.weeks_to_flower))
+    if crop.cold is not None:
+        first = date(last.year, 3, 1)
+    days = (last - first).days
+    at = (np.datetime64(first) + np.arange(days)).astype("datetime64[D]")
+    place = stated.climate
+    low, high = (_between_months(at, values) for values in (place.min_c, place.max_c))
+    light = np.ones(days) if crop.cold is not None else slowed(place.latitude_deg, first, days)
+    return float((warmth(low, high, crop.base_c) * light).sum())
+
+
+def _between_months(days: npt.NDArray[np.datetime64], means: tuple[float, ...]) -> npt.NDArray[np.float64]:
+    """Straight lines between the middles of months."""
+    of_year = (days - days.astype("datetime64[Y]")).astype(float)
+    return np.interp(of_year, 365 / 12 * (np.arange(12) + 0.5), means, period=365)
+
+
+def coldest_month_c(place: Place) -> float:
+    """The mean of the coldest month of a place's series [deg C]."""
     daily = series(place.key)
-    days = round(7 * crop.weeks_to_flower)
-    years = range(int(str(daily.dates[0])[:4]), int(str(daily.dates[-1])[:4]) - 1)
-    found = []
-    for year in years:
-        first = start_day(place, year, kind.counted_from)
-        low, high = stretch(daily, np.datetime64(first), days)
-        found.append(float((warmth(low, high, crop.base_c) * slowed(place, first, days)).sum()))
-    return float(np.mean(found))
+    month = daily.dates.astype("datetime64[M]").astype(int) % 12
+    middle = (daily.min_c + daily.max_c) / 2
+    return float(min(np.nanmean(middle[month == at]) for at in range(12)))
 
 
 def warmth(low: npt.NDArray[np.float64], high: npt.NDArray[np.float64], base_c: float) -> npt.NDArray[np.float64]:
@@ -223,10 +273,10 @@ def warmth(low: npt.NDArray[np.float64], high: npt.NDArray[np.float64], base_c: 
     return np.asarray((np.clip(hours, base_c, upper) - base_c).mean(axis=1))
 
 
-def slowed(place: Place, first: date, days: int) -> npt.NDArray[np.float64]:
+def slowed(latitude_deg: float, first: date, days: int) -> npt.NDArray[np.float64]:
     """The ten-hour rule: slower below ten hours of light, a tenth of the pace at eight."""
     dates = np.datetime64(first) + np.arange(days)
-    hours = daylight_hours(dates, latitude_deg=place.latitude_deg)
+    hours = daylight_hours(dates, latitude_deg=latitude_deg)
     return np.clip(0.1 + 0.9 * (hours - 8) / 2, 0.1, 1)
 
 

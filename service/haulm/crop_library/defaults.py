@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from haulm.crop_library.library_crop import COMMON_PRACTICE, FROM_MEMORY
+from haulm.farm.stated import ColdNeed
 from haulm.farm.words import Habit, LifeCycle, Role
 
 
@@ -52,6 +53,22 @@ BY_LIFE_CYCLE: Mapping[str, Mapping[LifeCycle, float]] = {
 Half-hardy -1 is a little warmer than the -2.2 C extension texts give for semi-hardy annuals. Biennial, perennial and
 bulb levels are those of rosettes, crowns and bulbs in the ground, not of their flowering tops.
 """
+
+STATED_BY_DEFAULT: Mapping[LifeCycle, tuple[str, tuple[int, int]]] = {
+    LifeCycle.HARDY_ANNUAL: ("england", (5, 1)),
+    LifeCycle.HALF_HARDY_ANNUAL: ("ithaca", (5, 15)),
+    LifeCycle.TENDER_ANNUAL: ("ithaca", (5, 15)),
+    LifeCycle.BIENNIAL: ("england", (7, 1)),
+    LifeCycle.PERENNIAL: ("england", (3, 1)),
+    LifeCycle.BULB_TUBER: ("ithaca", (5, 15)),
+}
+"""Reference climate, and month and day of the start, for which default weeks are stated (from memory)."""
+
+COLD_BY_DEFAULT: Mapping[LifeCycle, ColdNeed] = {
+    LifeCycle.BIENNIAL: ColdNeed(60.0),
+    LifeCycle.PERENNIAL: ColdNeed(60.0),
+}
+"""What kinds that the library doesn't know need of winter (from memory); a bulb may be of summer, so it needs none."""
 
 BY_HABIT: Mapping[str, Mapping[Habit, float]] = {
     "stand_days": {Habit.SINGLE_CUT: 5, Habit.FLUSH: 7, Habit.CUT_AND_COME_AGAIN: 7},

@@ -5,19 +5,22 @@ The library knows kinds, never cultivars; where a figure of its own is from memo
 
 from __future__ import annotations
 
+from calendar import month_name
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from haulm.crop_library.defaults import FOR_EVERY_KIND, default_for
+from haulm.crop_library.defaults import COLD_BY_DEFAULT, FOR_EVERY_KIND, STATED_BY_DEFAULT, default_for
 from haulm.crop_library.library_crop import (
+    FROM_MEMORY,
     LibraryCrop,
     botanical_names,
     citations,
     library_crops,
     packaged_text,
     plain_name,
+    reference_climates,
 )
 from haulm.crop_library.plants import (
     FoodBar,
@@ -30,6 +33,7 @@ from haulm.crop_library.plants import (
     plant_of,
 )
 from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
+from haulm.farm.stated import ColdNeed, ReferenceClimate, StatedFor
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
 
 FARM = "farm"
@@ -43,6 +47,9 @@ LOOKED_UP = (
 """Fields that the farm, the library or a default fills, as shown; the words that others follow stand first."""
 
 FARM_ONLY = ("colour", "lengths", "stages", "price_minor", "dried_price_minor")
+
+PLACED = ("stated_for", "cold", "heat_end_c")
+"""What carries a figure from where it is stated to the farm."""
 
 FOLLOWS: Mapping[str, str] = {
     "kill_c": "life_cycle",
@@ -138,15 +145,23 @@ def crop_for(variety: Variety) -> Crop:
         kind_name=_kind_name(variety, kind),
         library_kind=None if kind is None else kind.key,
         stems_range=_stems_range(found, kind),
+        **{field: found[field].value for field in PLACED if field in found},
         **own,
         **values,
     )
 
 
+@cache
+def climates() -> Mapping[str, ReferenceClimate]:
+    """The climates for which the library's figures are stated, by key; read-only."""
+    return MappingProxyType(reference_climates(packaged_text("climates.csv")))
+
+
 def explain(variety: Variety) -> tuple[Explained, ...]:
     """Every value of a variety's crop in words: field, value, origin, and the citation or rule behind it.
 
-    Fields are those of `Variety`, and base_c; a value that nobody gives (no colour, no price) is left out.
+    Fields are those of `Variety`, base_c, and those of `PLACED`; a value that nobody gives (no colour, no price) is
+    left out.
     """
     return tuple(
         Explained(field, _text(field, item.value), item.origin, item.citation)
@@ -183,7 +198,29 @@ def _found(variety: Variety) -> dict[str, _Found]:
     caution = _caution_said(hazards, _caution(variety, kind), near_harm(variety, kind))
     if caution is not None:
         found["caution"] = caution
-    return found | _notes(kind)
+    return found | _place(found, kind) | _notes(kind)
+
+
+def _place(found: Mapping[str, _Found], kind: LibraryCrop | None) -> dict[str, _Found]:
+    """Where and when the weeks to flower are stated, and what the kind needs of winter and cannot bear of summer."""
+    placed: dict[str, _Found] = {}
+    life_cycle = found["life_cycle"].value
+    usual = f"default by life cycle, {life_cycle}"
+    if found["weeks_to_flower"].origin != FARM:
+        if kind is not None:
+            stated = StatedFor(climates()[kind.stated_in], kind.counted_from)
+            placed["stated_for"] = _Found(stated, kind.sources["stated_in"].origin, _cited(kind, "stated_in"))
+        else:
+            climate, month_day = STATED_BY_DEFAULT[life_cycle]
+            placed["stated_for"] = _Found(StatedFor(climates()[climate], month_day), FROM_MEMORY, usual)
+    if kind is not None and kind.life_cycle is life_cycle:
+        if kind.cold is not None:
+            placed["cold"] = _Found(kind.cold, kind.sources["chill_days"].origin, _cited(kind, "chill_days"))
+    elif life_cycle in COLD_BY_DEFAULT:
+        placed["cold"] = _Found(COLD_BY_DEFAULT[life_cycle], FROM_MEMORY, usual)
+    if kind is not None and kind.heat_end_c is not None:
+        placed["heat_end_c"] = _Found(kind.heat_end_c, kind.sources["heat_end_c"].origin, _cited(kind, "heat_end_c"))
+    return placed
 
 
 def _kind_name(variety: Variety, kind: LibraryCrop | None) -> str:
@@ -280,6 +317,10 @@ def _text(field: str, value: object) -> str:
     match value:
         case None:
             return "keeps"
+        case StatedFor():
+            return f"{value.climate.name}, from {_day_words(value.month_day)}"
+        case ColdNeed():
+            return f"{value.days:g} cold days, grows from {_day_words(value.grows_from)}"
         case bool():
             return "yes" if value else "no"
         case float():
@@ -290,3 +331,8 @@ def _text(field: str, value: object) -> str:
             return lengths_text(value) if field == "lengths" else stages_text(value)
         case _:
             return str(value)
+
+
+def _day_words(month_day: tuple[int, int]) -> str:
+    month, day = month_day
+    return f"{day} {month_name[month]}"

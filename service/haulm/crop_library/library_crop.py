@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from importlib import resources
 
 from haulm.farm.products import KEY
+from haulm.farm.stated import ColdNeed, ReferenceClimate
 from haulm.farm.words import Habit, LifeCycle, Method, Role
 
 COMMON_PRACTICE = "common practice"
@@ -29,6 +30,8 @@ WORDS = (
     "habit",
     "methods",
     "weeks_counted_from",
+    "stated_in",
+    "grows_from",
     "caution",
     "weed_note",
     "handling",
@@ -56,6 +59,8 @@ MEASURED = {
     "weeks_to_plant_out": (0.0, 20.0),
     "kill_c": (-40.0, 5.0),
     "base_c": (-2.0, 15.0),
+    "chill_days": (1.0, 200.0),
+    "heat_end_c": (20.0, 45.0),
     "min_daylength_h": (6.0, 16.0),
     "spacing_cm": (1.0, 200.0),
     "row_cm": (1.0, 300.0),
@@ -64,7 +69,10 @@ MEASURED = {
 
 COLUMNS = frozenset({"key", *WORDS, *YES_NO, *WHOLE, *MEASURED})
 MAY_BE_EMPTY = frozenset(
-    {"synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution", "weed_note", "handling"}
+    {
+        *("synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution", "weed_note", "handling"),
+        *("chill_days", "grows_from", "heat_end_c"),
+    }
 )
 
 
@@ -96,10 +104,11 @@ class Sourced:
 class LibraryCrop:
     """One kind: starting figures in the units of `Variety`, and per column where each comes from.
 
-    weeks_counted_from is the month and day from which weeks_to_flower count (six months later in the south):
-    mid-April for sowings, 1 March for established perennials. base_c [deg C] is the warmth below which the kind
-    makes no progress, min_daylength_h [h] the daylight below which growth slows. caution is of harm alone; weed_note
-    says where the kind spreads, handling how its stems want to be treated.
+    weeks_counted_from is the month and day from which weeks_to_flower count, in the reference climate stated_in: that
+    of a middling sowing, 1 March for established perennials. chill_days are the days of full cold that the kind needs
+    before it grows from grows_from on; heat_end_c [deg C] the mean maximum of two weeks that ends its cutting. base_c
+    [deg C] is the warmth below which the kind makes no progress, min_daylength_h [h] the daylight below which growth
+    slows. caution is of harm alone; weed_note says where the kind spreads, handling how its stems want to be treated.
     """
 
     key: str
@@ -112,6 +121,7 @@ class LibraryCrop:
     methods: tuple[Method, ...]
     weeks_to_flower: float
     weeks_counted_from: str
+    stated_in: str
     harvest_weeks: float
     stems_low: float
     stems_high: float
@@ -123,6 +133,9 @@ class LibraryCrop:
     harden_days: int
     kill_c: float
     base_c: float
+    chill_days: float | None
+    grows_from: str | None
+    heat_end_c: float | None
     min_daylength_h: float | None
     spacing_cm: float
     row_cm: float
@@ -141,13 +154,21 @@ class LibraryCrop:
     @property
     def counted_from(self) -> tuple[int, int]:
         """The month and day of `weeks_counted_from`."""
-        month, day = self.weeks_counted_from.split("-")
-        return int(month), int(day)
+        return _month_day(self.weeks_counted_from)
+
+    @property
+    def cold(self) -> ColdNeed | None:
+        """What the kind needs of winter; None where it needs none."""
+        if self.chill_days is None or self.grows_from is None:
+            return None
+        return ColdNeed(self.chill_days, _month_day(self.grows_from))
 
     def __post_init__(self) -> None:
         assert KEY.fullmatch(self.key), f"{self.key}: not a key"
         assert self.stems_low <= self.stems_per_plant <= self.stems_high, f"{self.key}: stems out of order"
         assert MONTH_DAY.fullmatch(self.weeks_counted_from), f"{self.key}: weeks_counted_from is not MM-DD"
+        assert (self.chill_days is None) == (self.grows_from is None), f"{self.key}: chill_days without grows_from"
+        assert MONTH_DAY.fullmatch(self.grows_from or "01-01"), f"{self.key}: grows_from is not MM-DD"
         assert self.methods, f"{self.key}: no method"
         assert self.dries == (self.dry_days is not None), f"{self.key}: dry_days stands exactly where the kind dries"
 
@@ -200,9 +221,30 @@ def plain_name(botanical_name: str) -> str:
     return " ".join(botanical_name.replace("\N{MULTIPLICATION SIGN}", " x ").casefold().split())
 
 
+def reference_climates(climates: str) -> dict[str, ReferenceClimate]:
+    """The climates for which figures are stated, by key, from the text of a table of monthly means.
+
+    Raises:
+        AssertionError: a key stands twice, or a climate has no source.
+    """
+    found: dict[str, ReferenceClimate] = {}
+    for row in csv.DictReader(climates.splitlines()):
+        key = row["climate"]
+        assert KEY.fullmatch(key) and key not in found, f"climates: '{key}'"
+        assert row["source"], f"climates: {key} has no source"
+        low, high = (tuple(float(row[f"{end}_{month}"]) for month in range(1, 13)) for end in ("min", "max"))
+        found[key] = ReferenceClimate(row["place"], float(row["latitude_deg"]), low, high)
+    return found
+
+
 def packaged_text(name: str) -> str:
-    """The text of one of the library's own tables: crops.csv, provenance.csv or sources.csv."""
+    """The text of one of the library's own tables: crops.csv, climates.csv, provenance.csv or sources.csv."""
     return (resources.files("haulm.crop_library") / name).read_text(encoding="utf-8")
+
+
+def _month_day(text: str) -> tuple[int, int]:
+    month, day = text.split("-")
+    return int(month), int(day)
 
 
 def _provenance(text: str) -> dict[tuple[str, str], tuple[str, Sourced]]:
@@ -229,9 +271,9 @@ def _library_crop(row: Mapping[str, str], sources: Mapping[str, Sourced]) -> Lib
         **{c: None if n is None else int(n) for c, n in whole.items()},
         **measured,
         **{c: row[c] == "yes" for c in YES_NO},
-        **{c: row[c] for c in ("key", "name", "botanical_name", "weeks_counted_from")},
+        **{c: row[c] for c in ("key", "name", "botanical_name", "weeks_counted_from", "stated_in")},
         "synonyms": tuple(row["synonyms"].split("|")) if row["synonyms"] else (),
-        **{c: row[c] or None for c in ("caution", "weed_note", "handling")},
+        **{c: row[c] or None for c in ("caution", "weed_note", "handling", "grows_from")},
         "sources": sources,
     }
     try:

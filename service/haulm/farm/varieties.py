@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from haulm.errors import NotAccepted
 from haulm.farm.hazards import Hazard
+from haulm.farm.stated import ColdNeed, StatedFor
 from haulm.farm.words import Habit, LifeCycle, Role
 
 LENGTHS_SENTENCE = "shares by length that add up to 1, such as 30:0.3|40:0.5|50:0.2"
@@ -81,11 +82,14 @@ class Crop:
 
     Origins: `farm`, a source id of the crop library, `common practice`, `from memory`. counted_from is the month and
     day (north; six months later in the south) of the start for which the weeks to flower are stated; None where the
-    usual day of the kind stands. `hazards` are what is known of the plant, the worst first; `caution` says them.
-    own_words are what farm and library say of harm beyond the hazards, word for word. weed_note (where it spreads) and
-    handling (how stems want to be treated) are no hazards and never stand among them. `kind` is what it is a cultivar
-    of: the farm's word, else library_kind (its kind in the library), else itself; kind_name says it to people.
-    stems_range are the published least and most stems of a plant; None where the figure has no range.
+    usual day of the kind stands. stated_for is the climate and start for which they are stated; None for the farm's own
+    figure, which is stated for the farm's own ground. cold is what the kind needs of winter, None where it needs none;
+    heat_end_c the mean maximum of two weeks that ends its cutting [deg C]. `hazards` are what is known of the plant,
+    the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
+    word. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand among
+    them. `kind` is what it is a cultivar of: the farm's word, else library_kind (its kind in the library), else itself;
+    kind_name says it to people. stems_range are the published least and most stems of a plant; None where the figure
+    has no range.
     """
 
     key: str
@@ -119,6 +123,9 @@ class Crop:
     base_c: float
     origin: Mapping[str, str]
     counted_from: tuple[int, int] | None = None
+    stated_for: StatedFor | None = None
+    cold: ColdNeed | None = None
+    heat_end_c: float | None = None
     hazards: tuple[Hazard, ...] = ()
     botanical_name: str | None = None
     own_words: tuple[str, ...] = ()

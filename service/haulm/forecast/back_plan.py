@@ -19,6 +19,7 @@ from haulm.forecast.frost_dates import usual_frost_dates
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
 from haulm.forecast.latent import latents
 from haulm.forecast.percentiles import quantiles
+from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.supply import Forecast
 from haulm.horticulture.frost import DAYS_PER_DEGREE
@@ -75,7 +76,8 @@ class LastSowing:
     """The last sow date of the year, counting back from frost.
 
     Attributes:
-        rule: by the plain rule: usual first frost less weeks to flower less cutting days; None without frost dates.
+        rule: by the plain rule: usual first frost less weeks to flower less cutting days; None without frost dates, and
+            for kinds that wait for winter.
         model: by the forecast; None where no date tried is sure enough, or no frost ever comes.
         advised: the more careful of the two.
     """
@@ -191,7 +193,9 @@ def last_sowing(
     for day in days:
         chance = chance_of_cutting(forecast, sowing, day, cutting_days=cutting_days)
         model = day if chance >= level else model
-    frost = usual_killing_frost(seasons, seasons.climate, sowing.crop.kill_c, days[0]) if days else None
+    frost = None
+    if days and sowing.crop.cold is None:
+        frost = usual_killing_frost(seasons, seasons.climate, sowing.crop.kill_c, days[0])
     rule = None
     if frost is not None:
         rule = last_useful_sowing(frost, weeks_to_flower=sowing.crop.weeks_to_flower, cutting_days=cutting_days)
@@ -201,6 +205,8 @@ def last_sowing(
 
 def chance_of_cutting(forecast: Forecast, sowing: Sowing, day: date, *, cutting_days: int) -> float:
     """The chance that a sowing flowers in its growing year, so many days before frost ends it.
+
+    For kinds that wait for winter the growing year is the first in which they may flower.
 
     Args:
         forecast: for its seasons.
@@ -219,7 +225,7 @@ def chance_of_cutting(forecast: Forecast, sowing: Sowing, day: date, *, cutting_
     first, kill = _days(forecast, sowing, day)
     if first is None or kill is None or forecast.seasons is None:
         return 0.0
-    end = _end_of_growing_year(forecast.seasons, day)
+    end = _end_of_flowering_year(forecast.seasons, sown_on(sowing, day), day)
     return float(forecast.weights[(first + cutting_days <= kill) & (first < end)].sum())
 
 
@@ -299,7 +305,11 @@ def _days(
     return found[0].first_day.astype(np.int64), found[0].kill_day.astype(np.int64)
 
 
-def _end_of_growing_year(seasons: Seasons, day: date) -> int:
+def _end_of_flowering_year(seasons: Seasons, sowing: Sowing, day: date) -> int:
+    """The end of the growing year of a sowing; of kinds that wait for winter that of the first they may flower in."""
     span = seasons.span
+    springs = [cycle.spring for cycle in cycles(sowing, seasons) if cycle.spring is not None]
+    if springs:
+        return seasons.starts_of(springs[0].years[0] + 1)
     later = [start for start in span.starts if start > span.index(day)]
     return min(later, default=span.days)

@@ -33,12 +33,11 @@ from haulm.forecast.normal_scores import share_below, shares_nearly
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import Seasons, own_draws
 from haulm.forecast.weather import THIS_YEAR
-from haulm.horticulture.time_to_flower import KIND_OF, KINDS, PACE_SHARED, PACE_SPREAD, SENSITIVITIES
+from haulm.horticulture.time_to_flower import KINDS, PACE_SHARED, PACE_SPREAD, SENSITIVITY_ROWS
 
 # Gauss-Hermite nodes and weights of a standard normal score, five points (Abramowitz and Stegun 1964, table 25.10).
 _DELAY_SCORES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
 _DELAY_SHARES = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
-_FIRST_OF_KIND = [SENSITIVITIES.index(sensitivity) for sensitivity in KINDS]
 _LEAST_RATE = 1e-6
 _LEAST_SHARE = 1e-6
 
@@ -51,21 +50,23 @@ Grid = npt.NDArray[np.float32]
 
 @dataclass(frozen=True, eq=False)
 class DateSeen:
-    """What is known of a batch's own pace, were its need not off, by sensitivity: scores, shape (KINDS, seasons).
+    """What is known of a batch's own pace, were its need not off, by sensitivity: scores, shape (kinds, seasons).
 
     Attributes:
+        kind_of: the kind of each row of sensitivities, shape (sensitivities,).
         low, high: bounds of the score; of a dated first stem both are its mean over days of germination.
         spread: its spread, a germination's days taken in; None where the first stem is only bounded.
-        level: the rest of the logarithm of its share, shape (KINDS, seasons); None where it is only bounded.
+        level: the rest of the logarithm of its share, shape (kinds, seasons); None where it is only bounded.
     """
 
+    kind_of: npt.NDArray[np.intp]
     low: Grid
     high: Grid
     spread: Grid | None = None
     level: Grid | None = None
 
     def at(self, off: FloatArray) -> Grid:
-        """How well each season fits, the need being off so far: logarithms, shape (KINDS, nodes, seasons)."""
+        """How well each season fits, the need being off so far: logarithms, shape (kinds, nodes, seasons)."""
         moved = (off / OWN_SPREAD).astype(np.float32)[:, None]
         if self.spread is None or self.level is None:
             share = shares_nearly(self.high[:, None] - moved) - shares_nearly(self.low[:, None] - moved)
@@ -94,7 +95,7 @@ def date_log_shares(sowing: Sowing, seasons: Seasons) -> FloatArray | None:
         return None
     off = sowing.doubt.need.shift
     if sight.day is None:
-        low, high = _bounded(sowing, sight, seasons, off, range(len(SENSITIVITIES)))
+        low, high = _bounded(sowing, sight, seasons, off, range(SENSITIVITY_ROWS))
         return np.asarray(np.log(np.maximum(_LEAST_SHARE, share_below(high) - share_below(low))))
     score, jacobian = _dated(sowing, sight, off, seasons)
     shares = (_DELAY_SHARES if sight.cycle.seed else np.ones(1))[:, None]
@@ -104,7 +105,7 @@ def date_log_shares(sowing: Sowing, seasons: Seasons) -> FloatArray | None:
     fit += jacobian.transpose(0, 2, 1)[:, :, seasons.weather_row] + np.log(shares)
     best = fit.max(axis=1)
     found = best + np.log(np.exp(fit - best[:, None]).sum(axis=1))
-    return np.asarray(found[list(KIND_OF)], dtype=np.float64)
+    return np.asarray(found[sight.course.kind_of], dtype=np.float64)
 
 
 def date_seen(sowing: Sowing, seasons: Seasons) -> DateSeen | None:
@@ -122,11 +123,11 @@ def date_seen(sowing: Sowing, seasons: Seasons) -> DateSeen | None:
     sight = _sight(sowing, seasons)
     if sight is None:
         return None
-    off = sowing.doubt.need.shift
+    off, kind_of = sowing.doubt.need.shift, sight.course.kind_of
     if sight.day is None:
-        rows = [SENSITIVITIES.index(sensitivity) for sensitivity in KINDS]
+        rows = [int(np.argmax(kind_of == kind)) for kind in range(len(KINDS))]
         low, high = _bounded(sowing, sight, seasons, off, rows)
-        return DateSeen(low.astype(np.float32), high.astype(np.float32))
+        return DateSeen(kind_of, low.astype(np.float32), high.astype(np.float32))
     score, jacobian = _dated(sowing, sight, off, seasons)
     shares = _DELAY_SHARES if sight.cycle.seed else np.ones(1)
     mean = score @ shares
@@ -134,7 +135,7 @@ def date_seen(sowing: Sowing, seasons: Seasons) -> DateSeen | None:
     spread = np.sqrt(1 + variance)[:, seasons.weather_row]
     level = (jacobian @ shares)[:, seasons.weather_row] - np.log(spread)
     own = own_score(mean[:, seasons.weather_row], seasons.shared_pace(sight.course.year)).astype(np.float32)
-    return DateSeen(own, own, spread.astype(np.float32), level.astype(np.float32))
+    return DateSeen(kind_of, own, own, spread.astype(np.float32), level.astype(np.float32))
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +175,7 @@ def _dated(sowing: Sowing, sight: _Sight, off: float, seasons: Seasons) -> tuple
     offsets = start_offsets(sowing.crop, cycle, course, scores)
     column = course.column(day)
     made = course.made(np.concatenate([[column, column - 1], offsets]))
-    head = made[:, :, 2:] - course.given[_FIRST_OF_KIND, None, None]
+    head = made[:, :, 2:] - course.given[:, None, None]
     rate = made[:, :, :1] - made[:, :, 1:2]
     counted = (made[:, :, :1] - rate / 2) - head
     jacobian = np.log(np.maximum(rate, _LEAST_RATE)) - np.log(np.maximum(counted, _LEAST_RATE))
@@ -184,7 +185,7 @@ def _dated(sowing: Sowing, sight: _Sight, off: float, seasons: Seasons) -> tuple
 def _bounded(
     sowing: Sowing, sight: _Sight, seasons: Seasons, off: float, rows: Sequence[int]
 ) -> tuple[FloatArray, FloatArray]:
-    """Bounds of the batch's own score by row of SENSITIVITIES, each shape (rows, seasons)."""
+    """Bounds of the batch's own score by row of sensitivities, each shape (rows, seasons)."""
     cycle, course = sight.cycle, sight.course
     offsets = start_offsets(sowing.crop, cycle, course, own_draws(cycle.key, seasons.setting).z_delay)
     low, high = np.empty((2, len(rows), len(offsets)))

@@ -21,13 +21,13 @@ from haulm.forecast.kind_seen import Grid, OfKind, OfVariety, kind_seen, nodes_o
 from haulm.forecast.latent import amount_of
 from haulm.forecast.normal_scores import share_below
 from haulm.forecast.seasons import Seasons, sensitivity_shares
-from haulm.horticulture.time_to_flower import KIND_OF, KINDS, SENSITIVITIES
+from haulm.horticulture.time_to_flower import KINDS, SENSITIVITY_ROWS
 
 FloatArray = npt.NDArray[np.float64]
 Rows = npt.NDArray[np.intp]
 Telling = DateSeen | AmountSeen
 
-_OFTEN = np.log([KIND_OF.count(kind) / len(SENSITIVITIES) for kind in range(len(KINDS))]).astype(np.float32)
+_NEVER = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +37,7 @@ class KindTold:
     Attributes:
         told: what it was put together from: sowings and what each said.
         found: what is left open of the kind's figure.
-        sensitivities: of the varieties seen, rows of SENSITIVITIES, shape (seasons,); of the need only.
+        sensitivities: of the varieties seen, rows of sensitivities, shape (seasons,); of the need only.
     """
 
     told: tuple[tuple[Sowing, Telling], ...]
@@ -61,7 +61,7 @@ class FiguresSeen:
 
     @property
     def sensitivities(self) -> dict[str, Rows]:
-        """How sensitive the varieties seen are to warmth in each season: rows of SENSITIVITIES, shape (seasons,)."""
+        """How sensitive the varieties seen are to warmth in each season: rows of sensitivities, shape (seasons,)."""
         return {variety: rows for kind in self.kinds.values() for variety, rows in kind.sensitivities.items()}
 
     def log_share(self, seasons: int) -> FloatArray:
@@ -76,7 +76,9 @@ class FiguresSeen:
         telling = self.by_batch[sowing.key]
         doubt = sowing.doubt.need if isinstance(telling, DateSeen) else sowing.doubt.stems
         nodes = nodes_of(doubt, OWN_PACE if isinstance(telling, DateSeen) else OWN_YIELD)
-        logs = _over_sensitivities(telling.at(nodes)) if isinstance(telling, DateSeen) else telling.at(nodes)
+        logs = telling.at(nodes)
+        if isinstance(telling, DateSeen):
+            logs = _over_sensitivities(logs, telling.kind_of)
         prior = -((nodes / max(float(nodes[-1]) / 3, 1e-9)) ** 2) / 2
         return _log_sum(logs + prior[:, None])
 
@@ -167,9 +169,10 @@ def _kind_told(kind: str, told: tuple[tuple[Sowing, Telling], ...], seasons: Sea
         logs = mine[0][1].at(nodes)
         for _, telling in mine[1:]:
             logs = logs + telling.at(nodes)
-        if logs.ndim > 2:
-            by_sensitivity[variety] = logs
-            logs = _over_sensitivities(logs)
+        first = mine[0][1]
+        if isinstance(first, DateSeen):
+            by_sensitivity[variety] = logs[first.kind_of]
+            logs = _over_sensitivities(logs, first.kind_of)
         place = share_below(seasons.score(Score(of_variety, variety)))
         varieties.append(OfVariety(variety, doubt, nodes, logs, place))
     found = kind_seen(varieties, share_below(seasons.score(Score(of_kind, kind))))
@@ -184,9 +187,11 @@ def _doubt(sowing: Sowing, telling: Telling) -> FigureDoubt:
     return sowing.doubt.need if isinstance(telling, DateSeen) else sowing.doubt.stems
 
 
-def _over_sensitivities(logs: Grid) -> Grid:
+def _over_sensitivities(logs: Grid, kind_of: Rows) -> Grid:
     """Logarithms of mean shares over all sensitivities, shape (nodes, seasons), of those by KINDS."""
-    return np.asarray(_log_sum(logs + _OFTEN[:, None, None]), dtype=np.float32)
+    often = np.bincount(kind_of, minlength=len(KINDS)) / len(kind_of)
+    with_prior = logs + np.log(np.maximum(often, _NEVER)).astype(np.float32)[:, None, None]
+    return np.asarray(_log_sum(with_prior), dtype=np.float32)
 
 
 def _log_sum(logs: npt.NDArray[np.floating]) -> FloatArray:
@@ -196,7 +201,7 @@ def _log_sum(logs: npt.NDArray[np.floating]) -> FloatArray:
 
 def _sensitivity(logs: Grid, rows: Rows, place: FloatArray) -> Rows:
     """The sensitivity that each season picks once it is known how far off the need is."""
-    fit = logs[:, rows, np.arange(len(rows))][list(KIND_OF)]
+    fit = logs[:, rows, np.arange(len(rows))]
     shares = np.exp(fit - fit.max(axis=0))
     running = np.cumsum(shares, axis=0) / shares.sum(axis=0)
-    return np.asarray(np.minimum((running < place).sum(axis=0), len(SENSITIVITIES) - 1), dtype=np.intp)
+    return np.asarray(np.minimum((running < place).sum(axis=0), SENSITIVITY_ROWS - 1), dtype=np.intp)

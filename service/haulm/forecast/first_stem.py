@@ -18,6 +18,7 @@ from haulm.forecast.inputs import Sowing
 from haulm.forecast.normal_scores import scores_between
 from haulm.forecast.plan import Cycle
 from haulm.forecast.seasons import OwnDraws, Seasons, first_ten_hour_day
+from haulm.forecast.spring import spring_progress
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.germination import (
     HEATED_SHARE_OF_DAYS,
@@ -26,11 +27,10 @@ from haulm.horticulture.germination import (
     SPREAD_OUTDOORS,
     germination_delay,
 )
-from haulm.horticulture.time_to_flower import KIND_OF, KINDS, PACE_SHARED, PACE_SPREAD, first_day_reached
+from haulm.horticulture.time_to_flower import KINDS, PACE_SHARED, PACE_SPREAD, first_day_reached, kinds_of
 
 _LONGEST_SEARCH_DAYS = 400
 _LEAST_PROGRESS = 1e-3
-_KIND_OF = np.array(KIND_OF, dtype=np.intp)
 
 Start = tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]]
 """The row of `Course.laid` of each season, and its head start, each shape (seasons,)."""
@@ -43,7 +43,8 @@ class Course:
     Attributes:
         first: the day number of column 0 of `laid`.
         laid: progress made before each day, laid end to end, shape (weather years x kinds, columns).
-        given: by sensitivity, the share of the way the batch starts with, shape (sensitivities,).
+        given: by kind of sensitivity, the share of the way the batch starts with, shape (kinds,).
+        kind_of: the kind of each row of sensitivities, shape (sensitivities,).
         start: the column of the start.
         last_column: the last column that is looked at.
         year: the growing year of the span in which a usual plant flowers.
@@ -52,6 +53,7 @@ class Course:
     first: int
     laid: npt.NDArray[np.float64]
     given: npt.NDArray[np.float64]
+    kind_of: npt.NDArray[np.intp]
     start: int
     last_column: int
     year: int
@@ -61,8 +63,8 @@ class Course:
         return min(max(0, day - self.first), self.last_column)
 
     def rows(self, sensitivity: npt.NDArray[np.intp], seasons: Seasons) -> npt.NDArray[np.intp]:
-        """The row number of `laid` of each season, from its row of SENSITIVITIES, shape (seasons,)."""
-        return np.asarray(seasons.weather_row * len(KINDS) + _KIND_OF[sensitivity], dtype=np.intp)
+        """The row number of `laid` of each season, from its row of sensitivities, shape (seasons,)."""
+        return np.asarray(seasons.weather_row * len(KINDS) + self.kind_of[sensitivity], dtype=np.intp)
 
     def made(self, columns: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
         """Progress made before the days of some columns, shape (kinds, weather years, columns).
@@ -244,26 +246,38 @@ def course_of(sowing: Sowing, cycle: Cycle, seasons: Seasons, *, until: int = 0)
     Returns:
         The course, of more than a year.
 
-    Source: `Seasons.progress`, from as many days before the start as an early germination may count.
+    Source: `Seasons.progress`, from as many days before the start as an early germination may count; for kinds that
+    wait for winter `spring_progress`.
     """
+    kind_of = kinds_of(sowing.crop.life_cycle)
+    if cycle.spring is not None:
+        begins, laid = spring_progress(sowing.crop, cycle.spring, seasons, cover=sowing.tunnel)
+        start, last = max(0, cycle.start - begins), laid.shape[1] - 1
+        return Course(begins, laid, np.zeros(len(KINDS)), kind_of, min(start, last), last, cycle.spring.years[0])
+    return _course_of_weeks(sowing, cycle, seasons, until=until)
+
+
+def _course_of_weeks(sowing: Sowing, cycle: Cycle, seasons: Seasons, *, until: int) -> Course:
     crop = sowing.crop
+    kind_of = kinds_of(crop.life_cycle)
     lead = ceil(crop.germination_days) if cycle.seed and not cycle.bench else 0
     first = max(0, cycle.start - lead)
     longest = max(_LONGEST_SEARCH_DAYS, round(14 * crop.weeks_to_flower) + 200, until - first)
     last = min(seasons.span.days, first + longest)
-    reference = seasons.reference(crop, start=cycle.reference_start)
     begins, laid = seasons.progress(
         crop, reference_start=cycle.reference_start, cover=sowing.tunnel, part=(first, last)
     )
     start = cycle.start - begins
-    given = reference.emerged if cycle.bench else np.full(len(reference.emerged), cycle.given)
-    usual_kind = len(given) // 2
+    given = np.full(len(KINDS), cycle.given)
+    if cycle.bench:
+        given = seasons.reference(crop, start=cycle.reference_start).emerged
+    usual_kind = int(kind_of[len(kind_of) // 2])
     usual_year = len(seasons.weather.min_c) // 2
-    middle = laid[usual_year * len(KINDS) + KIND_OF[usual_kind], : last - begins + 1]
+    middle = laid[usual_year * len(KINDS) + usual_kind, : last - begins + 1]
     counted_from = float(middle[min(start, len(middle) - 1)]) - float(given[usual_kind])
     usual = begins + int(np.searchsorted(middle, 1 + counted_from))
     year = int(seasons.growing_year[min(max(usual, cycle.not_before), seasons.span.days - 1)])
-    return Course(begins, laid, given, start, last - begins, year)
+    return Course(begins, laid, given, kind_of, start, last - begins, year)
 
 
 def start_offsets(crop: Crop, cycle: Cycle, course: Course, z_delay: npt.NDArray[np.float64]) -> npt.NDArray[np.intp]:
@@ -301,7 +315,7 @@ def head_start(
 
     Args:
         course: progress of the batch.
-        sensitivity: row of SENSITIVITIES of each season, shape (seasons,).
+        sensitivity: row of sensitivities of each season, shape (seasons,).
         seasons: for its weather years.
         offsets: columns from which progress counts, shape (seasons,).
 
@@ -312,7 +326,7 @@ def head_start(
     """
     rows = course.rows(sensitivity, seasons)
     made: npt.NDArray[np.float64] = course.laid.ravel()[rows * course.laid.shape[1] + offsets]
-    return rows, made - course.given[sensitivity]
+    return rows, made - course.given[course.kind_of[sensitivity]]
 
 
 def _need(

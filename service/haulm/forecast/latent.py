@@ -16,7 +16,7 @@ from haulm.forecast.harvest_seen import AmountSeen, amount_seen, harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
-from haulm.forecast.weather import THIS_YEAR, Span
+from haulm.forecast.weather import THIS_YEAR, Basis, Span
 from haulm.horticulture.frost import (
     COVER_PROTECTION_C,
     NEVER,
@@ -26,6 +26,7 @@ from haulm.horticulture.frost import (
 )
 from haulm.horticulture.germination import SURVIVE_TO_PLANTING, germination_share
 from haulm.horticulture.harvest_curve import cumulative_curves
+from haulm.horticulture.heat import ASLEEP_DAYS
 from haulm.kept import answers
 
 MARKETABLE = 0.85
@@ -172,7 +173,7 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
         lengths=lengths,
         ready_after_days=crop.dry_days if sowing.form is Form.DRIED else 0,
         first_day=first.astype(np.int16),
-        kill_day=_kill_days(sowing, cycle, first, seasons).astype(np.int16),
+        kill_day=_end_days(sowing, cycle, first, seasons).astype(np.int16),
         curve=found.curve.astype(np.int8),
         total=(total * stays).astype(np.float32),
         curves=curves,
@@ -295,6 +296,20 @@ def _nights_between(
     return np.asarray(nights[rows] if nights.any() else 0, dtype=np.int64)
 
 
+def _end_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
+    """The day from which the batch gives nothing more, for frost, heat or a record of it, shape (seasons,)."""
+    kill = _kill_days(sowing, cycle, first, seasons)
+    level = sowing.crop.heat_end_c
+    if level is None or seasons.weather.basis is Basis.WEEKS:
+        return kill
+    # Heat before a corm has come up doesn't tell on it, nor does what it was seen to outlive.
+    since = np.maximum(
+        max(cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span)), _year_starts(first, seasons)
+    )
+    hot = seasons.next_heat(level, cover=sowing.tunnel)[seasons.weather_row, np.minimum(since, seasons.span.days - 1)]
+    return np.minimum(kill, hot.astype(np.int64))
+
+
 def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
     """The day from which the batch gives nothing more, shape (seasons,).
 
@@ -304,9 +319,7 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
     span, evidence = seasons.span, sowing.evidence
     level = _level(sowing)
     since = np.asarray(np.maximum(cycle.plant, _midsummer(first, seasons)))
-    for seen in (evidence.first_cut, evidence.ready_by, evidence.cut_until):
-        if seen is not None:
-            since = np.asarray(np.maximum(since, span.index(seen) + 1))
+    since = np.asarray(np.maximum(since, _seen_alive_until(evidence, span)))
     kill = _first_frost(first, level, seasons)
     by_year = kill is None and since.ndim == 0
     if kill is None:
@@ -320,6 +333,17 @@ def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seaso
             kill = np.where(struck, np.minimum(kill, span.index(frost)), kill)
     kill = np.clip(np.minimum(kill, _end_day(sowing, seasons)), 0, NEVER)
     return np.asarray(kill[seasons.weather_row] if by_year else kill, dtype=np.int64)
+
+
+def _seen_alive_until(evidence: Evidence, span: Span) -> int:
+    """The day after the last on which the batch was seen to give stems; 0 where it was not."""
+    days = [day for day in (evidence.first_cut, evidence.ready_by, evidence.cut_until) if day is not None]
+    return max((span.index(day) + 1 for day in days), default=0)
+
+
+def _year_starts(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
+    """The first day of the growing year in which the first stem comes, shape (seasons,) or () where it is one."""
+    return np.asarray(np.array(seasons.span.starts)[seasons.years_of(first)], dtype=np.int64)
 
 
 def _supposed(kill: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
@@ -378,5 +402,4 @@ def _normal(levels: DateLevels, span: Span, *, autumn: bool) -> SplitNormal:
 
 
 def _year_shift(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
-    starts = np.array(seasons.span.starts)
-    return np.asarray(starts[seasons.years_of(first)] - starts[THIS_YEAR], dtype=np.int64)
+    return np.asarray(_year_starts(first, seasons) - seasons.span.starts[THIS_YEAR], dtype=np.int64)

@@ -9,10 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from haulm.farm.stated import ColdNeed
 from haulm.farm.words import BatchStatus, LifeCycle, Method
 from haulm.forecast.inputs import MonthDay, Sowing
 from haulm.forecast.seasons import Seasons
+from haulm.forecast.spring import ColdLacking, Spring, cold_lacking
 from haulm.forecast.weather import NEXT_YEAR, THIS_YEAR, Span
+from haulm.horticulture.spring_growth import COLD_BY_MONTH_DAY, COLD_BY_MONTH_DAY_SOUTH, YOUNG_WEEKS
 from haulm.horticulture.time_to_flower import (
     BIENNIAL_MONTH_DAY,
     BIOFIX_MONTH_DAY,
@@ -42,6 +45,7 @@ class Cycle:
         given: share of the way made before the start.
         not_before: no stem before this day.
         waits_for_light: no first stem on days shorter than ten hours.
+        spring: for kinds that flower after winter, when they may; their progress is counted from its cold, not `start`.
     """
 
     key: str
@@ -53,6 +57,7 @@ class Cycle:
     given: float = 0.0
     not_before: int = 0
     waits_for_light: bool = True
+    spring: Spring | None = None
 
 
 def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
@@ -67,7 +72,8 @@ def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
         for a sowing; this year's and next year's for perennials that stand already.
 
     Source: the project's own rules; perennials count their weeks from 1 March (1 September in the south), biennials,
-    bulbs and tubers from the day their kind counts from (crop library; common practice).
+    bulbs and tubers from the day their kind counts from (crop library; common practice). Perennials and biennials
+    flower from the growing year after their start on, bulbs after the first winter that ends after planting.
     """
     if sowing.status is BatchStatus.LOST and sowing.evidence.lost_on is None:
         return ()
@@ -77,6 +83,22 @@ def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
     if found is None or not 0 <= found.start < seasons.span.days:
         return ()
     return (found,)
+
+
+def lacking_cold(sowing: Sowing, seasons: Seasons) -> ColdLacking | None:
+    """Why most seasons bring no stems of a batch that waits for winter.
+
+    Args:
+        sowing: the batch.
+        seasons: for the weather.
+
+    Returns:
+        The cold had and needed; None where winters are cold enough, or it waits for none.
+
+    Source: `cold_lacking`.
+    """
+    springs = [cycle.spring for cycle in cycles(sowing, seasons) if cycle.spring is not None]
+    return cold_lacking(springs[0], seasons) if springs else None
 
 
 def is_overdue(sowing: Sowing, today: date) -> bool:
@@ -125,9 +147,11 @@ def _established(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
         if stated >= span.starts[year + 1]:
             continue
         key = sowing.key if year == THIS_YEAR else f"{sowing.key} next year"
-        start = stated if here else usual
+        cold = sowing.crop.cold
+        spring = None if cold is None else Spring((year,), cold, 0, usual, grows_from=stated if here else None)
+        start = stated if here else usual if spring is None else span.starts[year]
         plant = int(seasons.midsummer[year])
-        found.append(Cycle(key, start, plant, usual, waits_for_light=False))
+        found.append(Cycle(key, start, plant, usual, waits_for_light=False, spring=spring))
     return tuple(found)
 
 
@@ -150,7 +174,9 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
         given=min(MOST_OF_THE_WAY, sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower) if plugs else 0.0,
         waits_for_light=not tuber,
     )
-    return cycle if tuber else _gated(cycle, sowing, seasons)
+    if sowing.crop.cold is None or not 0 <= start < span.days:
+        return cycle
+    return _after_winter(cycle, sowing, seasons, sowing.crop.cold)
 
 
 def _reference_start(sowing: Sowing, start: int, span: Span) -> int:
@@ -185,12 +211,28 @@ def _planted(sowing: Sowing, first: date, today: date) -> date:
     return max(first, out, today) if waiting else max(first, out)
 
 
-def _gated(cycle: Cycle, sowing: Sowing, seasons: Seasons) -> Cycle:
-    """Biennials flower in the growing year after sowing, from the usual start of growth on."""
-    if sowing.crop.life_cycle is not LifeCycle.BIENNIAL or not 0 <= cycle.start < seasons.span.days:
-        return cycle
-    year = int(seasons.growing_year[cycle.start]) + 1
-    if year >= len(seasons.span.starts):
-        return replace(cycle, not_before=seasons.span.days)
-    biofix = BIOFIX_MONTH_DAY_SOUTH if seasons.span.south else BIOFIX_MONTH_DAY
-    return replace(cycle, not_before=seasons.span.month_day(biofix, year=year))
+def _after_winter(cycle: Cycle, sowing: Sowing, seasons: Seasons, cold: ColdNeed) -> Cycle | None:
+    """The same growing of a kind that waits for winter; None where the span ends before it may flower."""
+    span = seasons.span
+    last = len(span.starts)
+    if sowing.method is Method.TUBER:
+        by = COLD_BY_MONTH_DAY_SOUTH if span.south else COLD_BY_MONTH_DAY
+        years = tuple(year for year in range(last) if span.month_day(by, year=year) > cycle.start)[:1]
+    else:
+        years = tuple(range(int(seasons.growing_year[cycle.start]) + 1, last))
+    if not years:
+        return None
+    young = 1.0 if cycle.seed else max(0.0, 1 - sowing.crop.weeks_to_plant_out / YOUNG_WEEKS)
+    young = 0.0 if sowing.method is Method.TUBER else young
+    weeks_from = cycle.reference_start
+    if sowing.crop.life_cycle is LifeCycle.PERENNIAL:
+        weeks_from = span.month_day(BIOFIX_MONTH_DAY_SOUTH if span.south else BIOFIX_MONTH_DAY, year=years[0])
+    return replace(
+        cycle,
+        start=max(cycle.start, span.starts[years[0]]),
+        seed=False,
+        bench=False,
+        given=0.0,
+        waits_for_light=False,
+        spring=Spring(years, cold, cycle.start, weeks_from, young=young),
+    )

@@ -5,7 +5,7 @@ A batch's own draws depend on the seed and its key alone, so adding, dropping or
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
@@ -16,18 +16,19 @@ from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle
 from haulm.forecast.doubt_draws import Score, bad_years, first_scores, words_of
 from haulm.forecast.inputs import Climate, Setting
-from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Span, Weather
-from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours, long_day_factor, short_day_factor
+from haulm.forecast.reference import Light, stated_reference
+from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
+from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
 from haulm.horticulture.frost import next_frost
+from haulm.horticulture.heat import next_heat
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import (
-    COVER_MAX_RISE_C,
-    COVER_MIN_RISE_C,
-    SENSITIVITIES,
+    SENSITIVITY_ROWS,
     Reference,
     cumulative_progress,
     laid_end_to_end,
     reference_pace,
+    under_cover,
     upper_limit_c,
 )
 
@@ -75,7 +76,7 @@ class Seasons:
         z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
         weights: how much each season counts, summing to 1, shape (seasons,).
         u_bad: how bad each growing year is, shares between 0 and 1, shape (growing years, seasons).
-        learnt: by variety, its row of SENSITIVITIES in each season where field records speak of it.
+        learnt: by variety, its row of sensitivities in each season where field records speak of it.
         scores: normal scores of doubted figures in each season where field records speak of them, shape (seasons,).
         lit_from: what `first_ten_hour_day` found, once it was asked.
     """
@@ -114,10 +115,13 @@ class Seasons:
     _references: dict[tuple[float, int, float, float, bool], Reference] = field(
         default_factory=dict[tuple[float, int, float, float, bool], Reference], repr=False
     )
-    _progress: dict[tuple[float, int, float, bool, bool, int, int], npt.NDArray[np.float64]] = field(
-        default_factory=dict[tuple[float, int, float, bool, bool, int, int], npt.NDArray[np.float64]], repr=False
+    _tables: dict[Hashable, npt.NDArray[np.float64]] = field(
+        default_factory=dict[Hashable, npt.NDArray[np.float64]], repr=False
     )
     _frosts: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
+    _heats: dict[tuple[float, bool], npt.NDArray[np.int16]] = field(
+        default_factory=dict[tuple[float, bool], npt.NDArray[np.int16]], repr=False
+    )
     _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
     def apart(self) -> Seasons:
@@ -141,7 +145,7 @@ class Seasons:
         return self.z_vigour if year == THIS_YEAR else self.z_other_years[1, year]
 
     def sensitivity(self, variety: str) -> npt.NDArray[np.intp]:
-        """The position of a variety's sensitivity in SENSITIVITIES in each season, shape (seasons,)."""
+        """The position of a variety's sensitivity among those of its kind in each season, shape (seasons,)."""
         if variety in self.learnt:
             return self.learnt[variety]
         if variety not in self._sensitivities:
@@ -190,21 +194,41 @@ class Seasons:
         """Degree-days of every day, shape (weather years, days) [deg C d]; `cover`: under an unheated roof."""
         key = (base_c, cover)
         if key not in self._warmth:
-            self._warmth[key] = _warmth(self.weather.min_c, self.weather.max_c, base_c, cover=cover)
+            self._warmth[key] = _warmth(*self.extremes(cover=cover), base_c)
         return self._warmth[key]
+
+    def extremes(self, *, cover: bool) -> tuple[npt.NDArray[np.float32], npt.NDArray[np.float32]]:
+        """The extremes of every day, shape (weather years, days) [deg C]; `cover`: under an unheated roof."""
+        low, high = self.weather.min_c, self.weather.max_c
+        return under_cover(low, high) if cover else (low, high)
+
+    def starts_of(self, year: int) -> int:
+        """The first day of a growing year of the span; the end of the span for the one after the last."""
+        return self.span.starts[year] if year < len(self.span.starts) else self.span.days
 
     def light_for(self, life_cycle: LifeCycle) -> npt.NDArray[np.float32]:
         """How far day length slows a kind, shape (days,): hardy annuals are taken for long-day plants."""
         return self.long_day_light if life_cycle is LifeCycle.HARDY_ANNUAL else self.light
 
     def reference(self, crop: Crop, *, start: int) -> Reference:
-        """What a crop's weeks mean when counted from a day of the span, in the site's usual weather."""
+        """What a crop's weeks mean: where and when they are stated, else counted from a day of the span, here.
+
+        With frost dates alone the weather is steady warmth, so the weeks are taken at their word.
+        """
+        if crop.stated_for is not None and self.weather.basis is not Basis.WEEKS:
+            return stated_reference(
+                crop.stated_for,
+                Light.of(crop.life_cycle, daylight=self.setting.daylight),
+                base_c=crop.base_c,
+                weeks=crop.weeks_to_flower,
+                germination_days=crop.germination_days,
+            )
         base_c, weeks, germination_days = crop.base_c, crop.weeks_to_flower, crop.germination_days
         light = self.light_for(crop.life_cycle)
         key = (base_c, start, weeks, germination_days, light is self.light)
         if key not in self._references:
             part = slice(start, min(self.span.days, start + max(1, round(weeks * 7))))
-            warmth = self._usual_warmth(base_c)[:, part]
+            warmth = self.usual_warmth(base_c)[:, part]
             self._references[key] = reference_pace(warmth, light[part], weeks=weeks, germination_days=germination_days)
         return self._references[key]
 
@@ -229,25 +253,34 @@ class Seasons:
         """
         first = self.span.starts[int(self.growing_year[part[0]])]
         stop = min(self.span.days, first + -(-(part[1] - first) // _DAYS_A_TIME) * _DAYS_A_TIME)
-        light = self.light_for(crop.life_cycle)
-        key = (crop.base_c, reference_start, crop.weeks_to_flower, cover, light is self.light, first, stop)
-        laid = self._progress.get(key)
-        if laid is None:
+        stated = reference_start if crop.stated_for is None else crop.stated_for
+        hardy = crop.life_cycle is LifeCycle.HARDY_ANNUAL
+        key = (crop.base_c, stated, crop.weeks_to_flower, cover, hardy, first, stop)
+
+        def laid() -> npt.NDArray[np.float64]:
             reference = self.reference(crop, start=reference_start)
             warmth = self.warmth(crop.base_c, cover=cover)[:, first:stop]
-            laid = laid_end_to_end(cumulative_progress(warmth, light[first:stop], reference))
-            if len(self._progress) >= _TABLES_KEPT:
-                self._progress.clear()
-            self._progress[key] = laid
-        return first, laid
+            return laid_end_to_end(cumulative_progress(warmth, self.light_for(crop.life_cycle)[first:stop], reference))
 
-    def _usual_warmth(self, base_c: float) -> npt.NDArray[np.float32]:
+        return first, self.table(key, laid)
+
+    def table(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
+        """A table of progress by what it depends on; the few made last are kept."""
+        found = self._tables.get(key)
+        if found is None:
+            found = make()
+            if len(self._tables) >= _TABLES_KEPT:
+                self._tables.clear()
+            self._tables[key] = found
+        return found
+
+    def usual_warmth(self, base_c: float) -> npt.NDArray[np.float32]:
         """Degree-days of every day in the usual weather, shape (weather years, days) [deg C d]."""
         if self.weather.usual_min_c is self.weather.min_c:
             return self.warmth(base_c, cover=False)
         if base_c not in self._usual:
             weather = self.weather
-            self._usual[base_c] = _warmth(weather.usual_min_c, weather.usual_max_c, base_c, cover=False)
+            self._usual[base_c] = _warmth(weather.usual_min_c, weather.usual_max_c, base_c)
         return self._usual[base_c]
 
     def next_frost(self, level_c: float) -> npt.NDArray[np.int16]:
@@ -255,6 +288,13 @@ class Seasons:
         if level_c not in self._frosts:
             self._frosts[level_c] = next_frost(self.weather.min_c, level_c)
         return self._frosts[level_c]
+
+    def next_heat(self, level_c: float, *, cover: bool) -> npt.NDArray[np.int16]:
+        """For each day the next that ends two hot weeks, shape (weather years, days); `cover`: under a roof."""
+        key = (level_c, cover)
+        if key not in self._heats:
+            self._heats[key] = next_heat(self.extremes(cover=cover)[1], level_c)
+        return self._heats[key]
 
     def nights_before(self, level_c: float) -> npt.NDArray[np.int16]:
         """Nights at or below a level before each day, shape (weather years, days + 1)."""
@@ -285,9 +325,9 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
     hours = daylight_hours(span.dates, latitude_deg=setting.latitude_deg)
     growing_year = np.searchsorted(np.array(span.starts), np.arange(span.days), side="right") - 1
     midsummer = MIDSUMMER_SOUTH if span.south else MIDSUMMER
-    light, long_day_light = short_day_factor(hours), short_day_factor(hours) * long_day_factor(hours)
-    if not setting.daylight:
-        light = long_day_light = np.ones(span.days)
+    light, long_day_light = (
+        Light(setting.daylight, long_days).factors(span.dates, setting.latitude_deg) for long_days in (False, True)
+    )
     others = rng.standard_normal((2, SPAN_YEARS, count))
     rows = np.arange(count) * len(weather.min_c) // count
     return Seasons(
@@ -303,8 +343,8 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
         z_last_frost=scores[2],
         z_first_frost=scores[3],
         weights=np.full(count, 1 / count),
-        light=light.astype(np.float32),
-        long_day_light=long_day_light.astype(np.float32),
+        light=light,
+        long_day_light=long_day_light,
         hours=hours,
         growing_year=growing_year,
         midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
@@ -348,7 +388,7 @@ def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64
     """
     rng = np.random.default_rng([setting.seed, *words_of(b"variety", variety)])
     place = rng.permutation(setting.seasons)
-    kinds = len(SENSITIVITIES)
+    kinds = SENSITIVITY_ROWS
     within = (place // kinds + 0.5) / (setting.seasons // kinds + 1)
     return np.asarray((place % kinds + within) / kinds, dtype=np.float64)
 
@@ -361,11 +401,11 @@ def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
         setting: seed and number of seasons.
 
     Returns:
-        Rows of SENSITIVITIES, each equally often, shape (seasons,).
+        Rows of sensitivities (see `kinds_of`), each equally often, shape (seasons,).
 
     Source: equal prior weight on each (from memory); it can be learnt only from two or more sow dates.
     """
-    return (sensitivity_shares(variety, setting) * len(SENSITIVITIES)).astype(np.intp)
+    return (sensitivity_shares(variety, setting) * SENSITIVITY_ROWS).astype(np.intp)
 
 
 def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
@@ -387,9 +427,5 @@ def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
     return seasons.lit_from[0]
 
 
-def _warmth(
-    min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], base_c: float, *, cover: bool
-) -> npt.NDArray[np.float32]:
-    rise_min, rise_max = (COVER_MIN_RISE_C, COVER_MAX_RISE_C) if cover else (0.0, 0.0)
-    warmth = degree_days(min_c + rise_min, max_c + rise_max, base_c=base_c, upper_c=upper_limit_c(base_c))
-    return warmth.astype(np.float32)
+def _warmth(min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], base_c: float) -> npt.NDArray[np.float32]:
+    return degree_days(min_c, max_c, base_c=base_c, upper_c=upper_limit_c(base_c)).astype(np.float32)

@@ -19,8 +19,9 @@ from haulm.forecast.days import BusyDays, StemsByLength, busy_by_length, ready_b
 from haulm.forecast.evidence import Judged, MovedBy, judged_again, kept_or_made, moved_by, unjudged
 from haulm.forecast.inputs import Climate, ClimateMissing, Setting, Sowing
 from haulm.forecast.latent import Latent, latents
-from haulm.forecast.plan import is_overdue
+from haulm.forecast.plan import is_overdue, lacking_cold
 from haulm.forecast.seasons import Seasons, draw_seasons
+from haulm.forecast.spring import ColdLacking
 from haulm.forecast.weather import Basis, Span, weather_years
 
 
@@ -83,6 +84,10 @@ class Forecast:
             found = kept_or_made(sowings, judged.seasons, known)
         overdue = tuple(sowing.key for sowing in sowings if is_overdue(sowing, self.setting.today))
         return Forecast(self.setting, judged.seasons, found, overdue, tuple(sowings), judged)
+
+    def cold_lacking(self, sowing: Sowing) -> ColdLacking | None:
+        """Why most seasons bring no stems of a batch: winters too mild for it; None where they are not."""
+        return None if self.seasons is None else lacking_cold(sowing, self.seasons)
 
     @cached_property
     def moved_by(self) -> tuple[MovedBy, ...]:

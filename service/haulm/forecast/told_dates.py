@@ -13,7 +13,7 @@ from haulm.forecast.doubted import is_doubted
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.season_weights import log_mean
 from haulm.forecast.seasons import Seasons, sensitivity_shares
-from haulm.horticulture.time_to_flower import SENSITIVITIES
+from haulm.horticulture.time_to_flower import SENSITIVITY_ROWS
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -79,7 +79,7 @@ def learnt_sensitivities(seen: DatesSeen, seasons: Seasons) -> dict[str, npt.NDA
         seasons: the shared part of every season.
 
     Returns:
-        By variety, rows of SENSITIVITIES, shape (seasons,); only of varieties of which something was seen.
+        By variety, rows of sensitivities, shape (seasons,); only of varieties of which something was seen.
 
     Source: Bayes' rule, from batches whose first day is known, with equal prior weight on each; a season keeps its
     place among them.
@@ -89,5 +89,5 @@ def learnt_sensitivities(seen: DatesSeen, seasons: Seasons) -> dict[str, npt.NDA
         shares = np.exp(logs - logs.max(axis=0))
         running = np.cumsum(shares, axis=0) / shares.sum(axis=0)
         place = sensitivity_shares(variety, seasons.setting)
-        found[variety] = np.minimum((running < place).sum(axis=0), len(SENSITIVITIES) - 1)
+        found[variety] = np.minimum((running < place).sum(axis=0), SENSITIVITY_ROWS - 1)
     return found

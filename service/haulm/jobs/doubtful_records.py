@@ -12,8 +12,8 @@ from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import RecordKind
 from haulm.forecast.inputs import Evidence
+from haulm.jobs.batch_forecast import first_stem_of
 from haulm.jobs.desk import Desk
-from haulm.jobs.see_batch import first_stem_of
 from haulm.planning.keeping import crops_of
 from haulm.planning.seen import Seen, seen
 from haulm.planning.shared_out import has_begun

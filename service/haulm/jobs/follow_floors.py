@@ -7,16 +7,18 @@ import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from haulm.advice.floors import POINT, Guarded, Kept, Sure
 from haulm.jobs.desk import Desk
-from haulm.jobs.judging import PROMISED, floor_row, floors_from, guarded
+from haulm.jobs.judging import PROMISED, floor_row, floors_from, guarded, has_new_figures
 from haulm.jobs.promise_refused import promise_in_words
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, FloorRow, Followed
 from haulm.store.unit_of_work import UnitOfWork
 
-MOVED, BROKEN = "floors-moved", "floor-broken"
+MOVED, BROKEN, NEW_FIGURES = "floors-moved", "floor-broken", "figures-new"
+FIGURES = "new figures"
 _PROMISES = ("held", "contracted", "quote-changed", "final-numbers")
 _WORDS = {
     "records": "records",
@@ -54,19 +56,20 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True)
-class Broken:
-    """Something guarded that fell below its floor with nothing to explain it: from what to what, 0-1."""
+class Fell:
+    """Something guarded that fell: from what to what, 0-1."""
 
     what: Guarded
     before: float
     after: float
 
 
-def follow_floors(desk: Desk, actor: str) -> tuple[Broken, ...]:
+def follow_floors(desk: Desk, actor: str) -> tuple[Fell, ...]:
     """Look at all floors, if anything was written or a day has begun since they were last looked at.
 
     A row of the book is written for each floor that has moved by a point or more since its last row, with what moved
-    it. What is below its floor though nothing but accepted promises was written is an entry.
+    it. What is below its floor though nothing but accepted promises was written is an entry. Where the figures come
+    from another model than before, that is an entry with all that is less sure for it; nobody else is told.
 
     Returns:
         What fell in that way.
@@ -75,16 +78,27 @@ def follow_floors(desk: Desk, actor: str) -> tuple[Broken, ...]:
         FarmEmpty: nothing was imported yet.
     """
     before = desk.store.followed()
-    if before is not None and (before.version, before.day) == (desk.store.version(), desk.today()):
+    if is_followed(desk, before):
         return ()
     plan = desk.plan()
     look = _look(desk, plan, before)
     with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
         if work.farm.version != plan.farm.version:
             return ()  # somebody wrote meanwhile: the next look sees that as well
-        _write(work, plan, look)
+        _write(work, plan, look, model=desk.planner.drawing.model)
         work.save()
     return tuple(look.broken)
+
+
+def is_followed(desk: Desk, before: Followed | None) -> bool:
+    """Whether nothing was written, no day has begun and no figures are new since floors were last looked at."""
+    if before is None:
+        return False
+    return (before.version, before.day, before.model) == (
+        desk.store.version(),
+        desk.today(),
+        desk.planner.drawing.model,
+    )
 
 
 def broken_in_words(desk: Desk) -> Iterator[str]:
@@ -102,24 +116,33 @@ def broken_in_words(desk: Desk) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """What one look found: all that is guarded, the rows to write, and what fell with nothing to explain it."""
+    """What one look found.
+
+    Attributes:
+        seen: all that is guarded.
+        moved: the rows to write.
+        broken: what fell with nothing to explain it.
+        was_model: the model before, where its figures are no longer those of now.
+        lowered: what is less sure since the figures are new, by a point or more.
+    """
 
     seen: Mapping[Guarded, Seen]
     moved: Sequence[FloorRow]
-    broken: Sequence[Broken]
+    broken: Sequence[Fell]
+    was_model: int | None = None
+    lowered: Sequence[Fell] = ()
 
 
 def _look(desk: Desk, plan: Plan, before: Followed | None) -> _Look:
     known = {} if before is None else _unpacked(before.floors)
-    since = desk.store.entries_since(before.version) if before is not None else ()
-    is_new_day = before is not None and before.day != plan.today
-    causes = tuple(dict.fromkeys([*_causes(since), *(["the day"] if is_new_day else [])]))
+    was_model = before.model if before is not None and has_new_figures(desk, before.model) else None
+    causes = () if before is None else tuple(dict.fromkeys(_causes_since(desk, plan, before)))
     standing = desk.store.floors(plan.today)
-    floors = floors_from(standing, plan)
+    floors = floors_from(standing, plan, follow=was_model is not None)
     rows = {guarded(row): row for row in standing if before is not None and row.version > before.version}
     seen: dict[Guarded, Seen] = {}
     moved: list[FloorRow] = []
-    broken: list[Broken] = []
+    broken: list[Fell] = []
     for what, sure in plan.moment.sure.items():
         floor, then = floors.of(sure), known.get(what)
         noted = _noted(sure, then, rows.get(what), floor)
@@ -127,19 +150,35 @@ def _look(desk: Desk, plan: Plan, before: Followed | None) -> _Look:
             moved.append(floor_row(sure, Kept(floors.debt_of(what), floor), plan, causes))
             noted = floor
         if not causes and then is not None and _is_broken(sure, then):
-            broken.append(Broken(what, then.confidence, sure.confidence))
+            broken.append(Fell(what, then.confidence, sure.confidence))
         seen[what] = Seen(noted, floor, sure.confidence, sure.level, _stems(sure))
-    return _Look(seen, moved, broken)
+    lowered = () if was_model is None else tuple(_lowered(plan.moment.sure.values(), known))
+    return _Look(seen, moved, broken, was_model, lowered)
 
 
-def _write(work: UnitOfWork, plan: Plan, look: _Look) -> None:
+def _lowered(now: Iterable[Sure], known: Mapping[Guarded, Seen]) -> Iterator[Fell]:
+    """What is less sure than it was by a point or more, the same being promised as before."""
+    for sure in now:
+        then = known.get(sure.what)
+        same = then is not None and (then.level, then.stems) == (sure.level, _stems(sure))
+        if then is not None and same and then.confidence - sure.confidence >= POINT - _SURE:
+            yield Fell(sure.what, then.confidence, sure.confidence)
+
+
+def _write(work: UnitOfWork, plan: Plan, look: _Look, *, model: int) -> None:
+    if look.was_model is not None:
+        lowered = [_fall_facts(fall) | {"order": fall.what.order} for fall in look.lowered]
+        work.enter(NEW_FIGURES, "farm", {"was": look.was_model, "is": model, "lowered": lowered})
     if look.moved:
         work.keep_floors(look.moved, entry=work.enter(MOVED, "farm", {"causes": list(look.moved[0].causes)}))
     for broken in look.broken:
-        what = broken.what
-        facts = {"due": what.due.isoformat(), "line": what.line, "from": broken.before, "to": broken.after}
-        work.enter(BROKEN, f"orders/{what.order}", facts)
-    work.follow_floors(plan.today, _packed(look.seen))
+        work.enter(BROKEN, f"orders/{broken.what.order}", _fall_facts(broken))
+    work.follow_floors(plan.today, _packed(look.seen), model)
+
+
+def _fall_facts(fall: Fell) -> dict[str, Any]:
+    due, line = fall.what.due.isoformat(), fall.what.line
+    return {"due": due, "line": line, "from": fall.before, "to": fall.after}
 
 
 def _noted(sure: Sure, then: Seen | None, row: FloorRow | None, floor: float) -> float:
@@ -156,6 +195,15 @@ def _is_broken(sure: Sure, then: Seen) -> bool:
     if (then.level, then.stems) != (sure.level, _stems(sure)):
         return False
     return sure.confidence < then.confidence - _SURE and sure.confidence < then.floor - POINT - _SURE
+
+
+def _causes_since(desk: Desk, plan: Plan, before: Followed) -> Iterator[str]:
+    """What moved floors since they were last looked at, in words."""
+    if has_new_figures(desk, before.model):
+        yield FIGURES
+    yield from _causes(desk.store.entries_since(before.version))
+    if before.day != plan.today:
+        yield "the day"
 
 
 def _causes(entries: Iterable[Entry]) -> Iterator[str]:

@@ -20,6 +20,7 @@ from haulm.jobs.keep_prices import farm_with_kept_prices
 from haulm.jobs.likely_years import year_faults
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.sound_rows import food_faults
+from haulm.planning.cold import cold_warnings
 from haulm.store.store import Store
 
 
@@ -70,7 +71,10 @@ def import_farm(
         farm.site.name,
         version,
         rows,
-        (*taken_back, *future, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
+        (
+            *(*taken_back, *future, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
+            *cold_warnings(farm, now.date() if today is None else today()),
+        ),
     )
 
 

@@ -22,16 +22,23 @@ def judged(desk: Desk, plan: Plan, trial: Plan, promise: NewPromise) -> Verdict:
 
 def floors_of(desk: Desk, plan: Plan) -> Floors:
     """The floors at the version and on the day of a plan."""
-    return floors_from(desk.store.floors(plan.today), plan)
+    follow = has_new_figures(desk, desk.store.followed_model())
+    return floors_from(desk.store.floors(plan.today), plan, follow=follow)
 
 
-def floors_from(rows: Iterable[FloorRow], plan: Plan) -> Floors:
+def has_new_figures(desk: Desk, model: int | None) -> bool:
+    """Whether the figures come from another model than floors rest on; not where they were never looked at."""
+    return model is not None and model != desk.planner.drawing.model
+
+
+def floors_from(rows: Iterable[FloorRow], plan: Plan, *, follow: bool = False) -> Floors:
     """The floors that rows of the book say, at the version and on the day of a plan.
 
     A floor that a promise left where it was holds until anything else is written, or the day is over; from then on it
-    follows how sure the line is.
+    follows how sure the line is. So it does where all are to `follow`, since the figures are new.
     """
-    return Floors({guarded(row): Kept(row.debt, row.floor if _stays(row, plan) else None) for row in rows})
+    stays = {guarded(row): not follow and _stays(row, plan) for row in rows}
+    return Floors({guarded(row): Kept(row.debt, row.floor if stays[guarded(row)] else None) for row in rows})
 
 
 def guarded(row: FloorRow) -> Guarded:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
@@ -15,9 +15,10 @@ from haulm.farm.words import Form, LineClass, Weekday
 from haulm.forecast.percentiles import LEVELS, quantiles
 from haulm.jobs.desk import Desk
 from haulm.matching.free_to_promise import free_tables, hope_level
-from haulm.matching.supply import IntArray, Lot, Pool, Supply
+from haulm.matching.supply import IntArray
 from haulm.matching.windows import Acceptance, Window
 from haulm.planning.plan import Plan
+from haulm.planning.ready_by_week import ready_by_week
 
 MOST_WEEKS = 104
 _NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
@@ -100,7 +101,7 @@ def _products(plan: Plan) -> list[Product]:
 def _fresh(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
     dues = [week.day(asked.weekday) for week in weeks]
     free, hope = free_tables(plan.result, [product], dues, asked.levels)[:, 0].tolist()
-    ready = _ready_by_week(plan, product, weeks)
+    ready = _percentiles(plan, ready_by_week(plan.result, product, weeks))
     shared = _shared(plan, product, dues)
     return [
         AvailabilityRow(
@@ -142,46 +143,10 @@ def _committed(plan: Plan, product: Product, week: Week) -> int:
     )
 
 
-def _ready_by_week(plan: Plan, product: Product, weeks: Sequence[Week]) -> list[tuple[int, int, int]]:
-    """Percentiles of the stems whose first usable due date lies in each week."""
-    supply: Supply = plan.result.supply
-    place_of = {week: place for place, week in enumerate(weeks)}
-    sums = np.zeros((len(weeks), supply.seasons), np.int32)
-    for pool in (supply.pools[place] for place in supply.by_product.get(product, ())):
-        for block in pool.blocks:
-            for row, lot in enumerate(block.lots):
-                due = _first_due(plan, pool, lot)
-                place = None if due is None else place_of.get(Week.of(due))
-                if place is not None:
-                    sums[place] += block.stems[row]
-    return _percentiles(plan, sums)
-
-
 def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:
     """The 10th, 50th and 90th percentile of each row, rounded down; stems (rows, seasons)."""
     levels = np.floor(quantiles(stems, LEVELS, plan.result.supply.weights) + 1e-9).astype(int)
     return [(int(a), int(b), int(c)) for a, b, c in levels.T]
-
-
-def _first_due(plan: Plan, pool: Pool, lot: Lot) -> date | None:
-    """The first due date a lot can serve: its first cut day, then a drink."""
-    keeping = plan.result.keeping
-    condition = timedelta(days=keeping.condition_days)
-    kept = keeping.products[pool.product]
-    if lot.cut is not None:
-        first = max(lot.cut + condition, keeping.today)
-        last = lot.cut + timedelta(days=kept.hold_days)
-    else:
-        over = lot.ready + timedelta(days=kept.stand_days)
-        cut = max(lot.ready, keeping.today)
-        while cut <= over and cut.isoweekday() not in keeping.weekdays:
-            cut += timedelta(days=1)
-        first, last = cut + condition, over + timedelta(days=kept.hold_days)
-        if cut > over:
-            return None
-    if lot.usable_until is not None:
-        last = min(last, lot.usable_until)
-    return first if first <= last else None
 
 
 def _shared(plan: Plan, product: Product, dues: Sequence[date]) -> list[bool]:

@@ -13,15 +13,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-import numpy as np
-
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.room import plant_out_day
 from haulm.errors import HaulmError
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, LineClass, OrderStatus
-from haulm.forecast.percentiles import quantiles
+from haulm.jobs.batch_forecast import cutting_days_of
 from haulm.jobs.close_gap import list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
@@ -137,22 +135,11 @@ def tray_days(batch: Batch, crop: Crop, what: str) -> Iterator[CalendarDay]:
 
 def _cut_windows(plan: Plan) -> Iterator[CalendarDay]:
     """From the first to the last ready stem of each batch that gives stems in more seasons than not: middling days."""
-    forecast, growth = plan.growth.forecast, plan.growth
-    if forecast is None:
-        return
-    for batch in growth.seen.batches:
-        by_length = forecast.stems_of(batch.key, growth.first_day, growth.days)
-        if batch.status in _OVER or not by_length:
+    for batch in plan.growth.seen.batches:
+        found = None if batch.status in _OVER else cutting_days_of(plan, batch.key)
+        if found is None or not found[2] > _MORE_THAN_NOT:
             continue
-        some = np.any([stems > 0 for stems in by_length.values()], axis=0)
-        gives = some.any(axis=0)
-        if not forecast.weights[gives].sum() > _MORE_THAN_NOT:
-            continue
-        ends = np.stack([some[:, gives].argmax(axis=0), len(some) - 1 - some[::-1, gives].argmax(axis=0)])
-        first, last = (
-            growth.first_day + timedelta(days=round(float(found[0])))
-            for found in quantiles(ends, (0.5,), forecast.weights[gives] / forecast.weights[gives].sum()).T
-        )
+        first, last, _ = found
         verb = "Dried stems ready" if batch.form is Form.DRIED else "Cut"
         summary = f"{verb}, as forecast: {plan.crops[batch.variety].name}, {batch.key}"
         yield CalendarDay(f"cut-{batch.key}", first, summary, last)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,20 +13,20 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
-from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days
+from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days, sown_on
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import check_level
 from haulm.planning.climate import climate_of
+from haulm.planning.cold import cold_words
 from haulm.planning.doubts import doubt_of
 from haulm.planning.growth import Drawing, doubted_setting
 
 _SEASONS, _SEED = 400, 1
 _PLACES = 100
 _YEAR_DAYS = 364
-_ONE_SEASON = (LifeCycle.HARDY_ANNUAL, LifeCycle.HALF_HARDY_ANNUAL, LifeCycle.TENDER_ANNUAL, LifeCycle.BULB_TUBER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
 
     Raises:
         NotFound: the farm has no such variety.
-        NotAccepted: the week is over, or the kind is not started by this method.
+        NotAccepted: the week is over, the kind is not started by this method, or gets too little cold before that week.
         ClimateMissing: the farm has given neither frost dates nor temperatures.
     """
     farm, today = desk.store.farm(), desk.today()
@@ -69,13 +70,14 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
     sowing = _sowing(farm, asked, crop)
     made = forecast([sowing], climate_of(farm), doubted_setting(farm, today, Drawing(_SEASONS, _SEED)))
     days = _in_season(farm, crop, asked.method, today, last_day)
+    _check_cold(made, sowing, days)
     plan = back_plan(made, sowing, Target(asked.week.monday, last_day, asked.stems, level), days)
     return BackPlanned(asked, level, plan, _last(made, sowing, farm, crop, (today, level)))
 
 
 def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:
-    if asked.method is Method.ESTABLISHED or crop.life_cycle not in _ONE_SEASON:
-        accepted = "a method that starts a kind which flowers in the season of its sowing"
+    if asked.method is Method.ESTABLISHED:
+        accepted = "a method that starts a batch"
         raise NotAccepted(where="method", found=f"'{asked.method}' of {crop.name}", accepted=accepted)
     bulbs = crop.life_cycle is LifeCycle.BULB_TUBER
     if bulbs is not (asked.method is Method.TUBER):
@@ -99,6 +101,17 @@ def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:
         doubt=doubt_of(farm, crop),
         season=sowing_rules(farm.site, crop.life_cycle),
     )
+
+
+def _check_cold(made: Forecast, sowing: Sowing, days: Sequence[date]) -> None:
+    """A kind that waits for winter needs a winter that is cold enough after some day of its start."""
+    if sowing.crop.cold is None or not days:
+        return
+    lacking = [found for day in days if (found := made.cold_lacking(sown_on(sowing, day))) is not None]
+    if len(lacking) == len(days):
+        nearest = max(lacking, key=lambda found: found.had)
+        accepted = "a kind that needs less cold, or a week after a winter that gives as much"
+        raise NotAccepted(where="product", found=cold_words(sowing.crop, nearest), accepted=accepted)
 
 
 def _in_season(farm: Farm, crop: Crop, method: Method, first: date, last: date) -> tuple[date, ...]:

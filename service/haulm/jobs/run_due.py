@@ -11,7 +11,7 @@ from datetime import date
 from haulm.farm.weeks import Week, last_of
 from haulm.jobs.deliver_list import deliver_at_midnight
 from haulm.jobs.desk import Desk
-from haulm.jobs.follow_floors import follow_floors
+from haulm.jobs.follow_floors import follow_floors, is_followed
 from haulm.jobs.follow_week import follow_week
 from haulm.jobs.food_marks import take_back_food_marks
 from haulm.jobs.keep_forecast import kept_this_week
@@ -59,13 +59,14 @@ def run_due(desk: Desk, *, writes_letters: bool = True) -> tuple[str, ...]:
 
 def _follow(desk: Desk) -> None:
     """Look at the week's list and at the floors, where anything was written or a day has begun since the last time."""
-    before = desk.store.followed()
-    if before is None or (before.version, before.day) != (desk.store.version(), desk.today()):
+    if not is_followed(desk, desk.store.followed()):
         follow_week(desk, ACTOR)
         follow_floors(desk, ACTOR)
 
 
 def _due(desk: Desk, today: date, *, writes_letters: bool) -> Iterator[Due]:
+    # Before anything else is done or told: floors that rest on the figures of another release fall with those of this.
+    yield "figures", str(desk.planner.drawing.model), lambda: _follow(desk)
     yield "food marks", str(today), lambda: take_back_food_marks(desk, ACTOR)
     yield "round", str(today), lambda: deliver_at_midnight(desk, ACTOR)
     yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)

@@ -12,6 +12,7 @@ from haulm.farm.words import OrderStatus
 from haulm.jobs.close_gap import dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
+from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.see_shortfalls import NamedGap, named_gaps
 from haulm.jobs.warn_early import Task, notes_of, tasks_of
 
@@ -32,6 +33,7 @@ class Today:
         tasks: what is due in the coming week, by day.
         holds: orders on hold whose stems are let go within two weeks, the soonest first.
         notes: sentences about answers, mails and quotes that somebody has to look at.
+        new_figures: what new figures of a release took from promises, in a line; None where nothing is to be looked at.
         is_bare: whether there is neither a batch nor an order yet.
         bucket_day, cut_day: the next of each, today included.
         forecast_missing: why there is no forecast, or None.
@@ -45,6 +47,7 @@ class Today:
     tasks: tuple[Task, ...]
     holds: tuple[Order, ...]
     notes: tuple[str, ...]
+    new_figures: str | None
     is_bare: bool
     bucket_day: date
     cut_day: date
@@ -66,6 +69,7 @@ def see_today(desk: Desk) -> Today:
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
         holds=_lapsing(plan.farm.orders, plan.today),
         notes=tuple(notes_of(desk)),
+        new_figures=see_new_figures(desk).sentence,
         is_bare=not (plan.farm.batches or plan.farm.known_stems or plan.farm.orders or plan.farm.standing_orders),
         bucket_day=next_of(plan.today, (site.bucket_day,)),
         cut_day=next_of(plan.today, site.cut_days),

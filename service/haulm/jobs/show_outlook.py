@@ -12,6 +12,7 @@ from haulm.jobs.desk import Desk
 from haulm.planning.left_over import WeekLeft
 from haulm.planning.outlooks import Delivery
 from haulm.planning.plan import Plan
+from haulm.planning.ready_by_week import TypicalOfProduct
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +27,21 @@ class ClassOutlook:
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """The farm over all seasons: orders by due date, classes in their order, stems left over by product and week."""
+    """The farm over all seasons.
+
+    Attributes:
+        level: the level asked of every order; None where each has its own.
+        orders: what each is due on each day, by due date.
+        classes: how sure each is as a whole, in their order.
+        left_over: stems left over, by product and week.
+        typical: seasons of each fresh product that could happen.
+    """
 
     level: float | None
     orders: tuple[Delivery, ...]
     classes: tuple[ClassOutlook, ...]
     left_over: tuple[WeekLeft, ...]
+    typical: tuple[TypicalOfProduct, ...]
 
 
 def show_outlook(desk: Desk, level: float | None = None) -> Outlook:
@@ -42,7 +52,7 @@ def show_outlook(desk: Desk, level: float | None = None) -> Outlook:
     """
     plan = desk.plan()
     asked = checked_level(level)
-    return Outlook(asked, plan.deliveries(asked), tuple(_classes(plan)), plan.left_by_week)
+    return Outlook(asked, plan.deliveries(asked), tuple(_classes(plan)), plan.left_by_week, plan.typical_products)
 
 
 def _classes(plan: Plan) -> Iterable[ClassOutlook]:

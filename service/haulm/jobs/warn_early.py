@@ -21,6 +21,7 @@ from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
+from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
@@ -116,8 +117,14 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
         tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
         forecast_missing=None if missing is None else missing.sentence,
         closed=closed_words(told or {}, standing, Week.of(plan.today)),
-        notes=tuple(notes_of(desk)),
+        notes=(*_new_figures(desk), *notes_of(desk)),
     )
+
+
+def _new_figures(desk: Desk) -> Iterator[str]:
+    sentence = see_new_figures(desk).sentence
+    if sentence is not None:
+        yield f"{sentence} The list stands under More, New figures."
 
 
 def telling_gaps(plan: Plan) -> list[DatedGap]:

@@ -8,6 +8,7 @@ from datetime import date
 
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
+from haulm.forecast.typical import TypicalSeason, side_by_side
 
 WIDTH, HEIGHT = 640, 140
 _LEFT, _BOTTOM, _TOP = 40, 24, 10
@@ -48,6 +49,66 @@ def strip(steps: Sequence[tuple[str, int, int, int]]) -> Strip:
         (round(x, 1), step[0]) for place, (x, step) in enumerate(zip(across, steps, strict=True)) if place % every == 0
     )
     return Strip(" ".join([*high, *reversed(low)]), " ".join(middle), names, top)
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One season as bars by week.
+
+    Attributes:
+        words: what it is called and its stems.
+        bars: the outlines of its bars, as an SVG path.
+        floor, label: where its bars stand, and where its words stand, from the top.
+    """
+
+    words: str
+    bars: str
+    floor: float
+    label: float
+
+
+@dataclass(frozen=True, slots=True)
+class Panels:
+    """Seasons one above the other, over the same weeks and on the same scale; `names` are the weeks below them."""
+
+    panels: tuple[Panel, ...]
+    names: tuple[tuple[float, str], ...]
+    height: int
+    width: int = WIDTH
+
+
+_PANEL, _WORDS, _EDGE = 96, 30, 8
+
+
+def panels(seasons: Sequence[TypicalSeason]) -> Panels | None:
+    """A drawing of seasons that could happen, over all their weeks; None where there is none."""
+    if not seasons:
+        return None
+    weeks, counts = zip(*side_by_side(seasons), strict=True)
+    top = max(max(row) for row in counts)
+    wide = (WIDTH - 2 * _EDGE) / len(weeks)
+    by_season = zip(seasons, zip(*counts, strict=True), strict=True)
+    drawn = tuple(_panel(season.name, stems, place, top) for place, (season, stems) in enumerate(by_season))
+    every = -(-len(weeks) // _MOST_NAMES)
+    names = tuple(
+        (round(_EDGE + wide * (place + 0.5), 1), str(week.number))
+        for place, week in enumerate(weeks)
+        if place % every == every // 2
+    )
+    return Panels(drawn, names, _PANEL * len(seasons) + _WORDS)
+
+
+def _panel(name: str, counts: Sequence[int], place: int, top: int) -> Panel:
+    floor, most = _PANEL * (place + 1) - _EDGE / 2, _PANEL - _WORDS - _EDGE
+    wide = (WIDTH - 2 * _EDGE) / len(counts)
+    bars = [
+        f"M{_EDGE + wide * at + 1:.1f} {floor:.1f}v{-most * count / top:.1f}h{max(1.0, wide - 2):.1f}V{floor:.1f}z"
+        for at, count in enumerate(counts)
+        if count
+    ]
+    stems = sum(counts)
+    words = f"{name}: {stems:,} stem{'' if stems == 1 else 's'}"
+    return Panel(words, "".join(bars), floor, _PANEL * place + _WORDS - _EDGE)
 
 
 PLOT = 280

@@ -11,7 +11,7 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
 from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.pages.doing import PageDesk, PageRoute
-from haulm.pages.drawing import Strip, strip
+from haulm.pages.drawing import Strip, panels, strip
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -45,6 +45,7 @@ def free(
         for product, shown in ((product, list(rows)) for product, rows in by_product)
         if any(row.ready[2] or row.committed for row in shown)
     ]
+    typical = {str(one.product): panels(one.seasons) for one in desk.plan().typical_products}
     hopes = {name for name, _, _, shown, _ in products if any(row.hope_to_offer > row.free_to_promise for row in shown)}
     levels = sorted({*_LEVELS, asked.confidence})
     return page(
@@ -52,6 +53,7 @@ def free(
         "free.html",
         asked=asked,
         products=products,
+        typical=typical,
         hopes=hopes,
         levels=levels,
         weekdays=list(Weekday),

@@ -52,6 +52,7 @@ SAID = {
     "ended": "The calendar's address is worth nothing any more.",
     "expected_told": "What is expected is on its way to them.",
     "told": "Thank you, it has been noted.",
+    "looked_at": "Written down: the line on Today is gone.",
     "saved": "Saved.",
     "again": "It will be tried again.",
     "out": "You are logged out.",

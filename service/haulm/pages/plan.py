@@ -10,10 +10,12 @@ from fastapi import APIRouter, Request, Response
 from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import general_words, handling_notes, place_of, warnings_at, weed_notes
 from haulm.farm.words import RecordKind
+from haulm.forecast.typical import side_by_side
+from haulm.jobs.batch_words import doubt_in_words
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.see_batch import see_batch, see_batches
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
-from haulm.pages.drawing import spans, strip
+from haulm.pages.drawing import panels, spans, strip
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -53,7 +55,8 @@ def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response
 def batch(request: Request, desk: PageDesk, key: str) -> Response:
     """One batch."""
     seen = see_batch(desk, key)
-    drawn = strip([(str(week.week.number), *week.stems) for week in seen.weeks]) if seen.weeks else None
+    found = seen.forecast
+    drawn = strip([(str(week.week.number), *week.stems) for week in found.weeks]) if found and found.weeks else None
     kinds = [kind for kind in RecordKind if kind not in _NOT_OF_A_BATCH]
     closed = [one for one in closed_beds(desk.store.farm(), desk.today()) if one.bed.key == seen.batch.bed]
     place = place_of(seen.batch)
@@ -62,6 +65,9 @@ def batch(request: Request, desk: PageDesk, key: str) -> Response:
         "batch.html",
         seen=seen,
         drawn=drawn,
+        typical=panels(found.typical) if found else None,
+        typical_rows=side_by_side(found.typical) if found else (),
+        doubt=doubt_in_words(found.doubt) if found else "",
         kinds=kinds,
         today=desk.today(),
         closed=closed,

@@ -18,6 +18,7 @@ from haulm.pages import (
     login,
     mails,
     more,
+    new_figures,
     orders,
     past_years,
     plan,
@@ -58,6 +59,7 @@ PAGE_ROUTERS = (
     florist.router,
     honesty.router,
     past_years.router,
+    new_figures.router,
     more.router,
 )
 """Every page's router; a new page's joins here."""

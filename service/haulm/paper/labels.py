@@ -15,9 +15,9 @@ from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import only_dried, place_of
 from haulm.farm.words import Form
+from haulm.jobs.batch_forecast import first_stem_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
-from haulm.jobs.see_batch import see_batch
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
@@ -108,7 +108,7 @@ def _bed(desk: Desk, label: BedLabel) -> dict[str, Any]:
 
 
 def _standing(desk: Desk, batch: Batch, crop: Crop, since: date | None) -> dict[str, str]:
-    first = see_batch(desk, batch.key).first_stem
+    first = first_stem_of(desk.plan(), batch.key)
     cut = "First stem: no forecast"
     if first is not None:
         cut = f"First stem about {day(first[1])} (between {_short(first[0])} and {_short(first[2])})"

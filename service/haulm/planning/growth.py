@@ -17,6 +17,7 @@ from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind
 from haulm.forecast.doubt_sizes import BAD_FACTOR, BAD_SHARE, DEAD_LOT_SHARE
 from haulm.forecast.inputs import ClimateMissing, Setting, Sowing
+from haulm.forecast.model import MODEL
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
@@ -35,11 +36,15 @@ _Stretch = tuple[date, int]
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """How seasons are drawn: how many, from which seed, and with the killing frost so many days earlier [d]."""
+    """How seasons are drawn: how many, from which seed, with the killing frost so many days earlier [d].
+
+    `model` names the model whose figures they give.
+    """
 
     seasons: int = 2000
     seed: int = 1
     frost_days_earlier: int = 0
+    model: int = MODEL
 
 
 @dataclass(frozen=True, eq=False)

@@ -31,6 +31,7 @@ from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
+from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
 from haulm.planning.settled import Settled
 from haulm.planning.thin_tray import ThinTray
 
@@ -150,6 +151,11 @@ class Plan:
     def left_by_week(self) -> tuple[WeekLeft, ...]:
         """Fresh stems left over for the stall or for drying, by product and week of the coming year."""
         return left_by_week(self.result, self.today)
+
+    @cached_property
+    def typical_products(self) -> tuple[TypicalOfProduct, ...]:
+        """A poor, a middling and a good season of each fresh product in the coming year."""
+        return typical_products(self.result, self.today)
 
     def gaps(self, level: float | None) -> tuple[Gap, ...]:
         """What is short, earliest first: at a level asked of every line, or at each line's own."""

@@ -15,6 +15,7 @@ from haulm.rest import (
     after_the_list,
     availability,
     back_plan,
+    batch_forecasts,
     bucket_lists,
     calendar,
     combined,
@@ -26,6 +27,7 @@ from haulm.rest import (
     list_prices,
     matches,
     may_promise,
+    new_figures,
     outbox,
     outlooks,
     own_figures,
@@ -70,8 +72,10 @@ _ROUTED = (
     outbox,
     calendar,
     back_plan,
+    batch_forecasts,
     own_figures,
     honesty,
+    new_figures,
     list_prices,
 )
 _DESCRIPTION = (

@@ -10,6 +10,7 @@ from haulm.jobs.show_outlook import ClassOutlook, show_outlook
 from haulm.planning.left_over import WeekLeft
 from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Confidence
+from haulm.rest.typical import TypicalShape, typical_shapes
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -50,6 +51,13 @@ class LeftOverShape(Shape):
     p90: int
 
 
+class TypicalOfProductShape(Shape):
+    """Fresh stems of a product in three seasons that could happen, by the week of their first usable due date."""
+
+    product: str
+    seasons: list[TypicalShape]
+
+
 class OutlookShape(Shape):
     """The farm over all seasons; `confidence` is the one asked of every order, null where each has its own."""
 
@@ -58,6 +66,7 @@ class OutlookShape(Shape):
     orders: list[DeliveryShape]
     classes: list[ClassShape]
     left_over: list[LeftOverShape]
+    typical: list[TypicalOfProductShape]
 
 
 @router.get("/v1/outlook", dependencies=[only_for(Audience.OWNER), kept()])
@@ -67,7 +76,8 @@ def outlook(desk: TheDesk, confidence: Confidence = None) -> OutlookShape:
     `joint_confidence` weighs the seasons in which all lines of the order due that day are filled, in the same season;
     `sure` says whether it reaches its `level`: the one asked, else the least of its lines'. `left_over` leaves every
     line but the stall's what it has; a stem is counted once, in the first week in which it may leave, so weeks add up
-    season by season.
+    season by season. `typical` has a poor, a middling and a good season of each fresh product, before anything is
+    promised of it: seasons that could happen, where percentiles of each week belong to none.
     """
     found = show_outlook(desk, confidence)
     return OutlookShape(
@@ -76,6 +86,10 @@ def outlook(desk: TheDesk, confidence: Confidence = None) -> OutlookShape:
         orders=[delivery_shape(item) for item in found.orders],
         classes=[_class(item) for item in found.classes],
         left_over=[_left(item) for item in found.left_over],
+        typical=[
+            TypicalOfProductShape(product=str(one.product), seasons=typical_shapes(one.seasons))
+            for one in found.typical
+        ],
     )
 
 

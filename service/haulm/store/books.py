@@ -84,7 +84,7 @@ def write_floors(connection: Connection, farm_id: int, asked: Sequence[FloorRow]
 def write_followed(connection: Connection, farm_id: int, found: Followed) -> None:
     """Writes when floors were last looked at, in the place of the time before."""
     connection.execute(delete(FOLLOWED).where(FOLLOWED.c.farm_id == farm_id))
-    row = {"farm_id": farm_id, "version": found.version, "day": found.day, "floors": found.floors}
+    row = {"farm_id": farm_id, "version": found.version, "day": found.day, "floors": found.floors, "model": found.model}
     connection.execute(insert(FOLLOWED).values(row))
 
 

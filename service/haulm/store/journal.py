@@ -103,11 +103,15 @@ class FloorRow:
 
 @dataclass(frozen=True, slots=True)
 class Followed:
-    """The farm's version and day at which floors were last looked at, and what they were, packed by who looked."""
+    """The farm's version and day at which floors were last looked at, and what they were, packed by who looked.
+
+    `model` is the number of the forecast model whose figures they rest on.
+    """
 
     version: int
     day: date
     floors: bytes
+    model: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,9 +107,14 @@ def floors_of(connection: Connection, farm_id: int) -> tuple[FloorRow, ...]:
 
 def followed(connection: Connection, farm_id: int) -> Followed | None:
     """When floors were last looked at, and what they were; None before the first time."""
-    columns = (FOLLOWED.c.version, FOLLOWED.c.day, FOLLOWED.c.floors)
+    columns = (FOLLOWED.c.version, FOLLOWED.c.day, FOLLOWED.c.floors, FOLLOWED.c.model)
     row = connection.execute(select(*columns).where(FOLLOWED.c.farm_id == farm_id)).one_or_none()
-    return None if row is None else Followed(row.version, row.day, row.floors)
+    return None if row is None else Followed(row.version, row.day, row.floors, row.model)
+
+
+def followed_model(connection: Connection, farm_id: int) -> int | None:
+    """The model whose figures floors rest on; None before they were first looked at."""
+    return connection.execute(select(FOLLOWED.c.model).where(FOLLOWED.c.farm_id == farm_id)).scalar_one_or_none()
 
 
 def entries_since(connection: Connection, farm_id: int, version: int) -> tuple[Entry, ...]:

@@ -28,6 +28,7 @@ from haulm.store.reading import (
     floors_from,
     floors_of,
     followed,
+    followed_model,
     last_entry,
     loaded_farm,
     promises_where,
@@ -211,6 +212,11 @@ class Store:
         """When floors were last looked at, and what they were; None before the first time."""
         with self._read() as connection:
             return followed(connection, self._farm_id)
+
+    def followed_model(self) -> int | None:
+        """The forecast model whose figures floors rest on; None before they were first looked at."""
+        with self._read() as connection:
+            return followed_model(connection, self._farm_id)
 
     def entries_since(self, version: int) -> tuple[Entry, ...]:
         """The entries of the versions after one, in order."""

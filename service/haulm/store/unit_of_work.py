@@ -270,11 +270,11 @@ class UnitOfWork:
             written = books.write_floors(self._connection, self._start.farm_id, asked)
             joined.floors.extend(map(floor_to_json, written))
 
-    def follow_floors(self, day: date, floors: bytes) -> None:
+    def follow_floors(self, day: date, floors: bytes, model: int) -> None:
         """Notes, beside the journal, what the floors are at the version that this work saves; to be called last."""
         version = self._start.version + bool(self._entries)
         with self._step():
-            books.write_followed(self._connection, self._start.farm_id, Followed(version, day, floors))
+            books.write_followed(self._connection, self._start.farm_id, Followed(version, day, floors, model))
 
     def post(self, posting: StemPosting, *, entry: int) -> bool:
         """Moves stems from one account to another; False where the same posting was made before.

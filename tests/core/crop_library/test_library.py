@@ -67,7 +67,7 @@ def test_every_figure_the_farm_gives_wins(variety: Variety) -> None:
 def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variety) -> None:
     crop = crop_for(variety)
     may_be_none = {"colour", "counted_from", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
-    may_be_none |= {"botanical_name", "weed_note", "handling"}
+    may_be_none |= {"botanical_name", "weed_note", "handling", "stated_for", "cold", "heat_end_c"}
     for field in fields(Crop):
         value = getattr(crop, field.name)
         assert value is not None or field.name in may_be_none

@@ -7,7 +7,7 @@ from collections import defaultdict
 import pytest
 
 from haulm.crop_library.library import library, source_citations
-from haulm.crop_library.library_crop import Sourced, library_crops, packaged_text
+from haulm.crop_library.library_crop import Sourced, library_crops, packaged_text, reference_climates
 from haulm.farm.words import Habit, LifeCycle
 
 MIDDLE = re.compile(r"derived: middle of ([\d.]+) \(([^)]+)\) and ([\d.]+) \(([^)]+)\)")
@@ -86,9 +86,26 @@ def test_hardy_annual_grasses_flower_twelve_to_thirteen_weeks_from_mid_april() -
 
 def test_weeks_count_from_the_day_that_suits_the_life_cycle() -> None:
     starts = {LifeCycle.PERENNIAL: "03-01", LifeCycle.BIENNIAL: "07-01"}
+    sowings = {"england": "05-01", "ithaca": "05-15"}
     for crop in library().values():
         if crop.life_cycle is not LifeCycle.BULB_TUBER:
-            assert crop.weeks_counted_from == starts.get(crop.life_cycle, "04-15")
+            assert crop.weeks_counted_from == starts.get(crop.life_cycle, sowings[crop.stated_in])
+
+
+def test_what_waits_for_winter_is_stated_where_winters_are_known_to_do() -> None:
+    waiting = {crop.key for crop in library().values() if crop.cold is not None}
+    by_cycle = {crop.key for crop in library().values() if crop.life_cycle in (LifeCycle.PERENNIAL, LifeCycle.BIENNIAL)}
+    assert waiting == by_cycle | {"tulip", "narcissus"}
+    assert {library()[key].stated_in for key in waiting} == {"england"}
+
+
+def test_a_reference_climate_without_a_source_or_twice_is_refused() -> None:
+    table = packaged_text("climates.csv")
+    england = next(line for line in table.splitlines() if line.startswith("england"))
+    with pytest.raises(AssertionError, match="england"):
+        reference_climates(f"{table}{england}\n")
+    with pytest.raises(AssertionError, match="no source"):
+        reference_climates(table.replace("from memory, to about 1 deg C", ""))
 
 
 @pytest.mark.parametrize(
@@ -117,7 +134,7 @@ def test_provenance_that_does_not_fit_is_refused_by_name(before: str, after: str
         ("hold_days", "5", "5.5", "hold_days: not a whole number"),
         ("hold_days", "5", "some", "hold_days: 'some' is not a number"),
         ("stems_low", "10", "20", "stems out of order"),
-        ("weeks_counted_from", "04-15", "15 April", "not MM-DD"),
+        ("weeks_counted_from", "05-01", "1 May", "not MM-DD"),
         ("dries", "yes", "no", "dry_days stands exactly where the kind dries"),
         ("food_use", "no", "never", "neither yes nor no"),
     ],

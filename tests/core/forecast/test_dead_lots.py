@@ -1,4 +1,4 @@
-"""Laws of lots that don't come up: seen at their count, sown again where the calendar allows, never what was counted."""
+"""Laws of lots that don't come up: seen at their count, sown again in season, never what was counted."""
 
 from __future__ import annotations
 

@@ -33,10 +33,8 @@ def latent(found: Forecast, key: str) -> Latent:
     return next(one for one in found.latents if one.key == key)
 
 
-def standing(
-    key: str, *, variety: str = "grass", kind: str = "", doubt: Doubt = WIDE, sow: str = "2027-04-15"
-) -> Sowing:
-    return sowing(sow, key=key, variety=variety, kind=kind, doubt=doubt, **STANDING)
+def standing(key: str, *, variety: str = "grass", kind: str = "", doubt: Doubt = WIDE) -> Sowing:
+    return sowing("2027-04-15", key=key, variety=variety, kind=kind, doubt=doubt, **STANDING)
 
 
 def logs(found: Forecast, key: str) -> np.ndarray:

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from haulm.farm.products import Product
+from haulm.farm.stated import ColdNeed
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Evidence, Sowing
 from haulm.forecast.latent import Latent
@@ -20,7 +21,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.forecast.weather import Basis
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.thermal_time import degree_days
-from haulm.horticulture.time_to_flower import SENSITIVITIES
+from haulm.horticulture.time_to_flower import KINDS, kinds_of
 from support.forecast_builders import TODAY, crop, monthly_climate, setting, sowing, yearly_climate
 
 CLIMATE = yearly_climate()
@@ -172,9 +173,10 @@ def test_the_first_day_is_the_one_before_which_enough_progress_was_made() -> Non
     for season in range(12):
         low, high = (part[seasons.weather_row[season]] for part in (seasons.weather.min_c, seasons.weather.max_c))
         q = degree_days(low, high, base_c=5.0, upper_c=25.0) / reference.warmth
-        a = SENSITIVITIES[rows[season]]
+        kind = kinds_of(planted.crop.life_cycle)[rows[season]]
+        a = KINDS[kind]
         score = 0.09 * (0.3**0.5 * seasons.z_pace[season] + 0.7**0.5 * own.z_pace[season])
-        left, day = np.exp(score - 0.09**2 / 2) * reference.pace[rows[season]], start
+        left, day = np.exp(score - 0.09**2 / 2) * reference.pace[kind], start
         while left > 0:
             left -= light[day] * ((1 - a) * min(1, q[day] / 0.45) + a * q[day])
             day += 1
@@ -298,7 +300,7 @@ def test_the_south_flowers_half_a_year_later() -> None:
 
 
 def test_a_biennial_sown_last_summer_flowers_this_spring_and_never_before_winter() -> None:
-    biennial = crop(life_cycle=LifeCycle.BIENNIAL, weeks_to_flower=46.0)
+    biennial = crop(life_cycle=LifeCycle.BIENNIAL, weeks_to_flower=46.0, cold=ColdNeed(60.0))
     found = made(sowing("2026-06-15", crop=biennial, status=BatchStatus.PLANTED))
     assert found.seasons is not None
     first = found.seasons.span.index(date(2027, 3, 1))

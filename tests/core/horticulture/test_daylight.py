@@ -36,4 +36,4 @@ def test_short_days_slow_growth_and_days_of_ten_hours_do_not() -> None:
 
 
 def test_a_long_day_kind_keeps_its_full_pace_from_fourteen_hours_on() -> None:
-    assert np.allclose(long_day_factor(np.array([8.0, 10.0, 12.0, 14.0, 18.0])), [0.3, 0.3, 0.65, 1.0, 1.0])
+    assert np.allclose(long_day_factor(np.array([8.0, 10.0, 12.0, 14.0, 18.0])), [0.5, 0.5, 0.75, 1.0, 1.0])

@@ -9,9 +9,7 @@ from hypothesis import strategies as st
 
 from haulm.horticulture.germination import germination_delay, germination_share
 from haulm.horticulture.time_to_flower import (
-    KIND_OF,
     KINDS,
-    SENSITIVITIES,
     Reference,
     cumulative_progress,
     daily_pace,
@@ -37,7 +35,7 @@ def test_the_stated_weeks_come_back_at_the_reference(weeks: float) -> None:
 
 def test_a_day_without_warmth_makes_no_progress_however_insensitive_the_crop() -> None:
     cold = np.zeros((1, 5), dtype=np.float32)
-    for sensitivity in SENSITIVITIES:
+    for sensitivity in KINDS:
         assert not daily_pace(cold, LIGHT[:5], reference_warmth=8, sensitivity=sensitivity).any()
 
 
@@ -45,15 +43,15 @@ def test_progress_is_the_running_sum_of_the_daily_pace() -> None:
     days = warmth()
     reference = reference_pace(days, LIGHT, weeks=12, germination_days=10)
     progress = cumulative_progress(days, LIGHT, reference)
-    for row, a in enumerate(SENSITIVITIES):
+    for row, a in enumerate(KINDS):
         pace = daily_pace(days, LIGHT, reference_warmth=reference.warmth, sensitivity=a)
-        assert np.allclose(np.diff(progress[:, KIND_OF[row]], axis=1), pace / reference.pace[row], atol=1e-6)
+        assert np.allclose(np.diff(progress[:, row], axis=1), pace / reference.pace[row], atol=1e-6)
 
 
 @given(st.integers(1, 2999), st.integers(0, 2))
 def test_the_first_day_reached_is_the_first_before_which_enough_was_made(thousandths: int, row: int) -> None:
     need = thousandths / 1000
-    progress = cumulative_progress(warmth(), LIGHT, Reference(8, np.full(4, 90.0), np.zeros(4)))[:, KINDS.index(1.0)]
+    progress = cumulative_progress(warmth(), LIGHT, Reference(8, np.full(3, 90.0), np.zeros(3)))[:, KINDS.index(1.0)]
     laid = laid_end_to_end(progress)
     found = first_day_reached(laid, np.array([row]), laid[row, :1] + need)[0]
     enough = np.flatnonzero(progress[row] >= need)

@@ -125,6 +125,7 @@ class FollowedRow(SQLModel, table=True):
     version: int
     day: dt.date
     floors: bytes
+    model: int = Field(sa_column_kwargs={"server_default": "1"})
 
 
 class StemPostingRow(SQLModel, table=True):
