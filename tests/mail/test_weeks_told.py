@@ -167,7 +167,7 @@ def read_in_order(letters: list[str]) -> None:
     kinds = ["expected" if "this is what we expect" in one else "settled" for one in letters]
     assert kinds == ["expected", "settled", "expected", "settled", "settled", "expected", "settled"]
     said = [
-        "Yarrow, 20 asked. Yours: 1; up to 20",
+        "Yarrow, 20 asked. Yours: 1; up to 16",
         "Yarrow: all 20 stems, 2 bunches",
         "Yarrow, 20 asked. Yours: all 20",
         "Yarrow: 18 of 20 stems, 1 bunch",
