@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from haulm.errors import NotAccepted
+from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import Hazard
 from haulm.farm.stated import ColdNeed, StatedFor
 from haulm.farm.words import Habit, LifeCycle, Role
@@ -84,6 +85,7 @@ class Crop:
     the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
     word. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand among
     them.
+    costs are starting figures; the farm's own stand in its settings.
     """
 
     key: str
@@ -125,6 +127,7 @@ class Crop:
     own_words: tuple[str, ...] = ()
     weed_note: str | None = None
     handling: str | None = None
+    costs: KindCosts = field(default_factory=KindCosts)
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

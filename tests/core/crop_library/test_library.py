@@ -71,8 +71,9 @@ def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variet
     for field in fields(Crop):
         value = getattr(crop, field.name)
         assert value is not None or field.name in may_be_none
-        if field.name not in {"key", "origin", "counted_from", "own_words"} and value not in (None, ()):
+        if field.name not in {"key", "origin", "counted_from", "own_words", "costs"} and value not in (None, ()):
             assert crop.origin[field.name]
+    assert crop.costs.origin
 
 
 @pytest.mark.parametrize("key", library())
