@@ -24,6 +24,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.farm.products import Product
 from haulm.farm.varieties import LengthShare
+from haulm.forecast.doubt_sizes import BAD_SHARE, DEAD_LOT_SHARE
 from haulm.forecast.inputs import Climate, Evidence, Setting, Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast, forecast
@@ -36,13 +37,14 @@ LATITUDE = 51.0
 FIRST_DAY, DAYS = date(2027, 1, 1), 365
 IN_SPRING, IN_SUMMER = date(2027, 3, 15), date(2027, 7, 20)
 WINDOW_DAYS = 7
+DOUBT = {"bad_share": BAD_SHARE, "dead_lot_share": DEAD_LOT_SHARE}
 LEVEL = 0.2
 
 
 def main() -> None:
     """Print the table."""
     sowings, climate = batches()
-    setting = Setting(LATITUDE, IN_SPRING)
+    setting = Setting(LATITUDE, IN_SPRING, **DOUBT)
     found = forecast(sowings, climate, setting)
     say(f"{len(sowings)} batches, {len(found.products)} products, {setting.seasons} seasons, {DAYS} days")
     drawn = both(lambda: forecast(sowings, climate, setting))
@@ -93,7 +95,7 @@ def graded(sowings: list[Sowing]) -> list[Sowing]:
 def records(sowings: list[Sowing], climate: Climate) -> list[tuple[str, float, int]]:
     """A first cut on the farm: the first of the year, and the eleventh."""
     planted = [replace(sowing, plant_out_date=None) for sowing in sowings]
-    setting = Setting(LATITUDE, IN_SUMMER)
+    setting = Setting(LATITUDE, IN_SUMMER, **DOUBT)
     before = forecast(planted, climate, setting)
     cut = [with_first_cut(before, place) for place in range(0, 220, 20)]
     ten = [cut[place // 20] if place % 20 == 0 and place < 200 else sowing for place, sowing in enumerate(planted)]

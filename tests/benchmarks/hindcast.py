@@ -36,7 +36,7 @@ def table(cases: list[Case]) -> list[str]:
     groups |= {place.name: [case for case in cases if case.place == place.name] for place in PLACES.values()}
     lines = [f"{'':20} {COLUMNS}"]
     for name, some in {**groups, "all": cases}.items():
-        for truth in TRUTHS:
+        for truth in (truth for truth in TRUTHS if any(truth in case.true_days for case in some)):
             lines.append(line(name, truth, score(some, truth)))
         lines.append(line(name, "all three", pooled(some)))
         lines.append(line(name, "warmth, told so", told_score(some)))

@@ -67,7 +67,7 @@ def floor_and_sureness(desk: Desk, order: str) -> tuple[float, float]:
 
 
 def test_a_floor_falls_with_a_cold_april_and_rises_with_a_warm_may_up_to_what_was_promised(spring: Desk) -> None:
-    order = contracted(spring, 6)
+    order = contracted(spring, 5)
     promised, sure = floor_and_sureness(spring, order)
     assert promised == LEVEL <= sure
 
@@ -86,12 +86,12 @@ def test_a_floor_falls_with_a_cold_april_and_rises_with_a_warm_may_up_to_what_wa
 
 
 def test_in_between_it_is_guarded_where_the_weather_left_it(spring: Desk) -> None:
-    order = contracted(spring, 6, kind=OrderKind.ONE_OFF)
+    order = contracted(spring, 5, kind=OrderKind.ONE_OFF)
     weather(spring, 4, COLD_APRIL)
     april, _ = floor_and_sureness(spring, order)
 
     with pytest.raises(PromiseRefused) as refusal:
-        contracted(spring, 6, level=0.2)
+        contracted(spring, 5, level=0.2)
     (fall,) = refusal.value.verdict.falls
     assert (fall.what.order, fall.floor, fall.before) == (order, april, april)
     assert fall.after < april - 0.01

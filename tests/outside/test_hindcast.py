@@ -1,7 +1,7 @@
 """The date of the first flower against weather that really was: past years forecast from the others.
 
 Checked against: daily temperatures of six places (source in tests/support/open_weather.py), with the truth worked out
-by its own route. The whole table: python tests/benchmarks/hindcast.py.
+by its own route and its need learned elsewhere. The whole table: python tests/benchmarks/hindcast.py.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from support.hindcast import KINDS, TRUTHS, Case, bare_score, hindcast, left_out_years, pooled, score, told_score
+from support.hindcast import KINDS, Case, bare_score, hindcast, left_out_years, pooled, score, told_score
 from support.open_weather import PLACES
 from support.scale import count
 
@@ -39,27 +39,32 @@ def test_no_crop_type_is_far_from_four_in_five(name: str) -> None:
     assert 0.68 <= pooled(of_type(name)).covered_80 <= 0.88
 
 
-@pytest.mark.parametrize("truth", [truth for truth, sensitivity in TRUTHS.items() if sensitivity > 0])
-def test_where_warmth_drives_the_plants_at_all_half_of_the_error_of_fixed_weeks_is_gone(truth: str) -> None:
+@pytest.mark.parametrize("name", PLACES)
+def test_no_place_is_far_from_four_in_five(name: str) -> None:
+    found = [case for case in cases() if case.place == PLACES[name].name]
+
+    assert 0.64 <= pooled(found).covered_80 <= 0.90
+
+
+@pytest.mark.parametrize("truth", ["warmth", "half"])
+def test_where_warmth_has_a_part_more_than_half_of_the_error_of_fixed_weeks_is_gone(truth: str) -> None:
     found = score(list(cases()), truth)
 
     assert found.skill > 0.5
     assert found.pinball_skill > 0.5
 
 
-def test_where_the_calendar_is_all_what_fixed_weeks_know_is_missed_by_no_more_than_they_miss_elsewhere() -> None:
-    """Fixed weeks are then the truth itself; what following warmth costs there is less than it gains by warmth."""
-    found = list(cases())
-    lost = score(found, "calendar").crps - score(found, "calendar").fixed_error
-    gained = score(found, "warmth").fixed_error - score(found, "warmth").crps
+def test_where_the_calendar_is_all_what_is_lost_to_fixed_weeks_is_half_of_what_is_won_by_warmth() -> None:
+    """Fixed weeks are then the truth itself; a forecast that carries the need from place to place can't be as good."""
+    by_calendar, by_warmth = (score(list(cases()), truth) for truth in ("calendar", "warmth"))
 
-    assert lost < gained / 2
-    assert score(found, "calendar").covered_80 > 0.55
+    assert by_calendar.crps - by_calendar.fixed_error < (by_warmth.fixed_error - by_warmth.crps) / 2
+    assert by_calendar.covered_80 > 0.55
 
 
 @pytest.mark.parametrize("name", [kind.type for kind in KINDS])
 def test_over_all_truths_every_crop_type_is_forecast_better_than_by_fixed_weeks(name: str) -> None:
-    assert pooled(of_type(name)).pinball_skill > 0.1
+    assert pooled(of_type(name)).pinball_skill > 0.2
 
 
 def test_a_forecast_that_is_told_that_warmth_counts_takes_four_fifths_off_for_spring_sown_hardy_annuals() -> None:

@@ -1,7 +1,7 @@
 """Promises end to end on farms of our own: what is said to be 80 % sure is kept about four times in five.
 
-The truth is written apart from the forecast and learns what a kind needs elsewhere. The farms stand near the places
-where weeks hold. The whole table: python tests/benchmarks/promises_end_to_end.py.
+The truth is written apart from the forecast and learns what a kind needs elsewhere. One farm stands in each climate.
+The whole table: python tests/benchmarks/promises_end_to_end.py.
 """
 
 from __future__ import annotations
@@ -25,17 +25,15 @@ from support.true_weather import LANDS, Land, every_year, lived, told
 
 LEVEL = 0.8
 OWN, OFF = "own assumptions", "weeks and stems off"
-SEASONS = count(25, 60)
+SEASONS = count(20, 60)
 PROMISES_A_SEASON = 4
 """So many promises of one season are worth as much as independent ones; the others share its weather and its luck."""
 
 
 @cache
 def farms(*, doubt: bool) -> tuple[FarmLived, ...]:
-    """Farms near the places where weeks hold."""
-    lands = ("ithaca", "champion")
-    jobs = [Job(land, number, doubt, SEASONS, 500, (OWN, OFF), levels=(LEVEL,)) for land in lands for number in (0, 1)]
-    return tuple(lived_through(job) for job in jobs)
+    """One in each climate."""
+    return tuple(lived_through(Job(land, 1, doubt, SEASONS, 500, (OWN, OFF), levels=(LEVEL,))) for land in LANDS)
 
 
 def test_under_its_own_assumptions_four_in_five_promises_of_80_percent_are_kept() -> None:

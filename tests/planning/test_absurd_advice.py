@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -11,15 +10,10 @@ import pytest
 from haulm.advice.options.last_resorts import purchases
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
-from haulm.farm.costs import CostRules
 from haulm.farm.words import Method
-from haulm.planning.plan import Plan
-from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies, situation_of
-from haulm.planning.why_open import why_open
 from support.demo_farms import demo_plan
-from support.farms import batch, order, order_line, variety
-from support.planned_farms import DRAWING, TODAY, growing_farm, growing_site
+from support.planned_farms import TODAY
 
 LEVEL = 0.8
 
@@ -88,28 +82,3 @@ def test_the_largest_gap_is_told_in_spring_while_a_tray_of_seed_closes_it(option
     best = next(option for gap, option in options if gap == largest)
     assert best.closes and best.kind == "succession" and best.cost_minor is not None and best.cost_minor <= 500
     assert TODAY < best.act_by < date(2027, 6, 1)
-
-
-class TestTubers:
-    """A wedding in September wants dahlias; the last frost of a late year is on 14 May, of a middle one on 28 April."""
-
-    @pytest.fixture
-    def plan(self) -> Plan:
-        september = order("september", due="2027-09-09", customer="ben")
-        lines = (order_line("september-1", order="september", product="dahlia_white", stems=60),)
-        few = batch("d1", variety="dahlia_white", sow="2027-05-17", method=Method.TUBER, plants=3, bed="south")
-        farm = growing_farm(varieties=(variety(), variety("dahlia_white", hold_days=3)), orders=(september,))
-        own_stock = growing_site(costs=CostRules(tuber_minor=20))
-        return Planner(DRAWING).plan(
-            replace(farm, site=own_stock, order_lines=lines, batches=(few,), standing_lines=(), standing_orders=()),
-            TODAY,
-        )
-
-    def test_they_are_planted_from_the_last_frost_of_a_middle_year_with_the_risk_said(self, plan: Plan) -> None:
-        (gap,) = plan.gaps(LEVEL)
-        best = remedies(plan, gap)[0]
-        (planted,) = best.batches
-        assert best.closes and planted.method is Method.TUBER
-        assert planted.sow_date is not None and planted.sow_date >= date(2027, 4, 28)
-        assert why_open(plan, gap) is None
-        assert ("late year" in best.sentence) is (planted.sow_date < date(2027, 5, 14))

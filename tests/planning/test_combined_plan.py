@@ -20,6 +20,8 @@ from support.farms import batch, site
 from support.planned_farms import DRAWING, TODAY, growing_farm, planned
 
 LEVEL = 0.8
+LOW = 0.65
+"""A single sowing may fail as a whole, so no number of its places makes a line much surer."""
 
 
 @pytest.fixture(scope="module")
@@ -60,9 +62,8 @@ class TestDemoFarm:
         assert reasons["sweet_william"].startswith("No sowing in time")
         assert all(reason.endswith(".") for reason in reasons.values())
 
-    def test_one_batch_may_close_several_gaps_and_every_batch_is_needed(self, demo: tuple[Plan, CombinedPlan]) -> None:
+    def test_every_batch_is_needed(self, demo: tuple[Plan, CombinedPlan]) -> None:
         plan, found = demo
-        assert len(found.batches) < len(found.closed)
         closed = lines_of([one.gap for one in found.closed])
         for left_out in found.batches:
             others = [one for one in found.batches if one is not left_out]
@@ -106,18 +107,18 @@ def with_beds(metres: float) -> Plan:
 
 def test_where_two_sowings_do_not_fit_together_it_says_so() -> None:
     """The north bed is over-full already; what is free in the south bed holds one of the two sowings."""
-    found = combined_plan(with_beds(8.5), LEVEL)
+    found = combined_plan(with_beds(7.0), LOW)
     assert len(found.closed) == len(found.batches) == 1
     assert any(still.reason.startswith("No room: a sowing closes it alone") for still in found.open)
 
 
 def test_where_no_bed_has_room_it_says_what_would_have_to_be_free() -> None:
     plan = with_beds(3.0)
-    found = combined_plan(plan, LEVEL)
+    found = combined_plan(plan, LOW)
     assert found.batches == ()
     (full,) = (still.reason for still in found.open if still.gap.asked == "cosmos_white")
     assert full.startswith("No room: the beds are full: with 3.4 m free from")
-    (room,) = (way for gap in plan.gaps(LEVEL) for way in remedies(plan, gap) if way.product == Product("cosmos_white"))
+    (room,) = (way for gap in plan.gaps(LOW) for way in remedies(plan, gap) if way.product == Product("cosmos_white"))
     assert room.kind == "make_room" and room.batches == () and room.after is not None
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 
 import pytest
 
 from support.door import Door
-from support.known_farm import growing_farm, known_farm
+from support.farms import grower_folder
+from support.forecast_builders import COOL_MARITIME
+from support.known_farm import SITE, growing_farm, known_farm
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 PATH = "/v1/batches/first/forecast"
@@ -67,6 +70,27 @@ def test_a_plan_that_was_not_followed_says_since_when(open_door: OpenDoor) -> No
     found = open_door(growing_farm()).get(PATH)
     assert found["none"] == 1
     assert found["sentence"].startswith("It was to be started on Tue 25 May 2027 and nothing was recorded")
+
+
+@pytest.mark.parametrize(("warmer_c", "flowers"), [(0.0, True), (9.0, False)])
+def test_where_winters_are_too_mild_for_a_kind_the_cold_it_lacks_is_said(
+    open_door: OpenDoor, warmer_c: float, flowers: bool
+) -> None:
+    low, high = ([round(one + warmer_c, 1) for one in month] for month in (COOL_MARITIME.min_c, COOL_MARITIME.max_c))
+    files = grower_folder(
+        site=f"{SITE}\n[temperatures]\nmin_c = {low}\nmax_c = {high}\n",
+        varieties="key,name\ntulip,Tulip",
+        batches="key,variety,sow_date,method,sown,plants\nfirst,tulip,2027-11-05,tuber,100,100",
+    )
+    found = open_door(files).get(PATH)
+    if flowers:
+        assert found["none"] < 0.2
+        assert "cold days" not in found["sentence"]
+    else:
+        assert found["none"] > 0.9
+        assert re.search(
+            r"No Tulip from the open ground here: \d+ of 90 cold days in the usual winter\.", found["sentence"]
+        )
 
 
 def test_it_is_kept_as_bytes_until_the_farm_changes(growing: Door) -> None:

@@ -81,7 +81,7 @@ BREAKS = (
     Break(
         "the_order_of_batches_and_a_second_run_change_no_bit",
         "forecast/seasons.py",
-        'np.random.default_rng([setting.seed, *_words(b"batch", key)])',
+        'np.random.default_rng([setting.seed, *words_of(b"batch", key)])',
         "np.random.default_rng()",
     ),
     Break(
@@ -99,8 +99,8 @@ BREAKS = (
     Break(
         "an_early_or_late_first_cut_moves_the_others_the_same_way",
         "forecast/dates_seen.py",
-        "tailed(own_score(score, seasons.shared_pace(course.year)))",
-        "tailed(own_score(score, -seasons.shared_pace(course.year)))",
+        "seasons.weather_row], seasons.shared_pace(sight.course.year))\n",
+        "seasons.weather_row], -seasons.shared_pace(sight.course.year))\n",
     ),
     Break(
         "the_surer_a_promise_the_fewer_its_stems",

@@ -19,7 +19,7 @@ KINDS = ("lagurus", "cosmos_white", "snapdragon", "sunflower_single", "dahlia")
 def farm_with_gaps(dice: random.Random) -> Farm:
     """A farm whose few batches rarely do for what is asked."""
     kinds = dice.sample(KINDS, 3)
-    levels = ClassLevels(dice.choice((0.8, 0.9)), dice.choice((0.65, 0.8)), 0.65)
+    levels = ClassLevels(dice.choice((0.6, 0.8)), dice.choice((0.5, 0.65)), 0.6)
     work = dice.choice((tuple(Weekday)[:6], tuple(Weekday)[:5], (Weekday.TUE, Weekday.SAT), tuple(Weekday)))
     costs = CostRules(plug_kinds=tuple(dice.sample(kinds, 1))) if dice.random() < 0.3 else CostRules()
     metres = dice.choice((6.0, 12.0, 40.0))

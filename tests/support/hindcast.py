@@ -1,19 +1,20 @@
 """Hindcasts: each past year forecast from the other years, and scored against what it would have brought.
 
 The truth is worked out here by its own route and three ways, since nobody knows how far warmth hastens a plant:
-thermal time alone, half thermal time and half calendar, the calendar alone. What a plant needs is never taken from the
-place under test: it is the warmth of the stated weeks in the reference climate, whose days are drawn by straight lines
-between its monthly means. The calendar is the growers' rule: so many weeks, but days before 1 April count half (common
-practice: the weeks hold for sowings from April to June, a sowing of mid-February flowers from mid-June); plants that
-wait for winter flower by it on one day everywhere. Warmth is the mean over 48 points of a sine day, not the forecast's
-closed form. Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
+thermal time alone, half thermal time and half calendar, the calendar alone. The calendar is the growers' rule: so many
+weeks, but days before 1 April count half (common practice: the weeks hold for sowings from April to June, a sowing of
+mid-February flowers from mid-June). Warmth is the mean over 48 points of a sine day, not the forecast's closed form.
+What a kind needs is learned elsewhere, never from the place that is judged: where its weeks hold, or for biennials and
+perennials from their date in England, from the end of their cold on (`true_development`); they are judged where winters
+are cold enough for them. Every truth has noise of its own: the plant's need varies by 8 % (log-normal).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -28,18 +29,24 @@ from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons, draw_seasons, own_draws, sensitivity_rows
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.daylight import daylight_hours
-from haulm.horticulture.time_to_flower import KINDS as KINDS_OF_SENSITIVITY
+from haulm.horticulture.time_to_flower import KINDS as SENSITIVITIES
 from haulm.horticulture.time_to_flower import kinds_of
 from support.open_weather import Place, series, stretch, without
+from support.true_development import (
+    STANDING,
+    Standing,
+    cold_days,
+    degree_days_elsewhere,
+    forcing_elsewhere,
+    ten_hours,
+    warmth,
+)
+from support.true_weather import Years
 
 SEASONS = 800
 OWN_SPREAD = 0.08
 TRUTHS = {"warmth": 1.0, "half": 0.5, "calendar": 0.0}
 LONGEST_DAYS = 540
-MILD_WINTER_C = 9.0
-"""Where the coldest month is as mild, plants that wait for winter are not grown (common practice)."""
-
-_SINE = np.sin(2 * np.pi * (np.arange(48) + 0.5) / 48)
 _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 
 
@@ -47,13 +54,19 @@ _PINBALL_LEVELS = (0.1, 0.25, 0.5, 0.75, 0.9)
 class Kind:
     """A kind of the crop library with the days it is sown or planted, month and day in the north.
 
-    A perennial's day is the start of its growth; a biennial's is its sowing in the year before it flowers.
+    A day that stands for another year's growth (a perennial's start of growth, a biennial's sowing in the year before)
+    is marked by `method` and life cycle.
     """
 
     type: str
     library_key: str
     method: Method
     sow_days: tuple[tuple[int, int], ...]
+
+    @property
+    def standing(self) -> Standing | None:
+        """What it needs of winter and spring, if it flowers after winter."""
+        return STANDING.get(self.library_key)
 
 
 KINDS = (
@@ -95,10 +108,8 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
     """Every start of every kind in each left-out year, forecast from the other years."""
     for year in years:
         seasons = seasons_without(place, year)
-        for kind in kinds:
+        for kind in (kind for kind in kinds if has_winter(place, kind)):
             crop = crop_of(kind)
-            if crop.cold is not None and coldest_month_c(place) >= MILD_WINTER_C:
-                continue
             for month_day in kind.sow_days:
                 start = start_day(place, year, month_day)
                 end = season_end(place, start, crop)
@@ -110,10 +121,9 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                 noise = float(np.exp(OWN_SPREAD * rng.standard_normal() - OWN_SPREAD**2 / 2))
                 truth = {
                     name: min(last, true_days(place, kind, crop, start, noise=noise, sensitivity=sensitivity))
-                    for name, sensitivity in TRUTHS.items()
+                    for name, sensitivity in truths_of(kind).items()
                 }
-                kind_of = kinds_of(crop.life_cycle)[sensitivity_rows(crop.key, seasons.setting)]
-                by_warmth = (kind_of == KINDS_OF_SENSITIVITY.index(1.0)) | (crop.cold is not None)
+                by_warmth = told_so(crop, seasons)
                 bare = np.minimum(
                     first_days(kind, crop, start, seasons, alike=True)[by_warmth] - seasons.span.index(start), last
                 )
@@ -124,11 +134,34 @@ def hindcast(place: Place, kinds: tuple[Kind, ...], years: tuple[int, ...]) -> I
                     month_day=month_day,
                     first_days=forecast,
                     true_days=truth,
-                    fixed_days=fixed_days(place, crop, start),
+                    fixed_days=fixed_days(place, kind, crop, start),
                     told_days=forecast[by_warmth],
                     bare_days=bare,
                     bare_true=min(last, true_days(place, kind, crop, start, noise=1.0, sensitivity=1.0)),
                 )
+
+
+def truths_of(kind: Kind) -> dict[str, float]:
+    """The truths a kind is judged by: the calendar alone drives no plant that stands.
+
+    Peonies begin at the end of May in England (common practice) and on 30 June in Fairbanks (tests/outside/data).
+    """
+    return TRUTHS if kind.standing is None else {name: share for name, share in TRUTHS.items() if share > 0}
+
+
+@cache
+def has_winter(place: Place, kind: Kind) -> bool:
+    """Whether a kind has its cold in nine years of ten there, or needs none: elsewhere nobody grows it."""
+    if kind.standing is None:
+        return True
+    found = [spring_of(place, kind.standing, date(year, 2, 1)).begins is not None for year in left_out_years(place)]
+    return sum(found) >= 0.9 * len(found)
+
+
+def told_so(crop: Crop, seasons: Seasons) -> npt.NDArray[np.bool_]:
+    """The seasons in which the forecast holds that warmth alone drives the crop, shape (seasons,)."""
+    rows = sensitivity_rows(crop.key, seasons.setting)
+    return np.array(SENSITIVITIES)[kinds_of(crop.life_cycle)[rows]] == 1.0
 
 
 def left_out_years(place: Place) -> tuple[int, ...]:
@@ -189,95 +222,80 @@ def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: 
 
 def true_days(place: Place, kind: Kind, crop: Crop, start: date, *, noise: float, sensitivity: float) -> float:
     """Days from start to first flower in the weather that really was."""
-    usual = fixed_days(place, crop, start)
-    low, high = stretch(series(place.key), np.datetime64(start), LONGEST_DAYS)
-    warm = warmth(low, high, crop.base_c)
-    counts = counted_days(place, crop, start)
-    if crop.cold is not None:
-        spring = spring_day(place, crop, start)
-        pace = counts * (1 - sensitivity) / (usual - spring)
-        warm[:spring] = 0
-        pace += sensitivity * warm / need(crop)
-    else:
-        pace = counts * (1 - sensitivity) / usual
-        pace += sensitivity * warm * slowed(place.latitude_deg, start, LONGEST_DAYS) / need(crop)
-    made = np.cumsum(pace)
-    return float(np.searchsorted(made, noise) + 1)
-
-
-def fixed_days(place: Place, crop: Crop, start: date) -> int:
-    """Days from start to first flower by the weeks rule; plants that wait for winter have their day of the year."""
+    if kind.standing is not None:
+        return _after_winter(place, kind.standing, start, noise, sensitivity)
     usual = round(7 * crop.weeks_to_flower)
-    assert crop.stated_for is not None
-    if crop.cold is None:
-        return usual
-    counted = start_day(place, start.year, crop.stated_for.month_day)
-    if crop.life_cycle is LifeCycle.BIENNIAL and place.latitude_deg < 0:
-        counted = start_day(place, start.year - (start.month < 7), crop.stated_for.month_day)
-    return (counted - start).days + usual
+    years = _stretch(place, start, LONGEST_DAYS)
+    pace = (1 - sensitivity) * counted_days(place, kind, start) / usual
+    if sensitivity > 0:
+        hours = daylight_hours(np.datetime64(start) + np.arange(LONGEST_DAYS), latitude_deg=place.latitude_deg)
+        thermal = warmth(years, crop.base_c)[0] * ten_hours(hours)
+        pace = pace + sensitivity * thermal / degree_days_elsewhere(crop.life_cycle, crop.base_c, crop.weeks_to_flower)
+    return float(np.searchsorted(np.cumsum(pace), noise) + 1)
 
 
-def spring_day(place: Place, crop: Crop, start: date) -> int:
-    """Days from the start to 1 March (1 September in the south) before the flower."""
-    month = 3 if place.latitude_deg >= 0 else 9
-    flower = start + timedelta(days=fixed_days(place, crop, start))
-    spring = date(flower.year, month, 1)
-    return ((spring if spring < flower else date(flower.year - 1, month, 1)) - start).days
+def fixed_days(place: Place, kind: Kind, crop: Crop, start: date) -> int:
+    """The growers' rule: so many weeks, or the date on which the kind flowers in England [d after the start]."""
+    if kind.standing is None:
+        return round(7 * crop.weeks_to_flower)
+    return (spring_of(place, kind.standing, start).first - start).days + _usual_days(kind.standing)
 
 
-def counted_days(place: Place, crop: Crop, start: date) -> npt.NDArray[np.float64]:
-    """How much each day counts by the growers' rule: of a sowing half before 1 April, else one; none before spring."""
+@dataclass(frozen=True, eq=False)
+class Spring:
+    """The spring in which a kind flowers after winter.
+
+    Attributes:
+        first: 1 March, 1 September in the south.
+        begins: days from `first` to the end of its cold, at least 0; None where the cold is not had a month later.
+        years: the weather from `first` on, one row.
+    """
+
+    first: date
+    begins: int | None
+    years: Years
+
+
+def spring_of(place: Place, kind: Standing, start: date) -> Spring:
+    """The first spring on or after a start."""
+    south = place.latitude_deg < 0
+    first = date(start.year, 9 if south else 3, 1)
+    first = first if first >= start else first.replace(year=first.year + 1)
+    winter = first.replace(month=3) if south else date(first.year - 1, 9, 1)
+    before = (first - winter).days
+    had = np.cumsum(cold_days(_stretch(place, winter, before + 31))[0])
+    enough = int(np.searchsorted(had, kind.cold_days)) + 1
+    begins = None if had[-1] < kind.cold_days else max(0, enough - before)
+    return Spring(first, begins, _stretch(place, first, LONGEST_DAYS // 2))
+
+
+def _after_winter(place: Place, kind: Standing, start: date, noise: float, sensitivity: float) -> float:
+    """Days from a start to the first flower: warmth from the end of the cold on, the calendar from the day in March."""
+    spring = spring_of(place, kind, start)
+    assert spring.begins is not None, "a kind flowers where it has its cold"
+    thermal = warmth(spring.years, kind.base_c)[0] / forcing_elsewhere(kind)
+    thermal[: spring.begins] = 0
+    pace = (1 - sensitivity) / _usual_days(kind) + sensitivity * thermal
+    return float((spring.first - start).days + np.searchsorted(np.cumsum(pace), noise) + 1)
+
+
+def _usual_days(kind: Standing) -> int:
+    month, day = kind.flowers
+    return (date(2027, month, day) - date(2027, 3, 1)).days
+
+
+def _stretch(place: Place, first: date, days: int) -> Years:
+    low, high = stretch(series(place.key), np.datetime64(first), days)
+    return Years(low[None, :], high[None, :])
+
+
+def counted_days(place: Place, kind: Kind, start: date) -> npt.NDArray[np.float64]:
+    """How much each day counts by the growers' rule: half before 1 April of the year of a sowing, else one."""
     counts = np.ones(LONGEST_DAYS)
-    if crop.cold is not None:
-        counts[: spring_day(place, crop, start)] = 0
-    elif crop.life_cycle is not LifeCycle.BULB_TUBER:
+    if kind.method is not Method.TUBER:
         spring = date(start.year, 4, 1) if place.latitude_deg >= 0 else date(start.year, 10, 1)
         counts[: max(0, (spring - start).days)] = 0.5
     return counts
-
-
-def need(crop: Crop) -> float:
-    """Degree-days of the stated weeks where and from when they are stated; after winter from 1 March on."""
-    stated = crop.stated_for
-    assert stated is not None
-    first = date(2026, *stated.month_day)
-    last = first + timedelta(days=round(7 * crop.weeks_to_flower))
-    if crop.cold is not None:
-        first = date(last.year, 3, 1)
-    days = (last - first).days
-    at = (np.datetime64(first) + np.arange(days)).astype("datetime64[D]")
-    place = stated.climate
-    low, high = (_between_months(at, values) for values in (place.min_c, place.max_c))
-    light = np.ones(days) if crop.cold is not None else slowed(place.latitude_deg, first, days)
-    return float((warmth(low, high, crop.base_c) * light).sum())
-
-
-def _between_months(days: npt.NDArray[np.datetime64], means: tuple[float, ...]) -> npt.NDArray[np.float64]:
-    """Straight lines between the middles of months."""
-    of_year = (days - days.astype("datetime64[Y]")).astype(float)
-    return np.interp(of_year, 365 / 12 * (np.arange(12) + 0.5), means, period=365)
-
-
-def coldest_month_c(place: Place) -> float:
-    """The mean of the coldest month of a place's series [deg C]."""
-    daily = series(place.key)
-    month = daily.dates.astype("datetime64[M]").astype(int) % 12
-    middle = (daily.min_c + daily.max_c) / 2
-    return float(min(np.nanmean(middle[month == at]) for at in range(12)))
-
-
-def warmth(low: npt.NDArray[np.float64], high: npt.NDArray[np.float64], base_c: float) -> npt.NDArray[np.float64]:
-    """Degree-days of a sine day between a base and 25 or 30 deg C, by its mean over 48 points."""
-    upper = 25.0 if base_c <= 6 else 30.0
-    hours = ((low + high) / 2)[:, None] + ((high - low) / 2)[:, None] * _SINE
-    return np.asarray((np.clip(hours, base_c, upper) - base_c).mean(axis=1))
-
-
-def slowed(latitude_deg: float, first: date, days: int) -> npt.NDArray[np.float64]:
-    """The ten-hour rule: slower below ten hours of light, a tenth of the pace at eight."""
-    dates = np.datetime64(first) + np.arange(days)
-    hours = daylight_hours(dates, latitude_deg=latitude_deg)
-    return np.clip(0.1 + 0.9 * (hours - 8) / 2, 0.1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,8 +325,9 @@ class Score:
 
 
 def score(cases: list[Case], truth: str) -> Score:
-    """The score of cases under one truth."""
-    return _mean([_scored(case.first_days, case.fixed_days, case.true_days[truth]) for case in cases])
+    """The score under one truth, of the cases that are judged by it."""
+    judged = [case for case in cases if truth in case.true_days]
+    return _mean([_scored(case.first_days, case.fixed_days, case.true_days[truth]) for case in judged])
 
 
 def told_score(cases: list[Case]) -> Score:

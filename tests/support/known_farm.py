@@ -92,8 +92,8 @@ def growing_farm() -> dict[str, bytes]:
     return grower_folder(
         site=SITE + climate,
         varieties="""
-            key,name,role,colour,hold_days,stand_days,bunch_stems,price_minor,lengths
-            lagurus,Hare's-tail grass,texture,cream,7,10,10,450,30:0.3|40:0.5|50:0.2
+            key,name,role,colour,weeks_to_flower,hold_days,stand_days,bunch_stems,price_minor,lengths
+            lagurus,Hare's-tail grass,texture,cream,12.5,7,10,10,450,30:0.3|40:0.5|50:0.2
             """,
         beds="key,name,metres,width_cm,kind\nsouth,South bed,40,,outdoor",
         batches="""

@@ -33,7 +33,7 @@ def growing_farm(**collections: Any) -> Farm:
     """Two kinds, three batches, a weekly order of one kind and a wedding that takes either."""
     base = farm(
         site=growing_site(),
-        varieties=(variety(), variety("cosmos_white", hold_days=5)),
+        varieties=(variety(weeks_to_flower=12.5), variety("cosmos_white", weeks_to_flower=11.0, hold_days=5)),
         beds=(
             Bed("north", "North bed", metres=40.0),
             Bed("south", "South bed", metres=40.0),

@@ -10,14 +10,14 @@ BATCHES = ("l1", "l2", "c1", "c2", "n1", "n2")
 
 
 def summer_farm() -> dict[str, bytes]:
-    """Three kinds in six sowings that flower from mid-June on, two counts of stems, and nothing promised."""
+    """Three kinds in six sowings that by the farm's own weeks flower from mid-June on, two counts, nothing promised."""
     return grower_folder(
         site=growing_farm()["farm.toml"].decode(),
         varieties="""
-            key,name,role,colour,hold_days,stand_days,lengths
-            lagurus,Hare's-tail grass,texture,cream,5,4,30:0.5|40:0.5
-            cosmos_white,White cosmos,accent,white,4,2,
-            nigella,Love-in-a-mist,accent,blue,6,3,
+            key,name,role,colour,weeks_to_flower,hold_days,stand_days,lengths
+            lagurus,Hare's-tail grass,texture,cream,12.5,5,4,30:0.5|40:0.5
+            cosmos_white,White cosmos,accent,white,11,4,2,
+            nigella,Love-in-a-mist,accent,blue,11,6,3,
             """,
         beds="key,name,metres,width_cm,kind\nsouth,South bed,40,,outdoor",
         batches="""

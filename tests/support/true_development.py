@@ -50,8 +50,9 @@ STANDING = {
     "tulip": Standing(2.0, 90.0, (4, 11)),
     "peony": Standing(2.0, 90.0, (5, 31)),
     "achillea": Standing(2.0, 60.0, (6, 21)),
+    "sweet_william": Standing(4.0, 60.0, (6, 2)),
 }
-"""Dates from common practice in England; bases and cold days judged."""
+"""Biennials from their first spring on. Dates from common practice in England; bases and cold days judged."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,7 +92,7 @@ def _needs(
     life: LifeCycle, base_c: float, weeks: float, germination_days: float, driver: tuple[str, float]
 ) -> tuple[float, float, float]:
     """What the stated weeks come to at their reference, the share gone at emergence, the mean warmth of a day there."""
-    land, start = (ENGLAND, (5, 1)) if life is LifeCycle.HARDY_ANNUAL else (ITHACA, (5, 15))
+    land, start = _reference(life)
     years, first, days = every_year(land), land.index(start), round(7 * weeks)
     if driver[0] == CALENDAR:
         return float(days), germination_days / days, 1.0
@@ -101,6 +102,36 @@ def _needs(
     paces = _pace(life, land, warm / usual, driver, part)
     need = float(paces.sum(axis=1).mean())
     return need, float(paces[:, : round(germination_days)].sum(axis=1).mean()) / need, usual
+
+
+@cache
+def degree_days_elsewhere(life: LifeCycle, base_c: float, weeks: float) -> float:
+    """Degree-days of the stated weeks where they hold, on days of ten hours or more, the mean over years [deg C d]."""
+    land, start = _reference(life)
+    years, part = every_year(land), slice(land.index(start), land.index(start) + round(7 * weeks))
+    warm = warmth(Years(years.min_c[:, part], years.max_c[:, part]), base_c)
+    return float((warm * ten_hours(_hours(land)[part])).sum(axis=1).mean())
+
+
+@cache
+def forcing_elsewhere(kind: Standing) -> float:
+    """Degree-days that a kind that stands takes in England from the end of its cold to its date [deg C d]."""
+    made = _forcing(kind, ENGLAND, every_year(ENGLAND), WARMTH).made
+    return float(made[:, ENGLAND.index(kind.flowers)].mean())
+
+
+def cold_days(years: Years) -> Days:
+    """How much each day's cold counts: 1 up to a mean of 7 deg C, nothing from 12 on, same shape as the years."""
+    return np.clip((12 - (years.min_c + years.max_c) / 2) / 5, 0, 1)
+
+
+def ten_hours(hours: Days) -> Days:
+    """The ten-hour rule: slower below ten hours of light, a tenth of the pace at eight."""
+    return np.clip(0.1 + 0.9 * (hours - 8) / 2, 0.1, 1)
+
+
+def _reference(life: LifeCycle) -> tuple[Land, tuple[int, int]]:
+    return (ENGLAND, (5, 1)) if life is LifeCycle.HARDY_ANNUAL else (ITHACA, (5, 15))
 
 
 def _pace(life: LifeCycle, land: Land, q: Days, driver: tuple[str, float], part: slice = slice(None)) -> Days:
@@ -113,7 +144,7 @@ def _pace(life: LifeCycle, land: Land, q: Days, driver: tuple[str, float], part:
         spring = land.index((10, 1) if land.south else (4, 1))
         counted = np.where(np.arange(land.days)[part] < spring, 0.5, 1.0)
         return np.broadcast_to(counted, q.shape)
-    light = np.clip(0.1 + 0.9 * (hours - 8) / 2, 0.1, 1)
+    light = ten_hours(hours)
     if life is LifeCycle.HARDY_ANNUAL:
         light = light * np.clip(0.5 + 0.5 * (hours - 10) / 4, 0.5, 1)
     return np.asarray(light * ((1 - a) * np.minimum(1, q / FULL_PACE) + a * q))
@@ -124,9 +155,8 @@ def _by_daylight(hours: Days) -> Days:
 
 
 def _forced(kind: Standing, land: Land, years: Years, name: str) -> Course:
-    need = _forcing(kind, ENGLAND, every_year(ENGLAND), name)
-    at = ENGLAND.index(kind.flowers)
-    usual = float(np.mean([row[at] for row in need.made]))
+    made = _forcing(kind, ENGLAND, every_year(ENGLAND), name).made
+    usual = float(made[:, ENGLAND.index(kind.flowers)].mean())
     here = _forcing(kind, land, years, name)
     return Course(here.made / usual, 0.0, here.begins)
 
@@ -135,7 +165,7 @@ def _forcing(kind: Standing, land: Land, years: Years, name: str) -> Course:
     """Progress from the day on which the cold is over, not yet in shares of the need."""
     mean = (years.min_c + years.max_c) / 2
     since = (date(land.first.year, 3, 1) - land.first).days if land.south else land.index((9, 1)) - 365
-    chill = np.clip((12 - mean) / 5, 0, 1)
+    chill = cold_days(years)
     chill[:, :since] = 0
     spring = land.index((9, 1)) if land.south else land.index((3, 1))
     met = np.cumsum(chill, axis=1) >= kind.cold_days

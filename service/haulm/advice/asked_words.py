@@ -11,16 +11,18 @@ from haulm.farm.words import Form
 
 def asked_in_words(asked: Product | Choice | str, crops: Mapping[str, Crop]) -> str:
     """A product or a choice as people say it: `dried Hare's-tail grass`, `white or green filler`."""
-    return named(asked, {key: crop.name for key, crop in crops.items()})
+    names = {key: crop.name for key, crop in crops.items()}
+    return named(asked, names, {crop.kind: crop.kind_name for crop in crops.values()})
 
 
-def named(asked: Product | Choice | str, names: Mapping[str, str]) -> str:
-    """The same with the names of varieties, by key."""
+def named(asked: Product | Choice | str, names: Mapping[str, str], kinds: Mapping[str, str] | None = None) -> str:
+    """The same with the names of varieties, and of kinds, by key."""
     if isinstance(asked, str):
         asked = Choice.parse(asked) if "=" in asked else Product.parse(asked)
     if isinstance(asked, Product):
         name = names.get(asked.variety, asked.variety)
         return f"dried {name}" if asked.form is Form.DRIED else name
     colours, roles = " or ".join(asked.colours), " or ".join(asked.roles)
-    words = f"{colours} {roles}".strip() or "a choice of anything"
+    of_kinds = " or ".join((kinds or {}).get(kind, kind) for kind in asked.kinds)
+    words = " ".join(filter(None, (colours, roles, of_kinds))) or "a choice of anything"
     return f"dried {words}" if asked.forms == (Form.DRIED,) else words

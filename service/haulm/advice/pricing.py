@@ -86,11 +86,11 @@ class PriceList:
 def answering(choice: Choice, crops: Mapping[str, Crop]) -> tuple[Product, ...]:
     """The farm's products that answer a choice, by key."""
     products = (Product(key, form) for key in sorted(crops) for form in choice.forms)
-    return tuple(
-        product
-        for product in products
-        if choice.accepts(product, role=crops[product.variety].role, colour=crops[product.variety].colour)
-    )
+    return tuple(product for product in products if _accepts(choice, product, crops[product.variety]))
+
+
+def _accepts(choice: Choice, product: Product, crop: Crop) -> bool:
+    return choice.accepts(product, role=crop.role, colour=crop.colour, kind=crop.kind)
 
 
 def whole_minor(amount: Fraction) -> int:

@@ -31,6 +31,22 @@ BY_LIFE_CYCLE: Mapping[str, Mapping[LifeCycle, float]] = {
         LifeCycle.PERENNIAL: -25.0,
         LifeCycle.BULB_TUBER: -10.0,
     },
+    "soft_c": {
+        LifeCycle.HARDY_ANNUAL: -5.0,
+        LifeCycle.HALF_HARDY_ANNUAL: -1.5,
+        LifeCycle.TENDER_ANNUAL: -0.5,
+        LifeCycle.BIENNIAL: -6.0,
+        LifeCycle.PERENNIAL: -6.0,
+        LifeCycle.BULB_TUBER: -3.0,
+    },
+    "hardened_c": {
+        LifeCycle.HARDY_ANNUAL: -10.0,
+        LifeCycle.HALF_HARDY_ANNUAL: -3.0,
+        LifeCycle.TENDER_ANNUAL: -0.5,
+        LifeCycle.BIENNIAL: -15.0,
+        LifeCycle.PERENNIAL: -20.0,
+        LifeCycle.BULB_TUBER: -9.0,
+    },
     "base_c": {
         LifeCycle.HARDY_ANNUAL: 5.0,
         LifeCycle.HALF_HARDY_ANNUAL: 8.0,
@@ -48,7 +64,7 @@ BY_LIFE_CYCLE: Mapping[str, Mapping[LifeCycle, float]] = {
         LifeCycle.BULB_TUBER: 0,
     },
 }
-"""kill_c and base_c [deg C] from memory; harden_days [days] common practice.
+"""kill_c, soft_c, hardened_c and base_c [deg C] from memory; harden_days [days] common practice.
 
 Half-hardy -1 is a little warmer than the -2.2 C extension texts give for semi-hardy annuals. Biennial, perennial and
 bulb levels are those of rosettes, crowns and bulbs in the ground, not of their flowering tops.

@@ -45,6 +45,7 @@ LOOKED_UP = (
     *("life_cycle", "role", "habit", "weeks_to_flower", "harvest_weeks", "stems_per_plant", "germination_pct"),
     *("germination_days", "seeds_per_place", "weeks_to_plant_out", "harden_days", "kill_c", "spacing_cm", "row_cm"),
     *("hold_days", "stand_days", "dry_days", "dried_keep_days", "bunch_stems", "food_use", "base_c"),
+    *("soft_c", "hardened_c"),
 )
 """Fields that the farm, the library or a default fills, as shown; the words that others follow stand first."""
 
@@ -55,6 +56,8 @@ PLACED = ("stated_for", "cold", "heat_end_c")
 
 FOLLOWS: Mapping[str, str] = {
     "kill_c": "life_cycle",
+    "soft_c": "life_cycle",
+    "hardened_c": "life_cycle",
     "stand_days": "habit",
     "harvest_weeks": "habit",
     "stems_per_plant": "habit",
@@ -143,6 +146,10 @@ def crop_for(variety: Variety) -> Crop:
         handling=kind.handling if kind else None,
         origin=origin,
         counted_from=None if kind is None else kind.counted_from,
+        kind=variety.kind or (variety.key if kind is None else kind.key),
+        kind_name=_kind_name(variety, kind),
+        library_kind=None if kind is None else kind.key,
+        stems_range=_stems_range(found, kind),
         costs=KindCosts() if kind is None else kind_costs().get(kind.key, KindCosts()),
         **{field: found[field].value for field in PLACED if field in found},
         **own,
@@ -159,8 +166,8 @@ def climates() -> Mapping[str, ReferenceClimate]:
 def explain(variety: Variety) -> tuple[Explained, ...]:
     """Every value of a variety's crop in words: field, value, origin, and the citation or rule behind it.
 
-    Fields are those of `Variety`, base_c, and those of `PLACED`; a value that nobody gives (no colour, no price) is
-    left out.
+    Fields are those of `Variety`, base_c, soft_c, hardened_c, and those of `PLACED`; a value that nobody gives (no
+    colour, no price) is left out.
     """
     return tuple(
         Explained(field, _text(field, item.value), item.origin, item.citation)
@@ -185,6 +192,7 @@ def _found(variety: Variety) -> dict[str, _Found]:
         found["botanical_name"] = botanical
     for field in LOOKED_UP:
         found[field] = _given(variety, kind, field) or _defaulted(field, found)
+    found["hardened_c"] = _hardened(found)
     for field in FARM_ONLY:
         value = getattr(variety, field)
         if value not in (None, ()):
@@ -220,6 +228,27 @@ def _place(found: Mapping[str, _Found], kind: LibraryCrop | None) -> dict[str, _
     if kind is not None and kind.heat_end_c is not None:
         placed["heat_end_c"] = _Found(kind.heat_end_c, kind.sources["heat_end_c"].origin, _cited(kind, "heat_end_c"))
     return placed
+
+
+def _hardened(found: Mapping[str, _Found]) -> _Found:
+    """What a hardened plant stands: at least the cold that the farm says does not kill it."""
+    own, usual = found["kill_c"], found["hardened_c"]
+    return own if own.origin == FARM and own.value < usual.value else usual
+
+
+def _kind_name(variety: Variety, kind: LibraryCrop | None) -> str:
+    """The kind as people say it: by the library's name, else by the farm's own word, else the variety's name."""
+    if variety.kind is None:
+        return variety.name if kind is None else kind.name
+    named = library().get(variety.kind)
+    return variety.kind.replace("_", " ").replace("-", " ") if named is None else named.name
+
+
+def _stems_range(found: Mapping[str, _Found], kind: LibraryCrop | None) -> tuple[float, float] | None:
+    """The published range of the stems of a plant; None where it is not the kind's, its habit being another."""
+    if kind is None or found["habit"].value is not kind.habit:
+        return None
+    return kind.stems_low, kind.stems_high
 
 
 def _notes(kind: LibraryCrop | None) -> dict[str, _Found]:

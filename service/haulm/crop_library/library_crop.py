@@ -58,6 +58,8 @@ MEASURED = {
     "germination_days": (1.0, 120.0),
     "weeks_to_plant_out": (0.0, 20.0),
     "kill_c": (-40.0, 5.0),
+    "soft_c": (-15.0, 5.0),
+    "hardened_c": (-45.0, 5.0),
     "base_c": (-2.0, 15.0),
     "chill_days": (1.0, 200.0),
     "heat_end_c": (20.0, 45.0),
@@ -71,6 +73,7 @@ COLUMNS = frozenset({"key", *WORDS, *YES_NO, *WHOLE, *MEASURED})
 MAY_BE_EMPTY = frozenset(
     {
         *("synonyms", "min_daylength_h", "dry_days", "dried_keep_days", "caution", "weed_note", "handling"),
+        *("soft_c", "hardened_c"),
         *("chill_days", "grows_from", "heat_end_c"),
     }
 )
@@ -108,7 +111,9 @@ class LibraryCrop:
     of a middling sowing, 1 March for established perennials. chill_days are the days of full cold that the kind needs
     before it grows from grows_from on; heat_end_c [deg C] the mean maximum of two weeks that ends its cutting. base_c
     [deg C] is the warmth below which the kind makes no progress, min_daylength_h [h] the daylight below which growth
-    slows. caution is of harm alone; weed_note says where the kind spreads, handling how its stems want to be treated.
+    slows. soft_c and hardened_c [deg C] are the crown temperatures that kill half of the plants, soft and hardened by
+    the cold; None for kinds that no winter spares. caution is of harm alone; weed_note says where the kind spreads,
+    handling how its stems want to be treated.
     """
 
     key: str
@@ -132,6 +137,8 @@ class LibraryCrop:
     weeks_to_plant_out: float
     harden_days: int
     kill_c: float
+    soft_c: float | None
+    hardened_c: float | None
     base_c: float
     chill_days: float | None
     grows_from: str | None
@@ -167,6 +174,8 @@ class LibraryCrop:
         assert KEY.fullmatch(self.key), f"{self.key}: not a key"
         assert self.stems_low <= self.stems_per_plant <= self.stems_high, f"{self.key}: stems out of order"
         assert MONTH_DAY.fullmatch(self.weeks_counted_from), f"{self.key}: weeks_counted_from is not MM-DD"
+        assert (self.soft_c is None) == (self.hardened_c is None), f"{self.key}: one of soft_c and hardened_c"
+        assert self.soft_c is None or (self.hardened_c or 0) <= self.soft_c, f"{self.key}: hardened_c above soft_c"
         assert (self.chill_days is None) == (self.grows_from is None), f"{self.key}: chill_days without grows_from"
         assert MONTH_DAY.fullmatch(self.grows_from or "01-01"), f"{self.key}: grows_from is not MM-DD"
         assert self.methods, f"{self.key}: no method"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.farm.products import Product
-from haulm.farm.words import BatchStatus, Form, Method
+from haulm.farm.words import BatchStatus, Form, Method, WinterCover
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +14,7 @@ class Batch:
     """One sowing (or planting) of a variety.
 
     Units: sown and plants are places (cell, pot, clump, station), never seeds; metres of bed; trays of bench.
+    `winter_cover` is what it gets for the winter beside the tunnel its bed may stand in.
     """
 
     key: str
@@ -29,6 +30,8 @@ class Batch:
     metres: float | None = None
     plant_out_date: date | None = None
     status: BatchStatus = BatchStatus.PLANNED
+    winter_cover: WinterCover = WinterCover.NONE
+    lot: str | None = None
 
     @property
     def is_in_the_ground(self) -> bool:

@@ -10,8 +10,8 @@ from haulm.farm.words import Form, Role
 
 KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", re.ASCII)
 KEY_SENTENCE = "a key of 1 to 64 letters, digits, '_', '.' or '-', starting with a letter or digit"
-CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, form, without; one at least)"
-_WORDS = ("role", "colour", "form", "without")
+CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, kind, form, without; one at least)"
+_WORDS = ("role", "colour", "kind", "form", "without")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -42,9 +42,9 @@ class Product:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """What a grower's-choice line accepts: any product with one of the roles and one of the colours, in a form.
+    """What a grower's-choice line accepts: any product with one of the roles, colours and kinds, in a form.
 
-    An empty tuple of roles or colours accepts all. Fresh only, unless the form says otherwise: dried stems are
+    An empty tuple of roles, colours or kinds accepts all. Fresh only, unless the form says otherwise: dried stems are
     never taken for a fresh line silently.
     """
 
@@ -55,9 +55,11 @@ class Choice:
     """Variety keys the customer will not take; not part of the text, it comes from the order."""
     barred: tuple[str, ...] = ()
     """Variety keys that do not suit what the line is for; `without=` in the text."""
+    kinds: tuple[str, ...] = ()
+    """Keys of the kinds of which any cultivar will do."""
 
     def __hash__(self) -> int:
-        return hash((self.colours, self.without, self.barred))  # as with products: not the hash of an enum
+        return hash((self.colours, self.without, self.barred, self.kinds))  # as with products: not the hash of an enum
 
     def __str__(self) -> str:
         parts: list[str] = []
@@ -65,6 +67,8 @@ class Choice:
             parts.append("role=" + "|".join(self.roles))
         if self.colours:
             parts.append("colour=" + "|".join(self.colours))
+        if self.kinds:
+            parts.append("kind=" + "|".join(self.kinds))
         if self.forms != (Form.FRESH,) or not parts:
             parts.append("form=" + "|".join(self.forms))
         if self.barred:
@@ -95,17 +99,19 @@ class Choice:
             forms = tuple(Form(item) for item in found.get("form", (Form.FRESH,)))
         except ValueError:
             raise refused from None
-        barred = found.get("without", ())
-        if any(KEY.fullmatch(item) is None for item in barred):
+        barred, kinds = found.get("without", ()), found.get("kind", ())
+        if any(KEY.fullmatch(item) is None for item in (*barred, *kinds)):
             raise refused
-        return cls(roles, tuple(item.lower() for item in found.get("colour", ())), forms, barred=barred)
+        colours = tuple(item.lower() for item in found.get("colour", ()))
+        return cls(roles, colours, forms, barred=barred, kinds=kinds)
 
-    def accepts(self, product: Product, *, role: Role, colour: str | None) -> bool:
-        """Whether a product of a variety with this role and colour answers the choice."""
+    def accepts(self, product: Product, *, role: Role, colour: str | None, kind: str) -> bool:
+        """Whether a product of a variety with this role, colour and kind answers the choice."""
         return (
             product.form in self.forms
             and product.variety not in self.without
             and product.variety not in self.barred
             and (not self.roles or role in self.roles)
             and (not self.colours or (colour or "").lower() in self.colours)
+            and (not self.kinds or kind in self.kinds)
         )

@@ -71,6 +71,7 @@ class Variety:
     dried_price_minor: int | None = None
     food_use: bool | None = None
     caution: str | None = None
+    kind: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +84,11 @@ class Crop:
     figure, which is stated for the farm's own ground. cold is what the kind needs of winter, None where it needs none;
     heat_end_c the mean maximum of two weeks that ends its cutting [deg C]. `hazards` are what is known of the plant,
     the worst first; `caution` says them. own_words are what farm and library say of harm beyond the hazards, word for
-    word. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand among
-    them.
-    costs are starting figures; the farm's own stand in its settings.
+    word. soft_c and hardened_c are the crown temperatures that kill half of the plants, soft and hardened
+    [deg C]. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand
+    among them. `kind` is what it is a cultivar of: the farm's word, else library_kind (its kind in the library), else
+    itself; kind_name says it to people. stems_range are the published least and most stems of a plant; None where the
+    figure has no range. costs are starting figures; the farm's own stand in its settings.
     """
 
     key: str
@@ -127,6 +130,12 @@ class Crop:
     own_words: tuple[str, ...] = ()
     weed_note: str | None = None
     handling: str | None = None
+    soft_c: float = -5.0
+    hardened_c: float = -10.0
+    kind: str = ""
+    kind_name: str = ""
+    library_kind: str | None = None
+    stems_range: tuple[float, float] | None = None
     costs: KindCosts = field(default_factory=KindCosts)
 
     def stage(self, name: str) -> Stage | None:

@@ -114,6 +114,16 @@ class BedKind(StrEnum):
     BENCH = "bench"
 
 
+class WinterCover(StrEnum):
+    """What a batch is given for the winter, on top of the tunnel it may stand in; `snow` lies all winter."""
+
+    NONE = "none"
+    FLEECE = "fleece"
+    LOW_COVER = "low_cover"
+    MULCH = "mulch"
+    SNOW = "snow"
+
+
 class CustomerKind(StrEnum):
     """What a customer usually is; a default, never a limit."""
 

@@ -33,6 +33,7 @@ from haulm.farm.words import (
     StandingStatus,
     Use,
     Weekday,
+    WinterCover,
 )
 from haulm.farm_folder.kinds import (
     CHOICE,
@@ -160,6 +161,13 @@ _VARIETIES = (
     _whole("varieties", "dried_price_minor", "price of one dried bunch [minor units]", "not priced"),
     Column("food_use", FLAG, "whether the grower sells it for food", FROM_LIBRARY),
     Column("caution", TEXT, "a caution that goes with every stem, beside the library's own", FROM_LIBRARY),
+    Column(
+        "kind",
+        KEY_CELL,
+        "what it is a cultivar of: cultivars of a kind are early, late, rich or poor together",
+        "the crop library's, else itself",
+        rare=True,
+    ),
 )
 _BEDS = (
     _key("the bed's short name"),
@@ -184,6 +192,14 @@ _BATCHES = (
     _decimal("batches", "metres", "bed length it takes [m]", NOT_KNOWN),
     Column("plant_out_date", DATE, "day it is or was planted out", "sow_date and weeks_to_plant_out"),
     Column("status", word(BatchStatus), "where it stands"),
+    Column("winter_cover", word(WinterCover), "what it gets for the winter beside its tunnel", rare=True),
+    Column(
+        "lot",
+        TEXT,
+        "what comes up or stays away as one: seed of one packet, sown on one day",
+        "the tray, else the batch",
+        rare=True,
+    ),
 )
 _RECORDS = (
     _key("the record's key"),

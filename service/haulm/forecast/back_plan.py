@@ -163,6 +163,7 @@ def sown_on(sowing: Sowing, day: date) -> Sowing:
         plants=sowing.plants,
         plant_out_date=day if plugs else None,
         tunnel=sowing.tunnel,
+        winter_cover=sowing.winter_cover,
     )
 
 

@@ -1,28 +1,27 @@
-"""What field records say of the seasons: how much each counts, and how sensitive each variety is to warmth.
+"""What field records say of the seasons: how much each counts, and how far off the figures of each kind are.
 
-Batches are independent once the season is given, so what they say is multiplied, whatever the order in which it was
+Kinds are independent once the season is given, so what they say is multiplied, whatever the order in which it was
 recorded. Where few seasons fit what was seen, new ones are drawn around those that do.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from haulm.forecast.dates_seen import date_log_shares
+from haulm.forecast.drawn_again import drawn_again
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.latent import Latent, latents
-from haulm.forecast.seasons import Seasons, sensitivity_shares
+from haulm.forecast.learnt import Learnt, gives_alike, learnt_from, log_weights
+from haulm.forecast.season_weights import effective_seasons, weights_of
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR
-from haulm.horticulture.time_to_flower import SENSITIVITY_ROWS
 
 FEWEST_SEASONS = 50
 FEWEST_SHARE = 0.1
-DRAWN_AROUND = 0.25
-MOST_ROUNDS = 30
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -33,9 +32,9 @@ class Judged:
 
     Attributes:
         prior: as drawn without evidence.
-        seasons: with weights and learnt sensitivities; drawn again where few of the prior's fit.
-        plain: latent records of all batches in the prior's seasons, with learnt sensitivities.
-        seen: what the dates say, in the prior's seasons.
+        seasons: with weights and what was learnt; drawn again where few of the prior's fit.
+        plain: latent records of all batches in the prior's seasons, with what was learnt in them.
+        learnt: what was learnt in the prior's seasons.
         logs: how well each of the prior's seasons fits, as logarithms, shape (seasons,).
         effective: how many equal seasons the result is worth.
     """
@@ -43,7 +42,7 @@ class Judged:
     prior: Seasons
     seasons: Seasons
     plain: tuple[Latent, ...]
-    seen: DatesSeen
+    learnt: Learnt
     logs: FloatArray
     effective: float
 
@@ -71,37 +70,6 @@ class MovedBy:
     effective_seasons: float
 
 
-@dataclass(frozen=True, eq=False)
-class DatesSeen:
-    """What the dates seen say, by batch: logarithms, shape (sensitivities, seasons); only of batches that say some.
-
-    Attributes:
-        by_batch: the logarithms.
-        variety_of: the variety of each batch.
-        dated: batches whose first day is known; of the others it is only bounded.
-    """
-
-    by_batch: Mapping[str, FloatArray]
-    variety_of: Mapping[str, str]
-    dated: frozenset[str]
-
-    def of_varieties(self) -> dict[str, FloatArray]:
-        """The same logarithms of shares (sensitivities, seasons), by variety, over batches whose first day is known."""
-        found: dict[str, FloatArray] = {}
-        for key in sorted(self.dated & self.by_batch.keys()):
-            variety = self.variety_of[key]
-            found[variety] = found[variety] + self.by_batch[key] if variety in found else self.by_batch[key]
-        return found
-
-    def of_batch(self, key: str, seasons: Seasons) -> FloatArray:
-        """The logarithms of shares that one batch alone gives the seasons, shape (seasons,)."""
-        shares = self.by_batch[key]
-        if key in self.dated:
-            return _log_mean(shares)
-        rows = seasons.sensitivity(self.variety_of[key])
-        return np.asarray(shares[rows, np.arange(len(rows))], dtype=np.float64)
-
-
 def unjudged(prior: Seasons) -> Judged:
     """The seasons with nothing seen and no batch.
 
@@ -114,7 +82,7 @@ def unjudged(prior: Seasons) -> Judged:
     Source: definition.
     """
     count = len(prior.weather_row)
-    return Judged(prior, prior, (), DatesSeen({}, {}, frozenset()), np.zeros(count), float(count))
+    return Judged(prior, prior, (), Learnt(prior), np.zeros(count), float(count))
 
 
 def judged_again(sowings: Sequence[Sowing], before: Sequence[Sowing], judged: Judged) -> Judged:
@@ -133,25 +101,20 @@ def judged_again(sowings: Sequence[Sowing], before: Sequence[Sowing], judged: Ju
     prior = judged.prior
     old = {sowing.key: sowing for sowing in before}
     same = {sowing.key for sowing in sowings if old.get(sowing.key) == sowing}
-    seen = dates_seen(sowings, prior, {key: judged.seen.by_batch.get(key) for key in same})
-    was = replace(prior, learnt=learnt_sensitivities(judged.seen, prior))
-    here = replace(prior, learnt=learnt_sensitivities(seen, prior))
-    unmoved = [old[key] for key in sorted(same) if _as_sensitive(old[key].variety, was, here)]
+    learnt = learnt_from(sowings, prior, judged.learnt, same)
+    here = learnt.seasons
+    unmoved = [old[key] for key in sorted(same) if gives_alike(old[key], judged.learnt, here)]
     plain = kept_or_made(sowings, here, (unmoved, judged.plain))
-    logs = log_weights(seen, plain, here)
+    logs = log_weights(learnt, plain)
     weights = weights_of(logs) if logs.any() else prior.weights
     effective = effective_seasons(weights)
     if effective >= min(FEWEST_SEASONS, FEWEST_SHARE * len(logs)):
-        return Judged(prior, replace(here, weights=weights), plain, seen, logs, effective)
-    telling = {latent.key for latent in plain if latent.log_share is not None} | set(seen.by_batch)
+        return Judged(prior, replace(here, weights=weights), plain, learnt, logs, effective)
+    telling = {latent.key for latent in plain if latent.log_share is not None} | learnt.telling
     if telling <= same and judged.is_drawn_again and np.array_equal(logs, judged.logs):
-        return replace(judged, plain=plain, seen=seen)
+        return replace(judged, plain=plain, learnt=learnt)
     seasons, effective = drawn_again([sowing for sowing in sowings if sowing.key in telling], prior)
-    return Judged(prior, seasons, plain, seen, logs, effective)
-
-
-def _as_sensitive(variety: str, one: Seasons, other: Seasons) -> bool:
-    return np.array_equal(one.sensitivity(variety), other.sensitivity(variety))
+    return Judged(prior, seasons, plain, learnt, logs, effective)
 
 
 def kept_or_made(
@@ -198,13 +161,19 @@ def moved_by(sowings: Sequence[Sowing], judged: Judged) -> tuple[MovedBy, ...]:
     Source: weights by that batch alone.
     """
     by_key = {sowing.key: sowing for sowing in sowings}
+    learnt = judged.learnt
     amounts = {latent.key: latent.log_share for latent in judged.plain if latent.log_share is not None}
-    keys = {*judged.seen.by_batch, *amounts}
+    keys = {*learnt.telling, *amounts}
     unseen = _mean_first_day([latent for latent in judged.plain if latent.key not in keys], judged.prior)
     found: list[MovedBy] = []
     for key in sorted(keys):
-        logs = judged.seen.of_batch(key, judged.prior) if key in judged.seen.by_batch else np.zeros(len(unseen))
-        weights = weights_of(logs + amounts.get(key, 0.0))
+        logs = np.zeros(len(unseen)) + amounts.get(key, 0.0)
+        if key in learnt.dates.by_batch:
+            logs += learnt.dates.of_batch(key, judged.prior)
+        for figures in (learnt.needs, learnt.stems):
+            if key in figures.by_batch:
+                logs += figures.of_batch(by_key[key])
+        weights = weights_of(logs)
         shift = float(weights @ unseen - unseen.mean())
         found.append(MovedBy(key, _late_days(by_key[key], judged.prior), shift, effective_seasons(weights)))
     return tuple(sorted(found, key=lambda item: item.effective_seasons))
@@ -226,171 +195,3 @@ def _late_days(sowing: Sowing, seasons: Seasons) -> float:
     if not all(days):
         return 0.0
     return float(np.median(days[0][0].first_day) - np.median(days[1][0].first_day))
-
-
-def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, FloatArray | None]) -> DatesSeen:
-    """What the dates seen of batches say of the seasons.
-
-    Args:
-        sowings: the batches.
-        seasons: the shared part of every season.
-        known: what was worked out before of batches that have not changed, by key; the answer is the same without.
-
-    Returns:
-        What they say: by batch the logarithms of shares, shape (sensitivities, seasons).
-
-    Source: `date_log_shares`.
-    """
-    by_batch: dict[str, FloatArray] = {}
-    for sowing in sowings:
-        shares = known[sowing.key] if sowing.key in known else date_log_shares(sowing, seasons)
-        if shares is not None:
-            by_batch[sowing.key] = shares
-    dated = frozenset(sowing.key for sowing in sowings if sowing.evidence.first_cut is not None)
-    return DatesSeen(by_batch, {sowing.key: sowing.variety for sowing in sowings}, dated)
-
-
-def learnt_sensitivities(seen: DatesSeen, seasons: Seasons) -> dict[str, npt.NDArray[np.intp]]:
-    """How sensitive varieties are to warmth in each season, after what was seen of their batches.
-
-    Args:
-        seen: what the dates say.
-        seasons: the shared part of every season.
-
-    Returns:
-        By variety, rows of sensitivities, shape (seasons,); only of varieties of which something was seen.
-
-    Source: Bayes' rule, from batches whose first day is known, with equal prior weight on each; a season keeps its
-    place among them.
-    """
-    found: dict[str, npt.NDArray[np.intp]] = {}
-    for variety, logs in seen.of_varieties().items():
-        shares = np.exp(logs - logs.max(axis=0))
-        running = np.cumsum(shares, axis=0) / shares.sum(axis=0)
-        place = sensitivity_shares(variety, seasons.setting)
-        found[variety] = np.minimum((running < place).sum(axis=0), SENSITIVITY_ROWS - 1)
-    return found
-
-
-def log_weights(seen: DatesSeen, found: Sequence[Latent], seasons: Seasons) -> FloatArray:
-    """How well each season fits all that was seen.
-
-    Args:
-        seen: what the dates say.
-        found: latent records, for what the amounts say.
-        seasons: the shared part of every season, with the sensitivities learnt from known first days.
-
-    Returns:
-        Logarithms up to a constant, shape (seasons,); noughts where nothing was seen.
-
-    Source: product over varieties of the mean over sensitivities of the product over batches with a first day; times
-    what bounds say at the season's own sensitivity; times amounts.
-    """
-    total = np.zeros(len(seasons.weather_row))
-    by_variety = seen.of_varieties()
-    for variety in sorted(by_variety):
-        total += _log_mean(by_variety[variety])
-    for key in sorted(seen.by_batch.keys() - seen.dated):
-        total += seen.of_batch(key, seasons)
-    for latent in sorted((item for item in found if item.log_share is not None), key=lambda item: item.key):
-        assert latent.log_share is not None, "only those that say something"
-        total += latent.log_share
-    return total
-
-
-def weights_of(logs: FloatArray) -> FloatArray:
-    """Weights that add up to 1.
-
-    Args:
-        logs: logarithms up to a constant, shape (seasons,).
-
-    Returns:
-        Shape (seasons,).
-
-    Source: definition.
-    """
-    shares = np.exp(logs - logs.max())
-    return np.asarray(shares / shares.sum(), dtype=np.float64)
-
-
-def effective_seasons(weights: FloatArray) -> float:
-    """How many equal seasons are worth as much as these.
-
-    Args:
-        weights: adding up to 1, shape (seasons,).
-
-    Returns:
-        1 to the number of seasons.
-
-    Source: Kish (1965), Survey Sampling: 1 / sum of squares.
-    """
-    return float(1 / np.sum(weights**2))
-
-
-def drawn_again(sowings: Sequence[Sowing], seasons: Seasons) -> tuple[Seasons, float]:
-    """New seasons around those that fit what was seen, all counting the same.
-
-    Args:
-        sowings: the batches of which something was seen.
-        seasons: as drawn without evidence.
-
-    Returns:
-        The seasons, and the fewest effective seasons of any round.
-
-    Source: in rounds that each keep a quarter of the seasons effective (tempering), weather years are drawn by weight
-    and pace and vigour by weight with a kernel that keeps their mean and spread (Liu and West 2001, in Sequential
-    Monte Carlo Methods in Practice, ch. 10).
-    """
-    rng = np.random.default_rng([seasons.setting.seed, 0xA6A1])
-    left, fewest = 1.0, float(len(seasons.weather_row))
-    for _ in range(MOST_ROUNDS):
-        logs = _all_logs(sowings, seasons)
-        power = _largest_power(logs, left)
-        weights = weights_of(power * logs)
-        fewest = min(fewest, effective_seasons(weights))
-        seasons = _around(seasons, weights, rng)
-        left -= power
-        if left <= 0:
-            break
-    learnt = learnt_sensitivities(dates_seen(sowings, seasons, {}), seasons)
-    return replace(seasons, learnt=learnt), fewest
-
-
-def _all_logs(sowings: Sequence[Sowing], seasons: Seasons) -> FloatArray:
-    seen = dates_seen(sowings, seasons, {})
-    here = replace(seasons, learnt=learnt_sensitivities(seen, seasons))
-    return log_weights(seen, [latent for sowing in sowings for latent in latents(sowing, here)], here)
-
-
-def _largest_power(logs: FloatArray, most: float) -> float:
-    """The largest power of the weights, up to a most, that keeps a quarter of the seasons effective."""
-    enough = DRAWN_AROUND * len(logs)
-    if effective_seasons(weights_of(most * logs)) >= enough:
-        return most
-    low, high = 0.0, most
-    for _ in range(30):
-        middle = (low + high) / 2
-        low, high = (middle, high) if effective_seasons(weights_of(middle * logs)) >= enough else (low, middle)
-    return high
-
-
-def _around(seasons: Seasons, weights: FloatArray, rng: np.random.Generator) -> Seasons:
-    """Seasons drawn by weight, evenly spaced, their shared scores moved by a kernel; weather years stay in order."""
-    count = len(weights)
-    places = (np.arange(count) + rng.random()) / count
-    picked = np.minimum(np.searchsorted(np.cumsum(weights), places), count - 1)
-    width = (4 / (3 * effective_seasons(weights))) ** 0.2
-    shrink = np.sqrt(1 - min(width, 0.9) ** 2)
-    scores: list[FloatArray] = []
-    for score in (seasons.z_pace, seasons.z_vigour):
-        mean = float(score @ weights)
-        spread = float(np.sqrt(((score - mean) ** 2) @ weights))
-        kernel = np.sqrt(1 - shrink**2) * spread * rng.standard_normal(count)
-        scores.append(mean + shrink * (score[picked] - mean) + kernel)
-    rows = seasons.weather_row[picked]
-    return replace(seasons, weather_row=rows, z_pace=scores[0], z_vigour=scores[1])
-
-
-def _log_mean(logs: FloatArray) -> FloatArray:
-    best = logs.max(axis=0)
-    return np.asarray(best + np.log(np.exp(logs - best).mean(axis=0)), dtype=np.float64)

@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.varieties import Crop
+from haulm.forecast.doubted import doubted_need
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.normal_scores import scores_between
 from haulm.forecast.plan import Cycle
@@ -95,9 +96,9 @@ def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDr
     Returns:
         Day numbers in the span, shape (seasons,); `NEVER` where none comes within the span.
 
-    Source: first day before which progress reaches exp(e - v/2), e normal with variance v = 0.09^2, three tenths of
-    it shared by all batches of a season (from memory). Where a day is bounded, the batch's own pace is redrawn from
-    what the bounds leave possible, season by season.
+    Source: first day before which progress reaches exp(e - v/2 + u), e normal with variance v = 0.09^2, three tenths of
+    it shared by all batches of a season (from memory), u what is not known of kind and variety. Where a day is bounded,
+    the batch's own pace is redrawn from what the bounds leave possible, season by season.
     """
     evidence = sowing.evidence
     if evidence.first_cut is not None:
@@ -105,13 +106,13 @@ def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDr
     course = course_of(sowing, cycle, seasons)
     offsets = start_offsets(sowing.crop, cycle, course, draws.z_delay)
     start = head_start(course, seasons.sensitivity(sowing.variety), seasons, offsets)
-    shared = seasons.shared_pace(course.year)
+    shared, off = seasons.shared_pace(course.year), doubted_need(sowing, seasons)
     bounds = first_stem_bounds(sowing, seasons)
     own = draws.z_pace
     if bounds != Bounds():
-        low, high = own_pace_bounds(course, start, bounds_of_progress(bounds, cycle, seasons), seasons)
+        low, high = own_pace_bounds(course, start, bounds_of_progress(bounds, cycle, seasons), seasons, off=off)
         own = scores_between(own, low, high, draws.u_not_yet)
-    days = _gated(_reached(course, start, _need(shared, own), seasons), cycle, seasons)
+    days = _gated(_reached(course, start, _need(shared, own, off), seasons), cycle, seasons)
     days = days if bounds.after is None else np.maximum(days, bounds.after + 1)
     days = days if bounds.until is None else np.minimum(days, bounds.until)
     return np.where(days >= seasons.span.days, NEVER, days)
@@ -177,7 +178,7 @@ def last_open_day(day: int, cycle: Cycle, seasons: Seasons) -> int | None:
 
 
 def own_pace_bounds(
-    course: Course, start: Start, bounds: Bounds, seasons: Seasons
+    course: Course, start: Start, bounds: Bounds, seasons: Seasons, *, off: npt.NDArray[np.float64] | float = 0.0
 ) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
     """The batch's own normal scores that bring enough progress between two days.
 
@@ -186,6 +187,7 @@ def own_pace_bounds(
         start: row and head start of each season.
         bounds: of the day on which enough progress is made.
         seasons: for its weather years and shared pace.
+        off: how far the need of the batch is off, a logarithm, shape (seasons,) or one for all.
 
     Returns:
         Lowest and highest score, each shape (seasons,).
@@ -199,7 +201,7 @@ def own_pace_bounds(
             edges.append(np.full(count, open_end))
             continue
         made = course.laid[start[0], course.column(day)] - start[1]
-        edges.append(own_score(pace_score(made), seasons.shared_pace(course.year)))
+        edges.append(own_score(pace_score(made) - off / PACE_SPREAD, seasons.shared_pace(course.year)))
     return edges[0], edges[1]
 
 
@@ -327,9 +329,11 @@ def head_start(
     return rows, made - course.given[course.kind_of[sensitivity]]
 
 
-def _need(shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def _need(
+    shared: npt.NDArray[np.float64], own: npt.NDArray[np.float64], off: npt.NDArray[np.float64] | float
+) -> npt.NDArray[np.float64]:
     score = PACE_SPREAD * (sqrt(PACE_SHARED) * shared + sqrt(1 - PACE_SHARED) * own)
-    return np.asarray(np.exp(score - PACE_SPREAD**2 / 2), dtype=np.float64)
+    return np.asarray(np.exp(score - PACE_SPREAD**2 / 2 + off), dtype=np.float64)
 
 
 def _reached(

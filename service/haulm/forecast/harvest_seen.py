@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import log, sqrt
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
+from haulm.forecast.doubted import doubted_stems, half_variance, is_doubted
 from haulm.forecast.inputs import Evidence, Sowing
-from haulm.forecast.normal_scores import FARTHEST, scores_between, share_below
+from haulm.forecast.normal_scores import FARTHEST, scores_between, share_below, shares_nearly
 from haulm.forecast.seasons import OwnDraws, Seasons
 from haulm.forecast.weather import THIS_YEAR
 from haulm.horticulture.harvest_curve import CURVES
@@ -26,8 +28,12 @@ FARTHEST_BOUND = 3.0
 FARTHEST_SEEN = 2.5
 LEAST_SHARE = 1e-3
 
+_Float = TypeVar("_Float", np.float32, np.float64)
+
 _SPREAD = sqrt(log(1 + YIELD_CV**2))
 _OWN = _SPREAD * sqrt(1 - YIELD_SHARED)
+OWN_SPREAD = _OWN
+"""Of a batch's own yield, on the logarithm of its stems."""
 _SHARED = _SPREAD * sqrt(YIELD_SHARED)
 
 
@@ -38,12 +44,36 @@ class Harvest:
     Attributes:
         curve: row of the harvest curves.
         total: stems of the whole harvest, were there no frost.
-        log_share: how well each season fits what was seen, as a logarithm; None where nothing was.
+        log_share: how well each season fits what was seen, as a logarithm; None where nothing was, or where the kind's
+            figure is doubted, so that `AmountSeen` says it.
     """
 
     curve: npt.NDArray[np.intp]
     total: npt.NDArray[np.float64]
     log_share: npt.NDArray[np.float64] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class AmountSeen:
+    """What a count says of a batch's own vigour, were its stems not off: scores.
+
+    Attributes:
+        wanted: the score that would have given just this count, shape (curves, seasons); (1, seasons) where the count
+            only bounds.
+        error: variance of a count of all there was, in own variances; None where the count only bounds.
+    """
+
+    wanted: npt.NDArray[np.float32]
+    error: float | None
+
+    def at(self, off: npt.NDArray[np.float64]) -> npt.NDArray[np.float32]:
+        """How well each season fits, the stems being off so far: logarithms, shape (nodes, seasons)."""
+        left = self.wanted[:, None] - (off / _OWN).astype(np.float32)[:, None]
+        if self.error is None:
+            share = 1 - shares_nearly(np.minimum(left[0], np.float32(FARTHEST_BOUND)))
+            return np.asarray(np.log(share), dtype=np.float32)
+        fit = tailed(left / np.float32(sqrt(1 + self.error)))
+        return np.asarray(np.log(np.exp(fit).mean(axis=0)), dtype=np.float32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,28 +109,80 @@ def harvest(
     2.5 spreads from what a season expects weighs as if the tail of the normal were a straight line.
     """
     seasons, draws = drawn
+    usual = _usual(first, expected, seasons) * np.exp(doubted_stems(sowing, seasons))
+    curve = (draws.u_curve * CURVES).astype(np.intp)
+    own = draws.z_vigour
+    log_share = None
+    count = _count(sowing.evidence, seasons)
+    if count is not None:
+        wanted = _wanted(count, first, usual, curves)
+        if count.is_all:
+            curve, own, log_share = _measured(wanted, count, draws)
+        else:
+            own, log_share = _bounded(wanted[curve, np.arange(len(first))], draws)
+        if count.day < seasons.span.starts[THIS_YEAR] or is_doubted(sowing.doubt.stems):
+            log_share = None
+    total = np.where(expected > 0, usual, 0) * np.exp(_OWN * own)
+    return Harvest(curve, np.maximum(total, sowing.evidence.cut_so_far), log_share)
+
+
+def amount_seen(
+    sowing: Sowing,
+    first: npt.NDArray[np.int64],
+    expected: npt.NDArray[np.float64],
+    curves: npt.NDArray[np.float32],
+    drawn: tuple[Seasons, OwnDraws],
+) -> AmountSeen | None:
+    """What was cut and counted of a batch, for however many stems its plants may give.
+
+    Args:
+        sowing: the batch.
+        first: its first days, shape (seasons,).
+        expected: stems to expect of its plants in a usual season, shape (seasons,) or () [stems].
+        curves: cumulative harvest, shape (curves, days + 1).
+        drawn: the shared and its own part of every season.
+
+    Returns:
+        What the count says; None where nothing was counted in this growing year.
+
+    Source: as `harvest`, left open how far off the stems are.
+    """
+    seasons, draws = drawn
+    count = _count(sowing.evidence, seasons)
+    if count is None or count.day < seasons.span.starts[THIS_YEAR]:
+        return None
+    doubt = sowing.doubt.stems
+    usual = _usual(first, expected, seasons) * np.exp(doubt.shift - half_variance(doubt))
+    wanted = _wanted(count, first, usual, curves)
+    if count.is_all:
+        return AmountSeen(wanted.astype(np.float32), _error(count))
+    curve = (draws.u_curve * CURVES).astype(np.intp)
+    return AmountSeen(wanted[curve, np.arange(len(first))][None].astype(np.float32), None)
+
+
+def _usual(
+    first: npt.NDArray[np.int64], expected: npt.NDArray[np.float64], seasons: Seasons
+) -> npt.NDArray[np.float64]:
+    """Stems of a batch of middling vigour in each season, were the plants' figure right, shape (seasons,)."""
     year = seasons.years_of(first)
     if not year.ndim:
         shared = seasons.shared_vigour(int(year))
     else:
         shared = np.where(year == THIS_YEAR, seasons.z_vigour, seasons.z_other_years[1, year, np.arange(len(first))])
     usual = np.maximum(expected, LEAST_SHARE) * np.exp(_SHARED * shared - _SPREAD**2 / 2)
-    curve = (draws.u_curve * CURVES).astype(np.intp)
-    own = draws.z_vigour
-    log_share = None
-    count = _count(sowing.evidence, seasons)
-    if count is not None:
-        # (curves, seasons): the score of the batch that would have given just this count by now.
-        passed = np.clip(count.day + 1 - first, 0, curves.shape[1] - 1)
-        wanted = (np.log(count.stems / np.maximum(curves[:, passed], LEAST_SHARE)) - np.log(usual)) / _OWN
-        if count.is_all:
-            curve, own, log_share = _measured(wanted, count, draws)
-        else:
-            own, log_share = _bounded(wanted[curve, np.arange(len(first))], draws)
-        if count.day < seasons.span.starts[THIS_YEAR]:
-            log_share = None
-    total = np.where(expected > 0, usual, 0) * np.exp(_OWN * own)
-    return Harvest(curve, np.maximum(total, sowing.evidence.cut_so_far), log_share)
+    return np.asarray(usual * seasons.good_share(year), dtype=np.float64)
+
+
+def _wanted(
+    count: _Count, first: npt.NDArray[np.int64], usual: npt.NDArray[np.float64], curves: npt.NDArray[np.float32]
+) -> npt.NDArray[np.float64]:
+    """The score of the batch that would have given just this count by its day, shape (curves, seasons)."""
+    passed = np.clip(count.day + 1 - first, 0, curves.shape[1] - 1)
+    return np.asarray((np.log(count.stems / np.maximum(curves[:, passed], LEAST_SHARE)) - np.log(usual)) / _OWN)
+
+
+def _error(count: _Count) -> float:
+    return (COUNT_ERROR**2 + 1 / max(count.stems, 1)) / _OWN**2
 
 
 def _count(evidence: Evidence, seasons: Seasons) -> _Count | None:
@@ -115,7 +197,7 @@ def _measured(
     wanted: npt.NDArray[np.float64], count: _Count, draws: OwnDraws
 ) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.float64], npt.NDArray[np.float64]]:
     """Curve, own score and logarithmic share of each season, given a count of all that was ready."""
-    error = (COUNT_ERROR**2 + 1 / max(count.stems, 1)) / _OWN**2
+    error = _error(count)
     off = wanted / sqrt(1 + error)
     shares = np.exp(tailed(off))
     running = np.cumsum(shares, axis=0) / shares.sum(axis=0)
@@ -136,7 +218,7 @@ def _bounded(
     return scores_between(draws.z_vigour, least, FARTHEST, draws.u_failure), np.log(share)
 
 
-def tailed(score: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def tailed(score: npt.NDArray[_Float]) -> npt.NDArray[_Float]:
     """The logarithm of a normal density up to a constant, with straight tails beyond 2.5 spreads.
 
     Args:
@@ -149,4 +231,4 @@ def tailed(score: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     """
     size = np.minimum(np.abs(score), 8 * FARTHEST_SEEN)
     inner = np.minimum(size, FARTHEST_SEEN)
-    return np.asarray(-(inner**2) / 2 - FARTHEST_SEEN * (size - inner), dtype=np.float64)
+    return np.asarray(-(inner**2) / 2 - FARTHEST_SEEN * (size - inner), dtype=score.dtype)

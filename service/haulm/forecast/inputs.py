@@ -14,8 +14,9 @@ import numpy.typing as npt
 from haulm.errors import HaulmError
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, Method
+from haulm.farm.words import BatchStatus, Form, Method, WinterCover
 from haulm.forecast.doubt import EXACT, Doubt
+from haulm.horticulture.sowing_windows import SowingRules
 
 MonthDay = tuple[int, int]
 
@@ -142,7 +143,9 @@ class Evidence:
 class Sowing:
     """A batch as the forecast needs it; `sown` and `plants` are places. `tunnel`: its bed is under cover.
 
+    `winter_cover`: what it is given for the winter on top of that.
     `kind` names what the varieties are cultivars of, `lot` what lives or dies together; empty: the variety, the batch.
+    `lot_seen`: something of its lot was counted, or planted. `season`: when its kind may be sown on this farm.
     """
 
     key: str
@@ -156,10 +159,13 @@ class Sowing:
     plants: int | None
     plant_out_date: date | None = None
     tunnel: bool = False
+    winter_cover: WinterCover = WinterCover.NONE
     evidence: Evidence = field(default_factory=Evidence)
     kind: str = ""
     lot: str = ""
     doubt: Doubt = EXACT
+    lot_seen: bool = False
+    season: SowingRules = field(default_factory=SowingRules)
 
     @property
     def kind_key(self) -> str:

@@ -9,9 +9,12 @@ import numpy.typing as npt
 
 from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
+from haulm.forecast.dead_lots import dead_seasons, sown_again
+from haulm.forecast.doubted import need_scores
 from haulm.forecast.first_stem import first_stem_days
-from haulm.forecast.harvest_seen import harvest
+from haulm.forecast.harvest_seen import AmountSeen, amount_seen, harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
+from haulm.forecast.overwintering import follows_winter, share_alive
 from haulm.forecast.plan import Cycle, cycles
 from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
 from haulm.forecast.weather import THIS_YEAR, Basis, Span
@@ -31,6 +34,7 @@ MARKETABLE = 0.85
 CUTTING_LOSS = 0.05
 FAILURE = 0.03
 SEEN_FROST_KILLS_ABOVE_C = -2.0
+TENDER_TOPS_ABOVE_C = -4.0
 
 _CURVES_KEPT = 256
 _IN_BED = (BatchStatus.PLANTED, BatchStatus.CUTTING)
@@ -92,11 +96,58 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     """
     found: list[Latent] = []
     for cycle in cycles(sowing, seasons):
+        draws = own_draws(cycle.key, seasons.setting)
         if cycle.key == sowing.key:
-            found.append(_latent(sowing, cycle, seasons))
+            grown = _latent(sowing, cycle, seasons, draws)
+            found.append(_with_dead_lot(grown, (sowing, cycle), seasons, draws))
         else:
-            found.append(_latent(replace(sowing, evidence=_lasting(sowing.evidence)), cycle, seasons.apart()))
+            later = replace(sowing, evidence=_lasting(sowing.evidence))
+            found.append(_latent(later, cycle, seasons.apart(), draws))
     return tuple(found)
+
+
+def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
+    """What was cut and counted of a batch in this growing year, for however many stems its plants may give.
+
+    Args:
+        sowing: the batch.
+        seasons: the shared part of every season.
+
+    Returns:
+        What the count says; None where there is none.
+
+    Source: `amount_seen`.
+    """
+    if not sowing.evidence.cut_so_far and not sowing.evidence.left:
+        return None
+    for cycle in (cycle for cycle in cycles(sowing, seasons) if cycle.key == sowing.key):
+        draws = own_draws(sowing.key, seasons.setting)
+        first = first_stem_days(sowing, cycle, seasons, draws)
+        curves = _curves(sowing.crop.habit, sowing.crop.harvest_weeks)
+        plants, _ = _after_losses(_plants(sowing, draws, seasons.setting.seasons), sowing.evidence)
+        return amount_seen(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
+    return None
+
+
+def _with_dead_lot(grown: Latent, plan: tuple[Sowing, Cycle], seasons: Seasons, draws: OwnDraws) -> Latent:
+    """The same growing, later or not at all in the seasons in which its lot does not come up.
+
+    Plants, vigour, curve and the end of the season stay those of the first sowing: they are the season's and the
+    batch's, and a spring frost that the later one escapes is left counted.
+    """
+    sowing, cycle = plan
+    dead = dead_seasons(sowing, cycle, seasons)
+    if not len(dead):
+        return grown
+    again = sown_again(sowing, cycle, seasons)
+    later = () if again is None else cycles(again, seasons)
+    first, total = grown.first_day.copy(), grown.total.copy()
+    if again is None or not later:
+        first[dead], total[dead] = NEVER, 0
+    else:
+        here = seasons.picked(dead, sowing.variety, need_scores(sowing))
+        first[dead] = first_stem_days(again, later[0], here, draws.picked(dead))
+    return replace(grown, first_day=first, total=total)
 
 
 def _lasting(evidence: Evidence) -> Evidence:
@@ -109,9 +160,8 @@ def _lasting(evidence: Evidence) -> Evidence:
     )
 
 
-def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Latent:
+def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> Latent:
     crop, evidence = sowing.crop, sowing.evidence
-    draws = own_draws(cycle.key, seasons.setting)
     first = first_stem_days(sowing, cycle, seasons, draws)
     curves = _curves(crop.habit, crop.harvest_weeks)
     plants, stays = _after_losses(_plants(sowing, draws, seasons.setting.seasons), evidence)
@@ -177,10 +227,18 @@ def _expected(
 
     Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
-    nights = _frost_nights(sowing, cycle, first, seasons)
-    if nights.any():
-        plants = plants * share_surviving(nights, sowing.crop.life_cycle)
+    if follows_winter(sowing, seasons):
+        plants = plants * share_alive(sowing, cycle, first, seasons)
+    if not follows_winter(sowing, seasons) or _tops_are_tender(sowing):
+        nights = _frost_nights(sowing, cycle, first, seasons)
+        if nights.any():
+            plants = plants * share_surviving(nights, sowing.crop.life_cycle)
     return np.asarray(plants * sowing.crop.stems_per_plant * MARKETABLE * (1 - CUTTING_LOSS), dtype=np.float64)
+
+
+def _tops_are_tender(sowing: Sowing) -> bool:
+    """Whether a frost on what stands above the ground costs plants that wintered as a tuber."""
+    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and sowing.crop.kill_c > TENDER_TOPS_ABOVE_C
 
 
 def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
@@ -214,12 +272,13 @@ def _frost_nights(
 ) -> npt.NDArray[np.int64]:
     """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
-    Plants counted alive are exposed only from today. A given last frost ends them; frosts seen count at least.
+    Plants counted alive are exposed only from today; tubers once they are up.
+    A given last frost ends them; frosts seen count at least.
     """
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
         return np.array(0)
     span, setting = seasons.span, seasons.setting
-    exposed = cycle.plant
+    exposed = cycle.plant + (round(sowing.crop.germination_days) if sowing.method is Method.TUBER else 0)
     if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far or sowing.evidence.ready_by:
         exposed = max(exposed, span.index(setting.today) + 1)
     exposed = min(exposed, span.days)

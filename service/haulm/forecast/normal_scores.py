@@ -9,8 +9,11 @@ import numpy.typing as npt
 
 FARTHEST = 8.0
 
-_SCORES = np.linspace(-FARTHEST, FARTHEST, 4001)
+_STEPS = 4000
+_SCORES = np.linspace(-FARTHEST, FARTHEST, _STEPS + 1)
 _SHARES = np.array([NormalDist().cdf(float(score)) for score in _SCORES])
+
+_SHARES_NEARLY = _SHARES.astype(np.float32)
 
 
 def share_below(scores: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
@@ -25,6 +28,22 @@ def share_below(scores: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     Source: straight lines between exact values 0.004 apart; within 2e-6.
     """
     return np.asarray(np.interp(scores, _SCORES, _SHARES), dtype=np.float64)
+
+
+def shares_nearly(scores: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
+    """The share of a normal distribution below scores, quickly, for large grids.
+
+    Args:
+        scores: standard normal scores, any shape; infinite ones are fine.
+
+    Returns:
+        Shares 0 to 1, same shape, never falling with the score.
+
+    Source: the exact value at the nearest of scores 0.004 apart; within 0.0009.
+    """
+    steps = np.float32(_STEPS / (2 * FARTHEST))
+    places = np.clip(scores, np.float32(-FARTHEST), np.float32(FARTHEST)) * steps + np.float32(_STEPS / 2 + 0.5)
+    return _SHARES_NEARLY[places.astype(np.int16)]
 
 
 def score_at(shares: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:

@@ -135,7 +135,7 @@ def need_of_weeks(years: ReferenceYears, warmth: npt.NDArray[np.float32], cold: 
 
     Args:
         years: the years.
-        warmth: degree-days of the same days [deg C d].
+        warmth: degree-days of the same days, shape (years, days) [deg C d].
         cold: what the kind needs of winter.
         end: the day of the first stem, a number in the span.
 
@@ -173,7 +173,7 @@ def young_need(years: ReferenceYears, warmth: npt.NDArray[np.float32]) -> float:
 
     Args:
         years: some years.
-        warmth: degree-days of the same days [deg C d].
+        warmth: degree-days of the same days, shape (years, days) [deg C d].
 
     Returns:
         Degree-days of ten weeks from 1 July, 1 January in the south [deg C d].

@@ -5,18 +5,20 @@ A batch's own draws depend on the seed and its key alone, so adding, dropping or
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from hashlib import blake2b
+from datetime import timedelta
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle
+from haulm.forecast.doubt_draws import Score, bad_years, first_scores, words_of
 from haulm.forecast.inputs import Climate, Setting
 from haulm.forecast.reference import Light, stated_reference
 from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
+from haulm.forecast.winter_tables import WinterTables
 from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
 from haulm.horticulture.frost import next_frost
 from haulm.horticulture.heat import next_heat
@@ -50,6 +52,18 @@ class OwnDraws:
     u_not_yet: npt.NDArray[np.float64]
     rng: np.random.Generator
 
+    def picked(self, places: npt.NDArray[np.intp]) -> OwnDraws:
+        """The same draws in some of the seasons."""
+        return OwnDraws(
+            self.z_delay[places],
+            self.z_pace[places],
+            self.z_vigour[places],
+            self.u_curve[places],
+            self.u_failure[places],
+            self.u_not_yet[places],
+            self.rng,
+        )
+
 
 @dataclass(frozen=True)
 class Seasons:
@@ -62,7 +76,10 @@ class Seasons:
         z_other_years: the same of the other growing years, shape (2, growing years, seasons).
         z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
         weights: how much each season counts, summing to 1, shape (seasons,).
+        u_bad: how bad each growing year is, shares between 0 and 1, shape (growing years, seasons).
         learnt: by variety, its row of sensitivities in each season where field records speak of it.
+        winter: crowns and hardening of its nights.
+        scores: normal scores of doubted figures in each season where field records speak of them, shape (seasons,).
         lit_from: what `first_ten_hour_day` found, once it was asked.
     """
 
@@ -83,9 +100,15 @@ class Seasons:
     hours: npt.NDArray[np.float64]
     growing_year: npt.NDArray[np.intp]
     midsummer: npt.NDArray[np.intp]
+    winter: WinterTables
+    u_bad: npt.NDArray[np.float64]
     learnt: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]])
+    scores: Mapping[Score, npt.NDArray[np.float64]] = field(default_factory=dict[Score, npt.NDArray[np.float64]])
     lit_from: list[npt.NDArray[np.intp]] = field(default_factory=list[npt.NDArray[np.intp]], repr=False)
     _sensitivities: dict[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]], repr=False)
+    _scores: dict[Score, npt.NDArray[np.float64]] = field(
+        default_factory=dict[Score, npt.NDArray[np.float64]], repr=False
+    )
     _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(
         default_factory=dict[tuple[float, bool], npt.NDArray[np.float32]], repr=False
     )
@@ -105,7 +128,7 @@ class Seasons:
     _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
     def apart(self) -> Seasons:
-        """The same seasons for a next year's growth, of which nothing seen this year tells."""
+        """The same seasons for a next year's growth: what is seen this year tells of the kind, not of the weather."""
         return replace(self, weather_row=self.row_apart, learnt={})
 
     def years_of(self, days: npt.NDArray[np.int64]) -> npt.NDArray[np.intp]:
@@ -131,6 +154,44 @@ class Seasons:
         if variety not in self._sensitivities:
             self._sensitivities[variety] = sensitivity_rows(variety, self.setting)
         return self._sensitivities[variety]
+
+    def score(self, of: Score) -> npt.NDArray[np.float64]:
+        """The normal scores of a doubted figure, shape (seasons,)."""
+        if of in self.scores:
+            return self.scores[of]
+        if of not in self._scores:
+            self._scores[of] = first_scores(of, (self.setting.seed, self.setting.seasons))
+        return self._scores[of]
+
+    def good_share(self, years: npt.NDArray[np.intp]) -> npt.NDArray[np.float64] | float:
+        """What part of its stems a plant gives in growing years of the span, shape (seasons,) or one for all."""
+        if self.setting.bad_share <= 0:
+            return 1.0
+        bad = self.u_bad[years] if not years.ndim else self.u_bad[years, np.arange(len(years))]
+        return np.where(bad < self.setting.bad_share, self.setting.bad_factor, 1.0)
+
+    def picked(self, places: npt.NDArray[np.intp], variety: str, scores: Sequence[Score]) -> Seasons:
+        """Some of the seasons, for the day of a first stem alone; the tables of weather are shared.
+
+        Args:
+            places: which seasons, rising.
+            variety: the variety whose sensitivity comes along.
+            scores: the doubted figures that come along.
+
+        Returns:
+            As many seasons as places, whose vigour, frosts and bad years are not picked.
+
+        Source: definition.
+        """
+        return replace(
+            self,
+            setting=replace(self.setting, seasons=len(places)),
+            weather_row=self.weather_row[places],
+            z_pace=self.z_pace[places],
+            z_other_years=self.z_other_years.take(places, axis=2),
+            learnt={variety: self.sensitivity(variety)[places]},
+            scores={of: self.score(of)[places] for of in scores},
+        )
 
     def warmth(self, base_c: float, *, cover: bool) -> npt.NDArray[np.float32]:
         """Degree-days of every day, shape (weather years, days) [deg C d]; `cover`: under an unheated roof."""
@@ -207,7 +268,17 @@ class Seasons:
         return first, self.table(key, laid)
 
     def table(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
-        """A table of progress by what it depends on; the few made last are kept."""
+        """A table of progress by what it depends on; the few made last are kept.
+
+        Args:
+            key: all that the table depends on beside these seasons.
+            make: works it out.
+
+        Returns:
+            The table, laid end to end, shape (weather years x kinds, days + 1) [shares of the way].
+
+        Source: `make`.
+        """
         found = self._tables.get(key)
         if found is None:
             found = make()
@@ -290,7 +361,13 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
         hours=hours,
         growing_year=growing_year,
         midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
+        winter=WinterTables(weather.min_c, weather.max_c),
+        u_bad=bad_years(_year_names(span), (setting.seed, count)),
     )
+
+
+def _year_names(span: Span) -> tuple[int, ...]:
+    return tuple((span.first + timedelta(days=start)).year for start in span.starts)
 
 
 def own_draws(key: str, setting: Setting) -> OwnDraws:
@@ -305,7 +382,7 @@ def own_draws(key: str, setting: Setting) -> OwnDraws:
 
     Source: a stream seeded by a digest of the key.
     """
-    rng = np.random.default_rng([setting.seed, *_words(b"batch", key)])
+    rng = np.random.default_rng([setting.seed, *words_of(b"batch", key)])
     normal = rng.standard_normal((3, setting.seasons))
     uniform = rng.random((3, setting.seasons))
     return OwnDraws(normal[0], normal[1], normal[2], uniform[0], uniform[1], uniform[2], rng)
@@ -323,7 +400,7 @@ def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64
 
     Source: a stream seeded by a digest of the key.
     """
-    rng = np.random.default_rng([setting.seed, *_words(b"variety", variety)])
+    rng = np.random.default_rng([setting.seed, *words_of(b"variety", variety)])
     place = rng.permutation(setting.seasons)
     kinds = SENSITIVITY_ROWS
     within = (place // kinds + 0.5) / (setting.seasons // kinds + 1)
@@ -362,11 +439,6 @@ def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
         lit = np.where(is_lit, days, seasons.span.days)
         seasons.lit_from.append(np.minimum.accumulate(lit[::-1])[::-1])
     return seasons.lit_from[0]
-
-
-def _words(person: bytes, key: str) -> list[int]:
-    digest = blake2b(key.encode(), digest_size=16, person=person).digest()
-    return [int.from_bytes(digest[at : at + 4], "little") for at in range(0, 16, 4)]
 
 
 def _warmth(min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], base_c: float) -> npt.NDArray[np.float32]:

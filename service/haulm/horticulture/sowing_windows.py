@@ -15,6 +15,8 @@ MonthDay = tuple[int, int]
 HARDY_BEFORE_LAST_FROST_DAYS = 14
 HEAT_BEFORE_LIGHT_DAYS = 21
 CUTTING_DAYS_WANTED = 14
+AUTUMN_BEFORE_FROST_DAYS = 56
+AUTUMN_AFTER_FROST_DAYS = 21
 
 _HARDY = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL)
 _COMMON_YEAR = 2027
@@ -42,6 +44,8 @@ class SowingRules:
 def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: float, rules: SowingRules) -> bool:
     """Whether a method of sowing or planting is in season on a day.
 
+    Hardy annuals have a second season in autumn, whatever the farm says of its last sowings: they flower next year.
+
     Args:
         method: how the batch is started; an established batch is never sown.
         day: the sow or planting date.
@@ -57,14 +61,16 @@ def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: f
     """
     if method is Method.ESTABLISHED:
         return False
+    in_autumn = life_cycle is LifeCycle.HARDY_ANNUAL and _in_autumn(day, rules)
     year_start, year_end = ((1, 1), (12, 31)) if latitude_deg >= 0 else ((7, 1), (6, 30))
     if method in (Method.HEATED, Method.COVER):
         lead = HEAT_BEFORE_LIGHT_DAYS if method is Method.HEATED else 0
         light = daylight_hours(np.array([day + timedelta(days=lead)], "datetime64[D]"), latitude_deg=latitude_deg)
         in_light = bool(light[0] >= EARLIEST_SLOWING_HOURS)
-        return in_light and _within(day, year_start, rules.glass_until or rules.first_frost_p50 or year_end)
+        last = rules.glass_until or rules.first_frost_p50 or year_end
+        return in_light and (in_autumn or _within(day, year_start, last))
     first = _open_from(method, life_cycle, rules) or year_start
-    return _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
+    return in_autumn or _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
 
 
 def last_useful_sowing(first_frost: date, *, weeks_to_flower: float, cutting_days: int = CUTTING_DAYS_WANTED) -> date:
@@ -94,6 +100,19 @@ def _open_from(method: Method, life_cycle: LifeCycle, rules: SowingRules) -> Mon
         return None
     earlier = date(_COMMON_YEAR, *rules.last_frost_p50) - timedelta(days=HARDY_BEFORE_LAST_FROST_DAYS)
     return (earlier.month, earlier.day)
+
+
+def _in_autumn(day: date, rules: SowingRules) -> bool:
+    """Whether plants sown on a day winter as rosettes: from eight weeks before the first frost to three after it.
+
+    Source: common practice: late August to October in England, four to eight weeks before the first frost inland.
+    """
+    if rules.first_frost_p50 is None:
+        return False
+    frost = date(_COMMON_YEAR, *rules.first_frost_p50)
+    ends = (frost - timedelta(days=AUTUMN_BEFORE_FROST_DAYS), frost + timedelta(days=AUTUMN_AFTER_FROST_DAYS))
+    first, last = ((end.month, end.day) for end in ends)
+    return _within(day, first, last)
 
 
 def _within(day: date, first: MonthDay, last: MonthDay) -> bool:

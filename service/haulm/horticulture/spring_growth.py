@@ -70,7 +70,8 @@ def cold_had(
     """
     part = cold[:, days.cold_from : days.cold_by].astype(np.float64)
     if counted_from is not None:
-        part = part * (np.arange(days.cold_from, days.cold_from + part.shape[1]) >= counted_from[:, None])
+        counts: npt.NDArray[np.bool_] = np.arange(days.cold_from, days.cold_by) >= counted_from[:, None]
+        part *= counts
     return np.asarray(np.cumsum(part, axis=1))
 
 
@@ -128,5 +129,7 @@ def spring_warmth(warmth: npt.NDArray[np.float32], starts: npt.NDArray[np.intp])
     """
     years, days = warmth.shape
     found = np.zeros((years, days + 1))
-    np.cumsum(np.where(np.arange(days) >= starts[:, None], warmth, 0), axis=1, dtype=np.float64, out=found[:, 1:])
+    first: npt.NDArray[np.intp] = starts.reshape(-1, 1)
+    growing = np.arange(days, dtype=np.intp) >= first
+    np.cumsum(np.where(growing, warmth, 0), axis=1, dtype=np.float64, out=found[:, 1:])
     return found

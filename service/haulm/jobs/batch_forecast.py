@@ -7,15 +7,18 @@ from datetime import date
 
 from haulm.errors import NotFound
 from haulm.farm.weeks import Week
-from haulm.forecast.inputs import ClimateMissing
-from haulm.forecast.no_stems import why_no_stems
+from haulm.forecast.inputs import ClimateMissing, Sowing
+from haulm.forecast.no_stems import NoStems, why_no_stems
 from haulm.forecast.one_batch import Harvest, harvest_of
 from haulm.forecast.parts_of_doubt import PartOfDoubt
 from haulm.forecast.supply import Forecast
 from haulm.forecast.typical import TypicalSeason
 from haulm.jobs.batch_words import harvest_in_words, no_stems_in_words
 from haulm.jobs.desk import Desk
+from haulm.planning.cold import cold_words
 from haulm.planning.plan import Plan
+
+_MORE_THAN_NOT = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +79,16 @@ def forecast_of(plan: Plan, key: str) -> BatchForecast | None:
     if drawn is None:
         return None
     found = _harvest(plan, drawn, key)
+    sowing = next(one for one in drawn.sowings if one.key == key)
+    cold = _cold(drawn, sowing)
     if found is None:
-        sowing = next(one for one in drawn.sowings if one.key == key)
-        return BatchForecast(
-            key, None, None, 1.0, (), (), (), no_stems_in_words(sowing, why_no_stems(sowing, drawn)), gives_none=True
-        )
+        why = why_no_stems(sowing, drawn)
+        words = cold if cold and why is NoStems.NEVER_FLOWERS else no_stems_in_words(sowing, why)
+        return BatchForecast(key, None, None, 1.0, (), (), (), words, gives_none=True)
     weeks = tuple(WeekOfBatch(week, stems) for week, stems in found.weeks.items())
     words = harvest_in_words(found.first_stem, found.amount, found.none, plan.today)
+    if cold and found.none > _MORE_THAN_NOT:
+        words = f"{words} {cold}"
     return BatchForecast(
         key,
         found.first_stem,
@@ -108,6 +114,15 @@ def cutting_days_of(plan: Plan, key: str) -> tuple[date, date, float] | None:
     drawn = plan.growth.forecast
     found = None if drawn is None else _harvest(plan, drawn, key)
     return None if found is None else (found.first_stem[1], found.last_stem, 1 - found.none)
+
+
+def _cold(drawn: Forecast, sowing: Sowing) -> str:
+    """That the usual winter here is too mild for a batch, in a sentence; empty where it is not."""
+    lacking = drawn.cold_lacking(sowing)
+    if lacking is None:
+        return ""
+    words = cold_words(sowing.crop, lacking)
+    return f"{words[0].upper()}{words[1:]} in the usual winter."
 
 
 def _harvest(plan: Plan, drawn: Forecast, key: str) -> Harvest | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
+from haulm.advice.pricing import answering
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.orders import OrderLine, StandingLine
@@ -246,7 +247,7 @@ def _rank(
 ) -> int | None:
     """How gladly a line takes a product, 0 first; None where it does not accept it."""
     crop = crops[found.variety]
-    if product == found or (choice is not None and choice.accepts(found, role=crop.role, colour=crop.colour)):
+    if product == found or (choice is not None and found in answering(choice, {crop.key: crop})):
         return 0
     return substitutes.index(found) + 1 if found in substitutes else None
 

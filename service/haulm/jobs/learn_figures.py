@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.snapshot import Farm
-from haulm.farm.varieties import Crop, Variety
+from haulm.farm.varieties import Variety
 from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk import Desk
 from haulm.planning.keeping import crops_of
-from haulm.planning.own_figures import OwnFigure, figure_of, own_figures
+from haulm.planning.own_figures import OwnFigure, own_figures
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -102,10 +102,7 @@ def _figures(desk: Desk, farm: Farm, last_entry: LastEntry) -> tuple[LearnedFigu
     crops = crops_of(farm)
     priors = _priors(farm.varieties, last_entry)
     figures = own_figures(farm, crops, desk.today(), priors)
-    return tuple(
-        LearnedFigure(one, figure_of(crops[one.variety], one.figure), _standing(one, crops, last_entry))
-        for one in figures
-    )
+    return tuple(LearnedFigure(one, one.in_use, _standing(one, last_entry)) for one in figures)
 
 
 def _priors(varieties: tuple[Variety, ...], last_entry: LastEntry) -> dict[tuple[str, Figure], float]:
@@ -121,7 +118,7 @@ def _priors(varieties: tuple[Variety, ...], last_entry: LastEntry) -> dict[tuple
     return found
 
 
-def _standing(own: OwnFigure, crops: Mapping[str, Crop], last_entry: LastEntry) -> Standing:
+def _standing(own: OwnFigure, last_entry: LastEntry) -> Standing:
     """As the last word on the same seasons has it."""
     subject = _subject(own.variety, own.figure)
     words = [entry for kind in (ACCEPTED, REFUSED) if (entry := last_entry(kind, subject)) is not None]
@@ -130,8 +127,7 @@ def _standing(own: OwnFigure, crops: Mapping[str, Crop], last_entry: LastEntry) 
         return Standing.OFFERED
     if last.kind == REFUSED:
         return Standing.REFUSED
-    in_use = figure_of(crops[own.variety], own.figure)
-    return Standing.ACCEPTED if last.facts.get("value") == rounded(own.figure, in_use) else Standing.OFFERED
+    return Standing.ACCEPTED if last.facts.get("value") == rounded(own.figure, own.in_use) else Standing.OFFERED
 
 
 def _facts(found: LearnedFigure) -> dict[str, Any]:

@@ -14,13 +14,14 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
 from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days, sown_on
-from haulm.forecast.inputs import Setting, Sowing
+from haulm.forecast.inputs import Sowing
 from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import check_level
 from haulm.planning.cold import cold_words
-from haulm.planning.growth import climate_of
+from haulm.planning.doubts import doubt_of
+from haulm.planning.growth import Drawing, climate_of, doubted_setting
 
 _SEASONS, _SEED = 400, 1
 _PLACES = 100
@@ -65,15 +66,15 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
     last_day = asked.week.monday + timedelta(days=6)
     if last_day < today:
         raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
-    sowing = _sowing(asked, crop)
-    made = forecast([sowing], climate_of(farm), Setting(farm.site.latitude, today, seasons=_SEASONS, seed=_SEED))
+    sowing = _sowing(farm, asked, crop)
+    made = forecast([sowing], climate_of(farm), doubted_setting(farm, today, Drawing(_SEASONS, _SEED)))
     days = _in_season(farm, crop, asked.method, today, last_day)
     _check_cold(made, sowing, days)
     plan = back_plan(made, sowing, Target(asked.week.monday, last_day, asked.stems, level), days)
     return BackPlanned(asked, level, plan, _last(made, sowing, farm, crop, (today, level)))
 
 
-def _sowing(asked: BackPlanAsked, crop: Crop) -> Sowing:
+def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:
     if asked.method is Method.ESTABLISHED:
         accepted = "a method that starts a batch"
         raise NotAccepted(where="method", found=f"'{asked.method}' of {crop.name}", accepted=accepted)
@@ -95,6 +96,9 @@ def _sowing(asked: BackPlanAsked, crop: Crop) -> Sowing:
         sow_date=None,
         sown=None if planted else _PLACES,
         plants=_PLACES if planted else None,
+        kind=crop.kind,
+        doubt=doubt_of(farm, crop),
+        season=sowing_rules(farm.site, crop.life_cycle),
     )
 
 

@@ -39,6 +39,7 @@ class ProductKeeping:
         stages: the cut stages the crop has; none for most.
         role: what the stem does in a bunch.
         colour: its colour, or None.
+        kind: the key of the kind it is a cultivar of.
     """
 
     hold_days: int
@@ -46,6 +47,7 @@ class ProductKeeping:
     stages: tuple[Stage, ...]
     role: Role
     colour: str | None
+    kind: str = ""
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if the product has it."""

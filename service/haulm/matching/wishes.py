@@ -94,8 +94,8 @@ def chosen(choice: Choice, product: Product, keeping: Keeping) -> bool:
 
 
 def chosen_by(choice: Choice, product: Product, kept: ProductKeeping) -> bool:
-    """Whether a choice accepts a product of this role and colour."""
-    return choice.accepts(product, role=kept.role, colour=kept.colour)
+    """Whether a choice accepts a product of this role, colour and kind."""
+    return choice.accepts(product, role=kept.role, colour=kept.colour, kind=kept.kind)
 
 
 class Offer:

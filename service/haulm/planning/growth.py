@@ -9,17 +9,28 @@ from functools import cached_property
 
 import numpy as np
 
+from haulm.advice.options.candidates import sowing_rules
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind
-from haulm.forecast.inputs import Climate, ClimateMissing, DailySeries, DateLevels, MonthlyNormals, Setting, Sowing
+from haulm.forecast.doubt_sizes import BAD_FACTOR, BAD_SHARE, DEAD_LOT_SHARE
+from haulm.forecast.inputs import (
+    Climate,
+    ClimateMissing,
+    DailySeries,
+    DateLevels,
+    MonthlyNormals,
+    Setting,
+    Sowing,
+)
 from haulm.forecast.model import MODEL
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, packed, standing_lots
+from haulm.planning.doubts import doubt_of, is_seen, lot_of
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
@@ -176,6 +187,12 @@ def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -
         plants=batch.plants,
         plant_out_date=batch.plant_out_date,
         tunnel=under_cover,
+        winter_cover=batch.winter_cover,
+        kind=crop.kind,
+        lot=lot_of(batch),
+        doubt=doubt_of(farm, crop),
+        lot_seen=is_seen(batch, farm, {} if found is None else found.evidence),
+        season=sowing_rules(farm.site, crop.life_cycle),
     )
     return sowing if found is None else replace(sowing, evidence=found.evidence[batch.key])
 
@@ -206,16 +223,22 @@ def _forecast(
     sowings = [sowing_of(farm, batch, crops[batch.variety], found) for batch in found.batches]
     if before is not None and before.forecast is not None:
         return before.forecast.with_sowings(sowings)
-    today, drawing = when
-    setting = Setting(
+    setting = doubted_setting(farm, *when)
+    return forecast(sowings, climate_of(farm), replace(setting, frosts=found.frosts))
+
+
+def doubted_setting(farm: Farm, today: date, drawing: Drawing) -> Setting:
+    """Where, when and how seasons are drawn, with the farm's bad seasons and dead lots."""
+    return Setting(
         latitude_deg=farm.site.latitude,
         today=today,
-        frosts=found.frosts,
         seasons=drawing.seasons,
         seed=drawing.seed,
         frost_days_earlier=drawing.frost_days_earlier,
+        bad_share=BAD_SHARE,
+        bad_factor=BAD_FACTOR,
+        dead_lot_share=DEAD_LOT_SHARE,
     )
-    return forecast(sowings, climate_of(farm), setting)
 
 
 def _field(farm: Farm, growth: Growth, settled: Settled, before: Growth | None) -> dict[PoolKey, tuple[Block, ...]]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from math import exp, log
 
 import numpy as np
@@ -15,12 +15,15 @@ import numpy as np
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Method
+from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
+from haulm.forecast.doubt import EXACT
 from haulm.forecast.inputs import ClimateMissing, Evidence, Setting, Sowing
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
 from haulm.forecast.learning import PACKET_SPREAD, Figure, Learned, Prior, SeasonSeen, learned
 from haulm.forecast.percentiles import quantiles
+from haulm.forecast.plan import HALF_A_YEAR_DAYS
 from haulm.forecast.supply import Forecast, forecast
+from haulm.horticulture.time_to_flower import REFERENCE_MONTH_DAY
 from haulm.planning.growth import climate_of, sowing_of
 from haulm.planning.seen import Seen, seen
 
@@ -28,14 +31,19 @@ _SEASONS = 200
 _SEED = 1
 _ROUNDS = 3
 _FARM = "farm"
+_YEAR_DAYS = 365
 _LEAST_WEEKS, _MOST_WEEKS = 4.0, 60.0
 
 
 @dataclass(frozen=True, slots=True)
 class OwnFigure:
-    """A variety's figure as the farm's own seasons have it, over all methods and by method."""
+    """A variety's figure as the farm's own seasons have it, over all methods and by method.
+
+    `in_use` is the figure that holds now, as it is on this farm's own ground.
+    """
 
     variety: str
+    in_use: float
     figure: Figure
     learned: Learned
     by_method: Mapping[Method, Learned]
@@ -82,10 +90,12 @@ def own_figures(
     figures: list[OwnFigure] = []
     for variety, figure in sorted({(sight.variety, sight.figure) for sight in sights}):
         mine = [sight for sight in sights if (sight.variety, sight.figure) == (variety, figure)]
-        prior = _prior(crops[variety], figure, (priors or {}).get((variety, figure)))
+        in_use = _figure_here(farm, crops[variety], figure, today)
+        before = (priors or {}).get((variety, figure))
+        prior = _prior(crops[variety], figure, in_use if before is None else before)
         methods = sorted({sight.method for sight in mine})
         by_method = {method: _learned(prior, (one for one in mine if one.method is method)) for method in methods}
-        figures.append(OwnFigure(variety, figure, _learned(prior, mine), by_method))
+        figures.append(OwnFigure(variety, in_use, figure, _learned(prior, mine), by_method))
     return tuple(figures)
 
 
@@ -96,11 +106,38 @@ def figure_of(crop: Crop, figure: Figure) -> float:
     return crop.weeks_to_flower if figure is Figure.WEEKS else crop.stems_per_plant
 
 
-def _prior(crop: Crop, figure: Figure, before: float | None) -> Prior:
+def _figure_here(farm: Farm, crop: Crop, figure: Figure, today: date) -> float:
+    """A crop's figure as it is here: weeks stated for another place are those that their need takes on this farm."""
+    if figure is not Figure.WEEKS or crop.stated_for is None:
+        return figure_of(crop, figure)
+    waits = crop.cold is not None
+    counted = crop.counted_from if waits or crop.life_cycle is LifeCycle.BULB_TUBER else None
+    start = date(today.year, *(counted or REFERENCE_MONTH_DAY))
+    if farm.site.latitude < 0:
+        start += timedelta(days=HALF_A_YEAR_DAYS)
+    method = Method.DIRECT if counted is None else Method.TUBER
+    sown = Sowing(
+        *("weeks", crop.key, crop, Method.ESTABLISHED if waits else method, Form.FRESH, BatchStatus.PLANTED),
+        None if waits else start,
+        sown=None,
+        plants=1,
+    )
+    setting = Setting(farm.site.latitude, start, seasons=_SEASONS, seed=_SEED)
+    try:
+        days = _median_days(forecast([sown], climate_of(farm), setting), start)
+    except ClimateMissing:
+        days = None
+    if days is None or days > _MOST_WEEKS * 7:
+        return crop.weeks_to_flower
+    # A stem of this spring counts from the day in the year before.
+    return (days + (_YEAR_DAYS if days <= 0 else 0)) / 7
+
+
+def _prior(crop: Crop, figure: Figure, value: float) -> Prior:
     """Stems from a packet or a book may lie far off; the farm's own word less."""
     name = "germination_share" if figure is Figure.GERMINATION else str(figure)
     books = figure is Figure.STEMS and crop.origin.get(name) != _FARM
-    return Prior(figure, figure_of(crop, figure) if before is None else before, PACKET_SPREAD if books else 0.0)
+    return Prior(figure, value, PACKET_SPREAD if books else 0.0)
 
 
 def _is_over(batch: Batch, evidence: Evidence, today: date) -> bool:
@@ -152,7 +189,8 @@ def _weeks_seen(farm: Farm, sowing: Sowing, first_cut: date) -> float | None:
     start = sowing.plant_out_date if sowing.method is Method.PLUGS else sowing.sow_date
     if start is None or start >= first_cut:
         return None
-    grown = replace(sowing, status=BatchStatus.PLANTED, evidence=Evidence())
+    own = replace(sowing.crop, stated_for=None)
+    grown = replace(sowing, crop=own, status=BatchStatus.PLANTED, evidence=Evidence(), doubt=EXACT)
     setting = Setting(farm.site.latitude, first_cut, seasons=_SEASONS, seed=_SEED)
     try:
         made = forecast([grown], climate_of(farm), setting)
@@ -164,7 +202,7 @@ def _weeks_seen(farm: Farm, sowing: Sowing, first_cut: date) -> float | None:
         if days is None or days <= 0:
             return None
         weeks = min(_MOST_WEEKS, max(_LEAST_WEEKS, weeks * (first_cut - start).days / days))
-        made = made.with_sowings([replace(grown, crop=replace(sowing.crop, weeks_to_flower=weeks))])
+        made = made.with_sowings([replace(grown, crop=replace(own, weeks_to_flower=weeks))])
     return weeks
 
 

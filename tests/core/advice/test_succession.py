@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
 from haulm.advice.options.option import Proof
+from haulm.advice.options.steps import Terms
 from haulm.advice.options.succession import sowing_options
 from haulm.farm.beds import Bed
+from haulm.farm.site import FrostDates, MonthDay
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BedKind, Method
-from support.advice_builders import MONDAY, TODAY, SmallModel
+from support.advice_builders import MONDAY, PLACES_PER_TRAY, SITE, TODAY, SmallModel
 
 BEST_DAY = MONDAY - timedelta(weeks=10)
 """A kind that flowers ten weeks after sowing is ready on the first Monday."""
@@ -60,6 +62,22 @@ class TestOneSowing:
         (batch,) = sowing_options(model.search())[0].batches
         (other,) = sowing_options(model.search(batches=(batch,)))[0].batches
         assert other.key != batch.key and other.sow_date == batch.sow_date
+
+
+class TestTubers:
+    """The last frost of a late year is on 14 May, and a kind flowers ten weeks after it is planted."""
+
+    FROST = FrostDates(
+        MonthDay(4, 10), MonthDay(4, 28), MonthDay(5, 14), MonthDay(10, 1), MonthDay(10, 16), MonthDay(11, 2)
+    )
+
+    @pytest.mark.parametrize(("first_due", "is_risky"), [(MONDAY, True), (MONDAY + timedelta(weeks=6), False)])
+    def test_where_a_late_frost_may_follow_the_planting_that_is_said(self, first_due: date, is_risky: bool) -> None:
+        terms = Terms(replace(SITE, frost=self.FROST), TODAY, PLACES_PER_TRAY)
+        (option,) = sowing_options(SmallModel(first_due=first_due).search((Method.TUBER,), terms=terms))
+        (planted,) = option.batches
+        assert option.closes and planted.sow_date is not None
+        assert (planted.sow_date < date(2027, 5, 14)) is is_risky is ("In a late year a frost" in option.sentence)
 
 
 class TestRoom:

@@ -35,7 +35,7 @@ def test_the_page_says_how_many_kinds_there_are_and_names_each() -> None:
 
 def test_the_page_tells_the_defaults_by_life_cycle_and_by_habit() -> None:
     for cycle in BY_LIFE_CYCLE["kill_c"]:
-        columns = ("kill_c", "base_c", "harden_days")
+        columns = ("kill_c", "soft_c", "hardened_c", "base_c", "harden_days")
         assert table_row(f"`{cycle}`") == [f"{BY_LIFE_CYCLE[column][cycle]:g}" for column in columns]
     for habit in BY_HABIT["stand_days"]:
         columns = ("stand_days", "harvest_weeks", "stems_per_plant")

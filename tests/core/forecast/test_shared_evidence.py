@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from haulm.farm.words import BatchStatus, Habit
 from haulm.forecast.dates_seen import date_log_shares
-from haulm.forecast.evidence import effective_seasons, weights_of
 from haulm.forecast.inputs import Climate, DailySeries, Evidence, Sowing
 from haulm.forecast.percentiles import quantiles
+from haulm.forecast.season_weights import effective_seasons, weights_of
 from haulm.forecast.supply import Forecast, forecast
 from support.forecast_builders import crop, invented_series, monthly_climate, setting, sowing
 

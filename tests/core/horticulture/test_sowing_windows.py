@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -43,6 +43,24 @@ def test_what_the_farm_says_wins_over_its_frost_dates() -> None:
     rules = SowingRules(direct_from=(3, 20), glass_until=(6, 30), last_frost_p50=(5, 1), first_frost_p50=(10, 5))
     assert sowable(Method.DIRECT, date(2027, 3, 20), life_cycle=HARDY, latitude_deg=52, rules=rules)
     assert not sowable(Method.HEATED, date(2027, 7, 1), life_cycle=HARDY, latitude_deg=52, rules=rules)
+
+
+def test_hardy_annuals_alone_have_a_second_season_in_autumn_whatever_the_last_sowing_is() -> None:
+    rules = SowingRules(direct_until=(6, 30), glass_until=(6, 15), last_frost_p50=(5, 1), first_frost_p50=(10, 5))
+
+    def months(method: Method, kind: LifeCycle) -> set[int]:
+        days = (date(2027, 7, 1) + timedelta(days=step) for step in range(184))
+        return {day.month for day in days if sowable(method, day, life_cycle=kind, latitude_deg=52, rules=rules)}
+
+    assert months(Method.DIRECT, HARDY) == months(Method.PLUGS, HARDY) == months(Method.COVER, HARDY) == {8, 9, 10}
+    assert months(Method.DIRECT, LifeCycle.HALF_HARDY_ANNUAL) == months(Method.DIRECT, LifeCycle.BIENNIAL) == set()
+
+
+def test_an_autumn_in_the_south_is_half_a_year_away() -> None:
+    rules = SowingRules(direct_until=(12, 31), last_frost_p50=(10, 10), first_frost_p50=(4, 20))
+    days = (date(2027, 2, 20), date(2027, 3, 1), date(2027, 5, 11), date(2027, 5, 12))
+    found = [sowable(Method.DIRECT, day, life_cycle=HARDY, latitude_deg=-40, rules=rules) for day in days]
+    assert found == [False, True, True, False]
 
 
 def test_a_last_useful_sowing_leaves_the_cutting_days_wanted() -> None:

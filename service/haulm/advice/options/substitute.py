@@ -38,8 +38,8 @@ def stands_in(line: DatedLine, product: Product, kept: ProductKeeping, own: Prod
     refused = product.variety in (*choice.without, *choice.barred)
     if refused or product.form not in choice.forms or chosen_by(choice, product, kept):
         return False
-    role_fits = not choice.roles or kept.role in choice.roles
-    return role_fits and (not choice.colours or any(same_family(kept.colour, colour) for colour in choice.colours))
+    fits = (not choice.roles or kept.role in choice.roles) and (not choice.kinds or kept.kind in choice.kinds)
+    return fits and (not choice.colours or any(same_family(kept.colour, colour) for colour in choice.colours))
 
 
 def substitute(

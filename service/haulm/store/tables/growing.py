@@ -5,7 +5,18 @@ import datetime as dt
 from sqlalchemy import BigInteger
 from sqlmodel import Field
 
-from haulm.farm.words import BatchStatus, BedKind, Form, Grade, LifeCycle, LossReason, Method, RecordKind, Role
+from haulm.farm.words import (
+    BatchStatus,
+    BedKind,
+    Form,
+    Grade,
+    LifeCycle,
+    LossReason,
+    Method,
+    RecordKind,
+    Role,
+    WinterCover,
+)
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -47,6 +58,7 @@ class VarietyRow(FarmRow, table=True):
     dried_price_minor: int | None = Field(sa_type=BigInteger)
     food_use: bool | None
     caution: str | None
+    kind: str | None
 
 
 class BedRow(FarmRow, table=True):
@@ -76,6 +88,7 @@ class BatchRow(FarmRow, table=True):
         one_of("batches", "method", Method),
         one_of("batches", "form", Form),
         one_of("batches", "status", BatchStatus),
+        one_of("batches", "winter_cover", WinterCover),
         *within_limits("batches"),
         not_before("batches", "plant_out_date", "sow_date"),
     )
@@ -92,6 +105,8 @@ class BatchRow(FarmRow, table=True):
     metres: float | None
     plant_out_date: dt.date | None
     status: str
+    winter_cover: str
+    lot: str | None
 
 
 class RecordRow(FarmRow, table=True):

@@ -1,0 +1,163 @@
+"""What a winter leaves of a batch: the share of its plants that live, worked out once for each weather year.
+
+Within a weather year all seasons have the same nights, and a batch's own pace moves the stage at which frost finds it
+by days only; so the usual pace stands for all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from haulm.farm.words import LifeCycle, Method
+from haulm.forecast.first_stem import course_of
+from haulm.forecast.inputs import Sowing
+from haulm.forecast.plan import Cycle
+from haulm.forecast.seasons import Seasons
+from haulm.forecast.weather import Basis
+from haulm.horticulture.time_to_flower import KINDS, first_day_reached
+from haulm.horticulture.winter import (
+    HARDENING_A_DAY,
+    ROSETTE_BELOW_HOURS,
+    SHOOTING_FROM,
+    SHOOTING_UNTIL,
+    SPREAD_C,
+    Hardiness,
+    Shelter,
+    lives_as_crown,
+    stage_hardness,
+    survival,
+)
+
+_FOLLOW_WINTER = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL, LifeCycle.BULB_TUBER)
+_IN_TRAYS = (Method.HEATED, Method.COVER, Method.PLUGS)
+LEAST_OF_WHAT_IS_CUT = 0.1
+"""Of a batch that gives stems at least so many plants are taken to live, whatever the winter was (from memory)."""
+_SAFE_C = 6 * SPREAD_C
+"""A crown so far above what kills half of its kind loses one plant in four hundred: no more is worked out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The nights that find a batch outside: the first, the one after the last, and the day its hardening begins."""
+
+    first: int
+    stop: int
+    hardens_from: int
+
+
+def follows_winter(sowing: Sowing, seasons: Seasons) -> bool:
+    """Whether frost takes of a batch what its winter hardiness says, and not so much a night at its level.
+
+    Args:
+        sowing: the batch.
+        seasons: for what its weather rests on.
+
+    Returns:
+        True for hardy kinds, bulbs and tubers on a farm with temperatures; frost dates alone tell of no crown.
+
+    Source: the project's own rule.
+    """
+    return sowing.crop.life_cycle in _FOLLOW_WINTER and seasons.weather.basis is not Basis.WEEKS
+
+
+def share_alive(
+    sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons
+) -> npt.NDArray[np.float64]:
+    """The share of a batch's plants that live until the midsummer of its first stem.
+
+    Args:
+        sowing: the batch; plants counted alive are exposed only from tomorrow. Where stems were cut some lived.
+        cycle: its plan.
+        first: the day of the first stem, shape (seasons,).
+        seasons: for the weather years.
+
+    Returns:
+        Shares, shape (seasons,), or () where no night comes near to harming any.
+
+    Source: `survival`, at the usual pace of each weather year.
+    """
+    years = seasons.years_of(first)
+    alive: npt.NDArray[np.float64] = np.array(1.0)
+    for year in (years,) if years.ndim == 0 else np.unique(years):
+        found = _by_weather_year(sowing, cycle, seasons, int(seasons.midsummer[year]))
+        if found is not None:
+            here = found[seasons.weather_row]
+            alive = here if years.ndim == 0 else np.where(years == year, here, alive)
+    evidence = sowing.evidence
+    is_alive = evidence.first_cut or evidence.ready_by or evidence.cut_so_far
+    return np.asarray(np.maximum(alive, LEAST_OF_WHAT_IS_CUT)) if is_alive else alive
+
+
+def _by_weather_year(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> npt.NDArray[np.float64] | None:
+    """Shares alive at a midsummer, shape (weather years,); None where all live in every year."""
+    crop = sowing.crop
+    as_crown = lives_as_crown(crop.life_cycle)
+    hardiness = Hardiness(crop.soft_c, crop.hardened_c)
+    shelter = Shelter(sowing.tunnel, sowing.winter_cover, crop.life_cycle is LifeCycle.BULB_TUBER)
+    nights = _stretch(sowing, cycle, seasons, midsummer)
+    part = slice(nights.first, nights.stop)
+    crowns, hardened = seasons.winter.crowns(shelter), seasons.winter.hardened
+    surely_hard = hardened.least[part] if as_crown else 0.0
+    spare_c = crowns.least[part] - crop.soft_c + (crop.soft_c - crop.hardened_c) * surely_hard
+    if not spare_c.size or spare_c.min() > _SAFE_C:
+        return None
+    days = np.arange(nights.first, nights.stop)
+    reached = np.clip((days - nights.hardens_from) * HARDENING_A_DAY, 0, 1).astype(np.float32)
+    hard = np.minimum(hardened.each[part], reached[:, None])
+    stage = None if as_crown else stage_hardness(days, *_stages(sowing, cycle, seasons))
+    return survival(crowns.each[part], hard, hardiness, stage=stage)
+
+
+def _stretch(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> Stretch:
+    """The nights up to midsummer from planting on; of plants that stand or were counted, from tomorrow on."""
+    tomorrow = seasons.span.index(seasons.setting.today) + 1
+    first = cycle.plant
+    if _stands(sowing, cycle):
+        first = tomorrow if sowing.sow_date is None else max(tomorrow, seasons.span.index(sowing.sow_date))
+    elif sowing.evidence.plants_alive is not None:
+        first = max(first, tomorrow)
+    first = max(0, first)
+    return Stretch(first, max(first, midsummer), _hardens_from(sowing, cycle))
+
+
+def _stands(sowing: Sowing, cycle: Cycle) -> bool:
+    """Whether it stands from earlier years, so that its growth and not its planting begins the cycle."""
+    return sowing.method is Method.ESTABLISHED or (not cycle.seed and cycle.start < cycle.plant)
+
+
+def _hardens_from(sowing: Sowing, cycle: Cycle) -> int:
+    """The day on which its plants begin to feel the cold: what stands or lies in the ground always has."""
+    if sowing.method is Method.DIRECT and cycle.seed:
+        return cycle.start + round(sowing.crop.germination_days)
+    if sowing.method in _IN_TRAYS and not _stands(sowing, cycle):
+        return cycle.plant - sowing.crop.harden_days
+    return 0
+
+
+def _stages(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """The days on which a usual plant begins to shoot and shows its buds, each shape (weather years,).
+
+    Source: a rosette stays one while days are shorter than twelve hours, however far warmth has brought it: hardy
+    annuals and biennials rise with longer days (from memory).
+    """
+    course = course_of(sowing, cycle, seasons)
+    usual = int(course.kind_of[len(course.kind_of) // 2])
+    rows = np.arange(len(course.laid) // len(KINDS)) * len(KINDS) + usual
+    made = course.laid[rows, min(course.start, course.last_column)] - course.given[usual]
+    rises = _rises_from(seasons)
+    shoots, shows = (
+        rises.take(course.first + first_day_reached(course.laid, rows, share + made), mode="clip")
+        for share in (SHOOTING_FROM, SHOOTING_UNTIL)
+    )
+    return shoots, shows
+
+
+def _rises_from(seasons: Seasons) -> npt.NDArray[np.int64]:
+    """For each day of the span, and the one after it, the first from it on that is long enough for stems to rise."""
+    days = np.arange(seasons.span.days + 1)
+    is_long = (seasons.hours >= ROSETTE_BELOW_HOURS) | (not seasons.setting.daylight)
+    rises = np.where(np.append(is_long, True), days, seasons.span.days)
+    return np.minimum.accumulate(rises[::-1])[::-1]
