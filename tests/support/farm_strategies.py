@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
+from haulm.farm.costs import CostRules
 from haulm.farm.limits import NUMBERS
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
 from haulm.farm.products import Choice, Product
@@ -127,6 +128,8 @@ def sites(draw: st.DrawFn) -> Site:
         currency=draw(st.sampled_from(("EUR", "NZD"))),
         cut_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
         digest_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
+        work_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
+        costs=draw(st.builds(CostRules, perhaps(st.integers(0, 900)), plug_kinds=st.sampled_from(((), ("a", "b-1"))))),
         bucket_day=draw(st.sampled_from(Weekday)),
         condition_days=draw(st.integers(0, 14)),
         wedding_days_ahead=draw(st.integers(0, 14)),
