@@ -24,14 +24,16 @@ from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week, day_in_words
 from haulm.farm.words import Role
 from haulm.jobs.bucket_lines import BucketLine, BucketList
-from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
+from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text
 from haulm.jobs.draft_bucket_list import draft_bucket_list
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.jobs.standing_gaps import DatedGap
 from haulm.jobs.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
 from haulm.serving import address_of, compile_ahead, listening, serve
@@ -118,6 +120,7 @@ def _jobs(desk: Desk, first_year: bool) -> None:
 
 def _warn(desk: Desk) -> None:
     with _step("Job one: what will be short, by the day to decide"):
+        work_out_gaps(desk)
         gaps = list_shortfalls(desk)
     for found in gaps:
         weeks = found.gap.weeks

@@ -39,6 +39,7 @@ from haulm.jobs.run_due import run_due
 from haulm.jobs.see_week import see_week
 from haulm.jobs.seen import ANY_TAG
 from haulm.jobs.send_availability import send_availability
+from haulm.jobs.standing_gaps import dated_gaps
 from haulm.jobs.tell_expected import tell_expected
 from haulm.jobs.walk_field import walk_field
 from haulm.jobs.warn_early import telling_gaps
@@ -322,15 +323,15 @@ class _Life:
         if self.tally.sown_extra:
             return
         plan = self.desk.plan()
-        for dated in telling_gaps(plan):
-            best = next((way for way in remedies(plan, dated.gap) if way.closes and way.batches), None)
+        for dated in telling_gaps(plan, dated_gaps(self.desk, plan)):
+            best = next((way for way in remedies(plan, dated.plain) if way.closes and way.batches), None)
             if best is None:
                 continue
             rows = [RowAsked("batches", values_of("batches", batch)) for batch in best.batches]
             for batch in best.batches:
                 self.truth.grow(plan.farm, batch)
             self._do(partial(_added, self.desk, rows))
-            still = {gap.key for gap in self.desk.plan().gaps(None)}
+            still = {found.gap.key for found in dated_gaps(self.desk, self.desk.plan())}
             said = "and it is closed" if dated.gap.key not in still else "and it is smaller"
             _say(f"{day_in_words(self.clock.day)}: {best.sentence} It was put into the plan, {said}.")
             self.tally.sown_extra += 1

@@ -20,6 +20,7 @@ from fastapi import FastAPI
 
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import Step, follow_gaps
 from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
@@ -87,7 +88,12 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
         with suppress(FarmEmpty):
             run_due(desk, writes_letters=office.carrier is not None)
 
-    return Worker(due, lambda: post_once(desk, office), complain)
+    def step() -> bool:
+        with suppress(FarmEmpty):
+            return follow_gaps(desk, office.worker) is Step.MORE
+        return False
+
+    return Worker(due, lambda: post_once(desk, office), complain, step)
 
 
 def post_office(settings: Settings, links: Links) -> PostOffice:

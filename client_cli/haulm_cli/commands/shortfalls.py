@@ -55,9 +55,18 @@ def _gap(gap: Fields, short_lines: Sequence[Fields], layout: Layout) -> list[str
     screen = layout.screen
     weeks = strings(gap, "weeks")
     span = weeks[0] if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}" if weeks else MISSING
-    title = f"Decide by {text(gap, 'decide_by')}: gap {text(gap, 'gap')}"
+    title = f"{_day(gap)}: gap {text(gap, 'gap')}"
     facts = f"{text(gap, 'product')}, {span}, about {text(gap, 'missing')} stems missing"
     return [screen.heading(title), screen.paragraph(facts), *(_lines(short_lines, layout) if short_lines else [])]
+
+
+def _day(gap: Fields) -> str:
+    """The day to decide; as of when, where it is still to be worked out for the farm as it is now."""
+    if gap.get("pending") is not True:
+        return f"Decide by {text(gap, 'decide_by')}"
+    if text(gap, "decide_by") == MISSING:
+        return "The day to decide is still being worked out"
+    return f"Decide by {text(gap, 'decide_by')}, as of {text(gap, 'as_of')}"
 
 
 def _lines(short_lines: Sequence[Fields], layout: Layout) -> list[str]:

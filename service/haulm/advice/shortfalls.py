@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.weeks import Week
@@ -103,6 +103,13 @@ def gaps_of(asked: str, lines: Sequence[LineOutlook], level: float | None) -> tu
 def in_order(found: Iterable[Gap]) -> tuple[Gap, ...]:
     """Gaps, earliest first."""
     return tuple(sorted(found, key=lambda gap: (gap.weeks[0], gap.key)))
+
+
+def renamed(gap: Gap, name: str) -> Gap:
+    """A gap under another name."""
+    if name == gap.key:
+        return gap
+    return replace(gap, key=name, shortfalls=tuple(replace(short, gap=name) for short in gap.shortfalls))
 
 
 def asked_of(line: DatedLine) -> str:

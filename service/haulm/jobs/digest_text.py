@@ -57,10 +57,14 @@ def _alerts(digest: Digest) -> Iterator[str]:
 
 def _alert(alert: Alert) -> Iterator[str]:
     when = weeks_in_words(alert.gap.weeks)
-    yield from _wrapped(f"By {day_in_words(alert.decide_by)}: {alert.asked}, {when} ({alert.change})")
+    yield from _wrapped(f"{_by(alert)}: {alert.asked}, {when} ({alert.change})")
     yield from _wrapped(f"{missing_sentence(alert.gap)}", "  ")
-    if alert.best is not None:
-        yield from _wrapped(f"-> {unnamed_sentence(alert.best, alert.asked)}", "  ")
+    yield from _wrapped(f"-> {unnamed_sentence(alert.best, alert.asked)}", "  ")
+
+
+def _by(alert: Alert) -> str:
+    """The day to act as a line begins with it."""
+    return "Soon" if alert.decide_by is None else f"By {day_in_words(alert.decide_by)}"
 
 
 def unnamed_sentence(best: Option, asked: str) -> str:
@@ -70,7 +74,7 @@ def unnamed_sentence(best: Option, asked: str) -> str:
     count = len({line.customer for line in best.lines}) or "the"
     people = "a customer" if count == 1 else f"{count} customers"
     asks = _NAMING[best.kind].format(people=people, asked=asked)
-    return f"{asks} by {day_in_words(best.decide_by)}; the page says whom."
+    return f"{asks} by {day_in_words(best.act_by)}; the page says whom."
 
 
 def _told(alerts: Iterable[Alert]) -> Iterator[str]:
@@ -80,7 +84,7 @@ def _told(alerts: Iterable[Alert]) -> Iterator[str]:
             yield ""
             yield "As told before:"
         weeks = weeks_in_words(alert.gap.weeks)
-        yield from _wrapped(f"By {day_in_words(alert.decide_by)}: {alert.asked}, {weeks}", "  ")
+        yield from _wrapped(f"{_by(alert)}: {alert.asked}, {weeks}", "  ")
 
 
 def missing_sentence(gap: Gap) -> str:

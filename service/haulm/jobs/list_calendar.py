@@ -23,6 +23,7 @@ from haulm.jobs.batch_forecast import cutting_days_of
 from haulm.jobs.close_gap import list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
+from haulm.jobs.standing_gaps import days_written
 from haulm.planning.plan import Plan
 
 LINK, SUBJECT = "calendar-link", "calendar"
@@ -60,7 +61,7 @@ class CalendarDay:
 
 @dataclass(frozen=True, slots=True)
 class FarmDays:
-    """The events, and the version of the farm that they are of: it never falls, and rises with every change."""
+    """The events, and a number of the state they are of: it never falls, and rises with every change."""
 
     version: int
     days: tuple[CalendarDay, ...]
@@ -79,7 +80,7 @@ def list_calendar(desk: Desk, token: str) -> FarmDays:
     plan = desk.plan()
     found = [*_field_days(plan), *_cut_windows(plan), *_deliveries(plan), *_order_days(plan), *_decisions(desk)]
     standing = (one for one in found if one.end >= plan.today)
-    return FarmDays(plan.farm.version, tuple(sorted(standing, key=lambda one: (one.day, one.uid))))
+    return FarmDays(plan.farm.version + days_written(desk), tuple(sorted(standing, key=lambda one: (one.day, one.uid))))
 
 
 def make_calendar_link(desk: Desk, actor: str) -> str:
@@ -172,6 +173,8 @@ def _anonymous(key: str) -> str:
 
 def _decisions(desk: Desk) -> Iterator[CalendarDay]:
     for found in list_shortfalls(desk):
+        if found.decide_by is None:
+            continue
         gap = found.gap
         summary = f"Decide: {asked_in_words(gap.asked, desk.plan().crops)} is short in {gap.weeks[0]}"
         yield CalendarDay(f"decide-{gap.key}", found.decide_by, summary)

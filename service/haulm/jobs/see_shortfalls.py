@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
@@ -14,10 +13,11 @@ from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
-from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps, options_at
+from haulm.jobs.close_gap import checked_level, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
+from haulm.jobs.standing_gaps import DatedGap, act_by_words, dated_gaps
 from haulm.jobs.worth_words import worth_in_words
 from haulm.planning.plan import Plan
 
@@ -30,33 +30,60 @@ class NamedGap:
 
     Attributes:
         gap: the gap.
-        decide_by: the last day on which it can still be closed.
+        act_by: the day to act, in words.
+        is_pending: whether that is still to be worked out for the farm as it is now.
         asked: what is short, in words.
         caution: what to mind of it, or nothing.
     """
 
     gap: Gap
-    decide_by: date
+    act_by: str
+    is_pending: bool
     asked: str
     caution: str
 
 
 def see_shortfalls(desk: Desk, level: float | None = None) -> tuple[NamedGap, ...]:
-    """What is short at a confidence (each line's own unless said), by decide-by date.
+    """What is short at a confidence (each line's own unless said), by the day to act.
 
     Raises:
         NotAccepted: the confidence is no share.
     """
     plan = desk.plan()
-    return named_gaps(plan, dated_gaps(plan, checked_level(level)))
+    return named_gaps(plan, dated_gaps(desk, plan, checked_level(level)))
 
 
 def named_gaps(plan: Plan, found: Iterable[DatedGap]) -> tuple[NamedGap, ...]:
     """Gaps with their names, in the order given."""
-    return tuple(
-        NamedGap(one.gap, one.decide_by, asked_in_words(one.gap.asked, plan.crops), caution_of(plan, one.gap.asked))
-        for one in found
-    )
+    return tuple(named_gap(plan, one) for one in found)
+
+
+def named_gap(plan: Plan, found: DatedGap) -> NamedGap:
+    """A gap with its name."""
+    asked = found.gap.asked
+    act_by = act_by_words(found, plan.today, plan.farm.site.timezone)
+    return NamedGap(found.gap, act_by, found.is_pending, asked_in_words(asked, plan.crops), caution_of(plan, asked))
+
+
+def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:
+    """The days of a gap and what became of it, in sentences."""
+    return tuple(_said_of(plan, found))
+
+
+def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
+    yield f"Decide by {act_by_words(found, plan.today, plan.farm.site.timezone)}."
+    if found.days is not None:
+        chance, way = found.days.last_chance, found.days.last_way
+        if chance is not None:
+            yield f"The last day on which the farm can close it itself is {day_in_words(chance)}."
+        if way is not None:
+            yield f"For a swap, a stand-in or bought stems it is {day_in_words(way)}."
+        yield f"Tell whoever is short by {day_in_words(found.days.tell_by)}."
+    if found.split_from is not None:
+        yield "It is a part of what was one gap before."
+    if found.merged:
+        count = len(found.merged)
+        yield f"{count} other gap{'s have' if count > 1 else ' has'} become part of it."
 
 
 def caution_of(plan: Plan, asked: str) -> str:
@@ -88,28 +115,29 @@ def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
     return tuple(found)
 
 
-def way_as_seen(plan: Plan, gap: str, place: str, seen: Seen) -> Option:
+def way_as_seen(desk: Desk, plan: Plan, gap: str, seen: tuple[str, Seen]) -> Option:
     """The way that was seen, wherever it stands among the ways that sow something now.
 
     Args:
+        desk: the desk.
         plan: the farm's plan.
         gap: key of the gap.
-        place: its place among the ways as it was seen.
-        seen: what was seen of it.
+        seen: its place among the ways as it was seen, and what was seen of it.
 
     Raises:
         NotAsSeen: it is overtaken, with the way that stands in its place now.
     """
+    place, figures = seen
     try:
-        _, ways = options_at(plan, gap)
+        _, ways = options_at(desk, plan, gap)
     except NotFound:
         ways = ()
     now = [one for one in ways_shown(plan, ways) if one.way.batches]
-    same = next((one.way for one in now if seen.tag == one.shown.tag), None)
+    same = next((one.way for one in now if figures.tag == one.shown.tag), None)
     if same is not None:
         return same
     shown = next((one.shown for one in now if one.place == place), Shown(_WAY, {}))
-    raise NotAsSeen(shown=shown, changes=changed_figures(seen, shown.figures))
+    raise NotAsSeen(shown=shown, changes=changed_figures(figures, shown.figures))
 
 
 def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:

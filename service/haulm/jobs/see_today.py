@@ -9,11 +9,11 @@ from datetime import date, timedelta
 from haulm.farm.orders import Order
 from haulm.farm.weeks import next_of
 from haulm.farm.words import OrderStatus
-from haulm.jobs.close_gap import dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.see_shortfalls import NamedGap, named_gaps
+from haulm.jobs.standing_gaps import dated_gaps
 from haulm.jobs.warn_early import Task, notes_of, tasks_of
 
 MOST_GAPS = 5
@@ -58,7 +58,7 @@ def see_today(desk: Desk) -> Today:
     """What the day brings."""
     plan = desk.plan()
     site = plan.farm.site
-    found = dated_gaps(plan)
+    found = dated_gaps(desk, plan)
     missing = plan.growth.missing
     return Today(
         farm=site.name,

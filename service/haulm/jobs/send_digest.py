@@ -8,13 +8,13 @@ from typing import Any
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import Week
-from haulm.jobs.close_gap import DatedGap
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text, missing_sentence, unnamed_sentence
+from haulm.jobs.follow_gaps import is_worked_out
 from haulm.jobs.no_more_mail import farm_wants_no_mail
+from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import Told, ToldGap, told_before
 from haulm.jobs.warn_early import Alert, Digest, is_grave, telling_gaps, warn_early
-from haulm.planning.remedies import known_decide_by, remedies
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -40,17 +40,14 @@ def send_due_digest(desk: Desk, actor: str, due: date) -> None:
 
 
 def grave_news(desk: Desk) -> tuple[DatedGap, ...]:
-    """The gaps that are grave and were in no letter; options are worked out of those alone that seem so."""
+    """The gaps that are grave and were in no letter, once all days are worked out for the farm as it is now."""
+    if not is_worked_out(desk):
+        return ()
     plan = desk.plan()
     entry = desk.store.last_entry(SENT, SUBJECT)
     known = {} if entry is None else _told({**entry.facts["gaps"], **entry.facts["counted"]})
-    seeming = [
-        dated.gap for dated in telling_gaps(plan) if is_grave(plan, dated) and told_before(dated.gap, known) is None
-    ]
-    for gap in seeming:
-        remedies(plan, gap)
-    proved = (DatedGap(gap, known_decide_by(plan, gap)) for gap in seeming)
-    return tuple(dated for dated in proved if is_grave(plan, dated))
+    telling = telling_gaps(plan, dated_gaps(desk, plan))
+    return tuple(dated for dated in telling if is_grave(plan, dated) and told_before(dated, known) is None)
 
 
 def send_grave_news(desk: Desk, actor: str) -> bool:
@@ -101,9 +98,9 @@ def _send(desk: Desk, work: UnitOfWork, found: Digest, *, key: str) -> None:
     shown = {alert.gap.key for alert in found.alerts if not alert.is_told}
     gaps: dict[str, Any] = {}
     counted: dict[str, Any] = {}
-    for dated in telling_gaps(plan):
+    for dated in telling_gaps(plan, dated_gaps(desk, plan)):
         gap = dated.gap
-        known = told_before(gap, before)
+        known = told_before(dated, before)
         confidence = gap.confidence if known is None or gap.key in shown else before[known].confidence
         kept = counted if known is None and gap.key not in shown else gaps
         words = asked_in_words(gap.asked, plan.crops)
@@ -126,10 +123,10 @@ def _gap(alert: Alert) -> dict[str, Any]:
         "weeks": [str(week) for week in alert.gap.weeks],
         "missing": missing_sentence(alert.gap),
         "confidence": round(alert.gap.confidence, 4),
-        "decide_by": alert.decide_by.isoformat(),
+        "decide_by": None if alert.decide_by is None else alert.decide_by.isoformat(),
         "change": str(alert.change),
         "grave": alert.is_grave,
         "again": alert.is_told,
-        "best": None if alert.best is None else unnamed_sentence(alert.best, alert.asked),
-        "after": None if alert.best is None or alert.best.after is None else round(alert.best.after.confidence, 4),
+        "best": unnamed_sentence(alert.best, alert.asked),
+        "after": None if alert.best.after is None else round(alert.best.after.confidence, 4),
     }

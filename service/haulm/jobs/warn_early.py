@@ -14,7 +14,6 @@ from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
-from haulm.jobs.close_gap import DatedGap, dated_gaps
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.follow_week import to_ask, to_ring
@@ -25,10 +24,11 @@ from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
+from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import Told, closed_words, told_before
 from haulm.jobs.whole_deliveries import unsure_as_a_whole
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import remedies
+from haulm.planning.remedies import recommended_of
 from haulm.planning.resowing import ThinTray, thin_trays
 from haulm.store.words import LetterState
 
@@ -64,8 +64,8 @@ class Alert:
 
     gap: Gap
     asked: str
-    decide_by: date
-    best: Option | None
+    decide_by: date | None
+    best: Option
     change: Change = Change.NEW
     is_grave: bool = False
     is_told: bool = False
@@ -103,11 +103,11 @@ class Digest:
 def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     """What the grower should hear today, against what was told before."""
     plan = desk.plan()
-    dated = proved_gaps(plan)
+    standing = dated_gaps(desk, plan)
+    dated = telling_gaps(plan, standing)
     found_out = (_alert(plan, found, told or {}) for found in dated[:MOST_GAPS])
-    alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by, alert.gap.key)))
+    alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by or date.max, alert.gap.key)))
     missing = plan.growth.missing
-    standing = [found.gap for found in dated_gaps(plan)]
     return Digest(
         farm=plan.farm.site.name,
         day=plan.today,
@@ -127,25 +127,14 @@ def _new_figures(desk: Desk) -> Iterator[str]:
         yield f"{sentence} The list stands under More, New figures."
 
 
-def telling_gaps(plan: Plan) -> list[DatedGap]:
-    """The gaps that are worth a letter, grave ones first, then by decide-by date.
+def telling_gaps(plan: Plan, standing: Iterable[DatedGap]) -> list[DatedGap]:
+    """The gaps that are worth a letter, grave ones first, then by the day to act.
 
     Not the stall's, and not small ones that can wait.
     """
-    found = [dated for dated in dated_gaps(plan) if not _only_stall(dated.gap)]
+    found = [dated for dated in standing if not _only_stall(dated.gap)]
     grave = [dated for dated in found if is_grave(plan, dated)]
     return [*grave, *(dated for dated in found if dated not in grave and not _is_small(plan, dated.gap))]
-
-
-def proved_gaps(plan: Plan) -> list[DatedGap]:
-    """The same where the options of those that a letter would tell are worked out: the day to decide hangs on them."""
-    while True:
-        found = telling_gaps(plan)
-        unproved = [dated.gap for dated in found[:MOST_GAPS] if plan.remembered_options.known(dated.gap) is None]
-        if not unproved:
-            return found
-        for gap in unproved:
-            remedies(plan, gap)
 
 
 def is_grave(plan: Plan, found: DatedGap) -> bool:
@@ -153,7 +142,7 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
     contracted = {order.key for order in plan.farm.orders if order.status is OrderStatus.CONTRACTED}
     lines = found.gap.shortfalls
     unsure = any(short.line.order in contracted and short.confidence < GRAVE_CONFIDENCE for short in lines)
-    return unsure or found.decide_by <= plan.today + GRAVE_DAYS
+    return unsure or (found.decide_by is not None and found.decide_by <= plan.today + GRAVE_DAYS)
 
 
 def notes_of(desk: Desk) -> Iterator[str]:
@@ -200,17 +189,15 @@ def _only_stall(gap: Gap) -> bool:
 
 
 def _alert(plan: Plan, found: DatedGap, told: Told) -> Alert:
-    options = remedies(plan, found.gap)
-    best = options[0] if options else None
-    decide_by = best.decide_by if best is not None and best.closes else found.decide_by
+    best = recommended_of(plan, found.plain, found.way)
     asked = asked_in_words(found.gap.asked, plan.crops)
-    key, change, grave = told_before(found.gap, told), _change(found.gap, told), is_grave(plan, found)
+    key, change, grave = told_before(found, told), _change(found, told), is_grave(plan, found)
     is_told = key is not None and change is Change.SAME and (told[key].was_grave or not grave)
-    return Alert(found.gap, asked, decide_by, best, change, grave, is_told)
+    return Alert(found.gap, asked, found.decide_by, best, change, grave, is_told)
 
 
-def _change(gap: Gap, told: Told) -> Change:
-    key = told_before(gap, told)
+def _change(found: DatedGap, told: Told) -> Change:
+    key, gap = told_before(found, told), found.gap
     if key is None:
         return Change.NEW
     if abs(gap.confidence - told[key].confidence) < _CHANGED_BY:

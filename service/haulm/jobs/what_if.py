@@ -12,6 +12,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
+from haulm.jobs.standing_gaps import named_at
 from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
 from haulm.planning.outlooks import Delivery
 from haulm.planning.plan import Plan
@@ -65,13 +66,14 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
     asked = checked_level(level)
     farm = supposed_farm(plan.farm, plan.today, changes)
     trial = desk.planner.trial(plan, farm, frost_days_earlier=frost_days_earlier(changes))
-    return compared(plan, trial, asked)
+    return compared(desk, plan, trial, asked)
 
 
-def compared(before: Plan, after: Plan, level: float | None) -> WhatIf:
+def compared(desk: Desk, before: Plan, after: Plan, level: float | None) -> WhatIf:
     """Two plans side by side, only what differs; gaps whether they differ or not."""
     # The one before is asked first: what has stayed is then carried over to the one after.
-    gaps, gaps_after = before.gaps(level), after.gaps(level)
+    gaps = named_at(desk, before, before.gaps(level), level)
+    gaps_after = named_at(desk, before, after.gaps(level), level)
     (lines, orders), (lines_after, orders_after) = before.unlike(after, level), after.unlike(before, level)
     line_pairs = _pairs(_lines_by_key(lines), _lines_by_key(lines_after))
     order_pairs = _pairs(_by_delivery(orders), _by_delivery(orders_after))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 import uuid
 from collections.abc import Callable
 from contextlib import suppress
@@ -27,6 +28,8 @@ OF_THE_DAY = ("digest", "availability", "list-expected")
 STALE_AFTER = timedelta(days=3)
 EVERY_S = 30.0
 """How long the worker waits between two looks."""
+LOOK_EVERY_S = 1.0
+"""How long it waits, where nothing was left to work out, before it looks whether anything is by now."""
 _OPTIONAL = ("availability",)
 """Kinds that a customer may have ended; what was asked for or agreed is still told."""
 
@@ -154,13 +157,24 @@ def _bare(address: str) -> str:
 
 
 class Worker:
-    """A thread that looks every half minute for what is due, does it, and posts what is waiting."""
+    """A thread that looks every half minute for what is due, does it, and posts what is waiting.
+
+    In between it works out step by step what pages show and do not wait for.
+    """
 
     def __init__(
-        self, do_due: Callable[[], object], post: Callable[[], object], complain: Callable[[str], None]
+        self,
+        do_due: Callable[[], object],
+        post: Callable[[], object],
+        complain: Callable[[str], None],
+        step: Callable[[], bool] = lambda: False,
     ) -> None:
-        """A worker that has not started; `complain` hears of faults, in one line each."""
+        """A worker that has not started; `complain` hears of faults, in one line each.
+
+        `step` takes one step in the background, and says whether another one can be taken at once.
+        """
         self._work = (do_due, post)
+        self._step = step
         self._complain = complain
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="post", daemon=True)
@@ -178,13 +192,24 @@ class Worker:
         while True:
             for act in self._work:
                 self._try(act)
-            if self._stop.wait(EVERY_S):
+            if self._is_stopped_within(EVERY_S):
                 return
 
-    def _try(self, act: Callable[[], object]) -> None:
+    def _is_stopped_within(self, seconds: float) -> bool:
+        """Whether the worker is stopped within so many seconds, in which it takes steps in the background."""
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            is_more = self._try(self._step)
+            if self._stop.wait(0.0 if is_more else LOOK_EVERY_S):
+                return True
+        return self._stop.is_set()
+
+    def _try(self, act: Callable[[], object]) -> bool:
+        """Do something; whether it was done, and says that there is more of it."""
         try:
-            act()
+            return act() is True
         except HaulmError as refusal:
             self._complain(refusal.sentence)
         except Exception as fault:  # whatever it is, the next half minute is another chance
             self._complain(f"{type(fault).__name__}: {fault}")
+        return False

@@ -88,8 +88,9 @@ def _headline(facts: Mapping[str, Any]) -> str:
     if not gaps:
         return "nothing is short"
     count = len(gaps) + int(facts.get("more", 0))
-    first = _day(min(gap["decide_by"] for gap in gaps))
-    return f"{count} thing{'s' if count > 1 else ''} to decide, the first by {first}"
+    days = [gap["decide_by"] for gap in gaps if gap["decide_by"] is not None]
+    first = f", the first by {_day(min(days))}" if days else ""
+    return f"{count} thing{'s' if count > 1 else ''} to decide{first}"
 
 
 def _words(facts: Mapping[str, Any]) -> dict[str, str]:

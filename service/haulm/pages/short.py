@@ -6,7 +6,6 @@ from contextlib import suppress
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.advice.asked_words import asked_in_words
 from haulm.errors import NotFound
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
@@ -14,8 +13,9 @@ from haulm.jobs.close_gap import gap_options, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
-from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_as_seen, ways_shown
+from haulm.jobs.see_shortfalls import gap_days_in_words, named_gap, see_shortfalls, way_as_seen, ways_shown
 from haulm.jobs.seen import Seen
+from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.look import back_to, page
 from haulm.planning.why_open import why_open
@@ -26,7 +26,7 @@ from haulm.web.kept import kept
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 
-@router.get("/short", dependencies=[kept()])
+@router.get("/short", dependencies=[kept(days_written)])
 def short(request: Request, desk: PageDesk) -> Response:
     """Every gap, by the day to decide."""
     plan = desk.plan()
@@ -53,7 +53,7 @@ def sow(request: Request, gap: str, form: TheForm) -> Response:
         gap_options(desk, gap)  # worked out before others wait for the farm
 
     def sown(work: UnitOfWork, seen: Seen) -> None:
-        way = way_as_seen(desk.plan_of(work.farm), gap, form.get("way", ""), seen)
+        way = way_as_seen(desk, desk.plan_of(work.farm), gap, (form.get("way", ""), seen))
         for batch in way.batches:
             add_row(desk, work, RowAsked("batches", values_of("batches", batch)))
 
@@ -67,7 +67,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     """The page of a gap, and above it why nothing was done, where something was to be."""
     plan = desk.plan()
     try:
-        found, ways = options_at(plan, gap)
+        found, ways = options_at(desk, plan, gap)
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
@@ -75,11 +75,11 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         request,
         "gap.html",
         status=why.status,
-        gap=found,
-        asked=asked_in_words(found.asked, plan.crops),
-        caution=caution_of(plan, found.asked),
+        gap=found.gap,
+        found=named_gap(plan, found),
+        days=gap_days_in_words(plan, found),
         ways=ways_shown(plan, ways),
-        open_since=why_open(plan, found),
+        open_since=why_open(plan, found.plain),
         over_full=[bed.sentence for bed in over_full_beds(plan)],
         why=why,
     )

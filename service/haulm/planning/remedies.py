@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from collections.abc import Sequence
+from datetime import timedelta
 
+from haulm.advice.gap_days import GapDays, Sowable, gap_days, last_chance, recommended, tell_by
 from haulm.advice.options.faster_kind import as_faster, faster_kinds
 from haulm.advice.options.last_resorts import buying_in, telling
 from haulm.advice.options.lift import make_room
@@ -11,6 +13,7 @@ from haulm.advice.options.option import Option
 from haulm.advice.options.ranking import closes_for_good, is_from_seed, worth_telling
 from haulm.advice.options.situation import Situation
 from haulm.advice.options.succession import sowing_options
+from haulm.advice.room import tray_size
 from haulm.advice.shortfalls import Gap
 from haulm.farm.costs import BOUGHT_STEM_MINOR
 from haulm.farm.words import Form
@@ -30,32 +33,40 @@ def remedies(plan: Plan, gap: Gap) -> tuple[Option, ...]:
     return plan.remembered_options.of(gap, lambda: _worked_out(plan, gap))
 
 
-def known_decide_by(plan: Plan, gap: Gap) -> date:
-    """The last day on which a closing option of a gap can still be taken, where its options were worked out already.
+def days_of(plan: Plan, gap: Gap, before: str | None = None) -> GapDays:
+    """The days of a gap, worked out of all its options.
 
-    Where none of them closes it, the day to tell by; until they are worked out, the rule of thumb.
+    Args:
+        plan: the plan.
+        gap: one of its gaps.
+        before: what the way recommended before is; None: none was.
     """
-    options = plan.remembered_options.known(gap)
-    if options is None:
-        return rule_of_thumb_day(plan, gap)
-    closing = [option.decide_by for option in options if closes_for_good(option)]
-    return max(closing) if closing else telling(situation_of(plan, gap)).decide_by
+    return gap_days(remedies(plan, gap), before, tray_minor=_tray_minor(plan, gap))
 
 
-def rule_of_thumb_day(plan: Plan, gap: Gap) -> date:
-    """The day by which a sowing would have to be made, by the calendar alone; once that has passed, the day to tell by.
+def recommended_of(plan: Plan, gap: Gap, before: str | None) -> Option:
+    """The way that is recommended for a gap, which stays the one recommended before as long as that is as good."""
+    return recommended(remedies(plan, gap), before, tray_minor=_tray_minor(plan, gap))
 
-    The first due day, less the weeks to flower of the quickest kind that answers, less a week to be safe.
 
-    Source: growers' usual sow-by rule (common practice). The options of the gap give the proved day.
+def _tray_minor(plan: Plan, gap: Gap) -> int:
+    """What seed for a tray costs, of the quickest kind that answers; nought where the farm grows none [minor units]."""
+    kinds = own_products(plan, gap.shortfalls[0].line)
+    if not kinds:
+        return 0
+    seed = plan.farm.site.prices.seed_minor_per_place or plan.crops[kinds[0].variety].costs.seed_minor
+    return round(seed * tray_size(plan.farm.batches))
+
+
+def _sowable(plan: Plan, gap: Gap, proved: Sequence[Option]) -> Sowable:
+    """Until when a sowing can close a gap; by the calendar alone, the first due day less the weeks to flower.
+
+    Source: growers' usual sow-by rule (common practice).
     """
     first = min(short.line.due for short in gap.shortfalls)
     weeks = [plan.crops[product.variety].weeks_to_flower for product in own_products(plan, gap.shortfalls[0].line)]
-    if weeks:
-        sow_by = first - timedelta(days=round(min(weeks) * 7) + 7)
-        if sow_by >= plan.today:
-            return sow_by
-    return telling(situation_of(plan, gap)).decide_by
+    usual = first - timedelta(days=round(min(weeks) * 7)) if weeks else None
+    return Sowable(last_chance(proved), usual)
 
 
 def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
@@ -70,7 +81,8 @@ def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
         hold_days=_keeps(plan, gap),
         stem_minor=BOUGHT_STEM_MINOR if costs is None else costs,
     )
-    found = [*proved, *([] if bought is None else [bought]), telling(situation)]
+    by = tell_by(situation, _sowable(plan, gap, proved), {order.key: order for order in plan.farm.orders})
+    found = [*proved, *([] if bought is None else [bought]), telling(situation, by)]
     return worth_telling(option for option in found if option.decide_by >= plan.today)
 
 

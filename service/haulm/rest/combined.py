@@ -10,6 +10,7 @@ from haulm.advice.combined import ClosedGap, OpenGap
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.plan_season import NOT_COUNTED, plan_season
+from haulm.jobs.standing_gaps import days_written
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -58,7 +59,7 @@ class CombinedPlanShape(Shape):
     not_counted: str
 
 
-@router.get("/v1/combined-plan", dependencies=[only_for(Audience.OWNER), kept()])
+@router.get("/v1/combined-plan", dependencies=[only_for(Audience.OWNER), kept(days_written)])
 def combined(desk: TheDesk, confidence: Confidence = None) -> CombinedPlanShape:
     """The smallest set of extra batches that closes all gaps that can be closed, in the beds and benches there are."""
     found, site = plan_season(desk, confidence), desk.store.farm().site

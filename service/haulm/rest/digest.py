@@ -24,8 +24,8 @@ class AlertShape(Shape):
     weeks: list[str]
     missing: float
     confidence: float
-    decide_by: str
-    best: OptionShape | None
+    decide_by: str | None
+    best: OptionShape
 
 
 class TaskShape(Shape):
@@ -50,7 +50,7 @@ class DigestShape(Shape):
 
 @router.get("/v1/digest", dependencies=[only_for(Audience.OWNER)])
 def digest(desk: TheDesk) -> DigestShape:
-    """What the grower should hear today: gaps by decide-by date with the best option each, and the week's tasks."""
+    """What the grower should hear today: gaps by the day to act with the best option each, and the week's tasks."""
     return _shape(warn_early(desk, gaps_told(desk)))
 
 
@@ -76,6 +76,6 @@ def _alert(alert: Alert) -> AlertShape:
         weeks=[str(week) for week in alert.gap.weeks],
         missing=round(alert.gap.expected_missing, 2),
         confidence=round(alert.gap.confidence, 6),
-        decide_by=alert.decide_by.isoformat(),
-        best=None if alert.best is None else option_shape(alert.best),
+        decide_by=None if alert.decide_by is None else alert.decide_by.isoformat(),
+        best=option_shape(alert.best),
     )

@@ -10,9 +10,11 @@ from fastapi import APIRouter
 from haulm.advice.options.option import Option, Worth
 from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.moments import moment_text
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.close_gap import DatedGap, gap_options, list_shortfalls
+from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.level_words import levels_in_words
+from haulm.jobs.standing_gaps import DatedGap, days_written
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -34,20 +36,35 @@ class ShortfallShape(Shape):
     expected_missing: float
     confidence: float
     level: float
-    decide_by: str
+    decide_by: str | None
+    pending: bool
     gap: str
 
 
 class GapShape(Shape):
-    """A product, or a choice, that is short over consecutive weeks."""
+    """A product, or a choice, that is short over consecutive weeks, under the name that it keeps while its lines last.
+
+    `decide_by` is the day for the next step of what is recommended; `last_chance` the last day on which a sowing, a
+    planting, a cut or own stock closes it, `last_way` that for a swap, a stand-in or buying in, null where there is
+    none; `tell_by` the last day to tell whoever is short. They stand as they were worked out at `as_of`; `pending`
+    where they are still to be worked out for the farm as it is now, and all null until they first are. `split_from` is
+    the gap that it was a part of, `merged` are gaps that have become part of it.
+    """
 
     gap: str
     product: str
     weeks: list[str]
     missing: float
     confidence: float
-    decide_by: str
+    decide_by: str | None
+    last_chance: str | None
+    last_way: str | None
+    tell_by: str | None
+    pending: bool
+    as_of: str | None
     lines: list[str]
+    split_from: str | None
+    merged: list[str]
 
 
 class ShortfallsShape(Shape):
@@ -127,7 +144,7 @@ class OptionsShape(Shape):
     options: list[OptionShape]
 
 
-@router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER), kept()])
+@router.get("/v1/shortfalls", dependencies=[only_for(Audience.OWNER), kept(days_written)])
 def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
     """The lines less sure than the confidence asked, else than their own level; their gaps, by the day to decide."""
     gaps = list_shortfalls(desk, confidence)
@@ -136,18 +153,18 @@ def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
     return ShortfallsShape(
         confidence=confidence,
         levels=levels_in_words(plan.farm.site, confidence),
-        shortfalls=[_shortfall(short, dated.decide_by) for dated in gaps for short in dated.gap.shortfalls],
+        shortfalls=[_shortfall(short, dated) for dated in gaps for short in dated.gap.shortfalls],
         gaps=[_gap(dated) for dated in gaps],
         forecast_missing=None if missing is None else missing.sentence,
     )
 
 
-@router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER), kept()])
+@router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER), kept(days_written)])
 def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
     """What can still close a gap, each sowing proved by matching the farm again with it."""
     found, ways = gap_options(desk, gap, confidence)
     currency = desk.store.farm().site.currency
-    return OptionsShape(gap=found.key, currency=currency, options=[option_shape(option) for option in ways])
+    return OptionsShape(gap=found.gap.key, currency=currency, options=[option_shape(option) for option in ways])
 
 
 def option_shape(option: Option) -> OptionShape:
@@ -195,7 +212,7 @@ def _asked(line: DatedLine) -> AskedLineShape:
     )
 
 
-def _shortfall(short: Shortfall, decide_by: date) -> ShortfallShape:
+def _shortfall(short: Shortfall, dated: DatedGap) -> ShortfallShape:
     line = short.line
     return ShortfallShape(
         line=line.line,
@@ -208,19 +225,31 @@ def _shortfall(short: Shortfall, decide_by: date) -> ShortfallShape:
         expected_missing=round(short.expected_missing, 2),
         confidence=round(short.confidence, 6),
         level=short.level,
-        decide_by=decide_by.isoformat(),
+        decide_by=_iso(dated.decide_by),
+        pending=dated.is_pending,
         gap=short.gap,
     )
 
 
 def _gap(dated: DatedGap) -> GapShape:
-    gap = dated.gap
+    gap, days = dated.gap, dated.days
     return GapShape(
         gap=gap.key,
         product=gap.asked,
         weeks=[str(week) for week in gap.weeks],
         missing=round(gap.expected_missing, 2),
         confidence=round(gap.confidence, 6),
-        decide_by=dated.decide_by.isoformat(),
+        decide_by=_iso(dated.decide_by),
+        last_chance=None if days is None else _iso(days.last_chance),
+        last_way=None if days is None else _iso(days.last_way),
+        tell_by=None if days is None else _iso(days.tell_by),
+        pending=dated.is_pending,
+        as_of=None if dated.as_of is None else moment_text(dated.as_of),
         lines=sorted({short.line.line for short in gap.shortfalls}),
+        split_from=dated.split_from,
+        merged=list(dated.merged),
     )
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()

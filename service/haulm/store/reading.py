@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, func, select
@@ -115,6 +115,13 @@ def followed(connection: Connection, farm_id: int) -> Followed | None:
 def followed_model(connection: Connection, farm_id: int) -> int | None:
     """The model whose figures floors rest on; None before they were first looked at."""
     return connection.execute(select(FOLLOWED.c.model).where(FOLLOWED.c.farm_id == farm_id)).scalar_one_or_none()
+
+
+def last_written_at(connection: Connection, farm_id: int) -> datetime | None:
+    """When the last entry was made; None where there is none."""
+    columns = ENTRIES.c
+    statement = select(columns.at_utc).where(columns.farm_id == farm_id).order_by(columns.seq.desc()).limit(1)
+    return connection.execute(statement).scalar_one_or_none()
 
 
 def entries_since(connection: Connection, farm_id: int, version: int) -> tuple[Entry, ...]:

@@ -17,7 +17,9 @@ from haulm.store.doors import Doors
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
+from haulm.store.gap_book import GapBook
 from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
+from haulm.store.leases import Leases
 from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.outbox import Outbox
 from haulm.store.reading import (
@@ -30,6 +32,7 @@ from haulm.store.reading import (
     followed,
     followed_model,
     last_entry,
+    last_written_at,
     loaded_farm,
     promises_where,
     row_version,
@@ -70,6 +73,10 @@ class Store:
         """Passwords and passes."""
         self.outbox = Outbox(self._read, self._write_apart, farm_id)
         """Mail on its way out."""
+        self.gap_book = GapBook(self._read, self._write_apart, farm_id)
+        """The names that gaps keep, and their days."""
+        self.leases = Leases(self._write_apart, farm_id)
+        """Who is at work on what."""
 
     @classmethod
     def open(cls, url: str, *, farm_id: int = 1) -> Store:
@@ -186,6 +193,11 @@ class Store:
         with self._read() as connection:
             return entries_after(connection, self._farm_id, after, limit)
 
+    def last_written_at(self) -> datetime | None:
+        """When anything was last entered; None before the first time."""
+        with self._read() as connection:
+            return last_written_at(connection, self._farm_id)
+
     def last_entry(self, kind: str, subject: str) -> Entry | None:
         """The last entry of a kind about a subject; None where there is none."""
         with self._read() as connection:
@@ -252,7 +264,9 @@ class Store:
             DatabaseNotMigrated: the backup is of a newer program.
         """
         self.migrate()
-        before = self.version()
+        followed = self.gap_book.followed()
+        # What is told by the version and by what was written of gaps together never falls.
+        before = self.version() + (0 if followed is None else followed.writes)
         with self._queue.turn(wait_s=TURN_WAIT_S):
             self._engine.dispose()
             read_backup(self._engine, path)

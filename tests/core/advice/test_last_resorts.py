@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+from haulm.advice.gap_days import Sowable, tell_by
 from haulm.advice.options.last_resorts import buying_in, purchases, telling
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.situation import Situation
@@ -23,6 +24,10 @@ def situation(gap: Gap, *, today: date = TODAY, site: Site = SITE, **notice_days
     before = Proof((0.5,) * lines, gap.expected_missing)
     people = {"anna": "Anna's", "ben": "Ben's"}
     return Situation(gap, before, today, notice_days, {"grass": "Bunny tail"}, people, (60.0,) * lines, site)
+
+
+def told(short: Situation) -> Option:
+    return telling(short, tell_by(short, Sowable(None, None), {}))
 
 
 def bought(lines: Sequence[DatedLine], *, keeps: int, today: date = TODAY) -> Option:
@@ -60,20 +65,20 @@ def test_hardly_a_stem_is_nothing_to_buy() -> None:
 
 
 def test_people_are_told_as_early_as_the_one_who_wants_most_notice() -> None:
-    option = telling(situation(one_gap([dated_line(), dated_line("l2", customer="ben")]), anna=3, ben=14))
+    option = told(situation(one_gap([dated_line(), dated_line("l2", customer="ben")]), anna=3, ben=14))
     assert option.decide_by == MONDAY - timedelta(days=14)
     assert "Anna's, Ben's" in option.sentence and "Mon 21 Jun 2027" in option.sentence
 
 
 def test_nobody_is_told_on_a_day_on_which_nobody_works() -> None:
     gap = one_gap([dated_line()])
-    assert telling(situation(gap, anna=1)).decide_by == MONDAY - timedelta(days=2)
+    assert told(situation(gap, anna=1)).decide_by == MONDAY - timedelta(days=2)
     every = replace(SITE, work_days=tuple(Weekday))
-    assert telling(situation(gap, site=every, anna=1)).decide_by == MONDAY - timedelta(days=1)
+    assert told(situation(gap, site=every, anna=1)).decide_by == MONDAY - timedelta(days=1)
 
 
 def test_a_day_that_has_passed_becomes_today() -> None:
     gap = one_gap([dated_line()])
     today = date(2027, 7, 4)
-    assert telling(situation(gap, today=today, anna=30)).decide_by == today
+    assert told(situation(gap, today=today, anna=30)).decide_by == today
     assert bought([dated_line()], keeps=4, today=MONDAY).decide_by == MONDAY

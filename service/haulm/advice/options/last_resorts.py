@@ -69,9 +69,8 @@ def buying_in(situation: Situation, *, condition_days: int, hold_days: int, stem
     )
 
 
-def telling(situation: Situation) -> Option:
-    """Telling everybody who is short, as early as each of them asked to be told; once that has passed, today."""
-    by = max(situation.ask_by(situation.lines), situation.today)
+def telling(situation: Situation, by: date) -> Option:
+    """Telling everybody who is short, by the last day to do so."""
     people = ", ".join(sorted({situation.person(line) for line in situation.lines}))
     sentence = f"Tell {people} by {day_in_words(by)} that {situation.asked} may be short, and offer something else."
     return Option("tell", sentence, by, situation.before, None, False)

@@ -3,9 +3,9 @@
 from sqlalchemy import Table
 from sqlmodel import SQLModel
 
-from haulm.store.tables import doors, growing, ledger, mail, selling
+from haulm.store.tables import background, doors, growing, ledger, mail, selling
 
-MODULES = (doors, growing, ledger, mail, selling)
+MODULES = (background, doors, growing, ledger, mail, selling)
 METADATA = SQLModel.metadata
 
 
@@ -26,3 +26,6 @@ PASSWORDS = table("passwords")
 SESSIONS = table("sessions")
 OUTBOX = table("outbox")
 DONE_JOBS = table("done_jobs")
+GAPS = table("gaps")
+GAPS_FOLLOWED = table("gaps_followed")
+LEASES = table("leases")
