@@ -16,7 +16,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import BatchStatus, Method, Role
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
-from haulm.planning.remedies import known_decide_by, remedies, rule_of_thumb_day
+from haulm.planning.remedies import days_of, remedies
 from support.demo_farms import DEMO_DRAWING, demo_farm, demo_plan
 from support.farms import batch, customer, order, order_line, site, variety
 from support.planned_farms import DRAWING, TODAY, growing_farm, growing_site
@@ -104,12 +104,14 @@ class TestDemoFarm:
                 option.after is not None and option.after.confidence >= LEVEL - 1e-9 for option in own if option.closes
             )
 
-    def test_the_last_day_of_a_gap_is_that_of_its_last_closing_option(self, options: Found) -> None:
+    def test_the_day_to_act_is_that_of_the_way_recommended_and_never_before_today(self, options: Found) -> None:
         for plan, gap in {(plan, gap) for plan, gap, _ in options}:
             own = [option for at, of, option in options if at is plan and of == gap]
-            closing = [option.decide_by for option in own if option.closes]
-            telling = next(option.decide_by for option in own if option.kind == "tell")
-            assert known_decide_by(plan, gap) == (max(closing) if closing else telling)
+            days = days_of(plan, gap)
+            assert (days.act_by, days.kind) == (own[0].act_by, own[0].kind)
+            assert days.tell_by == next(option.decide_by for option in own if option.kind == "tell") >= plan.today
+            closing = {option.decide_by for option in own if option.closes}
+            assert {days.last_chance} - {None} <= closing
 
 
 def test_an_option_closes_a_gap_where_each_line_reaches_a_level_of_its_own() -> None:
@@ -129,17 +131,7 @@ def test_an_option_closes_a_gap_where_each_line_reaches_a_level_of_its_own() -> 
         assert still_short.isdisjoint(short.line for short in gap.shortfalls)
 
 
-class TestDecideBy:
-    def test_until_the_options_are_worked_out_the_rule_of_thumb_stands(self) -> None:
-        planner = Planner(DRAWING)
-        plan = planner.plan(growing_farm(), TODAY)
-        gap = plan.gaps(LEVEL)[-1]
-        assert known_decide_by(plan, gap) == rule_of_thumb_day(plan, gap)
-        found = remedies(plan, gap)
-        assert known_decide_by(plan, gap) == max(option.decide_by for option in found if option.closes)
-        other = next(other for other in plan.gaps(0.99) if other.weeks[-1] == gap.weeks[-1])
-        assert known_decide_by(plan, other) == rule_of_thumb_day(plan, other)
-
+class TestDaysOfAGap:
     def test_options_are_worked_out_once(self) -> None:
         planner = Planner(DRAWING)
         plan = planner.plan(growing_farm(), TODAY)
@@ -162,7 +154,9 @@ class TestDecideBy:
         gap = plan.gaps(LEVEL)[0]
         late = Planner(DRAWING).plan(plan.farm, date(2027, 6, 21))
         first = min(short.line.due for short in gap.shortfalls)
-        assert rule_of_thumb_day(late, gap) == max(date(2027, 6, 21), date.fromordinal(first.toordinal() - 9))
+        days = days_of(late, gap)
+        assert days.last_chance is None
+        assert days.tell_by == max(date(2027, 6, 21), date.fromordinal(first.toordinal() - 9))
 
 
 def test_a_farm_without_a_climate_is_offered_no_sowing() -> None:
@@ -183,4 +177,4 @@ def test_where_its_own_kind_flowers_too_late_a_quicker_one_that_the_customer_nam
     found = [option for option in remedies(plan, gap) if option.batches]
     assert {option.kind for option in found if option.closes} == {"faster_kind"}
     assert {one.variety for option in found for one in option.batches if option.closes} == {"cosmos_white"}
-    assert known_decide_by(plan, gap) >= TODAY
+    assert days_of(plan, gap).act_by >= TODAY

@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import closing
+from datetime import datetime, timedelta
 from multiprocessing import get_context
 from pathlib import Path
 from typing import ParamSpec, TypeVar
 
+from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import Step, follow_gaps
+from haulm.planning.growth import Drawing
+from haulm.planning.planner import Planner
+from haulm.store.gap_book import JOB
 from haulm.store.store import Store
-from support.desks import NOW
+from support.desks import MONDAY, NOW, Calendar
 
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
@@ -39,3 +45,15 @@ def restore(url: str, backup: Path) -> int:
     """Put a backup in place."""
     with closing(Store.open(url)) as store:
         return store.restore(backup, actor="elsewhere", now=NOW)
+
+
+def takes_gaps(url: str, worker: str, now: datetime) -> bool:
+    """Whether a worker gets the job of following gaps, for a minute."""
+    with closing(Store.open(url)) as store:
+        return store.leases.take(JOB, worker, now, timedelta(minutes=1))
+
+
+def gaps_followed(url: str, now: datetime) -> Step:
+    """What a step of another worker leaves."""
+    with closing(Store.open(url)) as store:
+        return follow_gaps(Desk(store, Planner(Drawing(200, 1)), Calendar(MONDAY), lambda: now), "other process")
