@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,12 +12,12 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs import run_due as timed
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.jobs.no_more_mail import THE_FARM, want_mail
 from haulm.jobs.run_due import run_due
 from haulm.jobs.send_digest import gaps_told, send_grave_news
-from haulm.jobs.warn_early import is_grave, telling_gaps, warn_early
-from haulm.planning import remedies
-from haulm.planning.planner import Planner
+from haulm.jobs.standing_gaps import dated_gaps
+from haulm.jobs.warn_early import warn_early
 from haulm.store.outbox import Claimed
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on
@@ -151,27 +150,25 @@ def test_grave_news_goes_out_at_once_and_once(open_desk: OpenDesk) -> None:
     fewer = RowAsked("known_stems", {"stems": 10}, override=True)
     do(desk, lambda work: change_row(desk, work, "k1", fewer, expected=None))
 
+    run_due(desk)
+    work_out_gaps(desk)
     assert "grave news" in run_due(desk)
+    work_out_gaps(desk)
     assert "grave news" not in run_due(desk)
     (letter,) = letters(desk)
     told = [(gap["weeks"], gap["change"], gap["grave"]) for gap in letter.letter.facts["gaps"]]
     assert (["2027-W24"], "new", True) in told
 
 
-def test_what_only_seemed_grave_is_not_told_day_after_day(open_desk: OpenDesk, monkeypatch: pytest.MonkeyPatch) -> None:
-    """By the rule of thumb the day to decide has come; a batch under cover could still close it weeks later."""
-    desk = open_desk(week_30_farm())
-    on(desk, SPRING)
+def test_nothing_is_called_grave_until_its_day_is_worked_out_for_the_farm_as_it_is(open_desk: OpenDesk) -> None:
+    desk = open_desk(known_farm(**PARTY))
     run_due(desk)
     letters(desk)
-    monkeypatch.setattr(remedies, "rule_of_thumb_day", lambda plan, _: plan.today)
-    do(desk, lambda work: work.enter("digest-sent", "digest", {"day": "2027-03-22", "gaps": {}, "counted": {}}))
-    desk = replace(desk, planner=Planner(desk.planner.drawing))
-    (seeming,) = telling_gaps(desk.plan())
+    fewer = RowAsked("known_stems", {"stems": 10}, override=True)
+    do(desk, lambda work: change_row(desk, work, "k1", fewer, expected=None))
 
-    assert is_grave(desk.plan(), seeming)
-    assert "grave news" not in run_due(desk)
-    assert letters(desk) == []
+    assert any(one.is_pending for one in dated_gaps(desk, desk.plan()))
+    assert not send_grave_news(desk, "test") and letters(desk) == []
 
 
 def test_whoever_ended_the_early_warning_gets_none_until_it_is_wanted_again(open_desk: OpenDesk) -> None:

@@ -134,9 +134,6 @@ def crop_for(variety: Variety) -> Crop:
     origin = {field: item.origin for field, item in found.items()}
     origin["germination_share"] = origin.pop("germination_pct")
     kind = library_crop_for(variety)
-    stems_range = _stems_range(found, kind)
-    if kind is not None and stems_range is not None:
-        origin["stems_range"] = kind.sources["stems_high"].origin
     return Crop(
         key=variety.key,
         name=variety.name,
@@ -152,7 +149,7 @@ def crop_for(variety: Variety) -> Crop:
         kind=variety.kind or (variety.key if kind is None else kind.key),
         kind_name=_kind_name(variety, kind),
         library_kind=None if kind is None else kind.key,
-        stems_range=stems_range,
+        stems_range=_stems_range(found, kind),
         costs=KindCosts() if kind is None else kind_costs().get(kind.key, KindCosts()),
         **{field: found[field].value for field in PLACED if field in found},
         **own,

@@ -25,8 +25,8 @@ def sizes(key: str, **own: object) -> tuple[float, float]:
 @pytest.mark.parametrize(
     ("kind", "weeks"),
     [
-        *(("peony", 0.08), ("tulip", 0.08), ("cosmos", 0.10), ("zinnia", 0.10), ("dahlia", 0.10)),
-        *(("larkspur", 0.15), ("anemone", 0.40), ("ranunculus", 0.40), ("sweet_william", 0.20)),
+        *(("peony", 0.11), ("tulip", 0.11), ("cosmos", 0.15), ("zinnia", 0.15), ("dahlia", 0.15)),
+        *(("larkspur", 0.20), ("anemone", 0.40), ("ranunculus", 0.40), ("sweet_william", 0.25)),
     ],
 )
 def test_weeks_are_doubted_by_what_dated_facts_left_open(kind: str, weeks: float) -> None:
