@@ -13,8 +13,8 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.see_shortfalls import NamedGap, named_gaps
-from haulm.jobs.standing_gaps import dated_gaps
-from haulm.jobs.warn_early import Task, notes_of, tasks_of
+from haulm.jobs.standing_gaps import dated_gaps, days_written
+from haulm.jobs.warn_early import Task, mails_come_back, notes_of, tasks_of
 
 MOST_GAPS = 5
 _HOLDS_AHEAD = timedelta(days=14)
@@ -75,6 +75,11 @@ def see_today(desk: Desk) -> Today:
         cut_day=next_of(plan.today, site.cut_days),
         forecast_missing=None if missing is None else missing.sentence,
     )
+
+
+def beside_the_farm(desk: Desk) -> tuple[int, int]:
+    """What else today rests on beside the farm: the mails that came back, and what was written of gaps."""
+    return mails_come_back(desk), days_written(desk)
 
 
 def _lapsing(orders: Iterable[Order], today: date) -> tuple[Order, ...]:
