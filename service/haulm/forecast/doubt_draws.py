@@ -17,6 +17,7 @@ from haulm.forecast.normal_scores import score_at
 from haulm.kept import answers
 
 _COUNTS_KEPT = 8
+_SCORES_KEPT = 256
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -71,6 +72,7 @@ def even_shares(person: bytes, key: str, drawn: tuple[int, int]) -> FloatArray:
     return np.asarray((_order(person, key, drawn) + 0.5) / drawn[1], dtype=np.float64)
 
 
+@answers(_SCORES_KEPT)
 def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
     """The normal scores of a doubted figure before anything was seen of it.
 
@@ -83,7 +85,9 @@ def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
 
     Source: `even_shares` through the normal distribution.
     """
-    return _even_scores(drawn[1])[_order(score.part.encode(), score.key, drawn)]
+    found = _even_scores(drawn[1])[_order(score.part.encode(), score.key, drawn)]
+    found.setflags(write=False)
+    return found
 
 
 @answers(_COUNTS_KEPT)
