@@ -159,3 +159,12 @@ def test_the_digest_prints_its_letter_line_by_line(client: Client) -> None:
 
     assert ended.out == "Two gaps.\n\n  ammi, W32\n"
     assert ended.asked == "GET /v1/digest"
+
+
+def test_a_day_that_is_still_being_worked_out_says_so_and_since_when_the_last_one_stands(client: Client) -> None:
+    new = {**NEVER, "pending": True, "as_of": None}
+    known = {**EARLY, "pending": True, "as_of": "2027-03-15T18:04:00.000Z"}
+    out = client.shows("shortfalls", body={"shortfalls": [], "gaps": [new, known]}).out
+
+    assert "Decide by 2027-04-01, as of 2027-03-15T18:04:00.000Z: gap g1" in out
+    assert "The day to decide is still being worked out: gap g0" in out

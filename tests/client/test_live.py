@@ -175,7 +175,7 @@ def test_a_gap_is_named_with_its_options_and_a_batch_closes_it(growing: LiveClie
     assert any(gap["gap"] in line for line in growing.table("shortfalls"))
 
     options = growing.json("options", gap["gap"])["options"]
-    assert any(options[0]["decide_by"] in line for line in growing.table("options", gap["gap"]))
+    assert any(options[0]["act_by"] in line for line in growing.table("options", gap["gap"]))
 
     sowings = [option["batch"] for option in options if option["closes"] and option["batch"]]
     batch = next(sowing for sowing in sowings if sowing["sow_date"])

@@ -33,7 +33,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         return [screen.paragraph(f"Nothing is left that could close the gap {asked.gap}: tell the customers in time.")]
     rows = [
         [
-            text(option, "decide_by"),
+            text(option, "act_by", "decide_by"),
             text(option, "kind"),
             percents(option.get("confidence_before"), option.get("confidence_after")),
             f"{text(option, 'missing_before')} -> {text(option, 'missing_after')}",
