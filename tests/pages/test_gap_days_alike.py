@@ -67,7 +67,7 @@ def by_list(door: Door) -> Table:
 def by_page(door: Door) -> Table:
     found = {}
     for gap in by_rest(door):
-        said = re.search(r"Decide by ([^.]+)\.", door.ask("GET", f"/short/{gap}").text)
+        said = re.search(r"Day to decide: ([^.]+)\.", door.ask("GET", f"/short/{gap}").text)
         assert said is not None
         found[gap] = said[1]
     return found
@@ -75,7 +75,7 @@ def by_page(door: Door) -> Table:
 
 def by_today(door: Door) -> Table:
     page = door.ask("GET", "/").text
-    rows = re.findall(r'href="/short/([^"]+)".*?decide by <strong>([^<]+)<', page, re.DOTALL)
+    rows = re.findall(r'href="/short/([^"]+)".*?day to decide: <strong>([^<]+)<', page, re.DOTALL)
     assert rows
     return dict(rows)
 

@@ -71,7 +71,7 @@ def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:
 
 
 def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
-    yield f"Decide by {act_by_words(found, plan.today, plan.farm.site.timezone)}."
+    yield f"Day to decide: {act_by_words(found, plan.today, plan.farm.site.timezone)}."
     if found.days is not None:
         chance, way = found.days.last_chance, found.days.last_way
         if chance is not None:
