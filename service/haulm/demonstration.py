@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import tempfile
 import textwrap
@@ -60,17 +61,19 @@ _LARGE_WEDDING = QuoteAsked(
     due_date=_LEAVING_DAY,
 )
 _ACTOR = "demo"
+_OWN_YEARS = ("past_years.csv",)
 _WIDTH = 100
 _COLUMN = 28
 _MOST_BUCKETS = 12
 
 
-def demo(settings: Settings, *, port: int | None) -> None:
+def demo(settings: Settings, *, port: int | None, first_year: bool = False) -> None:
     """Run the three jobs on the demo farm, print them with the time each took, and serve.
 
     Args:
         settings: of this service; its database is not touched.
         port: where to serve until interrupted; None ends after the jobs.
+        first_year: whether the farm has nothing of its own to go by yet: no past years.
 
     Raises:
         NotAccepted: the port is taken; this is said before anything is done.
@@ -84,7 +87,7 @@ def demo(settings: Settings, *, port: int | None) -> None:
         chosen = replace(settings, today=settings.today or DEMO_TODAY)
         desk = desk_over(store, chosen)
         compile_ahead()
-        _jobs(desk)
+        _jobs(desk, first_year)
         if door is not None:
             _say("\nThis farm stays to be asked, from a second window:")
             _say(f"  haulm shortfalls --url {address_of(door)}")
@@ -93,11 +96,12 @@ def demo(settings: Settings, *, port: int | None) -> None:
             _say("Stopped; the throw-away farm is gone.")
 
 
-def _jobs(desk: Desk) -> None:
-    with _step("Import the farm folder"):
-        folder = resources.files("haulm.demo_farm").joinpath("folder")
-        with resources.as_file(folder) as path:
-            found = import_farm(desk.store, path, replace=False, actor=_ACTOR, now=utc_now())
+def _jobs(desk: Desk, first_year: bool) -> None:
+    with _step("Import the farm folder"), tempfile.TemporaryDirectory(prefix="haulm-demo-") as made:
+        copied = Path(made) / "folder"
+        with resources.as_file(resources.files("haulm.demo_farm").joinpath("folder")) as path:
+            shutil.copytree(path, copied, ignore=shutil.ignore_patterns(*(_OWN_YEARS if first_year else ())))
+        found = import_farm(desk.store, copied, replace=False, actor=_ACTOR, now=utc_now())
     rows = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in found.rows.items() if count)
     _tell(f"{found.name} as on {day_in_words(desk.today())}: {rows}.")
     with _step("Draw the seasons and match every promise"):

@@ -24,7 +24,8 @@ from haulm.jobs.confirmed_lists import settled_of
 from haulm.jobs.desk import Desk
 from haulm.matching.match import match
 from haulm.matching.supply import Block, Pool, Supply, standing_lots
-from haulm.planning.growth import climate_of, sowing_of
+from haulm.planning.climate import climate_of
+from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import keeping_of
 from haulm.planning.known import PoolKey, known_blocks
 from haulm.planning.settled import NOTHING_SETTLED

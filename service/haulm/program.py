@@ -65,6 +65,7 @@ def argument_parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="an invented farm in a throw-away database: the three jobs, then serve")
     demo.add_argument("--once", action="store_true", help="print and exit instead of serving")
     demo.add_argument("--port", type=_port, default=8000)
+    demo.add_argument("--first-year", action="store_true", help="the same farm without the three seasons it had before")
     demo.set_defaults(run=_demo)
 
     serve = commands.add_parser("serve", help="serve the farm on this computer")
@@ -222,7 +223,7 @@ def _demo(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.demonstration import demo
 
     with _ending_gently():
-        demo(settings, port=None if given.once else given.port)
+        demo(settings, port=None if given.once else given.port, first_year=given.first_year)
     return DONE
 
 

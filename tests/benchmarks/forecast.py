@@ -28,7 +28,8 @@ from haulm.forecast.doubt_sizes import BAD_SHARE, DEAD_LOT_SHARE
 from haulm.forecast.inputs import Climate, Evidence, Setting, Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast, forecast
-from haulm.planning.growth import climate_of, sowing_of
+from haulm.planning.climate import climate_of
+from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
 from haulm.planning.seen import seen
 from support.large_farm import large_farm

@@ -43,7 +43,7 @@ def products_for(line: DatedLine) -> list[Product]:
     return [
         product
         for product in products
-        if line.choice.accepts(product, role=crops[product.variety].role, colour=crops[product.variety].colour)
+        if line.choice.accepts(product, role=crops[product.variety].role, colour=crops[product.variety].colour, kind="")
     ]
 
 

@@ -20,9 +20,9 @@ from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from support.desks import NOW, desk_over, on, sqlite_store
 from support.summer_farm import summer_farm
 
-FIRST_DAY, DUE, LEVEL = date(2027, 4, 1), date(2027, 7, 15), 0.8
+FIRST_DAY, DUE, LEVEL = date(2027, 4, 1), date(2027, 7, 16), 0.8
 USUAL_C = {4: (3.4, 12.2), 5: (6.2, 15.3)}
-COLD_APRIL, WARM_MAY = {4: -5.0}, {5: 7.0}
+COLD_APRIL, WARM_MAY = {4: -6.0}, {5: 4.0}
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from support.known_farm import growing_farm
 OpenDesk = Callable[[dict[str, bytes]], Desk]
 
 
-WEEKS = (date(2027, 8, 16), date(2027, 8, 30), date(2027, 9, 20))
+WEEKS = (date(2027, 8, 16), date(2027, 8, 30), date(2027, 9, 13))
 
 
 def weekly_farm() -> dict[str, bytes]:

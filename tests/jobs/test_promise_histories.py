@@ -23,10 +23,10 @@ from support.summer_farm import summer_farm
 FARMS = scale.count(usual=10, large=300)
 PROMISES = 25
 PARTS = 5
-OWING_FARM = 32
+OWING_FARM = 5
 """A farm in which accepted promises take what nobody would notice, and the forecast moves afterwards."""
 
-FEWER_FARM = 150
+FEWER_FARM = 27
 """A farm in which a line asks fewer stems while only its delivery as a whole owes."""
 
 

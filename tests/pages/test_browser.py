@@ -58,6 +58,7 @@ EVERY_PAGE = (
     "/quotes",
     "/quotes/new",
     "/decisions",
+    "/past-years",
     "/replies",
     "/links",
     "/mails",

@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 
+from haulm.forecast.parts_of_doubt import Part
 from support.door import Door
 from support.farms import grower_folder
 from support.forecast_builders import COOL_MARITIME
@@ -35,7 +36,7 @@ def test_a_batch_is_told_by_the_days_of_its_first_stem_its_stems_and_the_share_o
     assert 0 < found["stems"]["p10"] < found["stems"]["p50"] < found["stems"]["p90"]
     assert 0 <= found["none"] < 0.2
     assert sum(one["share"] for one in found["doubt"]) == pytest.approx(1)
-    assert {one["part"] for one in found["doubt"]} == {"weather", "season", "sowing"}
+    assert {one["part"] for one in found["doubt"]} == {str(part) for part in Part}
 
 
 def test_the_page_says_the_same_figures(growing: Door) -> None:

@@ -44,7 +44,7 @@ BREAKS = (
     ),
     Break(
         "seed_of_which_none_came_up_gives_no_stems",
-        "forecast/latent.py",
+        "forecast/plants.py",
         "if evidence.germinated_final is not None:",
         "if evidence.germinated_final:",
     ),
@@ -80,7 +80,7 @@ BREAKS = (
     ),
     Break(
         "the_order_of_batches_and_a_second_run_change_no_bit",
-        "forecast/seasons.py",
+        "forecast/own_draws.py",
         'np.random.default_rng([setting.seed, *words_of(b"batch", key)])',
         "np.random.default_rng()",
     ),

@@ -21,9 +21,10 @@ from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
 from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.inputs import Climate, MonthlyNormals, Setting, Sowing
+from haulm.forecast.own_draws import own_draws
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import cycles
-from haulm.forecast.seasons import Seasons, draw_seasons, own_draws
+from haulm.forecast.seasons import Seasons, draw_seasons
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD

@@ -50,6 +50,7 @@ from haulm.farm.words import (
     Weekday,
 )
 from support.decision_strategies import piece_decisions
+from support.past_year_strategies import past_years
 from support.records_in_order import in_order
 
 
@@ -74,6 +75,8 @@ CHOICES = st.builds(
     st.lists(st.sampled_from(("white", "cream", "tan")), unique=True, max_size=2).map(tuple),
     st.sampled_from(((Form.FRESH,), (Form.DRIED,), (Form.FRESH, Form.DRIED))),
 )
+
+THROUGH = ("weeks_through", "stems_through")
 
 LEVELS = st.integers(1, 99).map(lambda hundredths: hundredths / 100)
 
@@ -162,8 +165,9 @@ def varieties() -> st.SearchStrategy[Variety]:
     numbers = {
         name: perhaps(count("varieties", name) if name in whole else number("varieties", name))
         for name in NUMBERS["varieties"]
+        if name not in THROUGH
     }
-    return st.builds(
+    drawn = st.builds(
         Variety,
         KEYS,
         TEXTS,
@@ -178,6 +182,14 @@ def varieties() -> st.SearchStrategy[Variety]:
         caution=perhaps(TEXTS),
         **numbers,
     )
+    return st.builds(_with_seasons, drawn, *(perhaps(count("varieties", name)) for name in THROUGH))
+
+
+def _with_seasons(row: Variety, *through: int | None) -> Variety:
+    """Own figures say through which season they hold what was seen; a figure of the library never does."""
+    own = (row.weeks_to_flower, row.stems_per_plant)
+    said = {name: None if own[at] is None else through[at] for at, name in enumerate(THROUGH)}
+    return replace(row, **said)
 
 
 @st.composite
@@ -359,6 +371,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         temperatures=tuple(DayTemperature(day, low := draw(st.integers(-40, 20)) / 4, low + 5) for day in days),
         sprays=draw(keyed(sprays(places))) if places else (),
         piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
+        past_years=draw(past_years(keys_of(known), KEYS, NOTES)),
     )
 
 

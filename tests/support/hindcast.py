@@ -24,9 +24,10 @@ from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
 from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.inputs import Climate, Setting, Sowing
+from haulm.forecast.own_draws import own_draws, sensitivity_rows
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import cycles
-from haulm.forecast.seasons import Seasons, draw_seasons, own_draws, sensitivity_rows
+from haulm.forecast.seasons import Seasons, draw_seasons
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.daylight import daylight_hours
 from haulm.horticulture.time_to_flower import KINDS as SENSITIVITIES

@@ -17,6 +17,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import Form
 from haulm.matching.supply import Keeping, Lot, Pool
+from haulm.matching.wishes import chosen_by
 from support.random_farms import RandomFarm
 
 Asks = list[tuple[set[int], int]]
@@ -118,7 +119,7 @@ def products_in_turn(farm: RandomFarm, line: DatedLine) -> list[Product]:
     if line.choice is not None:
         kept = farm.keeping.products
         accepted = {pool.product for pool in farm.supply.pools}
-        accepted = {p for p in accepted if line.choice.accepts(p, role=kept[p].role, colour=kept[p].colour)}
+        accepted = {p for p in accepted if chosen_by(line.choice, p, kept[p])}
         names += sorted(accepted, key=lambda product: (-expected_room(farm, line, product), str(product)))
     names += line.substitutes
     return [product for place, product in enumerate(names) if product not in names[:place]]

@@ -15,6 +15,7 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.matching.supply import BoolArray, FloatArray, IntArray, Keeping, Pool, Supply
+from haulm.matching.wishes import chosen_by
 from support.match_judge import may_serve
 
 Name = tuple[str, date, bool]
@@ -110,7 +111,7 @@ class Ground:
         if line.choice is not None:
             kept = self.keeping.products
             there = {pool.product for pool in self.supply.pools}
-            answers = [p for p in there if line.choice.accepts(p, role=kept[p].role, colour=kept[p].colour)]
+            answers = [p for p in there if chosen_by(line.choice, p, kept[p])]
             names += sorted(answers, key=lambda product: (-self._room(line, product, asked), str(product)))
         return list(dict.fromkeys((*names, *line.substitutes)))
 

@@ -10,9 +10,9 @@ from support.known_farm import growing_farm
 
 _TABLES = {
     "varieties": """
-        key,name,role,colour,hold_days,stand_days,bunch_stems,price_minor
-        peony,Pink peony,focal,pink,7,10,5,450
-        yarrow,Yarrow,filler,white,7,10,10,300
+        key,name,life_cycle,role,colour,weeks_to_flower,hold_days,stand_days,bunch_stems,price_minor
+        peony,Pink peony,hardy_annual,focal,pink,13,7,10,5,450
+        yarrow,Yarrow,,filler,white,12,7,10,10,300
         """,
     "beds": "key,name,metres,width_cm,kind\nsouth,South bed,10,,outdoor\nnorth,North bed,20,,outdoor",
     "batches": """

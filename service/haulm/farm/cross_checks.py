@@ -40,6 +40,7 @@ COLLECTIONS: Mapping[str, str] = {
     "recipes": "recipe",
     "sprays": "spray",
     "piece_decisions": "decision about a kind in pieces",
+    "past_years": "past year",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 
@@ -57,6 +58,7 @@ _REFERENCES = (
     ("prices", "customer", "customers"),
     ("sprays", "bed", "beds"),
     ("piece_decisions", "variety", "varieties"),
+    ("past_years", "variety", "varieties"),
 )
 _LINES = ("standing_lines", "order_lines")
 _NAMING_PRODUCTS = (
@@ -97,6 +99,7 @@ def cross_faults(farm: Farm, unread: Unread | None = None, *, sound: Farm | None
         *_unknown_products(farm, unread, new),
         *_unknown_stages(farm, new),
         *(_falling_temperatures(farm) if "temperatures" in new else ()),
+        *(_repeated_years(farm) if "past_years" in new else ()),
         *(_misplaced_changes(farm) if new & {"changes", "standing_orders", "standing_lines"} else ()),
         *(_misplaced_corrections(farm, unread) if "records" in new else ()),
         *(record_faults(farm) if new & {"records", "batches"} else ()),
@@ -195,6 +198,16 @@ def _falling_temperatures(farm: Farm) -> Iterator[Fault]:
         if day < last:
             yield Fault("temperatures", index, "date", str(day), f"dates that rise: a date after {last}")
         last = max(last, day)
+
+
+def _repeated_years(farm: Farm) -> Iterator[Fault]:
+    """A year told twice would count twice."""
+    known: set[tuple[str | int | dt.date | None, ...]] = set()
+    for index, row in enumerate(farm.past_years):
+        told = (row.variety, row.kind, row.year, row.sow_date)
+        if told in known:
+            yield Fault("past_years", index, "year", f"{row.year} a second time", "each year and sowing of a kind once")
+        known.add(told)
 
 
 def _misplaced_changes(farm: Farm) -> Iterator[Fault]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.snapshot import Farm
@@ -30,6 +31,7 @@ Row = (
     | Recipe
     | Spray
     | PieceDecision
+    | PastYear
 )
 
 COLLECTIONS: dict[type[Row], str] = {
@@ -49,6 +51,7 @@ COLLECTIONS: dict[type[Row], str] = {
     Recipe: "recipes",
     Spray: "sprays",
     PieceDecision: "piece_decisions",
+    PastYear: "past_years",
 }
 
 

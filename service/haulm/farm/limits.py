@@ -63,6 +63,7 @@ TEMPERATURE_C = Limits(-70, 60)
 TRAYS = Limits(0, 1_000_000)
 TWO_WEEKS = Limits(0, 14)
 WEEKS = Limits(0, 260)
+YEAR = Limits(1900, 2999)
 
 _LINE: Mapping[str, Limits] = {
     "stems": COUNT_OF_ONE,
@@ -95,6 +96,8 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
         "bunch_stems": BUNCH,
         "price_minor": AMOUNT,
         "dried_price_minor": AMOUNT,
+        "weeks_through": YEAR,
+        "stems_through": YEAR,
     },
     "beds": {"metres": METRES, "width_cm": SPACING_CM, "trays": TRAYS, "walk": AMOUNT},
     "batches": {"sown": COUNT, "plants": COUNT, "trays": TRAYS, "metres": METRES},
@@ -111,6 +114,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "recipes": {"stems": COUNT_OF_ONE},
     "sprays": {},
     "piece_decisions": {},
+    "past_years": {"year": YEAR, "stems": COUNT_OF_ONE, "plants": COUNT_OF_ONE},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""
@@ -128,7 +132,7 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
 """Fields of one line of text, by collection."""
 
 NOTES: Mapping[str, tuple[str, ...]] = dict.fromkeys(
-    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions"), ("note",)
+    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions", "past_years"), ("note",)
 )
 """Fields of text that may have several lines, by collection."""
 

@@ -26,6 +26,7 @@ from haulm.farm.limits import (
 )
 from haulm.farm.moments import MOMENT_SENTENCE, is_moment
 from haulm.farm.orders import Customer, Order, OrderLine, StandingLine, StandingOrder
+from haulm.farm.past_year_checks import past_year_complaints
 from haulm.farm.piece_decisions import ASKED_USES, PieceDecision, use_of
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
 from haulm.farm.records import DayTemperature, KnownStems, Record
@@ -49,6 +50,7 @@ _DATES: Mapping[str, tuple[str, ...]] = {
     "standing_orders": ("committed_on",),
     "orders": ("due_date", "event_date", "committed_on", "hold_until", "final_numbers_date"),
     "sprays": ("date", "wait_until"),
+    "past_years": ("sow_date", "first_cut", "last_cut"),
 }
 _KEYLESS = ("temperatures", "prices", "recipes", "piece_decisions")
 _NAMES = ("name", "piece")
@@ -131,6 +133,9 @@ def _rule_complaints(
 def _variety(row: Variety) -> Iterator[Complaint]:
     if not is_text(stages_text(row.stages)):
         yield "stages", quoted(stages_text(row.stages)), STAGES_SENTENCE
+    for through, figure in (("weeks_through", "weeks_to_flower"), ("stems_through", "stems_per_plant")):
+        if getattr(row, through) is not None and getattr(row, figure) is None:
+            yield through, str(getattr(row, through)), f"nothing, where {figure} is not the farm's own"
 
 
 def _batch(row: Batch) -> Iterator[Complaint]:
@@ -250,4 +255,5 @@ _RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {
     "order_lines": _line,
     "sprays": _spray,
     "piece_decisions": _piece_decision,
+    "past_years": past_year_complaints,
 }

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.site import Site
@@ -37,4 +38,5 @@ class Farm:
     recipes: tuple[Recipe, ...] = ()
     sprays: tuple[Spray, ...] = ()
     piece_decisions: tuple[PieceDecision, ...] = ()
+    past_years: tuple[PastYear, ...] = ()
     version: int = 0

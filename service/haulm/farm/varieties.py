@@ -39,7 +39,8 @@ class Variety:
     """A row of the farm's own variety list; None where the farm says nothing and a default stands.
 
     Units: weeks from sowing; germination_pct 0-100; days; kill_c deg C; spacing_cm and row_cm cm;
-    price_minor minor units of the farm's currency for one bunch.
+    price_minor minor units of the farm's currency for one bunch. weeks_through and stems_through are the last season
+    that the farm's own weeks_to_flower and stems_per_plant hold already: what was seen up to then is not counted again.
     """
 
     key: str
@@ -72,6 +73,8 @@ class Variety:
     food_use: bool | None = None
     caution: str | None = None
     kind: str | None = None
+    weeks_through: int | None = None
+    stems_through: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.limits import NUMBERS
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
+from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import ASKED_USES, PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.varieties import Variety
@@ -120,6 +121,12 @@ def _decimal(collection: str, name: str, meaning: str, otherwise: str = "none") 
     return Column(name, decimal(NUMBERS[collection][name]), meaning, otherwise)
 
 
+def _through(name: str, figure: str) -> Column:
+    kind = whole(NUMBERS["varieties"][name])
+    meaning = f"last season that the farm's own {figure} holds already; what was seen up to then is not counted again"
+    return Column(name, kind, meaning, "no season of the farm's own", rare=True)
+
+
 def _key(meaning: str) -> Column:
     return Column("key", KEY_CELL, meaning)
 
@@ -168,6 +175,8 @@ _VARIETIES = (
         "the crop library's, else itself",
         rare=True,
     ),
+    _through("weeks_through", "weeks_to_flower"),
+    _through("stems_through", "stems_per_plant"),
 )
 _BEDS = (
     _key("the bed's short name"),
@@ -346,6 +355,19 @@ _PIECE_DECISIONS = (
     Column("piece", TEXT, "the one piece it is about, of that use", "every piece of the use"),
     Column("note", NOTE, "what goes with it, such as gloves for whoever binds"),
 )
+_PAST_YEARS = (
+    _key("the row's key"),
+    Column("variety", KEY_CELL, "key of the variety", "a kind is given"),
+    Column("kind", KEY_CELL, "a whole kind, all its varieties together", "a variety is given"),
+    _whole("past_years", "year", "year of the first cut"),
+    Column("sow_date", DATE, "day the first of it was sown, or planted where it is not sown", NOT_KNOWN),
+    Column("first_cut", DATE, "day of the first cut, in that year", NOT_KNOWN),
+    Column("last_cut", DATE, "day of the last cut", NOT_KNOWN),
+    _whole("past_years", "stems", "stems fit for sale that were cut in all [stems]", "not counted"),
+    _whole("past_years", "plants", "places they came from: cells, pots, clumps [places]", "not counted"),
+    Column("note", NOTE, "anything else, such as what kind of year it was"),
+    Column("really", FLAG, "whether it was asked about, and said again", rare=True),
+)
 
 FILES: tuple[FileSpec, ...] = (
     FileSpec("varieties", Variety, _VARIETIES),
@@ -364,6 +386,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("recipes", Recipe, _RECIPES),
     FileSpec("sprays", Spray, _SPRAYS),
     FileSpec("piece_decisions", PieceDecision, _PIECE_DECISIONS),
+    FileSpec("past_years", PastYear, _PAST_YEARS),
 )
 SITE_FILE = "farm.toml"
 FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

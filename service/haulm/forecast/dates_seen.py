@@ -30,8 +30,9 @@ from haulm.forecast.first_stem import (
 from haulm.forecast.harvest_seen import tailed
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.normal_scores import share_below, shares_nearly
+from haulm.forecast.own_draws import own_draws
 from haulm.forecast.plan import Cycle, cycles
-from haulm.forecast.seasons import Seasons, own_draws
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR
 from haulm.horticulture.time_to_flower import KINDS, PACE_SHARED, PACE_SPREAD, SENSITIVITY_ROWS
 
@@ -66,7 +67,7 @@ class DateSeen:
     level: Grid | None = None
 
     def at(self, off: FloatArray) -> Grid:
-        """How well each season fits, the need being off so far: logarithms, shape (kinds, nodes, seasons)."""
+        """How well each season fits, the need being off so far: logarithms of shares, shape (kinds, nodes, seasons)."""
         moved = (off / OWN_SPREAD).astype(np.float32)[:, None]
         if self.spread is None or self.level is None:
             share = shares_nearly(self.high[:, None] - moved) - shares_nearly(self.low[:, None] - moved)

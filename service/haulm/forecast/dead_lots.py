@@ -53,7 +53,7 @@ def dead_seasons(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> npt.NDArray[
         seasons: for the share of dead lots and the draws.
 
     Returns:
-        Their places, rising; none where the batch can't be dead.
+        The numbers of these seasons, rising, shape (dead,); none where the batch can't be dead.
 
     Source: one draw for each lot, shared by its batches.
     """

@@ -21,7 +21,7 @@ def doubted_need(sowing: Sowing, seasons: Seasons) -> FloatArray | float:
         seasons: for what is drawn of its kind and variety.
 
     Returns:
-        Logarithms, shape (seasons,) or one for all.
+        Logarithms [of a factor], shape (seasons,) or one for all.
 
     Source: shift + kind_sd z_kind + variety_sd z_variety; the median need stays where it is.
     """

@@ -20,7 +20,8 @@ from haulm.forecast.inputs import Sowing
 from haulm.forecast.kind_seen import Grid, OfKind, OfVariety, kind_seen, nodes_of
 from haulm.forecast.latent import amount_of
 from haulm.forecast.normal_scores import share_below
-from haulm.forecast.seasons import Seasons, sensitivity_shares
+from haulm.forecast.own_draws import sensitivity_shares
+from haulm.forecast.seasons import Seasons
 from haulm.horticulture.time_to_flower import KINDS, SENSITIVITY_ROWS
 
 FloatArray = npt.NDArray[np.float64]
@@ -65,7 +66,7 @@ class FiguresSeen:
         return {variety: rows for kind in self.kinds.values() for variety, rows in kind.sensitivities.items()}
 
     def log_share(self, seasons: int) -> FloatArray:
-        """How well each season fits, whatever the figures: logarithms, shape (seasons,)."""
+        """How well each season fits, whatever the figures: logarithms of shares, shape (seasons,)."""
         total = np.zeros(seasons)
         for key in sorted(self.kinds):
             total += self.kinds[key].found.log_share

@@ -16,8 +16,9 @@ from haulm.farm.varieties import Crop
 from haulm.forecast.doubted import doubted_need
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.normal_scores import scores_between
+from haulm.forecast.own_draws import OwnDraws
 from haulm.forecast.plan import Cycle
-from haulm.forecast.seasons import OwnDraws, Seasons, first_ten_hour_day
+from haulm.forecast.seasons import Seasons, first_ten_hour_day
 from haulm.forecast.spring import spring_progress
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.germination import (

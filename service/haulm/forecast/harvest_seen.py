@@ -16,7 +16,8 @@ import numpy.typing as npt
 from haulm.forecast.doubted import doubted_stems, half_variance, is_doubted
 from haulm.forecast.inputs import Evidence, Sowing
 from haulm.forecast.normal_scores import FARTHEST, scores_between, share_below, shares_nearly
-from haulm.forecast.seasons import OwnDraws, Seasons
+from haulm.forecast.own_draws import OwnDraws
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR
 from haulm.horticulture.harvest_curve import CURVES
 

@@ -73,7 +73,7 @@ def nodes_of(doubt: FigureDoubt, noise: float) -> FloatArray:
         noise: the spread of one batch around it, on the same logarithm.
 
     Returns:
-        Logarithms around nought, evenly spaced, shape (nodes,).
+        Logarithms [of a factor] around nought, evenly spaced, shape (nodes,).
 
     Source: three spreads either way, no farther apart than the noise of a batch where nineteen nodes reach: the sum
     over even nodes is exact for normal shapes as wide as half the distance (trapezoidal rule).

@@ -15,8 +15,10 @@ from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.harvest_seen import AmountSeen, amount_seen, harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
 from haulm.forecast.overwintering import follows_winter, share_alive
+from haulm.forecast.own_draws import OwnDraws, own_draws
 from haulm.forecast.plan import Cycle, cycles
-from haulm.forecast.seasons import OwnDraws, Seasons, own_draws
+from haulm.forecast.plants import after_losses, plants_of
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR, Basis, Span
 from haulm.horticulture.frost import (
     COVER_PROTECTION_C,
@@ -25,7 +27,6 @@ from haulm.horticulture.frost import (
     frost_days,
     share_surviving,
 )
-from haulm.horticulture.germination import SURVIVE_TO_PLANTING, germination_share
 from haulm.horticulture.harvest_curve import cumulative_curves
 from haulm.horticulture.heat import ASLEEP_DAYS
 from haulm.kept import answers
@@ -37,7 +38,6 @@ SEEN_FROST_KILLS_ABOVE_C = -2.0
 TENDER_TOPS_ABOVE_C = -4.0
 
 _CURVES_KEPT = 256
-_IN_BED = (BatchStatus.PLANTED, BatchStatus.CUTTING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
         draws = own_draws(sowing.key, seasons.setting)
         first = first_stem_days(sowing, cycle, seasons, draws)
         curves = _curves(sowing.crop.habit, sowing.crop.harvest_weeks)
-        plants, _ = _after_losses(_plants(sowing, draws, seasons.setting.seasons), sowing.evidence)
+        plants, _ = after_losses(plants_of(sowing, draws, seasons.setting.seasons), sowing.evidence)
         return amount_seen(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
     return None
 
@@ -164,7 +164,7 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
     crop, evidence = sowing.crop, sowing.evidence
     first = first_stem_days(sowing, cycle, seasons, draws)
     curves = _curves(crop.habit, crop.harvest_weeks)
-    plants, stays = _after_losses(_plants(sowing, draws, seasons.setting.seasons), evidence)
+    plants, stays = after_losses(plants_of(sowing, draws, seasons.setting.seasons), evidence)
     found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
     total = found.total if _seen_alive(evidence) else np.where(draws.u_failure < FAILURE, 0.0, found.total)
     taken = [day for day in (evidence.cut_until, evidence.gone_until) if day is not None]
@@ -197,25 +197,6 @@ def _seen_alive(evidence: Evidence) -> bool:
     return bool(evidence.plants_alive or evidence.first_cut or evidence.ready_by or evidence.cut_so_far)
 
 
-def _after_losses(
-    plants: npt.NDArray[np.float64], evidence: Evidence
-) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-    """The plants that the latest count of stems was made on, and the share of them that stayed since; shapes as given.
-
-    A loss after that count takes its share of what is still to come and of what was left standing; what the count says
-    of the season stays as it was.
-    """
-    counted = evidence.cut_until
-    for loss in evidence.losses:
-        if counted is not None and loss.day <= counted:
-            plants = loss.rest(plants)
-    now = plants
-    for loss in evidence.losses:
-        if counted is None or loss.day > counted:
-            now = loss.rest(now)
-    return plants, np.divide(now, plants, out=np.ones_like(plants), where=plants > 0)
-
-
 def _expected(
     sowing: Sowing,
     cycle: Cycle,
@@ -239,32 +220,6 @@ def _expected(
 def _tops_are_tender(sowing: Sowing) -> bool:
     """Whether a frost on what stands above the ground costs plants that wintered as a tuber."""
     return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and sowing.crop.kill_c > TENDER_TOPS_ABOVE_C
-
-
-def _plants(sowing: Sowing, draws: OwnDraws, count: int) -> npt.NDArray[np.float64]:
-    """Plants in the bed before frost, shape (seasons,) or () where all seasons have the same.
-
-    They are a count where there is one, else what the seed gives.
-
-    With no number sown, as many are taken to be sown as the wanted plants need on average.
-    """
-    evidence, crop = sowing.evidence, sowing.crop
-    if evidence.plants_alive is not None:
-        return np.array(float(evidence.plants_alive))
-    if sowing.method is Method.ESTABLISHED or (sowing.status in _IN_BED and sowing.plants is not None):
-        return np.array(float(sowing.plants or 0))
-    if sowing.method in (Method.PLUGS, Method.TUBER):
-        return np.array((sowing.plants or sowing.sown or 0) * SURVIVE_TO_PLANTING)
-    if crop.germination_share <= 0 or (sowing.sown is None and sowing.plants is None):
-        return np.array(0.0)
-    wanted = np.inf if sowing.plants is None else float(sowing.plants)
-    sown = sowing.sown if sowing.sown is not None else wanted / (crop.germination_share * SURVIVE_TO_PLANTING)
-    if evidence.germinated_final is not None:
-        return np.array(min(wanted, evidence.germinated_final * SURVIVE_TO_PLANTING))
-    up = sown * germination_share(crop.germination_share, draws.rng, count)
-    if evidence.germinated_so_far is not None:
-        up = np.maximum(up, evidence.germinated_so_far)
-    return np.minimum(wanted, up * SURVIVE_TO_PLANTING)
 
 
 def _frost_nights(

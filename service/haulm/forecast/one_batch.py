@@ -15,8 +15,9 @@ import numpy.typing as npt
 
 from haulm.farm.weeks import Week
 from haulm.forecast.days import busy_by_length
+from haulm.forecast.inputs import Sowing
 from haulm.forecast.latent import Latent
-from haulm.forecast.parts_of_doubt import PartOfDoubt, parts_of_doubt
+from haulm.forecast.parts_of_doubt import PartOfDoubt, factors_of, parts_of_doubt
 from haulm.forecast.percentiles import LEVELS, quantiles, week_percentiles
 from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons
@@ -38,6 +39,7 @@ class Harvest:
         weights: of the seasons, summing to 1, shape (seasons,).
         growing_year: the growing year of the span in which it usually begins.
         seasons: the shared part of every season.
+        sowing: the batch.
     """
 
     first_day: date
@@ -46,6 +48,7 @@ class Harvest:
     weights: FloatArray
     growing_year: int
     seasons: Seasons
+    sowing: Sowing
 
     @cached_property
     def total(self) -> npt.NDArray[np.int64]:
@@ -115,7 +118,8 @@ class Harvest:
         day = np.zeros(len(gives))
         day[gives] = self.first
         outcomes.append((day, gives))
-        return parts_of_doubt(outcomes, self.seasons, self.growing_year)
+        factors = factors_of([self.sowing], self.seasons, self.growing_year)
+        return parts_of_doubt(outcomes, self.seasons.weights, factors)
 
     @property
     def _share(self) -> FloatArray:
@@ -143,10 +147,12 @@ def harvest_of(forecast: Forecast, batch: str, since: date) -> Harvest | None:
     growings = [latent for latent in forecast.latents if latent.key == batch]
     found = zip(growings, cycles(sowing, forecast.seasons), strict=True)
     here = ((latent, forecast.seasons if cycle.key == batch else forecast.seasons.apart()) for latent, cycle in found)
-    return next(_harvests(here, forecast.weights, since), None)
+    return next(_harvests(here, sowing, forecast.weights, since), None)
 
 
-def _harvests(growings: Iterable[tuple[Latent, Seasons]], weights: FloatArray, since: date) -> Iterator[Harvest]:
+def _harvests(
+    growings: Iterable[tuple[Latent, Seasons]], sowing: Sowing, weights: FloatArray, since: date
+) -> Iterator[Harvest]:
     for latent, seasons in growings:
         start, span = seasons.span.index(since), seasons.span
         pools = list(busy_by_length([latent], start, span.days - start, len(weights)).values())
@@ -161,4 +167,4 @@ def _harvests(growings: Iterable[tuple[Latent, Seasons]], weights: FloatArray, s
         came = begins <= max(start - 1, latent.taken_until + latent.ready_after_days)
         first = np.where(came, begins, first)
         year = int(seasons.growing_year[min(max(0, int(np.median(first))), span.days - 1)])
-        yield Harvest(span.first + timedelta(row), stems, first - row, weights, year, seasons)
+        yield Harvest(span.first + timedelta(row), stems, first - row, weights, year, seasons, sowing)

@@ -14,8 +14,9 @@ import numpy.typing as npt
 
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle
-from haulm.forecast.doubt_draws import Score, bad_years, first_scores, words_of
+from haulm.forecast.doubt_draws import Score, bad_years, first_scores
 from haulm.forecast.inputs import Climate, Setting
+from haulm.forecast.own_draws import sensitivity_rows
 from haulm.forecast.reference import Light, stated_reference
 from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
 from haulm.forecast.winter_tables import WinterTables
@@ -24,7 +25,6 @@ from haulm.horticulture.frost import next_frost
 from haulm.horticulture.heat import next_heat
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import (
-    SENSITIVITY_ROWS,
     Reference,
     cumulative_progress,
     laid_end_to_end,
@@ -38,31 +38,6 @@ MIDSUMMER_SOUTH = (12, 21)
 
 _DAYS_A_TIME = 365
 _TABLES_KEPT = 4
-
-
-@dataclass(frozen=True, slots=True)
-class OwnDraws:
-    """A batch's own part of each season, each shape (seasons,): normal scores, uniforms, and its own generator."""
-
-    z_delay: npt.NDArray[np.float64]
-    z_pace: npt.NDArray[np.float64]
-    z_vigour: npt.NDArray[np.float64]
-    u_curve: npt.NDArray[np.float64]
-    u_failure: npt.NDArray[np.float64]
-    u_not_yet: npt.NDArray[np.float64]
-    rng: np.random.Generator
-
-    def picked(self, places: npt.NDArray[np.intp]) -> OwnDraws:
-        """The same draws in some of the seasons."""
-        return OwnDraws(
-            self.z_delay[places],
-            self.z_pace[places],
-            self.z_vigour[places],
-            self.u_curve[places],
-            self.u_failure[places],
-            self.u_not_yet[places],
-            self.rng,
-        )
 
 
 @dataclass(frozen=True)
@@ -156,7 +131,7 @@ class Seasons:
         return self._sensitivities[variety]
 
     def score(self, of: Score) -> npt.NDArray[np.float64]:
-        """The normal scores of a doubted figure, shape (seasons,)."""
+        """The normal scores of a doubted figure as numbers of spreads, shape (seasons,)."""
         if of in self.scores:
             return self.scores[of]
         if of not in self._scores:
@@ -174,12 +149,12 @@ class Seasons:
         """Some of the seasons, for the day of a first stem alone; the tables of weather are shared.
 
         Args:
-            places: which seasons, rising.
+            places: the numbers of the seasons wanted, rising, shape (picked,).
             variety: the variety whose sensitivity comes along.
             scores: the doubted figures that come along.
 
         Returns:
-            As many seasons as places, whose vigour, frosts and bad years are not picked.
+            As many seasons as places, shape (picked,), whose vigour, frosts and bad years are not picked.
 
         Source: definition.
         """
@@ -368,58 +343,6 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
 
 def _year_names(span: Span) -> tuple[int, ...]:
     return tuple((span.first + timedelta(days=start)).year for start in span.starts)
-
-
-def own_draws(key: str, setting: Setting) -> OwnDraws:
-    """A batch's own draws.
-
-    Args:
-        key: the batch's key.
-        setting: seed and number of seasons.
-
-    Returns:
-        Draws, each shape (seasons,).
-
-    Source: a stream seeded by a digest of the key.
-    """
-    rng = np.random.default_rng([setting.seed, *words_of(b"batch", key)])
-    normal = rng.standard_normal((3, setting.seasons))
-    uniform = rng.random((3, setting.seasons))
-    return OwnDraws(normal[0], normal[1], normal[2], uniform[0], uniform[1], uniform[2], rng)
-
-
-def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64]:
-    """A variety's place among kinds that are ever more sensitive to warmth, in each season: shared by its batches.
-
-    Args:
-        variety: the variety's key.
-        setting: seed and number of seasons.
-
-    Returns:
-        Shares evenly spread between 0 and 1, in no order, shape (seasons,).
-
-    Source: a stream seeded by a digest of the key.
-    """
-    rng = np.random.default_rng([setting.seed, *words_of(b"variety", variety)])
-    place = rng.permutation(setting.seasons)
-    kinds = SENSITIVITY_ROWS
-    within = (place // kinds + 0.5) / (setting.seasons // kinds + 1)
-    return np.asarray((place % kinds + within) / kinds, dtype=np.float64)
-
-
-def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
-    """How sensitive a variety is to warmth in each season, before anything was seen of it.
-
-    Args:
-        variety: the variety's key.
-        setting: seed and number of seasons.
-
-    Returns:
-        Rows of sensitivities (see `kinds_of`), each equally often, shape (seasons,).
-
-    Source: equal prior weight on each (from memory); it can be learnt only from two or more sow dates.
-    """
-    return (sensitivity_shares(variety, setting) * SENSITIVITY_ROWS).astype(np.intp)
 
 
 def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:

@@ -11,8 +11,9 @@ import numpy.typing as npt
 from haulm.forecast.dates_seen import date_log_shares
 from haulm.forecast.doubted import is_doubted
 from haulm.forecast.inputs import Sowing
+from haulm.forecast.own_draws import sensitivity_shares
 from haulm.forecast.season_weights import log_mean
-from haulm.forecast.seasons import Seasons, sensitivity_shares
+from haulm.forecast.seasons import Seasons
 from haulm.horticulture.time_to_flower import SENSITIVITY_ROWS
 
 FloatArray = npt.NDArray[np.float64]

@@ -10,7 +10,6 @@ from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.no_stems import NoStems
-from haulm.forecast.parts_of_doubt import Part, PartOfDoubt
 from haulm.forecast.plan import GRACE_DAYS
 
 _WHY: Mapping[NoStems, str] = {
@@ -22,11 +21,6 @@ _WHY: Mapping[NoStems, str] = {
     NoStems.NEVER_FLOWERS: "It does not come into flower here from this sowing, in any season.",
     NoStems.KILLED_FIRST: "It gives no stems: in every season frost kills it before the first.",
     NoStems.OVER: "It gives no more stems: what it gave is over.",
-}
-_PARTS: Mapping[Part, str] = {
-    Part.WEATHER: "the weather",
-    Part.SEASON: "how quick and how rich the year is for all sowings alike",
-    Part.SOWING: "this sowing's own luck",
 }
 
 
@@ -68,12 +62,6 @@ def no_stems_in_words(sowing: Sowing, why: NoStems) -> str:
         f"It was to be {what}{day} and nothing was recorded: more than {GRACE_DAYS} days later it counts for nothing"
         " until you write down what happened."
     )
-
-
-def doubt_in_words(parts: tuple[PartOfDoubt, ...]) -> str:
-    """What the doubt comes from: `Of the doubt 45 % is this sowing's own luck, 40 % the weather, ...`; empty: none."""
-    said = [f"{round(100 * one.share)} % {_PARTS[one.part]}" for one in parts if one.share >= 0.005]
-    return f"What is not known of it comes from: {', '.join(said)}." if said else ""
 
 
 def _between(first: date, last: date, today: date) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.edits import Row, identity
 from haulm.farm.moments import moment_after, moment_text
+from haulm.farm.past_years import PastYear
 from haulm.farm.records import KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
@@ -16,8 +17,10 @@ from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubtful_records import require_sure
 from haulm.jobs.food_marks import without_old_mark
+from haulm.jobs.held_seasons import values_with_seasons
 from haulm.jobs.judge_demand import judge_demand, keep_promises
 from haulm.jobs.keep_prices import price_kept, values_of_price
+from haulm.jobs.likely_years import require_likely
 from haulm.jobs.post_cuts import cut_before, post_cut, post_recount
 from haulm.jobs.sound_rows import require_sound
 from haulm.store.unit_of_work import UnitOfWork
@@ -35,10 +38,13 @@ KEYED = (
     "orders",
     "order_lines",
     "sprays",
+    "past_years",
 )
 """Collections whose rows have keys and can be asked for one by one."""
 ADDED_ONLY = ("records",)
 """Collections whose rows are never changed; a later row corrects an earlier one."""
+
+_KEYS_MADE_UP = ("batches", "records", "past_years")
 
 PROMISING = ("orders", "order_lines", "standing_orders", "standing_lines", "changes")
 """Collections whose rows ask for stems: what is written there is judged by the match."""
@@ -84,20 +90,20 @@ class RowAsked:
 
 
 def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
-    """Put in a new row; a record's date is today and its key is made up unless said, a batch's key as well.
+    """Put in a new row; a record's date is today and its key is made up unless said, a batch's and a year's as well.
 
     A record that stands already, word for word, is given back and not written again. One that does not say when it was
     typed is typed now, after all that the farm knows of its day.
 
     Raises:
-        DoubtfulRecord: a record says what cannot well be, and was not said again.
+        DoubtfulRecord: a record or a past year says what cannot well be, and was not said again.
         NotAccepted: the key is taken, or the row would hold or contract an order.
         FolderRefused: a value is not accepted, or the row does not fit the farm.
         DayNotServed, PromiseRefused: the row asks for stems, and the match says no.
         NotAccepted: it corrects a cut to fewer stems than have left the store.
     """
     given = dict(asked.values)
-    if asked.collection in ("batches", "records") and not given.get("key"):
+    if asked.collection in _KEYS_MADE_UP and not given.get("key"):
         given["key"] = _free_key(work, asked.collection)
     if asked.collection == "records" and not given.get("date"):
         given["date"] = desk.today().isoformat()
@@ -129,7 +135,8 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
     row = row_of(work.farm, collection, key)
     if asked.values.get("key", key) != key:
         raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
-    changed = row_from_values(collection, values_of_price(collection, asked.values), row)
+    values = values_with_seasons(row, asked.values) if isinstance(row, Variety) else asked.values
+    changed = row_from_values(collection, values_of_price(collection, values), row)
     if isinstance(row, Variety) and "food_use" not in asked.values:
         changed = without_old_mark(work, row, changed, desk.today())
     changed = _written(desk, work, changed, asked, "row-changed", expected=expected)
@@ -140,6 +147,8 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
 
 def _written(desk: Desk, work: UnitOfWork, row: Row, asked: RowAsked, kind: str, *, expected: int | None = None) -> Row:
     require_sound(work.farm, [row])
+    if isinstance(row, PastYear):
+        row = require_likely(work.farm, row, desk.today())
     row = price_kept(work.farm, row, asked.values, today=desk.today())
     change = judge_demand(desk, work.farm, row, override=asked.override)
     facts = change.facts if change is not None else {}

@@ -17,6 +17,7 @@ from haulm.jobs.desk import Desk
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Lot
 from haulm.matching.why import AtLimit, Shortage, UsedUp, why
+from haulm.planning.doubt_explained import DoubtExplained, doubt_of_line
 
 
 class SeasonShown(StrEnum):
@@ -74,6 +75,7 @@ class Explanation:
         below_minimum: whether it is.
         pools: the pools that are used up, in the order in which it takes from them; not those that are empty for it.
         at_limit: pools of which it takes no more by its own rule, and what it takes.
+        doubt: what the stems that it may take from the field are unsure for.
     """
 
     outlook: LineOutlook
@@ -84,6 +86,7 @@ class Explanation:
     below_minimum: bool
     pools: tuple[PoolUsedUp, ...]
     at_limit: tuple[AtLimit, ...]
+    doubt: DoubtExplained
 
     @property
     def line(self) -> DatedLine:
@@ -106,11 +109,15 @@ def explain_line(desk: Desk, key: str, due: date, season: SeasonShown = SeasonSh
     one = plan.expected if season is SeasonShown.EXPECTED else plan.careful
     for place, line in enumerate(one.result.lines):
         if (line.line, line.due, line.is_spare) == (key, due, False):
-            return _explained(one.result, why(one.result, place), plan.outlook_of(line), season)
+            shortage, doubt = why(one.result, place), doubt_of_line(plan, line)
+            return _explained(one.result, shortage, plan.outlook_of(line), (season, doubt))
     raise NotFound(kind=f"line due {due}", key=key)
 
 
-def _explained(result: MatchResult, shortage: Shortage, outlook: LineOutlook, season: SeasonShown) -> Explanation:
+def _explained(
+    result: MatchResult, shortage: Shortage, outlook: LineOutlook, shown: tuple[SeasonShown, DoubtExplained]
+) -> Explanation:
+    season, doubt = shown
     return Explanation(
         outlook=outlook,
         season=season,
@@ -120,6 +127,7 @@ def _explained(result: MatchResult, shortage: Shortage, outlook: LineOutlook, se
         below_minimum=shortage.below_minimum,
         pools=tuple(_pool(result, found) for found in shortage.used_up if found.stems),
         at_limit=shortage.at_limit,
+        doubt=doubt,
     )
 
 

@@ -17,6 +17,7 @@ from haulm.farm_folder.writer import write_folder
 from haulm.jobs.doubtful_records import future_records
 from haulm.jobs.food_marks import void_marks_known, without_void_marks
 from haulm.jobs.keep_prices import farm_with_kept_prices
+from haulm.jobs.likely_years import year_faults
 from haulm.jobs.plants_asked import plants_asked
 from haulm.jobs.sound_rows import food_faults
 from haulm.planning.cold import cold_warnings
@@ -52,7 +53,11 @@ def import_farm(
         FarmNotEmpty: there is a farm already and nobody said to replace it.
     """
     farm, taken_back = void_marks_known(store, read_folder(folder))
-    if faults := food_faults("varieties.csv", farm.varieties, first_row=2):
+    faults = (
+        *food_faults("varieties.csv", farm.varieties, first_row=2),
+        *year_faults(farm, None if today is None else today()),
+    )
+    if faults:
         raise FolderRefused(faults=faults)
     with store.unit_of_work(actor=actor, now=now) as work:
         before = work.farm if replace and not store.is_empty() else None

@@ -14,6 +14,7 @@ from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk import Desk
 from haulm.planning.keeping import crops_of
 from haulm.planning.own_figures import OwnFigure, own_figures
+from haulm.planning.past_years import THROUGH
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -32,11 +33,12 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LearnedFigure:
-    """An own figure, the figure in use today, and what the grower has said of it."""
+    """An own figure, the figure in use today, what the grower has said of it, and the last season it holds already."""
 
     own: OwnFigure
     in_use: float
     standing: Standing
+    through: int | None = None
 
     @property
     def learned(self) -> Learned:
@@ -55,7 +57,7 @@ def list_own_figures(desk: Desk) -> tuple[LearnedFigure, ...]:
 
 
 def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFigure:
-    """Write the result as the variety's own value, with an entry that keeps what stood before.
+    """Write the result as the variety's own value, with its last season and an entry that keeps what stood before.
 
     Raises:
         NotFound: no finished batch speaks of this figure of the variety.
@@ -64,9 +66,10 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
     found = _figure(desk, work, variety, field)
     row = next(row for row in work.farm.varieties if row.key == variety)
     seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
-    changed: dict[str, Any] = {str(found.own.figure): found.offered}
+    changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
-    return replace(found, in_use=found.offered, standing=Standing.ACCEPTED)
+    through = next(iter(_held(found).values()), None)
+    return replace(found, in_use=found.offered, standing=Standing.ACCEPTED, through=through)
 
 
 def refuse_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFigure:
@@ -102,7 +105,7 @@ def _figures(desk: Desk, farm: Farm, last_entry: LastEntry) -> tuple[LearnedFigu
     crops = crops_of(farm)
     priors = _priors(farm.varieties, last_entry)
     figures = own_figures(farm, crops, desk.today(), priors)
-    return tuple(LearnedFigure(one, one.in_use, _standing(one, last_entry)) for one in figures)
+    return tuple(LearnedFigure(one, one.in_use, _standing(one, last_entry), _through(farm, one)) for one in figures)
 
 
 def _priors(varieties: tuple[Variety, ...], last_entry: LastEntry) -> dict[tuple[str, Figure], float]:
@@ -132,6 +135,17 @@ def _standing(own: OwnFigure, last_entry: LastEntry) -> Standing:
 
 def _facts(found: LearnedFigure) -> dict[str, Any]:
     return {"value": found.offered, "prior": found.learned.prior.value, "seasons": _seasons(found.own)}
+
+
+def _through(farm: Farm, own: OwnFigure) -> int | None:
+    row = next(row for row in farm.varieties if row.key == own.variety)
+    return getattr(row, THROUGH[own.figure]) if own.figure in THROUGH else None
+
+
+def _held(found: LearnedFigure) -> dict[str, int]:
+    """The last season that the figure holds; nothing seen up to then counts again."""
+    through = THROUGH.get(found.own.figure)
+    return {} if through is None else {through: max(int(one.season) for one in found.learned.seasons)}
 
 
 def _seasons(own: OwnFigure) -> list[list[Any]]:

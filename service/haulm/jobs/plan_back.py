@@ -19,9 +19,10 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk import Desk
 from haulm.jobs.list_availability import check_level
+from haulm.planning.climate import climate_of
 from haulm.planning.cold import cold_words
 from haulm.planning.doubts import doubt_of
-from haulm.planning.growth import Drawing, climate_of, doubted_setting
+from haulm.planning.growth import Drawing, doubted_setting
 
 _SEASONS, _SEED = 400, 1
 _PLACES = 100

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
+from haulm.jobs.doubt_words import explained_in_words
 from haulm.jobs.explain_line import explain_line
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.see_shortfalls import caution_of
@@ -55,7 +56,8 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
 def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Response:
     """Why a line lacks stems: the stems that count and who holds them."""
     found = explain_line(desk, line, due)
-    return page(request, "why.html", key=key, found=found, names=_names(desk), crops=desk.plan().crops)
+    doubt = explained_in_words(found.doubt)
+    return page(request, "why.html", key=key, found=found, names=_names(desk), crops=desk.plan().crops, doubt=doubt)
 
 
 def _names(desk: PageDesk) -> dict[str, str]:

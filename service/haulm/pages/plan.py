@@ -11,8 +11,8 @@ from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import general_words, handling_notes, place_of, warnings_at, weed_notes
 from haulm.farm.words import RecordKind
 from haulm.forecast.typical import side_by_side
-from haulm.jobs.batch_words import doubt_in_words
 from haulm.jobs.change_rows import RowAsked, add_row
+from haulm.jobs.doubt_words import batch_in_words, doubt_in_words
 from haulm.jobs.see_batch import see_batch, see_batches
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import panels, spans, strip
@@ -68,6 +68,7 @@ def batch(request: Request, desk: PageDesk, key: str) -> Response:
         typical=panels(found.typical) if found else None,
         typical_rows=side_by_side(found.typical) if found else (),
         doubt=doubt_in_words(found.doubt) if found else "",
+        worth=batch_in_words(desk.plan(), key, seen.crop) if found and not found.gives_none else (),
         kinds=kinds,
         today=desk.today(),
         closed=closed,

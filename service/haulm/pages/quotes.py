@@ -15,6 +15,7 @@ from haulm.errors import NotAccepted
 from haulm.farm.words import Home
 from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.desk import Desk
+from haulm.jobs.doubt_words import quote_in_words
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
 from haulm.jobs.promise_refused import fall_of_verdict
@@ -181,6 +182,7 @@ def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
         lowered=lowered,
         homes=HOME_WORDS,
         ticked=ticked,
+        doubt=quote_in_words(desk, key),
     )
 
 

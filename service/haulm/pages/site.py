@@ -20,6 +20,7 @@ from haulm.pages import (
     more,
     new_figures,
     orders,
+    past_years,
     plan,
     quotes,
     short,
@@ -57,6 +58,7 @@ PAGE_ROUTERS = (
     bucket.router,
     florist.router,
     honesty.router,
+    past_years.router,
     new_figures.router,
     more.router,
 )

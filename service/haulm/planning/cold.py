@@ -9,7 +9,8 @@ from haulm.farm.varieties import Crop
 from haulm.forecast.inputs import Setting
 from haulm.forecast.spring import ColdLacking
 from haulm.forecast.supply import forecast
-from haulm.planning.growth import climate_of, sowing_of
+from haulm.planning.climate import climate_of
+from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
 
 _SEASONS = 1

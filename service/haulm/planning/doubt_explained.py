@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
+import numpy as np
+
+from haulm.advice.pricing import answering
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
-from haulm.forecast.doubt_parts import (
-    DoubtPart,
-    DoubtShare,
-    Window,
-    doubt_parts,
-    narrowed,
-    richest_week,
-    stems_in,
-    sure_stems,
-)
+from haulm.farm.orders import OrderLine, StandingLine
+from haulm.farm.products import Product
 from haulm.forecast.inputs import Sowing
+from haulm.forecast.less_doubt import Window, narrowed, richest_week, stems_in, sure_stems
+from haulm.forecast.parts_of_doubt import Part, PartOfDoubt, factors_of, parts_of_doubt
 from haulm.forecast.seasons import Seasons
 from haulm.matching.wishes import products_named
 from haulm.planning.growth import sowing_of
@@ -42,16 +40,17 @@ class FigureToTell(StrEnum):
 
 
 _LEFT = {
-    FigureToTell.TOTAL: (DoubtPart.STEMS, LEFT_BY_A_TOTAL),
-    FigureToTell.FIRST_CUT: (DoubtPart.WEEKS, LEFT_BY_A_FIRST_CUT),
+    FigureToTell.TOTAL: (Part.STEMS, LEFT_BY_A_TOTAL),
+    FigureToTell.FIRST_CUT: (Part.WEEKS, LEFT_BY_A_FIRST_CUT),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class WorthTelling:
-    """A figure of a kind, by its key, and how many more stems could be promised in the window with it."""
+    """A figure of a kind, by its key and name, and how many more stems of some days could be promised with it."""
 
     kind: str
+    kind_name: str
     figure: FigureToTell
     stems: int
 
@@ -65,22 +64,15 @@ class DoubtExplained:
         worth: the figure that would let most more be promised; None where none would a stem.
     """
 
-    parts: tuple[DoubtShare, ...] = ()
+    parts: tuple[PartOfDoubt, ...] = ()
     worth: WorthTelling | None = None
-
-    @property
-    def is_first_year(self) -> bool:
-        """Whether figures that the farm has not counted itself make most of what could be known."""
-        shares = {one.part: one.share for one in self.parts}
-        figures = shares.get(DoubtPart.STEMS, 0.0) + shares.get(DoubtPart.WEEKS, 0.0)
-        return self.worth is not None and figures > shares.get(DoubtPart.SEASON, 0.0)
 
 
 NOTHING_TO_DOUBT = DoubtExplained()
 
 
-def doubt_of_batch(plan: Plan, key: str, level: float) -> DoubtExplained:
-    """What the stems of a batch's richest week are unsure for.
+def worth_telling_of_batch(plan: Plan, key: str, level: float) -> WorthTelling | None:
+    """The figure that would let most more be promised of a batch's richest week; None where none would a stem.
 
     Args:
         plan: the plan of the day.
@@ -90,27 +82,47 @@ def doubt_of_batch(plan: Plan, key: str, level: float) -> DoubtExplained:
     sowings = _sowings(plan, (batch for batch in plan.growth.seen.batches if batch.key == key))
     seasons = _seasons(plan)
     if seasons is None or not sowings:
-        return NOTHING_TO_DOUBT
-    return _explained(sowings, seasons, richest_week(sowings, seasons), level)
+        return None
+    return _worth(sowings, seasons, richest_week(sowings, seasons), level)
 
 
-def doubt_of_lines(plan: Plan, lines: Sequence[DatedLine]) -> DoubtExplained:
-    """What the field stems that some lines may take are unsure for; whoever else takes them is left out.
+def doubt_of_line(plan: Plan, line: DatedLine) -> DoubtExplained:
+    """What the field stems that a line may take are unsure for; whoever else takes them is left out."""
+    keeping = plan.growth.keeping
+    return doubt_of_products(plan, products_named(line, keeping, keeping.products), line.due, line.level)
+
+
+def products_of_rows(plan: Plan, rows: Iterable[OrderLine | StandingLine]) -> tuple[Product, ...]:
+    """Every product that some lines may take, once each."""
+    found: dict[Product, None] = {}
+    for row in rows:
+        named = (row.product,) if row.product is not None else ()
+        chosen = answering(row.choice, plan.crops) if row.choice is not None else ()
+        found |= dict.fromkeys((*named, *chosen, *row.substitutes))
+    return tuple(found)
+
+
+def doubt_of_products(plan: Plan, products: Collection[Product], due: date, level: float) -> DoubtExplained:
+    """What the field stems of some products that may leave on a day are unsure for.
 
     Args:
         plan: the plan of the day.
-        lines: lines of one order and day, or one line.
+        products: the products.
+        due: the day the stems leave.
+        level: how sure they are to be.
     """
     keeping, seasons = plan.growth.keeping, _seasons(plan)
-    products = {item for line in lines for item in products_named(line, keeping, keeping.products)}
     sowings = _sowings(plan, (batch for batch in plan.growth.seen.batches if batch.product in products))
     if seasons is None or not sowings:
         return NOTHING_TO_DOUBT
-    due = max(line.due for line in lines)
-    kept = [keeping.products[sowing.product] for sowing in sowings]
-    oldest = max(one.hold_days + one.stand_days for one in kept)
-    window = Window(seasons.span.index(due) - oldest, seasons.span.index(due) + 1 - keeping.condition_days)
-    return _explained(sowings, seasons, window, max(line.level for line in lines))
+    day = seasons.span.index(due)
+    oldest = max(keeping.products[one.product].hold_days + keeping.products[one.product].stand_days for one in sowings)
+    window = Window(day - oldest, day + 1 - keeping.condition_days)
+    stems = stems_in(sowings, seasons, window)
+    year = int(seasons.growing_year[min(max(0, day), seasons.span.days - 1)])
+    outcome = (stems, np.ones(len(stems), np.bool_))
+    parts = parts_of_doubt([outcome], seasons.weights, factors_of(sowings, seasons, year))
+    return DoubtExplained(parts, _worth(sowings, seasons, window, level) if parts else None)
 
 
 def _seasons(plan: Plan) -> Seasons | None:
@@ -122,21 +134,16 @@ def _sowings(plan: Plan, batches: Iterable[Batch]) -> list[Sowing]:
     return [sowing_of(plan.farm, batch, growth.crops[batch.variety], growth.seen) for batch in batches]
 
 
-def _explained(sowings: Sequence[Sowing], seasons: Seasons, window: Window, level: float) -> DoubtExplained:
-    parts = doubt_parts(sowings, seasons, window)
-    return DoubtExplained(parts, _worth(sowings, seasons, window, level)) if parts else NOTHING_TO_DOUBT
-
-
 def _worth(sowings: Sequence[Sowing], seasons: Seasons, window: Window, level: float) -> WorthTelling | None:
-    """The own figure that would raise most what is sure in the window, of the kinds that give most there."""
+    """The figure that would raise most what is sure in the window, of the kinds that give most there."""
     now = sure_stems(sowings, seasons, window, level=level)
     best: WorthTelling | None = None
-    for kind in _largest_kinds(sowings, seasons, window):
+    for kind, name in _largest_kinds(sowings, seasons, window):
         for figure in FigureToTell:
             told = [_told(sowing, seasons, figure) if sowing.kind_key == kind else sowing for sowing in sowings]
             more = int(sure_stems(told, seasons, window, level=level) - now)
             if more > (0 if best is None else best.stems):
-                best = WorthTelling(kind, figure, more)
+                best = WorthTelling(kind, name, figure, more)
     return best
 
 
@@ -148,12 +155,13 @@ def _told(sowing: Sowing, seasons: Seasons, figure: FigureToTell) -> Sowing:
     return narrowed(sowing, seasons, part, spread=left)
 
 
-def _largest_kinds(sowings: Sequence[Sowing], seasons: Seasons, window: Window) -> list[str]:
-    kinds = sorted({sowing.kind_key for sowing in sowings})
-    if len(kinds) <= 1:
-        return kinds
+def _largest_kinds(sowings: Sequence[Sowing], seasons: Seasons, window: Window) -> list[tuple[str, str]]:
+    """The keys and names of the kinds that give most in the window on average."""
+    names = {sowing.kind_key: sowing.crop.kind_name for sowing in sowings}
+    if len(names) == 1:
+        return list(names.items())
     mean = {
         kind: float(stems_in([one for one in sowings if one.kind_key == kind], seasons, window) @ seasons.weights)
-        for kind in kinds
+        for kind in names
     }
-    return sorted(kinds, key=lambda kind: -mean[kind])[:_MOST_KINDS]
+    return sorted(names.items(), key=lambda kind: (-mean[kind[0]], kind[0]))[:_MOST_KINDS]

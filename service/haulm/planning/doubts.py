@@ -4,21 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from haulm.crop_library.library import FARM
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus
-from haulm.forecast.doubt import Doubt
+from haulm.forecast.doubt import Doubt, FigureDoubt
 from haulm.forecast.doubt_sizes import usual_doubt
 from haulm.forecast.inputs import Evidence
+from haulm.forecast.learning import Figure
+from haulm.planning.known_doubt import known_doubts
+from haulm.planning.past_years import THROUGH
 
 _STANDS = (BatchStatus.PLANTED, BatchStatus.CUTTING, BatchStatus.FINISHED)
 
 
 def doubt_of(farm: Farm, crop: Crop) -> Doubt:
-    """How far a variety's need and stems may be off on a farm: the one place where years of its own would narrow it."""
+    """How far a variety's need and stems may be off on a farm: the one place where years of its own narrow it."""
     assert any(variety.key == crop.key for variety in farm.varieties), "the crop is one of the farm's"
-    return usual_doubt(crop)
+    return known_doubts(farm)[crop.key] if farm.past_years else usual_doubt(crop)
+
+
+def without_held(farm: Farm, batch: Batch, evidence: Evidence, doubt: Doubt) -> Doubt:
+    """The doubt that a batch may speak of: one that is over says no more of a figure that holds its season already."""
+    day = evidence.first_cut or evidence.finished_on
+    if day is None or (batch.status is not BatchStatus.FINISHED and evidence.finished_on is None):
+        return doubt
+    row = next(variety for variety in farm.varieties if variety.key == batch.variety)
+    is_held = {figure: day.year <= (getattr(row, through) or 0) for figure, through in THROUGH.items()}
+    need = FigureDoubt(doubt.need.shift) if is_held[Figure.WEEKS] else doubt.need
+    stems = FigureDoubt(doubt.stems.shift) if is_held[Figure.STEMS] else doubt.stems
+    return Doubt(need, stems)
+
+
+def is_first_year(farm: Farm, crop: Crop) -> bool:
+    """Whether the farm has no figure of its own of a variety, of neither its weeks nor its stems."""
+    own = FARM in (crop.origin.get("weeks_to_flower"), crop.origin.get("stems_per_plant"))
+    return not own and doubt_of(farm, crop) == usual_doubt(crop)
 
 
 def lot_of(batch: Batch) -> str:

@@ -16,21 +16,14 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind
 from haulm.forecast.doubt_sizes import BAD_FACTOR, BAD_SHARE, DEAD_LOT_SHARE
-from haulm.forecast.inputs import (
-    Climate,
-    ClimateMissing,
-    DailySeries,
-    DateLevels,
-    MonthlyNormals,
-    Setting,
-    Sowing,
-)
+from haulm.forecast.inputs import ClimateMissing, Setting, Sowing
 from haulm.forecast.model import MODEL
 from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, packed, standing_lots
-from haulm.planning.doubts import doubt_of, is_seen, lot_of
+from haulm.planning.climate import climate_of
+from haulm.planning.doubts import doubt_of, is_seen, lot_of, without_held
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
 from haulm.planning.seen import Seen, seen
@@ -194,27 +187,10 @@ def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -
         lot_seen=is_seen(batch, farm, {} if found is None else found.evidence),
         season=sowing_rules(farm.site, crop.life_cycle),
     )
-    return sowing if found is None else replace(sowing, evidence=found.evidence[batch.key])
-
-
-def climate_of(farm: Farm) -> Climate:
-    """What the farm has said of its weather."""
-    site = farm.site
-    daily = None
-    if farm.temperatures:
-        daily = DailySeries(
-            np.array([row.date for row in farm.temperatures], "datetime64[D]"),
-            np.array([row.min_c for row in farm.temperatures]),
-            np.array([row.max_c for row in farm.temperatures]),
-        )
-    normals = None if site.temperatures is None else MonthlyNormals(site.temperatures.min_c, site.temperatures.max_c)
-    if site.frost is None:
-        return Climate(daily, normals)
-    frost = site.frost
-    spring = (frost.last_spring_p10, frost.last_spring_p50, frost.last_spring_p90)
-    autumn = (frost.first_autumn_p10, frost.first_autumn_p50, frost.first_autumn_p90)
-    levels = [DateLevels(*((day.month, day.day) for day in days)) for days in (spring, autumn)]
-    return Climate(daily, normals, levels[0], levels[1])
+    if found is None:
+        return sowing
+    evidence = found.evidence[batch.key]
+    return replace(sowing, evidence=evidence, doubt=without_held(farm, batch, evidence, sowing.doubt))
 
 
 def _forecast(

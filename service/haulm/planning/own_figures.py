@@ -14,7 +14,7 @@ import numpy as np
 
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
-from haulm.farm.varieties import Crop
+from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
 from haulm.forecast.doubt import EXACT
 from haulm.forecast.inputs import ClimateMissing, Evidence, Setting, Sowing
@@ -24,7 +24,10 @@ from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import HALF_A_YEAR_DAYS
 from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.time_to_flower import REFERENCE_MONTH_DAY
-from haulm.planning.growth import climate_of, sowing_of
+from haulm.planning.climate import climate_of
+from haulm.planning.growth import sowing_of
+from haulm.planning.need_told import usual_batch
+from haulm.planning.past_years import THROUGH, figure_of, told_of
 from haulm.planning.seen import Seen, seen
 
 _SEASONS = 200
@@ -68,7 +71,7 @@ def own_figures(
     today: date,
     priors: Mapping[tuple[str, Figure], float] | None = None,
 ) -> tuple[OwnFigure, ...]:
-    """What the finished batches of the farm say.
+    """What the finished batches of the farm say, and what was entered of past years.
 
     Args:
         farm: the farm.
@@ -77,7 +80,8 @@ def own_figures(
         priors: figures as they stood before the farm's own seasons were taken over; else those of the crops.
 
     Returns:
-        One for each variety and figure that a finished batch speaks of. Stems count in full only where somebody said
+        One for each variety and figure that a finished batch or a past year speaks of; a season that a figure holds
+        already counts again only where it is known what stood before. Stems count in full only where somebody said
         what was left; cut alone is a lower bound. Weeks are those that would have made the forecast's median, in the
         temperatures measured, the day of the first cut.
     """
@@ -87,6 +91,9 @@ def own_figures(
         evidence = found.evidence[batch.key]
         if _is_over(batch, evidence, today) and batch.variety in crops:
             sights += _sights(farm, batch, crops[batch.variety], found)
+    sights += _told(farm, crops)
+    held = {row.key: row for row in farm.varieties}
+    sights = [sight for sight in sights if not _is_held(sight, held[sight.variety], priors or {})]
     figures: list[OwnFigure] = []
     for variety, figure in sorted({(sight.variety, sight.figure) for sight in sights}):
         mine = [sight for sight in sights if (sight.variety, sight.figure) == (variety, figure)]
@@ -97,13 +104,6 @@ def own_figures(
         by_method = {method: _learned(prior, (one for one in mine if one.method is method)) for method in methods}
         figures.append(OwnFigure(variety, in_use, figure, _learned(prior, mine), by_method))
     return tuple(figures)
-
-
-def figure_of(crop: Crop, figure: Figure) -> float:
-    """A crop's figure in the unit in which it is learnt."""
-    if figure is Figure.GERMINATION:
-        return 100 * crop.germination_share
-    return crop.weeks_to_flower if figure is Figure.WEEKS else crop.stems_per_plant
 
 
 def _figure_here(farm: Farm, crop: Crop, figure: Figure, today: date) -> float:
@@ -163,6 +163,24 @@ def _sights(farm: Farm, batch: Batch, crop: Crop, found: Seen) -> Iterable[_Sigh
         weeks = _weeks_seen(farm, sowing_of(farm, batch, crop), evidence.first_cut)
         if weeks is not None:
             yield _Sight(batch.variety, Figure.WEEKS, batch.method, season, weeks, 1.0)
+
+
+def _told(farm: Farm, crops: Mapping[str, Crop]) -> Iterable[_Sight]:
+    """Past years as they were entered, where the records do not speak of the same season."""
+    for figure in THROUGH:
+        for told in told_of(farm, figure):
+            row = told.row
+            if told.why_not is None and row.variety is not None and row.variety in crops:
+                usual = usual_batch(farm, row, told.varieties)
+                method = Method.DIRECT if usual is None else usual.method
+                value = told.before * exp(told.log_ratio)
+                yield _Sight(row.variety, figure, method, str(row.year), value, float(row.plants or 1))
+
+
+def _is_held(sight: _Sight, row: Variety, priors: Mapping[tuple[str, Figure], float]) -> bool:
+    """Whether the figure in use holds a season already, and nobody knows what stood before it."""
+    through = getattr(row, THROUGH[sight.figure]) if sight.figure in THROUGH else None
+    return through is not None and int(sight.season) <= through and (sight.variety, sight.figure) not in priors
 
 
 def _learned(prior: Prior, sights: Iterable[_Sight]) -> Learned:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from haulm.forecast.parts_of_doubt import Part
 from haulm.jobs.batch_forecast import BatchForecast, batch_forecast
+from haulm.rest.doubt_shapes import PartOfDoubtShape, doubt_shapes
 from haulm.rest.typical import TypicalShape, typical_shapes
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -28,13 +28,6 @@ class StemsShape(Shape):
     p10: int | None
     p50: int | None
     p90: int | None
-
-
-class PartOfDoubtShape(Shape):
-    """What part of the doubt comes from one thing, 0 to 1; the shares of all parts add up to 1."""
-
-    part: Part
-    share: float
 
 
 class WeekOfBatchShape(Shape):
@@ -78,7 +71,7 @@ def _shape(found: BatchForecast) -> BatchForecastShape:
         first_stem=FirstStemShape(p10=days[0], p50=days[1], p90=days[2]),
         stems=StemsShape(p10=stems[0], p50=stems[1], p90=stems[2]),
         none=round(found.none, 6),
-        doubt=[PartOfDoubtShape(part=one.part, share=round(one.share, 9)) for one in found.doubt],
+        doubt=doubt_shapes(found.doubt),
         weeks=[
             WeekOfBatchShape(week=str(one.week), p10=one.stems[0], p50=one.stems[1], p90=one.stems[2])
             for one in found.weeks

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from haulm.jobs.explain_line import Explanation, Holder, LotCounted, PoolUsedUp, SeasonShown, explain_line
 from haulm.rest.asked_lines import AskedLineShape, asked_fields
+from haulm.rest.doubt_shapes import PartOfDoubtShape, doubt_shapes
 from haulm.rest.reads import Day
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -71,6 +72,7 @@ class ExplanationShape(AskedLineShape):
     at_limit: list[AtLimitShape]
     confidence: float
     expected_missing: float
+    doubt: list[PartOfDoubtShape]
     sentence: str
 
 
@@ -109,6 +111,7 @@ def _explanation(found: Explanation) -> ExplanationShape:
         ],
         confidence=round(found.outlook.confidence, 6),
         expected_missing=round(found.outlook.expected_missing, 2),
+        doubt=doubt_shapes(found.doubt.parts),
         sentence=found.sentence,
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
+from pydantic import Field
 
 from haulm.forecast.learning import Learned
 from haulm.jobs.learn_figures import LearnedFigure, accept_figure, list_own_figures, refuse_figure
@@ -46,6 +47,7 @@ class OwnFigureShape(Shape):
     next_high: float
     weight: float
     standing: str
+    through: int | None = Field(description="The last season that the figure in use holds already.")
     seasons: list[SeasonShape]
     by_method: list[MethodShape]
 
@@ -101,6 +103,7 @@ def _shape(found: LearnedFigure) -> OwnFigureShape:
         next_high=round(learned.next_high, 2),
         weight=round(learned.weight, 3),
         standing=found.standing,
+        through=found.through,
         seasons=[
             SeasonShape(season=one.season, value=round(one.value, 2), batches=one.batches, at_least=one.at_least)
             for one in learned.seasons

@@ -41,6 +41,14 @@ NEW_ROWS: Mapping[str, Example] = {
     "orders": {"key": "party", "customer": "anna", "kind": "one_off", "due_date": "2027-06-29", "status": "quoted"},
     "order_lines": {"key": "party-1", "order": "party", "stems": 30, "choice": "role=texture colour=cream|white"},
     "sprays": {"key": "soap-1", "bed": "south", "date": "2027-05-03", "wait_until": "2027-05-10"},
+    "past_years": {
+        "variety": "lagurus",
+        "year": 2026,
+        "sow_date": "2026-04-02",
+        "first_cut": "2026-07-06",
+        "stems": 1700,
+        "plants": 120,
+    },
 }
 CHANGES: Mapping[str, Example] = {
     "varieties": {"price_minor": 800},
@@ -54,4 +62,5 @@ CHANGES: Mapping[str, Example] = {
     "orders": {"final_numbers_date": "2027-06-15"},
     "order_lines": {"stems": 25},
     "sprays": {"wait_until": "2027-05-12"},
+    "past_years": {"stems": 1750, "note": "a wet July"},
 }

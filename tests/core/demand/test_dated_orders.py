@@ -60,8 +60,8 @@ def test_a_line_marked_no_substitute_and_unacceptable_stems_are_respected() -> N
     line = replace(LINE, product=None, choice=Choice((Role.FILLER,)))
     choice = demand(Farm(Site("Test", 50.0), orders=(wary,), order_lines=(line,)), TODAY)[0].choice
     assert choice is not None
-    assert not choice.accepts(Product("orlaya"), role=Role.FILLER, colour=None)
-    assert choice.accepts(Product("ammi"), role=Role.FILLER, colour=None)
+    assert not choice.accepts(Product("orlaya"), role=Role.FILLER, colour=None, kind="")
+    assert choice.accepts(Product("ammi"), role=Role.FILLER, colour=None, kind="")
 
 
 def test_the_strict_order_is_class_then_committed_then_due_then_keys_by_code_point() -> None:

@@ -16,7 +16,7 @@ from haulm.farm.stated import ColdNeed
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Evidence, Sowing
 from haulm.forecast.latent import Latent
-from haulm.forecast.seasons import own_draws, sensitivity_rows
+from haulm.forecast.own_draws import own_draws, sensitivity_rows
 from haulm.forecast.supply import Forecast, forecast
 from haulm.forecast.weather import Basis
 from haulm.horticulture.frost import NEVER

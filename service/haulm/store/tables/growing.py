@@ -59,6 +59,8 @@ class VarietyRow(FarmRow, table=True):
     food_use: bool | None
     caution: str | None
     kind: str | None
+    weeks_through: int | None
+    stems_through: int | None
 
 
 class BedRow(FarmRow, table=True):
@@ -185,4 +187,27 @@ class SprayRow(FarmRow, table=True):
     bed: str
     date: dt.date
     wait_until: dt.date
+    note: str
+
+
+class PastYearRow(FarmRow, table=True):
+    """past_years.csv."""
+
+    __tablename__ = "past_years"
+    __table_args__ = (
+        reference("past_years", "variety", "varieties"),
+        *within_limits("past_years"),
+        not_before("past_years", "last_cut", "first_cut"),
+        not_before("past_years", "first_cut", "sow_date"),
+    )
+
+    year: int
+    variety: str | None
+    kind: str | None
+    sow_date: dt.date | None
+    first_cut: dt.date | None
+    last_cut: dt.date | None
+    stems: int | None
+    plants: int | None
+    really: bool
     note: str

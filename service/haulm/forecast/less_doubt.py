@@ -1,14 +1,12 @@
-"""What stems are unsure for: how much of the doubt each of its parts makes, and what less of it would let one promise.
+"""What could be promised of some batches, were less of their figures in doubt.
 
-Each part is taken away from the very same seasons, so nothing is drawn again. Competition for the stems is left out.
+Less is doubted of the very same seasons, so nothing is drawn again. Competition for the stems is left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from math import log
 
 import numpy as np
@@ -18,6 +16,7 @@ from haulm.forecast.doubt import FigureDoubt
 from haulm.forecast.doubted import doubted_need, doubted_stems, is_doubted
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.latent import Latent, latents
+from haulm.forecast.parts_of_doubt import Part
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.seasons import Seasons
 
@@ -26,59 +25,12 @@ WEEK_DAYS = 7
 FloatArray = npt.NDArray[np.float64]
 
 
-class DoubtPart(StrEnum):
-    """A part of the doubt: figures of a kind, bad seasons, dead lots, and what weather, luck and plants leave open."""
-
-    WEEKS = "weeks"
-    STEMS = "stems"
-    BAD_SEASONS = "bad_seasons"
-    DEAD_LOTS = "dead_lots"
-    SEASON = "season"
-
-
-TAKEN_AWAY = (DoubtPart.WEEKS, DoubtPart.STEMS, DoubtPart.BAD_SEASONS, DoubtPart.DEAD_LOTS)
-
-
-@dataclass(frozen=True, slots=True)
-class DoubtShare:
-    """What share of the doubt a part makes, 0 to 1; those of all parts add up to 1."""
-
-    part: DoubtPart
-    share: float
-
-
 @dataclass(frozen=True, slots=True)
 class Window:
     """Some days on which stems become ready: the first and the day after the last, numbers in the span."""
 
     start: int
     stop: int
-
-
-def doubt_parts(sowings: Sequence[Sowing], seasons: Seasons, window: Window) -> tuple[DoubtShare, ...]:
-    """What the stems that some batches make ready in a window are unsure for.
-
-    Args:
-        sowings: the batches, with what was seen of them.
-        seasons: with weights and what was learnt.
-        window: the days.
-
-    Returns:
-        The parts, the largest first; none where there are no stems to doubt.
-
-    Source: the mean distance from the mean, over the mean: how far it falls when a part is taken away, in proportion,
-    up to what all of them together take; the rest is the season's. A figure taken away stands at its mean.
-    """
-    weights = seasons.weights
-    now = _unsure(stems_in(sowings, seasons, window), weights)
-    if now <= 0:
-        return ()
-    gains = {part: max(0.0, now - _unsure(_without(sowings, seasons, window, {part}), weights)) for part in TAKEN_AWAY}
-    together = max(0.0, now - _unsure(_without(sowings, seasons, window, set(TAKEN_AWAY)), weights))
-    apart = sum(gains.values())
-    shares = {part: gain / apart * together / now if apart > 0 else 0.0 for part, gain in gains.items()}
-    shares[DoubtPart.SEASON] = 1 - sum(shares.values())
-    return tuple(sorted((DoubtShare(*one) for one in shares.items()), key=lambda one: -one.share))
 
 
 def sure_stems(sowings: Sequence[Sowing], seasons: Seasons, window: Window, *, level: float) -> float:
@@ -140,7 +92,7 @@ def _stems(found: Iterable[Latent], seasons: Seasons, window: Window) -> FloatAr
     return np.maximum(total, 0)
 
 
-def narrowed(sowing: Sowing, seasons: Seasons, part: DoubtPart, *, spread: float) -> Sowing:
+def narrowed(sowing: Sowing, seasons: Seasons, part: Part, *, spread: float) -> Sowing:
     """A batch of which less is doubted, every season keeping its place.
 
     Args:
@@ -154,7 +106,7 @@ def narrowed(sowing: Sowing, seasons: Seasons, part: DoubtPart, *, spread: float
 
     Source: deviations from the mean of the seasons, scaled.
     """
-    is_need = part is DoubtPart.WEEKS
+    is_need = part is Part.WEEKS
     doubt = sowing.doubt.need if is_need else sowing.doubt.stems
     if not is_doubted(doubt):
         return sowing
@@ -175,24 +127,6 @@ def narrowed(sowing: Sowing, seasons: Seasons, part: DoubtPart, *, spread: float
     )
     lost = log(before) - log(then)
     return replace(after, doubt=replace(after.doubt, stems=replace(less, shift=less.shift + lost)))
-
-
-def _without(sowings: Iterable[Sowing], seasons: Seasons, window: Window, parts: AbstractSet[DoubtPart]) -> FloatArray:
-    """Stems in a window with parts of the doubt taken away, shape (seasons,)."""
-    for part in parts & {DoubtPart.WEEKS, DoubtPart.STEMS}:
-        sowings = [narrowed(sowing, seasons, part, spread=0.0) for sowing in sowings]
-    setting = seasons.setting
-    if DoubtPart.BAD_SEASONS in parts:
-        setting = replace(setting, bad_share=0.0)
-    if DoubtPart.DEAD_LOTS in parts:
-        setting = replace(setting, dead_lot_share=0.0)
-    return stems_in(sowings, replace(seasons, setting=setting), window)
-
-
-def _unsure(stems: FloatArray, weights: FloatArray) -> float:
-    """The mean distance from the mean, over the mean; nought where there are no stems."""
-    mean = float(stems @ weights)
-    return float(np.abs(stems - mean) @ weights) / mean if mean > 0 else 0.0
 
 
 def _passed(latent: Latent, stop: int) -> FloatArray:
