@@ -93,13 +93,13 @@ def test_records_tell_of_the_season_so_far() -> None:
     assert all(record.date <= TODAY for record in demo_farm().records)
 
 
-def test_around_midsummer_the_plan_wants_more_bed_than_there_is() -> None:
+def test_around_midsummer_most_of_the_beds_are_taken_and_there_are_beds_of_every_kind() -> None:
     farm = demo_farm()
     room = Room.of(farm.beds, farm.batches, {variety.key: crop_for(variety) for variety in farm.varieties})
     midsummer = date(2027, 7, 1)
     wanted = sum(stay.amount for stay in room.in_beds if stay.first <= midsummer <= stay.last)
 
-    assert wanted > sum(bed.metres or 0 for bed in farm.beds)
+    assert 0.5 < wanted / sum(bed.metres or 0 for bed in farm.beds) < 1
     assert {bed.kind for bed in farm.beds} == set(BedKind)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from support.door import Door
-from support.known_farm import growing_farm, known_farm
+from support.known_farm import STANDING_ORDERS, growing_farm, known_farm
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 Paper = Callable[[Door, str], str]
@@ -77,7 +77,8 @@ def test_a_stall_label_of_a_kind_that_is_not_grown_is_refused(open_door: OpenDoo
 
 
 def test_availability_is_whole_bunches_with_price_and_caution(open_door: OpenDoor, paper: Paper) -> None:
-    text = paper(open_door(known_farm()), "/paper/availability.pdf?week=2027-W24")
+    mondays = known_farm(standing_orders=STANDING_ORDERS.replace("tue", "mon"))
+    text = paper(open_door(mondays), "/paper/availability.pdf?week=2027-W24")
 
     for words in ("week 24", "Love-in-a-mist", "Keep from pets", "€5.00", "65 % sure", "Friday 18:00", "Not for food"):
         assert words in text

@@ -14,7 +14,7 @@ import pytest
 
 from haulm.advice.options.option import Option, Proof
 from haulm.farm.orders import Order, OrderLine
-from haulm.farm.products import Product
+from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus, Role
 from haulm.matching.confidence import confidence, expected_missing
@@ -86,7 +86,7 @@ class TestSwap:
         plan, found = plan_and_ways(farm_of(ANNA_TAKES_BRIZA, BEN, lagurus=20, briza=20))
         option = found["swap"]
         assert option.closes and [line.line for line in option.lines] == ["anna-1"] and option.product == BRIZA
-        assert "anna takes Briza for Lagurus" in option.sentence and "ben (2027-06-15)" in option.sentence
+        assert "Anna takes Briza for Lagurus" in option.sentence and "Ben (Tue 15 Jun 2027)" in option.sentence
         swapped = [
             replace(line, product=BRIZA, substitutes=(LAGURUS,)) if line.line == "anna-1" else line
             for line in plan.result.lines
@@ -143,7 +143,10 @@ class TestAskingSomebodyToDoWithout:
         plan, found = plan_and_ways(farm_of(ANNA, BEN, lagurus=20))
         option = found["ask_later"]
         assert option.closes and [line.line for line in option.lines] == ["anna-1"]
-        assert "anna to do without 20 stems" in option.sentence and "1 day of notice" in option.sentence
+        assert (
+            "Anna to do without 20 stems of Lagurus on Tue 15 Jun 2027" in option.sentence
+            and "1 day of notice" in option.sentence
+        )
         without = [line for line in plan.result.lines if line.line != "anna-1"]
         assert says(match(without, plan.result.supply, plan.result.keeping), "ben-1") == option.after
 
@@ -179,6 +182,28 @@ class TestExtraCut:
         of = farm_of(asks("ben", SECOND, due=date(2027, 6, 17)))
         stems = known_stems(stems=20, ready="2027-06-16")
         assert "move_cut" not in ways(replace(of, known_stems=(stems,)), date(2027, 6, 17))
+
+
+class TestMoreOfOneKind:
+    """One texture is there, and half of a line of twenty is the most that it may fill: nothing else makes it sure."""
+
+    TEXTURE = Choice(roles=(Role.TEXTURE,), colours=("cream",))
+
+    def test_the_half_that_keeps_a_choice_short_for_ever_is_named_and_asked_about(self) -> None:
+        ben = asks("ben", SECOND, product=None, choice=self.TEXTURE)
+        plan, found = plan_and_ways(farm_of(ben, lagurus=40))
+        option = found["more_of_one"]
+        assert option.before.sure == (0.0,) and option.closes and option.after == Proof((1.0,), 0.0)
+        assert "Ask Ben by Mon 14 Jun 2027 whether one kind may fill more than half" in option.sentence
+        lifted = [replace(line, max_each=20) for line in plan.result.lines]
+        assert says(match(lifted, plan.result.supply, plan.result.keeping), "ben-1") == option.after
+
+    def test_where_two_kinds_do_nobody_is_asked(self) -> None:
+        short = asks("ben", SECOND, product=None, choice=self.TEXTURE)
+        assert "more_of_one" not in ways(farm_of(short, lagurus=5, phalaris=5))
+
+    def test_a_line_of_one_product_has_no_half(self) -> None:
+        assert "more_of_one" not in ways(farm_of(BEN, lagurus=5))
 
 
 class TestDried:

@@ -16,9 +16,22 @@ def rows(door: Door, product: str, **query: Any) -> list[tuple[Any, ...]]:
     return [tuple(row[name] for name in names) for row in found]
 
 
-def test_stems_are_ready_in_the_week_of_their_first_due_date_and_free_on_the_bucket_day(door: Door) -> None:
+def test_free_is_what_may_leave_on_the_best_of_the_days_on_which_the_farm_delivers(door: Door) -> None:
+    # It delivers on Tuesdays: on 15 there is Monday's cut of k1, on 22 that of k2, each less Anna's 25; on 29 none.
+    assert [row[5] for row in rows(door, "lagurus", weeks=3)] == [35, 15, 0]
+
+
+def test_with_orders_on_other_days_too_each_week_has_its_best_day(door: Door) -> None:
+    weeks = {"first_week": "2027-W30", "last_week": "2027-W30", "committed_on": "2027-01-10"}
+    door.post("/v1/standing-orders", {"key": "bram-weekly", "customer": "bram", "weekday": "mon", **weeks})
+    alone = {day: rows(door, "lagurus", weeks=4, weekday=day) for day in ("mon", "tue")}
+    best = [max(one[5], other[5]) for one, other in zip(alone["mon"], alone["tue"], strict=True)]
+    assert [row[5] for row in rows(door, "lagurus", weeks=4)] == best == [35, 35, 15, 0]
+
+
+def test_stems_are_ready_in_the_week_of_their_first_due_date_and_free_on_the_weekday_asked(door: Door) -> None:
     # On Monday 14 nothing can have been cut; on 21 it is Thursday's k1, on 28 Thursday's k2, each less Anna's 25.
-    assert rows(door, "lagurus", weeks=3) == [
+    assert rows(door, "lagurus", weeks=3, weekday="mon") == [
         ("2027-W24", 60, 60, 60, 25, 0, False),
         ("2027-W25", 40, 40, 40, 25, 35, False),
         ("2027-W26", 0, 0, 0, 0, 15, False),
@@ -34,7 +47,7 @@ def test_stems_of_two_due_dates_are_shared(door: Door) -> None:
     door.patch("/v1/varieties/lagurus", {"hold_days": 11})
 
     # Now k1, cut on 17, keeps until 28 June, and k2, cut on 24, until 5 July. Anna's 50 can come of k1 alone.
-    assert [row[5:] for row in rows(door, "lagurus", weeks=4)][2:] == [(50, True), (40, True)]
+    assert [row[5:] for row in rows(door, "lagurus", weeks=4, weekday="mon")][2:] == [(50, True), (40, True)]
 
 
 def test_cut_stems_are_free_until_they_have_been_kept_too_long(door: Door) -> None:

@@ -10,20 +10,25 @@ from typing import Any
 import numpy as np
 
 from haulm.advice.options.candidates import Candidate
-from haulm.advice.options.option import Proof
+from haulm.advice.options.option import Proof, Worth
 from haulm.advice.options.search import SURE_MARGIN, Search
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
+from haulm.advice.options.steps import Terms
+from haulm.advice.options.worth import Gains
 from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
 from haulm.farm.products import Product
+from haulm.farm.site import Site
 from haulm.farm.words import LineClass, Method
 from support.forecast_builders import GRASS
 
 TODAY = date(2027, 3, 15)
 MONDAY = date(2027, 7, 5)
+SITE = Site("Test farm", 52.0)
+PLACES_PER_TRAY = 20
 
 
 def dated_line(line: str = "l1", *, due: date = MONDAY, stems: int = 20, **changes: Any) -> DatedLine:
@@ -67,7 +72,6 @@ class SmallModel:
     ) -> Search:
         """A search for the sowings of this model."""
         levels = (0.8 + SURE_MARGIN,) * self.weeks
-        before = Proof((0.0,) * self.weeks, float(self.weeks * self.stems))
         sketch = Sketch(
             missing=np.full((self.weeks, 1), self.stems, np.float32),
             most=np.full(self.weeks, np.inf, np.float32),
@@ -76,7 +80,7 @@ class SmallModel:
         )
         made = Search(
             levels=levels,
-            before=before,
+            before=self.before,
             crops={"grass": GRASS},
             room=Room(tuple(beds), (), ()),
             batches=(),
@@ -84,9 +88,20 @@ class SmallModel:
             look=self._look,
             sketch=sketch,
             prove=self.prove,
-            cost=lambda places: 3 * places,
+            worth=self.worth,
+            terms=Terms(SITE, TODAY, PLACES_PER_TRAY),
         )
         return replace(made, **changes)
+
+    def worth(self, batches: tuple[Batch, ...], after: Proof) -> Worth:
+        """Three for the seed of a place, fifty for a stem, and nothing left over."""
+        gains = Gains((self.stems,) * self.weeks, (50.0,) * self.weeks, self.before)
+        return gains.worth(after, spent=3 * sum(batch.places for batch in batches))
+
+    @property
+    def before(self) -> Proof:
+        """The gap as it is."""
+        return Proof((0.0,) * self.weeks, float(self.weeks * self.stems))
 
     def prove(self, batches: tuple[Batch, ...]) -> Proof:
         """The share of the lines filled stands for the confidence of the least sure one."""

@@ -24,7 +24,9 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--weeks", type=some, default=8, metavar="N", help="how many weeks (default: 8)")
     add_confidence(parser)
     parser.add_argument("--product", metavar="KEY", help="only this product, with what is ready and what is committed")
-    parser.add_argument("--weekday", type=str.lower, choices=WEEKDAYS, help="due day (default: the farm's bucket day)")
+    parser.add_argument(
+        "--weekday", type=str.lower, choices=WEEKDAYS, help="due day (default: the best of the farm's delivery days)"
+    )
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:

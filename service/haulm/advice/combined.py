@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.advice.options.option import Proof
-from haulm.advice.room import Fit, Room, Stay, bed_dates, bench_stay
+from haulm.advice.room import Fit, Room, Stay, bench_stay
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
@@ -192,7 +192,7 @@ class _Columns:
         if batch.bed is None:
             yield _Site(batch, trays)
             return
-        dates = bed_dates(batch, crop)
+        dates = self.room.dates(batch, crop)
         assert dates is not None, "a batch in a bed has dates"
         for fit in _alike(batch, self.room, self.crops):
             placed = replace(batch, bed=fit.bed, metres=fit.metres)

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import BatchStatus, BedKind, Method
 
 _PLACES_PER_TRAY = 100
 """Cells of an ordinary tray where the farm's own batches name no trays (common practice)."""
 _IN_PLACE = (Method.DIRECT, Method.TUBER, Method.ESTABLISHED)
 _OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
+_WEEK = timedelta(days=6)
+_HAIR = 1e-9
+BARE_BED = Bed("", "")
+"""A bed of the usual width of which nothing else is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +33,36 @@ class Stay:
     last: date
 
 
-def bed_stay(batch: Batch, crop: Crop, beds: Mapping[str, Bed]) -> Stay | None:
-    """The stay of a batch in its bed, by the calendar of its crop; None where bed or dates are not known."""
+LastStem = Callable[[Batch], date | None]
+"""The day by which the last stem of a batch is there in four seasons of five; None where the calendar has to say."""
+
+
+def _by_the_calendar(batch: Batch) -> None:
+    """No forecast says when a batch ends."""
+
+
+def bed_stay(batch: Batch, crop: Crop, beds: Mapping[str, Bed], last_stem: LastStem = _by_the_calendar) -> Stay | None:
+    """The stay of a batch in its bed, to its last stem; None where bed or dates are not known."""
     if batch.bed is None or batch.bed not in beds or batch.status in _OVER:
         return None
-    dates = bed_dates(batch, crop)
+    dates = stay_dates(batch, crop, last_stem)
     if dates is None:
         return None
     metres = batch.metres if batch.metres is not None else metres_needed(batch.places, crop, beds[batch.bed])
     return Stay(batch.bed, metres, *dates)
+
+
+def stay_dates(batch: Batch, crop: Crop, last_stem: LastStem) -> tuple[date, date] | None:
+    """First and last day in the ground: to the last stem of the forecast, else by the calendar.
+
+    The calendar counts from a sowing in mid-April: what is sown in autumn would leave before it flowers, and what is
+    sown at midsummer would stay for weeks after its last stem.
+    """
+    dates = bed_dates(batch, crop)
+    if dates is None or batch.method is Method.ESTABLISHED:
+        return dates
+    last = last_stem(batch)
+    return dates if last is None else (dates[0], max(last, dates[0]))
 
 
 def bed_dates(batch: Batch, crop: Crop) -> tuple[date, date] | None:
@@ -79,9 +105,13 @@ def metres_needed(places: int, crop: Crop, bed: Bed) -> float:
 
 def trays_needed(places: int, batches: Iterable[Batch]) -> float:
     """Trays that so many places take, at the farm's own usual number of places in a tray."""
+    return math.ceil(places / tray_size(batches) - _HAIR)
+
+
+def tray_size(batches: Iterable[Batch]) -> float:
+    """The farm's own usual number of places in a tray."""
     sizes = sorted(batch.sown / batch.trays for batch in batches if batch.sown and batch.trays)
-    size = sizes[len(sizes) // 2] if sizes else _PLACES_PER_TRAY
-    return math.ceil(places / size)
+    return sizes[len(sizes) // 2] if sizes else _PLACES_PER_TRAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +125,16 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class OverFull:
+    """A bed that is asked for more than it has: the week, the metres asked at once in it, and those there are [m]."""
+
+    bed: str
+    week: Week
+    asked: float
+    metres: float
+
+
+@dataclass(frozen=True, slots=True)
 class Room:
     """What the beds and benches of a farm hold, and what of it is taken when.
 
@@ -104,18 +144,25 @@ class Room:
     beds: tuple[Bed, ...]
     in_beds: tuple[Stay, ...]
     on_benches: tuple[Stay, ...]
+    last_stem: LastStem = _by_the_calendar
 
     @classmethod
-    def of(cls, beds: Sequence[Bed], batches: Sequence[Batch], crops: Mapping[str, Crop]) -> Room:
+    def of(
+        cls,
+        beds: Sequence[Bed],
+        batches: Sequence[Batch],
+        crops: Mapping[str, Crop],
+        last_stem: LastStem = _by_the_calendar,
+    ) -> Room:
         """The room of a farm under its plan."""
         by_key = {bed.key: bed for bed in beds}
-        in_beds = (bed_stay(batch, crops[batch.variety], by_key) for batch in batches)
+        in_beds = (bed_stay(batch, crops[batch.variety], by_key, last_stem) for batch in batches)
         on_benches = (bench_stay(batch, crops[batch.variety]) for batch in batches)
-        return cls(tuple(beds), tuple(s for s in in_beds if s), tuple(s for s in on_benches if s))
+        return cls(tuple(beds), tuple(s for s in in_beds if s), tuple(s for s in on_benches if s), last_stem)
 
     def with_batch(self, batch: Batch, crop: Crop) -> Room:
         """The room that is left once a batch has its place."""
-        bed = bed_stay(batch, crop, {bed.key: bed for bed in self.beds})
+        bed = bed_stay(batch, crop, {bed.key: bed for bed in self.beds}, self.last_stem)
         bench = bench_stay(batch, crop)
         return replace(
             self,
@@ -137,13 +184,30 @@ class Room:
 
     def fits(self, batch: Batch, crop: Crop) -> Iterator[Fit]:
         """Every bed with room for a batch from planting to the end of its cutting."""
-        dates = bed_dates(batch, crop)
+        dates = self.dates(batch, crop)
         for bed in self.beds if dates is not None else ():
             if dates is not None and bed.kind is not BedKind.BENCH and bed.metres is not None:
                 metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10
                 spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
-                if spare >= -1e-9:
+                if spare >= -_HAIR:
                     yield Fit(bed.key, metres, spare, bed.kind is BedKind.TUNNEL)
+
+    def dates(self, batch: Batch, crop: Crop) -> tuple[date, date] | None:
+        """First and last day of a batch in the ground; None where its dates are not known."""
+        return stay_dates(batch, crop, self.last_stem)
+
+    def over_full(self, first: date, last: date) -> tuple[OverFull, ...]:
+        """The weeks in which a bed is asked for more metres than it has, by bed and week.
+
+        A bed whose length the farm does not say is never over-full.
+        """
+        return tuple(
+            OverFull(bed.key, week, asked, bed.metres)
+            for bed in self.beds
+            if bed.kind is not BedKind.BENCH and bed.metres is not None
+            for week in weeks_between(Week.of(first), Week.of(last))
+            if (asked := _peak(self.in_beds, bed.key, week.monday, week.monday + _WEEK)) > bed.metres + _HAIR
+        )
 
     @property
     def counts_beds(self) -> bool:
@@ -158,7 +222,7 @@ class Room:
         if room is None:
             return True
         taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
-        return taken + trays <= room + 1e-9
+        return taken + trays <= room + _HAIR
 
     @property
     def trays(self) -> int | None:

@@ -11,6 +11,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from haulm.crop_library.costs import kind_costs
 from haulm.crop_library.defaults import COLD_BY_DEFAULT, FOR_EVERY_KIND, STATED_BY_DEFAULT, default_for
 from haulm.crop_library.library_crop import (
     FROM_MEMORY,
@@ -32,6 +33,7 @@ from haulm.crop_library.plants import (
     open_question,
     plant_of,
 )
+from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
 from haulm.farm.stated import ColdNeed, ReferenceClimate, StatedFor
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
@@ -148,6 +150,7 @@ def crop_for(variety: Variety) -> Crop:
         kind_name=_kind_name(variety, kind),
         library_kind=None if kind is None else kind.key,
         stems_range=_stems_range(found, kind),
+        costs=KindCosts() if kind is None else kind_costs().get(kind.key, KindCosts()),
         **{field: found[field].value for field in PLACED if field in found},
         **own,
         **values,

@@ -11,7 +11,7 @@ from haulm.farm.orders import Change, StandingLine, StandingOrder
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, weeks_between
-from haulm.farm.words import LineClass, StandingStatus
+from haulm.farm.words import LineClass, StandingStatus, Weekday
 
 
 def standing_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
@@ -23,6 +23,12 @@ def standing_demand(farm: Farm, today: date) -> Iterator[DatedLine]:
     """
     for order, asked in standing_asks(farm):
         yield from order_dates(farm.site, order, asked, today)
+
+
+def delivery_days(farm: Farm) -> tuple[Weekday, ...]:
+    """The weekdays on which the farm delivers, Monday first: those of its standing orders, else its bucket day."""
+    used = {order.weekday for order in farm.standing_orders if order.status is StandingStatus.ACTIVE}
+    return tuple(day for day in Weekday if day in used) or (farm.site.bucket_day,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, time
 
 from haulm.errors import NotAccepted
+from haulm.farm.costs import CostRules
 from haulm.farm.words import USUAL_CLASS_ORDER, LineClass, Weekday
 
 _MONTH_DAY = re.compile(r"(\d{2})-(\d{2})", re.ASCII)
@@ -114,6 +115,8 @@ class PriceRules:
     seed_minor_per_place: int = 0
 
 
+USUAL_WORK_DAYS = tuple(day for day in Weekday if day is not Weekday.SUN)
+"""Days on which a farm sows and plants where it says nothing (common practice)."""
 PLAIN_CLAUSE = (
     "We promise the colours and the number of stems by role named here. Kinds are hoped for, unless a line names one. "
     "Where weather or pests keep a kind back we send others in these colours, of at least the same value, and never a "
@@ -179,6 +182,8 @@ class Site:
     """One level for every class; where it is set, `levels` says nothing."""
     levels: ClassLevels = ClassLevels()
     digest_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
+    work_days: tuple[Weekday, ...] = USUAL_WORK_DAYS
+    """Days on which somebody sows, plants and orders."""
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER
     frost: FrostDates | None = None
     temperatures: MonthlyTemperatures | None = None
@@ -186,6 +191,7 @@ class Site:
     """By group: `hardy`, `half_hardy`."""
     prices: PriceRules = PriceRules()
     quotes: QuoteRules = field(default_factory=QuoteRules)
+    costs: CostRules = field(default_factory=CostRules)
 
     def __hash__(self) -> int:
         return hash((self.name, self.latitude))  # seasons are a mapping, which has no hash
@@ -199,6 +205,10 @@ class Site:
     def cut_weekdays(self) -> frozenset[int]:
         """ISO numbers of the cut days."""
         return frozenset(day.iso for day in self.cut_days)
+
+    def is_work_day(self, day: date) -> bool:
+        """Whether somebody works on the farm on a day."""
+        return day.isoweekday() in {weekday.iso for weekday in self.work_days}
 
     def level_of(self, line_class: LineClass) -> float:
         """How sure a promise of a class must be where nobody says, 0-1.

@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from dataclasses import fields
 from datetime import date
 
+from haulm.farm.costs import CostRules
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.limits import (
     AMOUNT,
     CAREFUL,
     CONFIDENCE,
+    COUNT_OF_ONE,
     DAYS,
     LATITUDE,
     MINUTES,
@@ -21,10 +23,12 @@ from haulm.farm.limits import (
     TEMPERATURE_C,
     TEXT_SENTENCE,
     TWO_WEEKS,
+    WEEKS,
     Limits,
     is_note,
     is_required_text,
 )
+from haulm.farm.products import KEY
 from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, QuoteRules, Site
 from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
@@ -50,6 +54,7 @@ def site_faults(site: Site) -> tuple[Fault, ...]:
         *_temperatures(site.temperatures),
         *_prices(site.prices),
         *_quotes(site.quotes),
+        *_costs(site.costs),
     )
     return tuple(Fault("site", None, *complaint) for complaint in complaints)
 
@@ -78,6 +83,9 @@ def _own(site: Site) -> Iterator[Complaint]:
     if not site.digest_days or len(set(site.digest_days)) < len(site.digest_days):
         accepted = f"at least one of {', '.join(Weekday)}, each once"
         yield "digest_days", quoted(", ".join(site.digest_days)), accepted
+    if not site.work_days or len(set(site.work_days)) < len(site.work_days):
+        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        yield "work_days", quoted(", ".join(site.work_days)), accepted
     if sorted(site.class_order) != sorted(USUAL_CLASS_ORDER):
         accepted = f"all of {', '.join(USUAL_CLASS_ORDER)}, each once, in the farm's order"
         yield "class_order", quoted(", ".join(site.class_order)), accepted
@@ -148,6 +156,18 @@ def _quotes(quotes: QuoteRules) -> Iterator[Complaint]:
         if not is_required_text(piece):
             yield "quotes.minutes", quoted(piece), TEXT_SENTENCE
         yield from _outside("quotes.minutes", minutes, MINUTES)
+
+
+def _costs(costs: CostRules) -> Iterator[Complaint]:
+    limits = {"plug_tray": COUNT_OF_ONE, "plug_least": COUNT_OF_ONE, "tuber_bag": COUNT_OF_ONE}
+    limits |= {"plug_weeks": WEEKS, "seed_days": DAYS}
+    for name in (item.name for item in fields(CostRules) if item.name != "plug_kinds"):
+        value = getattr(costs, name)
+        if value is not None:
+            yield from _outside(f"costs.{name}", value, limits.get(name, AMOUNT))
+    kinds = costs.plug_kinds
+    if len(set(kinds)) < len(kinds) or not all(KEY.fullmatch(key) for key in kinds):
+        yield "costs.plug_kinds", quoted(", ".join(kinds)), "keys of varieties, each once"
 
 
 def _outside(name: str, value: float, limits: Limits) -> Iterator[Complaint]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from haulm.errors import NotAccepted
+from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import Hazard
 from haulm.farm.stated import ColdNeed, StatedFor
 from haulm.farm.words import Habit, LifeCycle, Role
@@ -90,7 +91,7 @@ class Crop:
     [deg C]. weed_note (where it spreads) and handling (how stems want to be treated) are no hazards and never stand
     among them. `kind` is what it is a cultivar of: the farm's word, else library_kind (its kind in the library), else
     itself; kind_name says it to people. stems_range are the published least and most stems of a plant; None where the
-    figure has no range.
+    figure has no range. costs are starting figures; the farm's own stand in its settings.
     """
 
     key: str
@@ -138,6 +139,7 @@ class Crop:
     kind_name: str = ""
     library_kind: str | None = None
     stems_range: tuple[float, float] | None = None
+    costs: KindCosts = field(default_factory=KindCosts)
 
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""

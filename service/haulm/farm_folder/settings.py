@@ -12,6 +12,7 @@ from haulm.farm.limits import (
     AMOUNT,
     CAREFUL,
     CONFIDENCE,
+    COUNT_OF_ONE,
     DAYS,
     LATITUDE,
     MINUTES,
@@ -21,8 +22,10 @@ from haulm.farm.limits import (
     TEMPERATURE_C,
     TEXT_SENTENCE,
     TWO_WEEKS,
+    WEEKS,
     Limits,
 )
+from haulm.farm.products import KEY
 from haulm.farm.site import Cutoff, MonthDay
 from haulm.farm.words import USUAL_CLASS_ORDER, LineClass, Weekday
 from haulm.farm_folder.kinds import number_text
@@ -75,6 +78,13 @@ def _weekdays(value: object) -> tuple[Weekday, ...]:
 
 def _classes(value: object) -> tuple[LineClass, ...]:
     return tuple(LineClass(_text(item)) for item in _list(value))
+
+
+def _keys(value: object) -> tuple[str, ...]:
+    keys = tuple(_text(item) for item in _list(value))
+    if len(set(keys)) < len(keys) or not all(KEY.fullmatch(key) for key in keys):
+        raise ValueError(keys)
+    return keys
 
 
 def _numbers(value: object) -> tuple[float, ...]:
@@ -150,6 +160,13 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         "days of the early warning by mail",
     ),
     Setting(
+        "work_days",
+        f"at least one of {', '.join(Weekday)}, each once",
+        _weekdays,
+        _strings,
+        "days somebody sows, plants and orders: nothing is advised for another",
+    ),
+    Setting(
         "class_order",
         f"all of {', '.join(USUAL_CLASS_ORDER)}, each once",
         _classes,
@@ -190,6 +207,26 @@ PRICE_SETTINGS: tuple[Setting, ...] = (
     _whole_setting("delivery_minor", AMOUNT, "price of a delivery [minor units]"),
     _number_setting("tax_percent", PERCENT, "tax on prices, as the farm sets it [%]"),
     _whole_setting("seed_minor_per_place", AMOUNT, "cost of seed for one place [minor units]"),
+)
+COST_SETTINGS: tuple[Setting, ...] = (
+    _whole_setting("plug_minor", AMOUNT, "a bought young plant [minor units]"),
+    _whole_setting("plug_tray", COUNT_OF_ONE, "young plants in a tray as it is sold"),
+    _whole_setting("plug_least", COUNT_OF_ONE, "the least young plants that are delivered"),
+    _whole_setting("plug_weeks", WEEKS, "weeks from the order to the young plants [weeks]"),
+    Setting(
+        "plug_kinds",
+        "keys of varieties, each once",
+        _keys,
+        _strings,
+        "varieties that you can buy as young plants, beside those that commonly are",
+    ),
+    _whole_setting("tuber_minor", AMOUNT, "a tuber, corm or bulb [minor units]"),
+    _whole_setting("tuber_bag", COUNT_OF_ONE, "tubers, corms or bulbs in a bag as it is sold"),
+    _whole_setting("seed_days", DAYS, "days from ordering seed or tubers to having them [days]"),
+    _whole_setting("bought_stem_minor", AMOUNT, "a stem bought from another grower [minor units]"),
+    _whole_setting("bed_metre_week_minor", AMOUNT, "what a metre of bed is worth for a week [minor units]"),
+    _whole_setting("tray_week_minor", AMOUNT, "what a tray's room on the bench is worth for a week [minor units]"),
+    _whole_setting("work_minor_per_hour", AMOUNT, "an hour of sowing, planting or cutting [minor units]"),
 )
 QUOTE_SETTINGS: tuple[Setting, ...] = (
     _number_setting("spare_percent", PERCENT, "spare for breakage on the pieces of a quote [%]"),

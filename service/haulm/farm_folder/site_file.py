@@ -8,11 +8,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from haulm.errors import NotAccepted
+from haulm.farm.costs import CostRules
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.site import ClassLevels, FrostDates, MonthlyTemperatures, PriceRules, QuoteRules, Site, SowingSeason
 from haulm.farm.site_checks import ONE_OR_THE_OTHER, site_faults
 from haulm.farm_folder.columns import SITE_FILE
 from haulm.farm_folder.settings import (
+    COST_SETTINGS,
     FORMAT,
     FROST_SETTINGS,
     LEVEL_SETTINGS,
@@ -30,7 +32,7 @@ from haulm.farm_folder.settings import (
 )
 from haulm.farm_folder.tables import text_from_bytes
 
-_TABLES = ("levels", "frost", "temperatures", "seasons", "prices", "quotes")
+_TABLES = ("levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs")
 _REQUIRED = ("name", "latitude")
 
 
@@ -68,6 +70,8 @@ def site_text(site: Site) -> str:
     if site.prices != PriceRules():
         lines += ["", "[prices]", *setting_lines(site.prices, PriceRules(), PRICE_SETTINGS)]
     lines += _quote_lines(site.quotes)
+    if site.costs != CostRules():
+        lines += ["", "[costs]", *setting_lines(site.costs, CostRules(), COST_SETTINGS)]
     return "\n".join(lines) + "\n"
 
 
@@ -114,6 +118,7 @@ class _Reading:
         values["temperatures"] = self._whole_table(document, "temperatures", TEMPERATURE_SETTINGS, MonthlyTemperatures)
         values["seasons"] = self._seasons(document)
         values["prices"] = PriceRules(**self._values("prices.", self._table(document, "prices"), PRICE_SETTINGS))
+        values["costs"] = CostRules(**self._values("costs.", self._table(document, "costs"), COST_SETTINGS))
         values["quotes"] = self._quotes(self._table(document, "quotes"))
         return None if self.faults else Site(**values)
 

@@ -140,20 +140,22 @@ class Forecast:
             found.setdefault(latent.product, []).append(latent)
         return found
 
-    def stems_of(self, batch: str, first_day: date, days: int) -> StemsByLength:
+    def stems_of(self, batch: str, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         """Stems of one batch that was asked about, in every season.
 
         Args:
             batch: its key.
             first_day: the first day wanted.
             days: number of days wanted [d].
+            every: of so many seasons one is looked at.
 
         Returns:
             As `ready_stems`; empty where it counts for nothing.
 
         Source: as `ready_stems`.
         """
-        return self._stems([item for item in self.latents if item.key == batch], first_day, days)
+        found = [item if every == 1 else item.thinned(every) for item in self.latents if item.key == batch]
+        return self._stems(found, first_day, days, every=every)
 
     def batch_ready_stems(self, sowing: Sowing, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         """Stems of one more batch in the same seasons, without drawing anything again.

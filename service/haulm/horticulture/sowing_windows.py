@@ -49,7 +49,8 @@ def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: f
     Args:
         method: how the batch is started; an established batch is never sown.
         day: the sow or planting date.
-        life_cycle: hardy kinds may be sown in the open before the last frost, others not.
+        life_cycle: hardy kinds may be sown in the open before the last frost, tubers planted from that of the middle
+            year on, others wait for a late one.
         latitude_deg: latitude, north positive [deg]; cover waits for ten hours of light, heat for three weeks less.
         rules: the farm's seasons.
 
@@ -68,7 +69,7 @@ def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: f
         in_light = bool(light[0] >= EARLIEST_SLOWING_HOURS)
         last = rules.glass_until or rules.first_frost_p50 or year_end
         return in_light and (in_autumn or _within(day, year_start, last))
-    first = _open_from(life_cycle, rules) or year_start
+    first = _open_from(method, life_cycle, rules) or year_start
     return in_autumn or _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
 
 
@@ -88,9 +89,11 @@ def last_useful_sowing(first_frost: date, *, weeks_to_flower: float, cutting_day
     return first_frost - timedelta(days=round(weeks_to_flower * 7) + cutting_days)
 
 
-def _open_from(life_cycle: LifeCycle, rules: SowingRules) -> MonthDay | None:
+def _open_from(method: Method, life_cycle: LifeCycle, rules: SowingRules) -> MonthDay | None:
     if rules.direct_from is not None:
         return rules.direct_from
+    if method is Method.TUBER:
+        return rules.last_frost_p50  # it takes weeks to come up: the middle year's frost is over by then
     if life_cycle not in _HARDY:
         return rules.last_frost_p90
     if rules.last_frost_p50 is None:

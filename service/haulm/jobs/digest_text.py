@@ -16,6 +16,7 @@ _NAMING = {
     "swap": "A swap between {people} would give {asked}: ask them",
     "substitute": "Offer something else for {asked} to {people}",
     "ask_later": "Ask {people} whether they can do without {asked}",
+    "more_of_one": "Ask {people} whether one kind may fill more than half of {asked}",
     "tell": "Tell {people} that {asked} may be short, and offer something else",
 }
 """Kinds of option whose own sentence names customers, and what the letter says of them."""
@@ -68,7 +69,8 @@ def unnamed_sentence(best: Option, asked: str) -> str:
         return best.sentence
     count = len({line.customer for line in best.lines}) or "the"
     people = "a customer" if count == 1 else f"{count} customers"
-    return f"{_NAMING[best.kind].format(people=people, asked=asked)} by {best.decide_by}; the page says whom."
+    asks = _NAMING[best.kind].format(people=people, asked=asked)
+    return f"{asks} by {day_in_words(best.decide_by)}; the page says whom."
 
 
 def _told(alerts: Iterable[Alert]) -> Iterator[str]:

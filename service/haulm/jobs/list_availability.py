@@ -8,6 +8,7 @@ from datetime import date
 
 import numpy as np
 
+from haulm.demand.standing import delivery_days
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
@@ -27,12 +28,15 @@ _NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
 
 @dataclass(frozen=True, slots=True)
 class AvailabilityAsked:
-    """What is asked: so many weeks from a week on, at a confidence, for a due weekday, of one product or all."""
+    """What is asked: so many weeks from a week on, at a confidence, of one product or all, and when it leaves.
+
+    `weekday` None stands for the best of the farm's delivery days, each week and product by itself.
+    """
 
     first: Week
     weeks: int
     confidence: float
-    weekday: Weekday
+    weekday: Weekday | None = None
     product: Product | None = None
 
     @property
@@ -48,7 +52,8 @@ class AvailabilityRow:
     Attributes:
         ready: the 10th, 50th and 90th percentile of stems by the week of their first usable due date.
         committed: stems asked by named lines of this product due in the week.
-        free_to_promise: the most a new line due on the asked weekday could be given, nobody losing a stem.
+        free_to_promise: the most a new line due on the asked weekday, or the best of the farm's delivery days, could be
+            given, nobody losing a stem.
         hope_to_offer: the same at the level of hope beside it; no less, and never added to it.
         shared: whether some of these stems are also on offer in another of the weeks.
     """
@@ -75,10 +80,13 @@ def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[Availabilit
     if asked.product is not None and asked.product.variety not in plan.crops:
         raise NotFound(kind="variety", key=asked.product.variety)
     weeks = [asked.first.plus(n) for n in range(asked.weeks)]
+    days = delivery_days(plan.farm) if asked.weekday is None else (asked.weekday,)
     rows: list[AvailabilityRow] = []
     for product in _products(plan) if asked.product is None else [asked.product]:
         rows += (
-            _dried(plan, product, asked, weeks) if product.form is Form.DRIED else _fresh(plan, product, asked, weeks)
+            _dried(plan, product, asked, weeks, days)
+            if product.form is Form.DRIED
+            else _fresh(plan, product, asked, weeks, days)
         )
     return tuple(rows)
 
@@ -98,28 +106,36 @@ def _products(plan: Plan) -> list[Product]:
     return sorted({*plan.result.supply.by_product, *asked})
 
 
-def _fresh(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
-    dues = [week.day(asked.weekday) for week in weeks]
-    free, hope = free_tables(plan.result, [product], dues, asked.levels)[:, 0].tolist()
+def _fresh(
+    plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week], days: Sequence[Weekday]
+) -> list[AvailabilityRow]:
+    dues = [week.day(day) for week in weeks for day in days]
+    tables = free_tables(plan.result, [product], dues, asked.levels)[:, 0]
+    tables[:, [due < plan.today for due in dues]] = 0
+    by_day = tables.reshape(len(asked.levels), len(weeks), len(days))
+    best = np.argmax(by_day[0] * (1 + by_day[1].max()) + by_day[1], axis=1)
+    free, hope = by_day.max(axis=2).tolist()
     ready = _percentiles(plan, ready_by_week(plan.result, product, weeks))
-    shared = _shared(plan, product, dues)
+    shared = _shared(plan, product, [week.day(days[at]) for week, at in zip(weeks, best.tolist(), strict=True)])
     return [
         AvailabilityRow(
             product,
             week,
             ready[place],
             _committed(plan, product, week),
-            free[place] if dues[place] >= plan.today else 0,
-            hope[place] if dues[place] >= plan.today else 0,
+            free[place],
+            hope[place],
             shared[place],
         )
         for place, week in enumerate(weeks)
     ]
 
 
-def _dried(plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week]) -> list[AvailabilityRow]:
+def _dried(
+    plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week], days: Sequence[Weekday]
+) -> list[AvailabilityRow]:
     """One row for the stock: what is usable on the first of the asked due dates that has not passed."""
-    due = max(weeks[0].day(asked.weekday), plan.today)
+    due = max(weeks[0].day(days[0]), plan.today)
     total: IntArray = np.zeros(plan.result.supply.seasons, np.int32)
     acceptance = Acceptance(plan.result.supply.pools, plan.result.keeping)
     for place in plan.result.supply.by_product.get(product, ()):

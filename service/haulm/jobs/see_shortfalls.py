@@ -18,6 +18,7 @@ from haulm.jobs.close_gap import DatedGap, checked_level, dated_gaps, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
+from haulm.jobs.worth_words import worth_in_words
 from haulm.planning.plan import Plan
 
 _WAY = "This way to close the gap"
@@ -68,10 +69,11 @@ def caution_of(plan: Plan, asked: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class ShownWay:
-    """A way to close a gap, its place among those of its kind, and what taking it rests on."""
+    """A way to close a gap, its place among those of its kind, what it is worth in words, what taking it rests on."""
 
     place: str
     way: Option
+    worth: str
     shown: Shown
 
 
@@ -81,7 +83,8 @@ def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
     found = []
     for way in ways:
         numbers[way.kind] += 1
-        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, Shown(_WAY, dict(_figures(plan, way)))))
+        worth = worth_in_words(way, plan.farm.site.currency)
+        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, worth, Shown(_WAY, dict(_figures(plan, way)))))
     return tuple(found)
 
 
@@ -117,6 +120,10 @@ def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:
         where = f", {beds.get(batch.bed, batch.bed)}" if batch.bed else ""
         out = f", planted out {day_in_words(batch.plant_out_date)}" if batch.plant_out_date else ""
         yield f"Sowing {number}", f"{name}, {batch.method}, {day}, {batch.places} places{where}{out}"
+    if way.order_by is not None:
+        yield "Order by", day_in_words(way.order_by)
+    if way.sow_by is not None:
+        yield "Sow by", day_in_words(way.sow_by)
     yield "Decide by", day_in_words(way.decide_by)
     if way.cost_minor is not None:
         yield "Cost", money_words(way.cost_minor, plan.farm.site.currency)

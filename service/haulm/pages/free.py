@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
+from pydantic import BeforeValidator
 
 from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
@@ -27,7 +28,7 @@ def free(
     desk: PageDesk,
     weeks: Annotated[int, Query(ge=1, le=52)] = 8,
     sure: Annotated[float | None, Query(gt=0, lt=1)] = None,
-    weekday: Weekday | None = None,
+    weekday: Annotated[Weekday | None, BeforeValidator(lambda said: said or None)] = None,
     first: Annotated[str | None, Query(alias="from")] = None,
 ) -> Response:
     """Weeks of a product side by side, drawn and as a table."""
@@ -36,7 +37,7 @@ def free(
         Week.parse(first, where="from") if first else Week.of(desk.today()),
         weeks,
         sure if sure is not None else site.free_level,
-        weekday or site.bucket_day,
+        weekday,
     )
     crops = desk.plan().crops
     by_product = groupby(list_availability(desk, asked), key=lambda row: row.product)

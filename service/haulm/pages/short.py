@@ -13,10 +13,12 @@ from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.close_gap import gap_options, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
+from haulm.jobs.over_full_beds import over_full_beds
 from haulm.jobs.see_shortfalls import caution_of, see_shortfalls, way_as_seen, ways_shown
 from haulm.jobs.seen import Seen
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.look import back_to, page
+from haulm.planning.why_open import why_open
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -77,6 +79,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         asked=asked_in_words(found.asked, plan.crops),
         caution=caution_of(plan, found.asked),
         ways=ways_shown(plan, ways),
-        currency=plan.farm.site.currency,
+        open_since=why_open(plan, found),
+        over_full=[bed.sentence for bed in over_full_beds(plan)],
         why=why,
     )

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.demand.standing import delivery_days
 from haulm.farm.place_words import Place
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
@@ -38,7 +39,7 @@ def availability(
     week: Annotated[str | None, Query(description="The week, such as 2027-W24; this week unless said.")] = None,
     size: PaperSize = PaperSize.A4,
 ) -> PaperAnswer:
-    """What is free to promise on the bucket day of a week, and what may be hoped for, in whole bunches."""
+    """What is free to promise on the best delivery day of a week, and what may be hoped for, in whole bunches."""
     found = Week.of(desk.today()) if week is None else Week.parse(week, where="week")
     return sent(pressed("availability", _data(desk, found, size)), f"availability-{found}")
 
@@ -46,18 +47,18 @@ def availability(
 def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
     plan = desk.plan()
     site = plan.farm.site
-    asked = AvailabilityAsked(week, 1 + _WEEKS_AHEAD, site.free_level, site.bucket_day)
+    asked = AvailabilityAsked(week, 1 + _WEEKS_AHEAD, site.free_level)
     rows = list_availability(desk, asked)
     now = [row for row in rows if row.week in (week, None) and _hope(row, plan.crops)]
     hopes = any(_hope(row, plan.crops) > _bunches(row, plan.crops) for row in now)
     products = [row.product for row in now]
     products += [Product.parse(product) for product, _ in _first_weeks(rows, week, plan.crops)]
-    bucket_day = week.day(site.bucket_day)
+    days = " or ".join(day(week.day(weekday)) for weekday in delivery_days(plan.farm))
     return {
-        "title": f"Availability, week {week.number}, {day(bucket_day)}",
+        "title": f"Availability, week {week.number}, {days}",
         "farm": site.name,
         "size": size,
-        "intro": f"Free on {day(bucket_day)}, in whole bunches; {percent(site.free_level)} sure or more"
+        "intro": f"Free on {days}, in whole bunches; {percent(site.free_level)} sure or more"
         f"{f', and what we hope to offer at {percent(asked.levels[1])}, which is not promised' if hopes else ''}. "
         f"Please order by {_WEEKDAYS[site.cutoff.weekday.iso - 1]} {site.cutoff.at:%H:%M}.",
         "hopes": hopes,

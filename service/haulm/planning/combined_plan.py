@@ -6,22 +6,23 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
-from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.option import Proof
+from haulm.advice.options.ranking import closes_for_good
 from haulm.advice.options.search import sure_levels
-from haulm.advice.options.sketch import MOST_PLACES, rounded
-from haulm.advice.options.succession import sowing_options
-from haulm.advice.room import Room, trays_needed
+from haulm.advice.options.sketch import MOST_PLACES
+from haulm.advice.options.steps import Step
+from haulm.advice.room import trays_needed
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
-from haulm.farm.words import Method
 from haulm.matching.match import rematch
 from haulm.planning.growth import sowing_of
 from haulm.planning.integer_program import solved
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
-from haulm.planning.sowing_search import batch_proofs, may_take, own_products, room_of, sowing_search
+from haulm.planning.sowing_search import BatchProofs, costing_of, may_take, terms_of
+from haulm.planning.why_open import why_open
 
 _LARGER = 2
 """A batch this many times as large is tried for two gaps of one product at once."""
@@ -47,7 +48,7 @@ def combined_plan(plan: Plan, level: float | None) -> CombinedPlan:
 def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:
     gaps = plan.gaps(level)
     bundles = list(_bundles(plan, gaps))
-    room = room_of(plan)
+    room = plan.room
     batches, closing = chosen_batches(bundles, room, plan.crops, solved)
     claimed = [gap for gap in gaps if gap.key in closing]
     batches = _enough(plan, batches, claimed)
@@ -55,14 +56,12 @@ def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:
     after = with_batches(plan, batches)
     still = {_key(line) for gap in after.gaps(level) for line in _lines(gap)}
     closed = [gap for gap in gaps if not any(_key(line) in still for line in _lines(gap))]
-    seeds = sum(batch.places for batch in batches if batch.method is not Method.PLUGS)
-    per_place = plan.farm.site.prices.seed_minor_per_place
     return CombinedPlan(
         level=level,
         batches=batches,
         closed=tuple(ClosedGap(gap, _proof(after, gap)) for gap in closed),
         open=tuple(_open(plan, gaps, after, bundles, level)),
-        cost_minor=seeds * per_place or None,
+        cost_minor=round(costing_of(plan).spent(batches)) if batches else None,
     )
 
 
@@ -78,11 +77,14 @@ def with_batches(plan: Plan, batches: Iterable[Batch]) -> Plan:
 
 def _bundles(plan: Plan, gaps: Sequence[Gap]) -> Iterator[Bundle]:
     """The sowings that close each gap, and those of other gaps, as they are or larger, that close it too."""
-    own = {gap.key: [o.batches for o in remedies(plan, gap) if o.closes and o.batches] for gap in gaps}
+    own = {
+        gap.key: [o.batches for o in remedies(plan, gap) if o.closes and o.batches and o.is_in_proportion]
+        for gap in gaps
+    }
     for gap in gaps:
         yield from (Bundle(gap.key, batches) for batches in own[gap.key])
     for gap in gaps:
-        prove = batch_proofs(plan, _lines(gap))
+        prove = BatchProofs(plan, _lines(gap)).prove
         others = [batches[0] for key in own if key != gap.key for batches in own[key] if len(batches) == 1]
         for batch in dict.fromkeys(others):
             if any(may_take(plan, line, batch.product) for line in _lines(gap)):
@@ -93,9 +95,13 @@ def _bundles(plan: Plan, gaps: Sequence[Gap]) -> Iterator[Bundle]:
 
 
 def _larger(plan: Plan, batch: Batch) -> Iterator[Batch]:
-    places = rounded(_LARGER * batch.places)
+    places = _step(plan, batch).rounded(_LARGER * batch.places)
     if places <= MOST_PLACES:
         yield _sized(plan, batch, places)
+
+
+def _step(plan: Plan, batch: Batch) -> Step:
+    return terms_of(plan).step(plan.crops[batch.variety], batch.method)
 
 
 def _sized(plan: Plan, batch: Batch, places: int) -> Batch:
@@ -113,12 +119,12 @@ def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> t
             return batches
         lines = [line for gap in short for line in _lines(gap)]
         grown = [
-            _sized(plan, batch, rounded(_GROW * batch.places))
+            _sized(plan, batch, _step(plan, batch).rounded(_GROW * batch.places))
             if any(may_take(plan, line, batch.product) for line in lines)
             else batch
             for batch in batches
         ]
-        placed = replaced(grown, room_of(plan), plan.crops)
+        placed = replaced(grown, plan.room, plan.crops)
         if placed is None or any(batch.places > MOST_PLACES for batch in placed):
             return batches
         batches = placed
@@ -130,7 +136,7 @@ def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> t
     kept_closed = [gap for gap in claimed if _proof(with_batches(plan, batches), gap).reaches(gap.levels)]
     if not kept_closed:
         return batches
-    prove = batch_proofs(plan, [line for gap in kept_closed for line in _lines(gap)])
+    prove = BatchProofs(plan, [line for gap in kept_closed for line in _lines(gap)]).prove
     levels = [level for gap in kept_closed for level in gap.levels]
     kept = list(batches)
     for batch in sorted(batches, key=lambda batch: (-batch.places, batch.key)):
@@ -159,34 +165,12 @@ def _open(
 
 def _reason(plan: Plan, gap: Gap, *, closable: bool) -> str:
     """Why no batch closes a gap, and what else does."""
-    instead = sorted({option.kind.replace("_", " ") for option in remedies(plan, gap) if option.closes})
-    other = f" Closed without a sowing by: {', '.join(instead)}." if instead and not closable else ""
-    return _why(plan, gap, closable=closable) + other
-
-
-def _why(plan: Plan, gap: Gap, *, closable: bool) -> str:
     if closable:
         return "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
-    if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
-        return "No forecast: the farm has given no climate."
-    line = _lines(gap)[0]
-    products = own_products(plan, line)
-    search = sowing_search(plan, gap, products, Room((), (), ()))
-    if not search.runs:
-        return f"No sowing in time: {gap.asked} is not sown or planted from today on to flower before it is due."
-    partial = next((option for option in remedies(plan, gap) if option.batches), None)
-    if any(option.closes for option in sowing_options(search)):
-        return "No room: a sowing would close it, but no bed or bench has room for it."
-    if line.choice is not None and partial is not None:
-        return f"Too few kinds flower in time for this choice{_left(partial)}."
-    if partial is not None:
-        return f"No sowing flowers early enough for all of it{_left(partial)}."
-    return f"No sowing in time: nothing of {gap.asked} that is sown or planted from today on helps enough."
-
-
-def _left(option: Option) -> str:
-    assert option.after is not None, "a sowing is proved"
-    return f": the most that sowings can do leaves {option.after.missing:.0f} stems missing"
+    ways = [option for option in remedies(plan, gap) if closes_for_good(option) and not option.batches]
+    instead = sorted({option.kind.replace("_", " ") for option in ways})
+    other = f" Closed without a sowing by: {', '.join(instead)}." if instead else ""
+    return (why_open(plan, gap) or "Its sowings no longer close it beside the others.") + other
 
 
 def _proof(plan: Plan, gap: Gap) -> Proof:

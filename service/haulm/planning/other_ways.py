@@ -10,6 +10,7 @@ import numpy as np
 
 from haulm.advice.options.ask_later import ask_later, may_be_asked
 from haulm.advice.options.dried import Heap, dried
+from haulm.advice.options.lift import more_of_one
 from haulm.advice.options.move_cut import move_cut
 from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Situation, Trial
@@ -50,6 +51,7 @@ def other_ways(plan: Plan, situation: Situation) -> list[Option]:
         ),
         dried(situation, list(_heaps(plan, situation)), lambda heap: _with_heap(plan, trials, heap)),
         ask_later(situation, [line for line in to_ask if may_be_asked(situation, line)], trials.with_lines),
+        more_of_one(situation, trials.with_lines),
     ]
     return [option for option in found if option is not None]
 
@@ -118,7 +120,8 @@ class _Cuts:
 def _rounds(plan: Plan, situation: Situation) -> Iterator[tuple[date, ...]]:
     """Extra cuts on one weekday before each due date, by the stems that they bring within reach, most first."""
     keeping = plan.result.keeping
-    found = [_cuts(plan, situation, weekday) for weekday in range(1, 8) if weekday not in keeping.weekdays]
+    worked = {day.iso for day in plan.farm.site.work_days}
+    found = [_cuts(plan, situation, weekday) for weekday in sorted(worked - keeping.weekdays)]
     for cuts in sorted(found, key=lambda cuts: (-cuts.stems, cuts.days)):
         if cuts.stems > _LEAST_GAIN * situation.before.missing:
             yield cuts.days

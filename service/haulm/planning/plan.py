@@ -14,6 +14,7 @@ from haulm.advice.acceptance import Moment
 from haulm.advice.combined import CombinedPlan
 from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
+from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
@@ -33,6 +34,7 @@ from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
 from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
 from haulm.planning.settled import Settled
+from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
 
 _GAPS_KEPT, _LEVELS_KEPT = 1024, 8
@@ -92,6 +94,11 @@ class Plan:
     def _over_seasons(self) -> Outlooks:
         known = None if self.like is None else self.like()
         return outlooks_of(self.result, None if known is None else known._over_seasons)
+
+    @cached_property
+    def room(self) -> Room:
+        """The beds and benches, and what stands on them from when to when."""
+        return room_in(self.farm, self.growth)
 
     @cached_property
     def moment(self) -> Moment:

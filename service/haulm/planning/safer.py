@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
-from haulm.advice.options.candidates import Candidate, sowing_rules
+from haulm.advice.options.candidates import Candidate, sowing_rules, work_days
+from haulm.advice.options.placing import Full, free_key, placed
+from haulm.advice.options.sketch import MOST_PLACES
 from haulm.advice.pricing import answering
-from haulm.advice.room import Room, trays_needed
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
@@ -22,7 +23,7 @@ from haulm.matching.supply import Block
 from haulm.matching.tryout import PoolName, Tryout
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
-from haulm.planning.sowing_search import room_of
+from haulm.planning.sowing_search import costing_of, terms_of
 
 _METHODS = {
     LifeCycle.HARDY_ANNUAL: (Method.COVER, Method.DIRECT),
@@ -36,7 +37,6 @@ _KINDS_TRIED = 4
 _PLACES_PER_WANTED = 3.0
 """Places for each place that would do in a middling season (common practice)."""
 _HALVINGS = 3
-_MOST_PLACES = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,29 +142,32 @@ def _candidate(trial: Plan, product: Product, due: date) -> Candidate | None:
     ideal = due - timedelta(days=round(crop.weeks_to_flower * 7) + _EARLY_DAYS)
     latest = due - timedelta(days=round(crop.weeks_to_flower * 6))
     for method in _METHODS.get(crop.life_cycle, ()):
-        day = max(ideal, trial.today)
-        while day <= latest:
+        for day in work_days(site, max(ideal, trial.today), latest + timedelta(days=1)):
             if sowable(method, day, life_cycle=crop.life_cycle, latitude_deg=site.latitude, rules=rules):
                 return Candidate(product, method, day)
-            day += timedelta(days=7)
     return None
 
 
 def _placed(trial: Plan, wanted: Sequence[tuple[Candidate, float]]) -> tuple[Batch, ...]:
     """A batch for each kind, smaller where there is no room for all of it; those that find none are left out."""
-    room = room_of(trial)
+    room = trial.room
     stems: dict[Candidate, float] = {}
     for candidate, lack in wanted:
         stems[candidate] = stems.get(candidate, 0.0) + lack
     found: list[Batch] = []
-    for number, (candidate, lack) in enumerate(stems.items()):
+    terms = terms_of(trial)
+    for candidate, lack in stems.items():
         crop = trial.crops[candidate.product.variety]
+        step = terms.step(crop, candidate.method)
         places = _places(trial, crop, lack)
-        sizes = (_batch(trial, candidate, places / 2**halved, number) for halved in range(_HALVINGS))
-        fitted = next((fit for size in sizes if (fit := _fitted(trial, room, size, crop)) is not None), None)
-        if fitted is not None:
-            found.append(fitted)
-            room = room.with_batch(fitted, crop)
+        key = free_key(candidate, (*trial.farm.batches, *found))
+        for halved in range(_HALVINGS):
+            size = min(MOST_PLACES, step.rounded(places / 2**halved))
+            batch = placed(candidate.batch(key, size), crop, room, trial.farm.batches)
+            if not isinstance(batch, Full):
+                found.append(batch)
+                room = room.with_batch(batch, crop)
+                break
     return tuple(found)
 
 
@@ -174,29 +177,6 @@ def _places(trial: Plan, crop: Crop, stems: float) -> float:
     share = min(1.0, days / max(1.0, crop.harvest_weeks * 7))
     each = max(0.1, crop.stems_per_plant * share * crop.germination_share)
     return _PLACES_PER_WANTED * stems / each
-
-
-def _batch(trial: Plan, candidate: Candidate, places: float, number: int) -> Batch:
-    taken = {batch.key for batch in trial.farm.batches}
-    size = max(10, min(_MOST_PLACES, round(places / 10) * 10))
-    key = f"extra-{candidate.product.variety}"[:40] + f"-{candidate.day:%Y%m%d}-{candidate.method}"
-    while key in taken:
-        number += 1
-        key = f"{key[:58]}-{number}"
-    return candidate.batch(key, size)
-
-
-def _fitted(trial: Plan, room: Room, batch: Batch, crop: Crop) -> Batch | None:
-    """The batch in its trays and bed; None where there is no room."""
-    if batch.method in (Method.HEATED, Method.COVER):
-        trays = trays_needed(batch.places, trial.farm.batches)
-        if not room.has_bench_for(batch, crop, trays):
-            return None
-        batch = replace(batch, trays=float(trays))
-    if not room.counts_beds:
-        return batch
-    bed = room.bed_for(batch, crop)
-    return None if bed is None else replace(batch, bed=bed[0], metres=bed[1])
 
 
 def _joint(trial: Plan, lines: Sequence[DatedLine], batches: tuple[Batch, ...]) -> float:
@@ -213,6 +193,5 @@ def _joint(trial: Plan, lines: Sequence[DatedLine], batches: tuple[Batch, ...]) 
 
 
 def _surer(trial: Plan, batches: tuple[Batch, ...], joint: float) -> Surer:
-    places = sum(batch.places for batch in batches)
     first = min(batch.sow_date or trial.today for batch in batches)
-    return Surer(batches, joint, first, places * trial.farm.site.prices.seed_minor_per_place)
+    return Surer(batches, joint, first, round(costing_of(trial).spent(batches)))

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date, timedelta
 
 import numpy as np
 
-from haulm.advice.options.candidates import Candidate, candidates
-from haulm.advice.options.option import Proof
+from haulm.advice.options.candidates import Candidate, candidates, next_work_day
+from haulm.advice.options.option import Proof, Worth
 from haulm.advice.options.search import Search, sure_levels
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
-from haulm.advice.pricing import answering
-from haulm.advice.room import Room
+from haulm.advice.options.steps import Terms, is_sold_as_plugs, order_days
+from haulm.advice.options.worth import Costing, Gains
+from haulm.advice.pricing import PriceList, answering
+from haulm.advice.room import tray_size
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
+from haulm.farm.costs import STEM_MINOR
 from haulm.farm.products import Product
+from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
+from haulm.farm.words import Method
 from haulm.forecast.inputs import Sowing
-from haulm.kept import answers
+from haulm.kept import Kept, answers
 from haulm.matching.confidence import mean_of, weight_of
 from haulm.matching.supply import Block, Pool
 from haulm.matching.tryout import PoolName, Tryout
@@ -35,14 +42,13 @@ _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
 
-def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product], room: Room | None = None) -> Search:
+def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product]) -> Search:
     """A search for the sowings of some products that would close a gap.
 
     Args:
         plan: the plan; it has a forecast.
         gap: the gap.
         products: what may be sown, the first few are tried.
-        room: beds and benches; the plan's own unless said.
     """
     farm = plan.farm
     lines = [short.line for short in gap.shortfalls]
@@ -51,27 +57,93 @@ def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product], room: Room 
     missing = np.array([plan.missing(line)[::every] for line in lines], np.float32)
     most = np.array([np.inf if limit is None else limit for limit in each], np.float32)
     weights, levels = plan.result.supply.weights[::every], sure_levels(gap)
+    proofs = BatchProofs(plan, lines)
     return Search(
         levels=levels,
         before=proof_of(gap),
         crops=dict(plan.crops),
-        room=room_of(plan) if room is None else room,
+        room=plan.room,
         batches=farm.batches,
         runs=tuple(_runs(plan, lines, products)),
         look=_looks(plan, lines, every),
         sketch=Sketch(missing, most, weights / weights.sum(), np.array(levels)),
-        prove=batch_proofs(plan, lines),
-        cost=lambda places: places * farm.site.prices.seed_minor_per_place or None,
+        prove=proofs.prove,
+        worth=_worths(plan, gap, proofs),
+        terms=terms_of(plan),
     )
+
+
+def terms_of(plan: Plan) -> Terms:
+    """In what steps the farm sows, and when it orders."""
+    return Terms(plan.farm.site, plan.today, tray_size(plan.farm.batches))
+
+
+def costing_of(plan: Plan) -> Costing:
+    """What batches cost on the farm."""
+    site = plan.farm.site
+    beds = {bed.key: bed for bed in plan.farm.beds}
+    return Costing(site.costs, site.prices.seed_minor_per_place, plan.crops, beds)
+
+
+def stem_prices(plan: Plan, lines: Iterable[DatedLine]) -> tuple[float, ...]:
+    """The price of a stem of each line by the list, or a starting figure where the farm has none [minor units]."""
+    prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
+    found = []
+    for line in lines:
+        products = (line.product,) if line.product is not None else plan.accepted_by(line)
+        price = prices.dearest(products, customer=line.customer, week=Week.of(line.due), length_cm=line.min_length_cm)
+        found.append(float(price.stem) or STEM_MINOR)
+    return tuple(found)
+
+
+def _worths(plan: Plan, gap: Gap, proofs: BatchProofs) -> Callable[[tuple[Batch, ...], Proof], Worth]:
+    """What batches are worth to a gap."""
+    lines = [short.line for short in gap.shortfalls]
+    gains = Gains(tuple(line.stems for line in lines), stem_prices(plan, lines), proof_of(gap))
+    costing = costing_of(plan)
+
+    def worth(batches: tuple[Batch, ...], after: Proof) -> Worth:
+        return gains.worth(
+            after,
+            spent=costing.spent(batches),
+            place=costing.place(batches, plan.room),
+            work=costing.work(batches),
+            gives=proofs.gives(batches),
+        )
+
+    return worth
+
+
+def runs_of(plan: Plan, gap: Gap, products: Sequence[Product]) -> tuple[tuple[Candidate, ...], ...]:
+    """The sowings of some products that are worth a look for a gap, a run for each product and method."""
+    return tuple(_runs(plan, [short.line for short in gap.shortfalls], products))
 
 
 def _runs(plan: Plan, lines: list[DatedLine], products: Sequence[Product]) -> Iterator[tuple[Candidate, ...]]:
     last_due = max(line.due for line in lines)
     for product in products[:_KINDS_TRIED]:
         crop = plan.crops[product.variety]
-        found = list(candidates(plan.farm.site, crop, product, today=plan.today, last_due=last_due))
+        found = list(
+            candidates(
+                plan.farm.site,
+                crop,
+                product,
+                today=plan.today,
+                last_due=last_due,
+                plugs_from=_plugs_from(plan, crop),
+            )
+        )
         for method in dict.fromkeys(candidate.method for candidate in found):
             yield tuple(candidate for candidate in found if candidate.method is method)
+
+
+def _plugs_from(plan: Plan, crop: Crop) -> date | None:
+    """The first day on which plugs of a kind that are ordered today are here; None where none are sold."""
+    rules = plan.farm.site.costs
+    if not is_sold_as_plugs(crop, rules, plan.farm.batches):
+        return None
+    ordered = next_work_day(plan.farm.site, plan.today)
+    return ordered + timedelta(days=order_days(crop, Method.PLUGS, rules))
 
 
 def own_products(plan: Plan, line: DatedLine) -> list[Product]:
@@ -88,31 +160,39 @@ def proof_of(gap: Gap) -> Proof:
     return Proof(tuple(short.confidence for short in gap.shortfalls), gap.expected_missing)
 
 
-def room_of(plan: Plan) -> Room:
-    """The beds and benches of a plan, and what is taken of them."""
-    return Room.of(plan.farm.beds, plan.growth.seen.batches, plan.crops)
-
-
-def batch_proofs(plan: Plan, lines: Sequence[DatedLine]) -> Callable[[tuple[Batch, ...]], Proof]:
+class BatchProofs:
     """Re-matches of a gap's lines with batches added, equal to those of the whole farm with these batches."""
-    places = [plan.result.places[line] for line in lines]
-    tryout = Tryout(plan.result, places)
-    weights = plan.result.supply.weights
 
-    @answers(_BATCHES_KEPT)
-    def blocks_of(batch: Batch) -> tuple[tuple[PoolName, Block], ...]:
-        return tuple(plan.growth.blocks_of(_sowing(plan, batch)).items())
+    def __init__(self, plan: Plan, lines: Sequence[DatedLine]) -> None:
+        """Nothing is tried yet."""
+        self._plan, self._lines = plan, lines
+        self._tryout = Tryout(plan.result, [plan.result.places[line] for line in lines])
+        self._blocks: Kept[Batch, tuple[tuple[PoolName, Block], ...]] = Kept(_BATCHES_KEPT)
 
-    def prove(batches: tuple[Batch, ...]) -> Proof:
+    def prove(self, batches: tuple[Batch, ...]) -> Proof:
+        """How sure the lines are with batches, and what they lack."""
         added: dict[PoolName, list[Block]] = {}
         for batch in batches:
-            for name, block in blocks_of(batch):
+            for name, block in self._of(batch):
                 added.setdefault(name, []).append(block)
-        missing = [line.stems - filled for line, filled in zip(lines, tryout.filled(added), strict=True)]
+        weights = self._plan.result.supply.weights
+        filled = self._tryout.filled(added)
+        missing = [line.stems - stems for line, stems in zip(self._lines, filled, strict=True)]
         sure = tuple(weight_of(stems == 0, weights) for stems in missing)
         return Proof(sure, sum(mean_of(stems, weights) for stems in missing))
 
-    return prove
+    def gives(self, batches: tuple[Batch, ...]) -> float:
+        """Stems that batches give in all, on average."""
+        weights = self._plan.result.supply.weights
+        return sum(
+            mean_of(block.stems.sum(axis=0, dtype=np.int32), weights)
+            for batch in batches
+            for _, block in self._of(batch)
+        )
+
+    def _of(self, batch: Batch) -> tuple[tuple[PoolName, Block], ...]:
+        plan = self._plan
+        return self._blocks.of(batch, lambda: tuple(plan.growth.blocks_of(_sowing(plan, batch)).items()))
 
 
 def _looks(plan: Plan, lines: list[DatedLine], every: int) -> Callable[[Candidate], Look]:

@@ -68,21 +68,22 @@ def availability(
     weeks: Annotated[int, Query(ge=1, le=MOST_WEEKS)] = 8,
     confidence: Confidence = None,
     product: Annotated[str | None, Query(description="One product, such as lagurus or lagurus:dried.")] = None,
-    weekday: Annotated[Weekday | None, Query(description="The due weekday; the bucket day unless said.")] = None,
+    weekday: Annotated[Weekday | None, Query(description="The due weekday; the best delivery day unless said.")] = None,
 ) -> AvailabilityShape:
     """What may be promised, by product and week.
 
-    `ready_*` are stems by the week of their first usable due date. `free_to_promise` is for a new line due on the
-    week's bucket day (or `weekday`), every line keeping what it has; `hope_to_offer` is the same at the lower
-    `hope_confidence`, not promised, and never added to it. Cells do not add up: after each acceptance they are worked
-    out anew, and `shared` marks stems that several weeks offer. `evidence` names the records that moved the forecast.
+    `ready_*` are stems by the week of their first usable due date. `free_to_promise` is for a new line due on the best
+    of the farm's delivery days in that week (or `weekday`), every line keeping what it has; `hope_to_offer` is the same
+    at the lower `hope_confidence`, not promised, and never added to it. Cells do not add up: after each acceptance they
+    are worked out anew, and `shared` marks stems that several weeks offer. `evidence` names the records that moved the
+    forecast.
     """
     site = desk.store.farm().site
     asked = AvailabilityAsked(
         first=week_of(first, Week.of(desk.today())),
         weeks=weeks,
         confidence=confidence if confidence is not None else site.free_level,
-        weekday=weekday or site.bucket_day,
+        weekday=weekday,
         product=product_of(product),
     )
     rows = list_availability(desk, asked)

@@ -7,7 +7,7 @@ from typing import Any
 
 from fastapi import APIRouter
 
-from haulm.advice.options.option import Option
+from haulm.advice.options.option import Option, Worth
 from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
 from haulm.farm_folder.cells import values_of
@@ -73,15 +73,36 @@ class AskedLineShape(Shape):
     stems: int
 
 
+class WorthShape(Shape):
+    """What an option costs for what it gives: money in minor units, stems on average.
+
+    `net_minor` is all that it costs less what its surplus may bring; `gained_minor` what the promises it keeps are sold
+    for.
+    """
+
+    spent_minor: int
+    place_minor: int
+    work_minor: int
+    surplus_stems: int
+    surplus_minor: int
+    net_minor: int
+    gained_stems: float
+    gained_minor: int
+
+
 class OptionShape(Shape):
     """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's.
 
+    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`.
     `product` is the substitute, the quicker kind, or the dried product; `lines` are those whose customers are asked;
     `cut_days` are the extra days to cut on.
     """
 
     kind: str
     sentence: str
+    act_by: str
+    order_by: str | None
+    sow_by: str | None
     decide_by: str
     closes: bool
     confidence_before: float
@@ -89,6 +110,8 @@ class OptionShape(Shape):
     missing_before: float
     missing_after: float | None
     cost_minor: int | None
+    worth: WorthShape | None
+    is_in_proportion: bool
     batch: dict[str, Any] | None
     batches: list[dict[str, Any]]
     product: str | None
@@ -133,6 +156,9 @@ def option_shape(option: Option) -> OptionShape:
     return OptionShape(
         kind=option.kind,
         sentence=option.sentence,
+        act_by=option.act_by.isoformat(),
+        order_by=None if option.order_by is None else option.order_by.isoformat(),
+        sow_by=None if option.sow_by is None else option.sow_by.isoformat(),
         decide_by=option.decide_by.isoformat(),
         closes=option.closes,
         confidence_before=round(option.before.confidence, 6),
@@ -140,11 +166,26 @@ def option_shape(option: Option) -> OptionShape:
         missing_before=round(option.before.missing, 2),
         missing_after=None if option.after is None else round(option.after.missing, 2),
         cost_minor=option.cost_minor,
+        worth=None if option.worth is None else _worth(option.worth),
+        is_in_proportion=option.is_in_proportion,
         batch=batches[0] if len(batches) == 1 else None,
         batches=batches,
         product=None if option.product is None else str(option.product),
         lines=[_asked(line) for line in option.lines],
         cut_days=[day.isoformat() for day in option.cut_days],
+    )
+
+
+def _worth(worth: Worth) -> WorthShape:
+    return WorthShape(
+        spent_minor=worth.spent_minor,
+        place_minor=worth.place_minor,
+        work_minor=worth.work_minor,
+        surplus_stems=worth.surplus_stems,
+        surplus_minor=worth.surplus_minor,
+        net_minor=worth.net_minor,
+        gained_stems=round(worth.gained_stems, 2),
+        gained_minor=worth.gained_minor,
     )
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from haulm.advice.room import Room, bed_dates, metres_needed, trays_needed
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
+from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, BedKind, Method
 from support.forecast_builders import GRASS
 
@@ -93,3 +94,39 @@ def test_batches_put_in_one_after_another_never_overfill_a_bed(places: list[int]
         if found is not None:
             now = now.with_batch(replace(batch, bed=found[0], metres=found[1]), GRASS)
     assert sum(stay.amount for stay in now.in_beds) <= 10.0 + 1e-6
+
+
+class TestToTheLastStem:
+    LAST = date(2027, 7, 1)
+
+    def test_a_batch_leaves_its_bed_with_the_last_stem_that_the_forecast_gives_it(self) -> None:
+        full = sown(250, bed="north")
+        held = Room.of((NORTH,), (full,), CROPS, lambda batch: self.LAST)
+        assert held.dates(full, GRASS) == (SOWN + timedelta(weeks=6), self.LAST)
+        next_one = Room.of((NORTH,), (full,), CROPS, lambda batch: self.LAST + timedelta(days=60 * (batch.key == "n")))
+        assert next_one.bed_for(sown(10, key="n", plant_out_date=self.LAST), GRASS) is None
+        assert next_one.bed_for(sown(10, key="n", plant_out_date=self.LAST + timedelta(days=1)), GRASS) is not None
+
+    def test_without_a_forecast_of_it_the_calendar_says(self) -> None:
+        held = Room.of((NORTH,), (), CROPS, lambda batch: None)
+        assert held.dates(sown(), GRASS) == bed_dates(sown(), GRASS)
+
+    def test_what_always_stands_there_stays(self) -> None:
+        held = Room.of((NORTH,), (), CROPS, lambda batch: self.LAST)
+        assert held.dates(sown(method=Method.ESTABLISHED), GRASS) == (date.min, date.max)
+
+
+class TestOverFull:
+    def test_a_bed_that_is_asked_for_more_than_it_has_is_named_week_by_week(self) -> None:
+        first, second = sown(150, bed="north"), sown(150, key="c", bed="north", sow_date=SOWN + timedelta(weeks=4))
+        found = room(first, second).over_full(SOWN, SOWN + timedelta(weeks=30))
+        both = [Week.of(SOWN + timedelta(weeks=10)).plus(number) for number in range(8)]
+        assert [one.week for one in found] == both
+        assert {(one.bed, one.asked, one.metres) for one in found} == {("north", 12.0, 10.0)}
+
+    def test_a_bed_that_is_just_full_is_not_over_full(self) -> None:
+        assert room(sown(250, bed="north")).over_full(SOWN, SOWN + timedelta(weeks=30)) == ()
+
+    def test_nothing_more_fits_into_an_over_full_bed(self) -> None:
+        crowded = room(sown(150, bed="north"), sown(150, key="c", bed="north"))
+        assert crowded.bed_for(sown(1), GRASS) is None

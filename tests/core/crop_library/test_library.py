@@ -69,13 +69,14 @@ def test_every_crop_is_complete_and_every_value_names_its_origin(variety: Variet
     may_be_none = {"colour", "counted_from", "dried_keep_days", "price_minor", "dried_price_minor", "caution"}
     may_be_none |= {"botanical_name", "weed_note", "handling", "stated_for", "cold", "heat_end_c"}
     may_be_none |= {"library_kind", "stems_range"}
-    are_names = {"key", "origin", "counted_from", "own_words", "kind", "kind_name", "library_kind"}
+    are_names = {"key", "origin", "counted_from", "own_words", "kind", "kind_name", "library_kind", "costs"}
     are_names |= {"stems_range"}  # of the library, whose own columns name their sources
     for field in fields(Crop):
         value = getattr(crop, field.name)
         assert value is not None or field.name in may_be_none
         if field.name not in are_names and value not in (None, ()):
             assert crop.origin[field.name]
+    assert crop.costs.origin
 
 
 @pytest.mark.parametrize("key", library())

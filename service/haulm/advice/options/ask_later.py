@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from haulm.advice.asked_words import named
 from haulm.advice.options.one_by_one import gathered
 from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Changes, ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
 
 
@@ -50,14 +52,15 @@ def ask_later(situation: Situation, holders: Sequence[DatedLine], prove: ProveLi
         after=proof,
         closes=situation.closes(proof),
         lines=asked,
+        worth=situation.worth(proof),
     )
 
 
 def _said(situation: Situation, line: DatedLine) -> str:
     by = situation.ask_by([line])
     days = situation.notice(line)
-    wanted = situation.name(line.product) if line.product is not None else str(line.choice)
+    wanted = named(line.product or line.choice or "", situation.names)
     return (
-        f"{line.customer} to do without {line.stems} stems of {wanted} on {line.due} (line {line.line}), by {by} "
-        f"({days} day{'' if days == 1 else 's'} of notice)"
+        f"{situation.person(line)} to do without {line.stems} stems of {wanted} on {day_in_words(line.due)}, by "
+        f"{day_in_words(by)} ({days} day{'' if days == 1 else 's'} of notice)"
     )

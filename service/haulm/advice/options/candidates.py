@@ -10,10 +10,10 @@ from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.site import MonthDay, Site
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
 from haulm.farm.words import LifeCycle, Method
 from haulm.horticulture.sowing_windows import SowingRules, sowable
 
-_STEP_DAYS = 7
 _HARDY = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL)
 _METHODS = {
     LifeCycle.HARDY_ANNUAL: (Method.COVER, Method.DIRECT, Method.HEATED, Method.PLUGS),
@@ -48,23 +48,46 @@ class Candidate:
         )
 
 
-def candidates(site: Site, crop: Crop, product: Product, *, today: date, last_due: date) -> Iterator[Candidate]:
-    """Sowings of one product by each method, week by week from today on, where the method is in season.
+def candidates(
+    site: Site, crop: Crop, product: Product, *, today: date, last_due: date, plugs_from: date | None
+) -> Iterator[Candidate]:
+    """Sowings of one product by each method, a working day of each week, where the method is in season.
 
     Args:
-        site: latitude, seasons and frost dates.
+        site: latitude, seasons, frost dates and working days.
         crop: the product's crop.
         product: what should come of it.
         today: no sowing lies before it.
         last_due: nothing sown on the day it is due can still help.
+        plugs_from: the first day on which plugs that are ordered today are here; None where none are sold.
     """
     rules = sowing_rules(site, crop.life_cycle)
     for method in _METHODS[crop.life_cycle]:
-        day = today
-        while day < last_due:
+        first = plugs_from if method is Method.PLUGS else today
+        for day in () if first is None else work_days(site, first, last_due):
             if sowable(method, day, life_cycle=crop.life_cycle, latitude_deg=site.latitude, rules=rules):
                 yield Candidate(product, method, day)
-            day += timedelta(days=_STEP_DAYS)
+
+
+def work_days(site: Site, first: date, before: date) -> Iterator[date]:
+    """The first working day from a day on, and then that of each week, before another day.
+
+    Whichever day of a week it is looked at, the weeks to come have the same days.
+    """
+    day = next_work_day(site, first)
+    while day < before:
+        yield day
+        day = next_work_day(site, Week.of(day).plus(1).monday)
+
+
+def next_work_day(site: Site, day: date) -> date:
+    """The first day from a day on, itself included, on which somebody works."""
+    return next(one for ahead in range(7) if site.is_work_day(one := day + timedelta(days=ahead)))
+
+
+def last_work_day(site: Site, day: date) -> date:
+    """The last day up to a day, itself included, on which somebody works."""
+    return next(one for back in range(7) if site.is_work_day(one := day - timedelta(days=back)))
 
 
 def sowing_rules(site: Site, life_cycle: LifeCycle) -> SowingRules:

@@ -9,8 +9,11 @@ from datetime import date
 from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Situation, Trial
 from haulm.farm.products import Product
+from haulm.farm.weeks import day_in_words
 
 _TRIED = 2
+HOURS_PER_STEM = 1 / 150
+"""Hours of bundling and hanging a stem [h] (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +48,13 @@ def dried(situation: Situation, heaps: Sequence[Heap], prove: Callable[[Heap], T
         fresh = Product(heap.product.variety)
         return Option(
             kind="dried",
-            sentence=f"Hang {heap.stems} stems of {situation.name(fresh)} that nobody needs on {heap.day}, dry by "
-            f"{heap.dry}: {situation.said(trial.proof)}.",
+            sentence=f"Hang {heap.stems} stems of {situation.name(fresh)} that nobody needs on "
+            f"{day_in_words(heap.day)}, dry by {day_in_words(heap.dry)}: {situation.said(trial.proof)}.",
             decide_by=heap.day,
             before=situation.before,
             after=trial.proof,
             closes=situation.closes(trial.proof),
             product=heap.product,
+            worth=situation.worth(trial.proof, HOURS_PER_STEM * heap.stems),
         )
     return None

@@ -3,29 +3,86 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from haulm.advice.options.option import Option, Proof
-from haulm.advice.shortfalls import Gap
+from haulm.advice.options.option import Option, Worth
+from haulm.advice.options.situation import Situation
+from haulm.advice.shortfalls import Shortfall
+from haulm.farm.weeks import day_in_words
+
+_LEAST = 0.5
+"""Fewer stems than this, on average, are nothing to buy [stems]."""
 
 
-def buying_in(gap: Gap, before: Proof, *, asked: str, today: date, condition_days: int) -> Option:
-    """Buying the stems that are missing from another grower, so early that they can drink before they leave.
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """Stems to buy in: how many, the day by which they are in the store, and the last day they are for."""
 
-    `asked` is what is short, in words.
+    stems: int
+    by: date
+    until: date
+
+
+def purchases(situation: Situation, *, condition_days: int, hold_days: int) -> tuple[Bought, ...]:
+    """What is missing, bought as late as it can drink and no earlier than it keeps.
+
+    Args:
+        situation: the gap; each of its lines is short by so much on average.
+        condition_days: days that stems drink before they leave [d].
+        hold_days: days that they keep in the store [d].
     """
-    first = min(short.line.due for short in gap.shortfalls)
-    by = max(first - timedelta(days=condition_days), today)
-    stems = math.ceil(before.missing)
-    sentence = f"Ask another grower for about {stems} stems of {asked}, in the store by {by}."
-    return Option("buy_in", sentence, by, before, None, False)
+    found: list[Bought] = []
+    group: list[Shortfall] = []
+    for short in sorted(situation.gap.shortfalls, key=lambda one: (one.line.due, one.line.precedence)):
+        if group and short.line.due > _in_store(situation, group, condition_days) + timedelta(days=hold_days):
+            found += _bought(situation, group, condition_days)
+            group = []
+        group.append(short)
+    return (*found, *_bought(situation, group, condition_days))
 
 
-def telling(gap: Gap, before: Proof, *, asked: str, notice_days: Mapping[str, int], today: date) -> Option:
+def buying_in(situation: Situation, *, condition_days: int, hold_days: int, stem_minor: int) -> Option | None:
+    """Buying what is missing from another grower, week by week as it keeps; None where hardly a stem is missing.
+
+    Args:
+        situation: the gap.
+        condition_days: days that stems drink before they leave [d].
+        hold_days: days that they keep in the store [d].
+        stem_minor: what a bought stem costs [minor units].
+    """
+    bought = purchases(situation, condition_days=condition_days, hold_days=hold_days)
+    if not bought:
+        return None
+    said = "; ".join(f"{one.stems} in the store by {day_in_words(one.by)}" for one in bought)
+    stems = sum(one.stems for one in bought)
+    cost = stems * stem_minor
+    return Option(
+        kind="buy_in",
+        sentence=f"Ask another grower for {situation.asked}, about as many as are missing: {said}.",
+        decide_by=min(one.by for one in bought),
+        before=situation.before,
+        after=None,
+        closes=False,
+        cost_minor=cost,
+        worth=Worth(cost, 0, 0, situation.before.missing, float(stems), round(stems * situation.price), 0, 0),
+    )
+
+
+def telling(situation: Situation) -> Option:
     """Telling everybody who is short, as early as each of them asked to be told; once that has passed, today."""
-    by = min(short.line.due - timedelta(days=notice_days.get(short.line.customer, 2)) for short in gap.shortfalls)
-    by = max(by, today)
-    people = ", ".join(sorted({short.line.customer for short in gap.shortfalls}))
-    sentence = f"Tell {people} by {by} that {asked} may be short, and offer something else."
-    return Option("tell", sentence, by, before, None, False)
+    by = max(situation.ask_by(situation.lines), situation.today)
+    people = ", ".join(sorted({situation.person(line) for line in situation.lines}))
+    sentence = f"Tell {people} by {day_in_words(by)} that {situation.asked} may be short, and offer something else."
+    return Option("tell", sentence, by, situation.before, None, False)
+
+
+def _in_store(situation: Situation, group: list[Shortfall], condition_days: int) -> date:
+    return max(situation.work_day(group[0].line.due - timedelta(days=condition_days)), situation.today)
+
+
+def _bought(situation: Situation, group: list[Shortfall], condition_days: int) -> list[Bought]:
+    missing = sum(short.expected_missing for short in group)
+    if missing < _LEAST:
+        return []
+    return [Bought(math.ceil(missing), _in_store(situation, group, condition_days), group[-1].line.due)]

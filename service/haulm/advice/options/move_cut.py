@@ -7,8 +7,11 @@ from datetime import date
 
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.situation import Situation, Trial
+from haulm.farm.weeks import day_in_words
 
 _TRIED = 1
+HOURS_OF_A_CUT = 1.0
+"""Hours that one more cut of a kind takes [h] (from memory)."""
 
 
 def move_cut(
@@ -31,11 +34,12 @@ def move_cut(
     if best is None or not situation.is_worth_telling(best[1]):
         return None
     days, proof = best
-    said = ", ".join(f"{day:%a} {day}" for day in days)
+    said = ", ".join(day_in_words(day) for day in days)
     return Option(
         kind="move_cut",
         sentence=f"Cut {situation.asked} once more on {said}: {situation.said(proof)}.",
         decide_by=min(days),
+        worth=situation.worth(proof, HOURS_OF_A_CUT * len(days)),
         before=situation.before,
         after=proof,
         closes=situation.closes(proof),

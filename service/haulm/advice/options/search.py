@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
+from datetime import date
 
 from haulm.advice.options.candidates import Candidate
-from haulm.advice.options.option import Proof
+from haulm.advice.options.option import Proof, Worth
+from haulm.advice.options.placing import Full, free_key, moved, placed
 from haulm.advice.options.sketch import MOST_PLACES, Look, Sized, Sketch
-from haulm.advice.room import Room, trays_needed
+from haulm.advice.options.steps import Step, Terms
+from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
-from haulm.farm.words import Method
 
 SURE_MARGIN = 0.01
 """A batch is made this much surer than asked, so that drawing its own luck anew does not open the gap again."""
-_KEY_LENGTH = 60
 _FURTHER = 1.3
 _LEAST_GROWTH, _MOST_GROWTH = 0.1, 0.6
 
@@ -35,7 +36,9 @@ class Search:
         look: the quick look at one of them.
         sketch: the gap's lines, at these levels.
         prove: re-matches the farm with batches added.
-        cost: what the seed of so many places costs [minor units].
+        worth: what batches cost for what they give.
+        terms: in what steps the farm sows, and when it orders.
+        refused: sowings that were tried and found no room, in order; the search writes it.
     """
 
     levels: tuple[float, ...]
@@ -47,7 +50,9 @@ class Search:
     look: Callable[[Candidate], Look]
     sketch: Sketch
     prove: Callable[[tuple[Batch, ...]], Proof]
-    cost: Callable[[int], int | None]
+    worth: Callable[[tuple[Batch, ...], Proof], Worth]
+    terms: Terms
+    refused: list[Refused] = field(default_factory=lambda: list[Refused]())
 
     def closes(self, proof: Proof) -> bool:
         """Whether every line reaches its level, with a little to spare."""
@@ -56,7 +61,11 @@ class Search:
     def tried(self, sowings: Sequence[Sized]) -> tuple[tuple[Batch, ...], Proof] | None:
         """The batches in their beds and trays, and the re-match; None where the farm has no room for them."""
         batches = self.placed(sowings)
-        return None if batches is None else (batches, self.prove(batches))
+        if batches is not None:
+            return batches, self.prove(batches)
+        if len(sowings) == 1 and sowings[0].places <= MOST_PLACES:
+            self._note_refused(sowings[0])
+        return None
 
     def growth(self, proof: Proof) -> float | None:
         """By how much sowings should grow that do not close the gap yet; None where more of them hardly helps.
@@ -77,40 +86,59 @@ class Search:
         for sized in sowings:
             candidate = sized.look.candidate
             crop = self.crops[candidate.product.variety]
-            batch = self._placed(candidate, crop, sized.places, room)
-            if batch is None:
+            if sized.places > MOST_PLACES:
+                return None
+            batch = placed(self.unplaced(sized), crop, room, self.batches)
+            if isinstance(batch, Full):
                 return None
             found.append(batch)
             room = room.with_batch(batch, crop)
         return tuple(found)
 
-    def _placed(self, candidate: Candidate, crop: Crop, places: int, room: Room) -> Batch | None:
-        if places > MOST_PLACES:
-            return None
-        batch = candidate.batch(self._key(candidate), places)
-        if candidate.method in (Method.HEATED, Method.COVER):
-            trays = trays_needed(places, self.batches)
-            if not room.has_bench_for(batch, crop, trays):
-                return None
-            batch = replace(batch, trays=float(trays))
-        if room.counts_beds:
-            bed = room.bed_for(batch, crop)
-            if bed is None:
-                return None
-            batch = replace(batch, bed=bed[0], metres=bed[1])
-        return batch
+    def _note_refused(self, sized: Sized) -> None:
+        crop = self.crops[sized.look.candidate.product.variety]
+        full = placed(self.unplaced(sized), crop, self.room, self.batches)
+        if isinstance(full, Full):
+            self.refused.append(Refused(sized, full))
 
-    def _key(self, candidate: Candidate) -> str:
-        """A key that no batch of the farm has."""
-        tail = f"-{candidate.day:%Y%m%d}-{candidate.method}"
-        key = f"extra-{candidate.product.variety}"[: _KEY_LENGTH - len(tail)] + tail
-        taken = {batch.key for batch in self.batches}
-        number = 2
-        found = key
-        while found in taken:
-            found = f"{key}-{number}"
-            number += 1
-        return found
+    def unplaced(self, sized: Sized) -> Batch:
+        """A batch without trays and bed."""
+        candidate = sized.look.candidate
+        return candidate.batch(free_key(candidate, self.batches), sized.places)
+
+    def moved(self, batch: Batch, day: date) -> tuple[Batch, Proof] | None:
+        """A batch as it is on another day in its bed, and the re-match; None where the bed has no room then."""
+        later = moved(batch, day, self.crops[batch.variety], self.room)
+        return None if later is None else (later, self.prove((later,)))
+
+    def step(self, candidate: Candidate) -> Step:
+        """The step in which a candidate is sown."""
+        return self.terms.step(self.crops[candidate.product.variety], candidate.method)
+
+    def sized(self, look: Look, places: float) -> Sized:
+        """A sowing of whole steps, with no fewer places than these."""
+        return Sized(look, self.step(look.candidate).rounded(places))
+
+    def order_by(self, batches: Sequence[Batch], sow_by: date) -> date | None:
+        """The last day on which to order what batches need that are begun by a day; None where it is too late."""
+        first = min(filter(None, (batch.sow_date or batch.plant_out_date for batch in batches)))
+        days: list[date] = []
+        for batch in batches:
+            own = batch.sow_date or batch.plant_out_date
+            assert own is not None, "a sowing has a day"
+            order = self.terms.order_by(self.crops[batch.variety], batch.method, own + (sow_by - first))
+            if order is None:
+                return None
+            days.append(order)
+        return min(days)
+
+
+@dataclass(frozen=True, eq=False)
+class Refused:
+    """A sowing that has no room, and what is full."""
+
+    sized: Sized
+    full: Full
 
 
 def sure_levels(gap: Gap) -> tuple[float, ...]:

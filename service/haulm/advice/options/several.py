@@ -6,12 +6,10 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from haulm.advice.options.candidates import Candidate
-from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.option import Option
 from haulm.advice.options.search import Search
-from haulm.advice.options.sketch import MOST_PLACES, PROBE_PLACES, Look, Sized, rounded
-from haulm.farm.batches import Batch
-from haulm.farm.quantities import percents
-from haulm.farm.words import Method
+from haulm.advice.options.sketch import MOST_PLACES, PROBE_PLACES, Look, Sized
+from haulm.advice.options.sowing_option import sowing_option
 
 MOST_BATCHES = 4
 _LADDER = (1, 2, 4, 8, 16, 32)
@@ -21,8 +19,8 @@ _GROW = 1.12
 _TRIES = 4
 _LATER_TRIED = 2
 _LATE_TIMES = 2
-_HELPS = 0.5
-"""Sowings that do not close a gap are worth telling if they halve the stems that it lacks."""
+_HELPS = 0.9
+"""Sowings that do not close a gap are worth telling if they take a tenth of what it lacks away."""
 
 
 def sowing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option | None:
@@ -39,7 +37,8 @@ def sowing_set(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> Option 
     tried = search.tried(sowings)
     if tried is None or tried[1].missing > _HELPS * search.before.missing:
         return None
-    return _option(search, tried, sowings[0].look.candidate.day, closes=False)
+    first = sowings[0].look.candidate.day
+    return sowing_option(search, tried, sow_by=first, decide_by=first, closes=False)
 
 
 def _closing(search: Search, runs: Sequence[tuple[Candidate, ...]], sowings: list[Sized]) -> Option | None:
@@ -49,27 +48,14 @@ def _closing(search: Search, runs: Sequence[tuple[Candidate, ...]], sowings: lis
         if tried is None:
             return None
         if search.closes(tried[1]):
-            return _option(search, tried, _decide_by(search, runs, sowings), closes=True)
+            first = sowings[0].look.candidate.day
+            last = _decide_by(search, runs, sowings)
+            return sowing_option(search, tried, sow_by=first, decide_by=last, closes=True)
         growth = search.growth(tried[1])
         if growth is None:
             return None
-        sowings = [Sized(sized.look, rounded(sized.places * growth)) for sized in sowings]
+        sowings = [search.sized(sized.look, sized.places * growth) for sized in sowings]
     return None
-
-
-def said(search: Search, batches: Sequence[Batch]) -> str:
-    """What to sow or plant, each with its date."""
-    parts = "; ".join(_said_of(search, batch) for batch in batches)
-    return parts[0].upper() + parts[1:]
-
-
-def _said_of(search: Search, batch: Batch) -> str:
-    name = search.crops[batch.variety].name
-    where = f", bed {batch.bed}" if batch.bed else ""
-    if batch.method is Method.PLUGS:
-        return f"plant {batch.places} bought plugs of {name} on {batch.plant_out_date}{where}"
-    trays = "" if not batch.trays else f" in {batch.trays:g} tray{'' if batch.trays == 1 else 's'}"
-    return f"sow {batch.places} places of {name}{trays} ({batch.method}) on {batch.sow_date}{where}"
 
 
 def _chosen(search: Search, runs: Sequence[tuple[Candidate, ...]]) -> list[Sized]:
@@ -118,8 +104,8 @@ def _sizes(search: Search, look: Look) -> list[Sized]:
     lacking = float((sketch.missing @ sketch.weights).mean())
     given = float((look.upto - look.before).max(axis=0) @ sketch.weights) / PROBE_PLACES
     lines = [count for count in _LADDER if count < 2 * len(sketch.missing)]
-    places = [rounded(1.5 * count * lacking / given) for count in lines] if given > 0 else []
-    return [Sized(look, size) for size in dict.fromkeys(places) if size <= MOST_PLACES]
+    sizes = [search.sized(look, 1.5 * count * lacking / given).places for count in lines] if given > 0 else []
+    return [Sized(look, places) for places in dict.fromkeys(sizes) if places <= MOST_PLACES]
 
 
 def _best(search: Search, sizes: Sequence[Sized], others: Sequence[Sized]) -> Sized | None:
@@ -149,10 +135,10 @@ def _trimmed(search: Search, sowings: Sequence[Sized]) -> list[Sized]:
             kept = others
             continue
         smaller = sized
-        while (places := rounded(_TRIM * smaller.places)) < smaller.places:
-            if search.sketch.want([*others, Sized(sized.look, places)]) > allowed:
+        while (less := search.sized(sized.look, _TRIM * smaller.places)).places < smaller.places:
+            if search.sketch.want([*others, less]) > allowed:
                 break
-            smaller = Sized(sized.look, places)
+            smaller = less
         kept = [*others, smaller]
     return kept
 
@@ -196,24 +182,5 @@ def _begun_on(
         places = search.sketch.least_places(look, others)
         if places is None or places > _LATE_TIMES * sized.places:
             return None
-        moved[place] = Sized(look, max(rounded(places * _GROW), sized.places))
+        moved[place] = search.sized(look, max(places * _GROW, sized.places))
     return moved
-
-
-def _option(search: Search, tried: tuple[tuple[Batch, ...], Proof], decide_by: date, *, closes: bool) -> Option:
-    batches, proof = tried
-    plugs = any(batch.method is Method.PLUGS for batch in batches)
-    before, after = percents(search.before.confidence, proof.confidence)
-    sentence = f"{said(search, batches)}: from {before} to {after} sure"
-    if not closes:
-        sentence += f"; of {search.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
-    return Option(
-        kind="plugs" if plugs else "succession",
-        sentence=f"{sentence}.",
-        decide_by=decide_by,
-        before=search.before,
-        after=proof,
-        closes=closes,
-        cost_minor=None if plugs else search.cost(sum(batch.places for batch in batches)),
-        batches=batches,
-    )

@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from haulm.advice.asked_words import named
-from haulm.advice.options.option import Proof
+from haulm.advice.options.candidates import last_work_day
+from haulm.advice.options.option import Proof, Worth
+from haulm.advice.options.worth import Gains
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.quantities import percents
+from haulm.farm.site import Site
+from haulm.farm.weeks import day_in_words
 
 HELPS = 0.5
 """What does not close a gap is worth telling if it halves the stems that it lacks."""
@@ -42,6 +46,9 @@ class Situation:
         today: no option lies before it.
         notice_days: days before the due date by which each customer wants to hear [d].
         names: of varieties, by key.
+        people: names of customers, by key.
+        prices: the price of a stem of each line, in the order of the gap [minor units].
+        site: the farm's working days, and what an hour costs.
     """
 
     gap: Gap
@@ -49,6 +56,9 @@ class Situation:
     today: date
     notice_days: Mapping[str, int]
     names: Mapping[str, str]
+    people: Mapping[str, str]
+    prices: tuple[float, ...]
+    site: Site
 
     @property
     def lines(self) -> tuple[DatedLine, ...]:
@@ -64,8 +74,13 @@ class Situation:
         return self.closes(proof) or proof.missing <= HELPS * self.before.missing
 
     def ask_by(self, lines: Iterable[DatedLine]) -> date:
-        """The last day on which all customers of some lines can still be asked."""
-        return min(line.due - timedelta(days=self.notice(line)) for line in lines)
+        """The last working day on which all customers of some lines can still be asked."""
+        return self.work_day(min(line.due - timedelta(days=self.notice(line)) for line in lines))
+
+    def work_day(self, day: date) -> date:
+        """The last working day up to a day; the day itself where that would have passed already."""
+        found = last_work_day(self.site, day)
+        return day if found < self.today <= day else found
 
     def notice(self, line: DatedLine) -> int:
         """Days before the due date by which a line's customer wants to hear [d]."""
@@ -74,6 +89,32 @@ class Situation:
     def name(self, product: Product) -> str:
         """A product for people."""
         return named(product, self.names)
+
+    def person(self, line: DatedLine) -> str:
+        """A line's customer by name."""
+        return self.people.get(line.customer, line.customer)
+
+    def said_lines(self, lines: Iterable[DatedLine]) -> str:
+        """Lines for people: whose, and due when."""
+        dues: dict[str, list[str]] = {}
+        for line in sorted(lines, key=lambda line: (self.person(line), line.due)):
+            days = dues.setdefault(self.person(line), [])
+            if day_in_words(line.due) not in days:
+                days.append(day_in_words(line.due))
+        return ", ".join(f"{person} ({', '.join(days)})" for person, days in dues.items())
+
+    @property
+    def price(self) -> float:
+        """The price of a stem on the mean of what is asked [minor units]."""
+        return self._gains.price
+
+    @property
+    def _gains(self) -> Gains:
+        return Gains(tuple(line.stems for line in self.lines), self.prices, self.before)
+
+    def worth(self, proof: Proof, hours: float = 0.0) -> Worth:
+        """What a way that costs no money is worth, with the hours it takes [h]."""
+        return self._gains.worth(proof, work=hours * (self.site.costs.work_minor_per_hour or 0))
 
     @property
     def asked(self) -> str:
@@ -87,13 +128,3 @@ class Situation:
         if self.closes(proof):
             return words
         return f"{words}; of {self.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
-
-
-def said_lines(lines: Iterable[DatedLine]) -> str:
-    """Lines for people: whose, and due when."""
-    dues: dict[str, list[str]] = {}
-    for line in sorted(lines, key=lambda line: (line.customer, line.due)):
-        days = dues.setdefault(line.customer, [])
-        if str(line.due) not in days:
-            days.append(str(line.due))
-    return ", ".join(f"{customer} ({', '.join(days)})" for customer, days in dues.items())

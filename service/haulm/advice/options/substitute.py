@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.palette import same_family
-from haulm.advice.options.situation import ProveLines, Situation, said_lines
+from haulm.advice.options.situation import ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.weeks import day_in_words
 from haulm.matching.supply import ProductKeeping
 from haulm.matching.wishes import chosen_by
 
@@ -73,14 +74,16 @@ def substitute(
 def _option(situation: Situation, product: Product, asked: tuple[DatedLine, ...], proof: Proof) -> Option:
     by = situation.ask_by(asked)
     name = situation.name(product)
-    whom = said_lines(asked)
+    whom = situation.said_lines(asked)
     return Option(
         kind="substitute",
-        sentence=f"Offer {name} where {situation.asked} is short to {whom}, by {by}: {situation.said(proof)}.",
+        sentence=f"Offer {name} where {situation.asked} is short to {whom}, by {day_in_words(by)}: "
+        f"{situation.said(proof)}.",
         decide_by=by,
         before=situation.before,
         after=proof,
         closes=situation.closes(proof),
         product=product,
         lines=asked,
+        worth=situation.worth(proof),
     )

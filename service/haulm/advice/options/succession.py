@@ -6,17 +6,16 @@ until the gap closes and smaller while it stays closed. Where no single sowing d
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from datetime import date
 
 from haulm.advice.options.candidates import Candidate
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
-from haulm.advice.options.several import said, sowing_set
-from haulm.advice.options.sketch import ROUND_PLACES, Look, Sized, rounded
+from haulm.advice.options.several import sowing_set
+from haulm.advice.options.sketch import Look, Sized
+from haulm.advice.options.sowing_option import sowing_option
 from haulm.farm.batches import Batch
-from haulm.farm.quantities import percents
 from haulm.farm.words import Method
 
 _GROW = 1.12
@@ -30,7 +29,7 @@ _LATE_TIMES = 2
 
 
 def sowing_options(search: Search) -> list[Option]:
-    """The sowings that close a gap, or else the ones that help most.
+    """The sowings that close a gap, and of seed and of plugs, where none of them does, the ones that help most.
 
     The smallest proved one of each method; where none closes the gap, several that together do. Bought plants are
     looked at apart, so that they never hide what seed can do.
@@ -41,12 +40,7 @@ def sowing_options(search: Search) -> list[Option]:
         single = [option for method in _methods(runs) if (option := _best(search, _of(runs, method))) is not None]
         several = None if single else sowing_set(search, runs)
         found += single if several is None else [several]
-    closing = [option for option in found if option.closes]
-    return closing or sorted(found, key=_missing)[:1]
-
-
-def _missing(option: Option) -> float:
-    return math.inf if option.after is None else option.after.missing
+    return found
 
 
 def _methods(runs: Iterable[Sequence[Candidate]]) -> Iterable[Method]:
@@ -60,13 +54,27 @@ def _of(runs: Iterable[tuple[Candidate, ...]], method: Method) -> list[tuple[Can
 def _best(search: Search, runs: Iterable[tuple[Candidate, ...]]) -> Option | None:
     """The smallest sowing that closes the gap, with the last day on which one like it still does."""
     sizes = [(sized, run) for run in runs for sized in _sizes(search, run)]
-    sizes.sort(key=lambda item: (item[0].places, item[0].look.candidate.day))
-    for sized, run in sizes[:_TRIED_PER_METHOD]:
+    for sized, run in _smallest(sizes)[:_TRIED_PER_METHOD]:
         proved = _proved(search, sized)
         if proved is not None:
-            batch, proof = proved
-            return _option(search, sized.look.candidate, batch, proof, _last_day(search, run, batch))
+            batch, _ = proved
+            sow_by = _sow_by(search, run, batch)
+            decide_by = max(sow_by, _last_day(search, run, batch))
+            return sowing_option(search, ((batch,), proved[1]), sow_by=sow_by, decide_by=decide_by, closes=True)
     return None
+
+
+def _smallest(sizes: Sequence[tuple[Sized, tuple[Candidate, ...]]]) -> list[tuple[Sized, tuple[Candidate, ...]]]:
+    """The smallest first; of equal ones the middle day, which leaves time on both sides, and those beside it."""
+    least = min((sized.places for sized, _ in sizes), default=0)
+    days = sorted(sized.look.candidate.day for sized, _ in sizes if sized.places == least)
+    middle = days[len(days) // 2] if days else date.max
+
+    def order(item: tuple[Sized, tuple[Candidate, ...]]) -> tuple[int, int, date]:
+        day = item[0].look.candidate.day
+        return item[0].places, abs((day - middle).days), day
+
+    return sorted(sizes, key=order)
 
 
 def _sizes(search: Search, run: tuple[Candidate, ...]) -> list[Sized]:
@@ -88,14 +96,13 @@ def _sizes(search: Search, run: tuple[Candidate, ...]) -> list[Sized]:
 def _note(search: Search, look: Look, place: int, found: dict[int, Sized]) -> None:
     places = search.sketch.least_places(look)
     if places is not None:
-        found[place] = Sized(look, places)
+        found[place] = search.sized(look, places)
 
 
 def _proved(search: Search, sized: Sized) -> tuple[Batch, Proof] | None:
     """The batch made larger until the gap closes; one that closes it at once is made smaller while it stays closed."""
-    places = sized.places
     for turn in range(_TRIES):
-        tried = search.tried([Sized(sized.look, places)])
+        tried = search.tried([sized])
         if tried is None:
             return None
         batches, proof = tried
@@ -104,14 +111,15 @@ def _proved(search: Search, sized: Sized) -> tuple[Batch, Proof] | None:
         growth = search.growth(proof)
         if growth is None:
             return None
-        places = rounded(places * growth)
+        sized = search.sized(sized.look, sized.places * growth)
     return None
 
 
 def _smaller(search: Search, look: Look, known: tuple[Batch, Proof]) -> tuple[Batch, Proof]:
+    step = search.step(look.candidate)
     for _ in range(_SHRINKS):
-        places = int(known[0].places * _SHRINK) // ROUND_PLACES * ROUND_PLACES
-        if places < ROUND_PLACES:
+        places = int(known[0].places * _SHRINK) // step.places * step.places
+        if places < step.least:
             break
         tried = search.tried([Sized(look, places)])
         if tried is None or not search.closes(tried[1]):
@@ -120,39 +128,49 @@ def _smaller(search: Search, look: Look, known: tuple[Batch, Proof]) -> tuple[Ba
     return known
 
 
-def _last_day(search: Search, run: tuple[Candidate, ...], batch: Batch) -> date:
-    """The last date on which a sowing of this run, at most twice as large, still closes the gap."""
-    day = batch.sow_date or batch.plant_out_date
-    own = next(place for place, candidate in enumerate(run) if candidate.day == day)
-    later: list[Sized] = []
-    for candidate in run[own + 1 :]:
-        look = search.look(candidate)
-        places = search.sketch.least_places(look)
-        if places is None or places > _LATE_TIMES * batch.places:
-            break
-        later.append(Sized(look, places))
-    found = run[own].day
+def _sow_by(search: Search, run: tuple[Candidate, ...], batch: Batch) -> date:
+    """The last date on which the batch as it is, in its bed, still closes the gap."""
+    first = _day_of(batch)
+    later: list[date] = []
+    for candidate in run:
+        if candidate.day > first:
+            places = search.sketch.least_places(search.look(candidate))
+            if places is None or places > batch.places:
+                break
+            later.append(candidate.day)
     for _ in range(_LATER_TRIED):
         if not later:
             break
-        sized = later[-1]
-        tried = search.tried([Sized(sized.look, min(rounded(sized.places * _GROW), _LATE_TIMES * batch.places))])
+        tried = search.moved(batch, later[-1])
+        if tried is not None and search.closes(tried[1]):
+            return later[-1]
+        later = later[: len(later) // 2]
+    return first
+
+
+def _last_day(search: Search, run: tuple[Candidate, ...], batch: Batch) -> date:
+    """The last date on which a sowing of this run, at most twice as large, still closes the gap."""
+    day = _day_of(batch)
+    later: list[Sized] = []
+    for candidate in run:
+        if candidate.day > day:
+            look = search.look(candidate)
+            places = search.sketch.least_places(look)
+            if places is None or places > _LATE_TIMES * batch.places:
+                break
+            later.append(Sized(look, places))
+    for _ in range(_LATER_TRIED):
+        if not later:
+            break
+        sized = search.sized(later[-1].look, min(_GROW * later[-1].places, _LATE_TIMES * batch.places))
+        tried = search.tried([sized])
         if tried is not None and search.closes(tried[1]):
             return sized.look.candidate.day
         later = later[: len(later) // 2]
-    return found
+    return day
 
 
-def _option(search: Search, candidate: Candidate, batch: Batch, proof: Proof, decide_by: date) -> Option:
-    plugs = candidate.method is Method.PLUGS
-    before, after = percents(search.before.confidence, proof.confidence)
-    return Option(
-        kind="plugs" if plugs else "succession",
-        sentence=f"{said(search, (batch,))}: from {before} to {after} sure.",
-        decide_by=decide_by,
-        before=search.before,
-        after=proof,
-        closes=True,
-        cost_minor=None if plugs else search.cost(batch.places),
-        batches=(batch,),
-    )
+def _day_of(batch: Batch) -> date:
+    day = batch.sow_date or batch.plant_out_date
+    assert day is not None, "a sowing has a day"
+    return day

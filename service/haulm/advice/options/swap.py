@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from haulm.advice.options.one_by_one import gathered
 from haulm.advice.options.option import Option
-from haulm.advice.options.situation import Changes, ProveLines, Situation, said_lines
+from haulm.advice.options.situation import Changes, ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.weeks import day_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +47,18 @@ def swap(situation: Situation, swaps: Sequence[Swap], prove: ProveLines) -> Opti
     taken, proof = found
     lines = tuple(one.line for one in taken)
     by = situation.ask_by(lines)
+    people = ", ".join(sorted({situation.person(line) for line in lines}))
     return Option(
         kind="swap",
-        sentence=f"If {_said(situation, taken)}, {situation.asked} goes to {said_lines(situation.lines)}; tell "
-        f"{', '.join(sorted({line.customer for line in lines}))} by {by}: {situation.said(proof)}.",
+        sentence=f"If {_said(situation, taken)}, {situation.asked} goes to {situation.said_lines(situation.lines)}; "
+        f"tell {people} by {day_in_words(by)}: {situation.said(proof)}.",
         decide_by=by,
         before=situation.before,
         after=proof,
         closes=situation.closes(proof),
         product=taken[0].product,
         lines=lines,
+        worth=situation.worth(proof),
     )
 
 
@@ -65,7 +68,7 @@ def _said(situation: Situation, swaps: Sequence[Swap]) -> str:
         assert one.line.product is not None, "only a line with a product of its own swaps"
         stand_in, own = situation.name(one.product), situation.name(one.line.product)
         parts.append(
-            f"{one.line.customer} takes {stand_in} for {own} on {one.line.due} (line {one.line.line}, "
-            f"{one.line.stems} stems)"
+            f"{situation.person(one.line)} takes {stand_in} for {own} on {day_in_words(one.line.due)} "
+            f"({one.line.stems} stems)"
         )
     return " and ".join(parts)

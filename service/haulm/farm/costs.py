@@ -1,0 +1,78 @@
+"""What sowing more costs: a kind's starting figures, and the farm's own that replace them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class KindCosts:
+    """Starting figures of a kind; money in hundredths of the farm's currency, whatever that is.
+
+    Attributes:
+        seed_minor: seed of one place [minor units].
+        sold_as_plugs: whether young plants of it are commonly sold in trays.
+        plug_minor: one plug [minor units].
+        plug_tray: plugs in a tray as it is sold.
+        plug_least: the least that is delivered [plugs].
+        plug_weeks: weeks from the order to the plants [weeks].
+        tuber_minor: one tuber, corm or bulb [minor units].
+        tuber_bag: tubers in a bag as it is sold.
+        origin: where the figures come from.
+    """
+
+    seed_minor: float = 3.0
+    sold_as_plugs: bool = False
+    plug_minor: float = 25.0
+    plug_tray: int = 125
+    plug_least: int = 125
+    plug_weeks: int = 8
+    tuber_minor: float = 60.0
+    tuber_bag: int = 10
+    origin: str = "from memory"
+
+
+@dataclass(frozen=True, slots=True)
+class CostRules:
+    """The farm's own figures; None where the starting figure of the kind, or of every farm, stands.
+
+    Attributes:
+        plug_minor: one plug [minor units].
+        plug_tray: plugs in a tray as it is sold; a sowing of plugs is a number of these.
+        plug_least: the least that is delivered [plugs].
+        plug_weeks: weeks from the order to the plants [weeks].
+        plug_kinds: varieties that the farm can buy as plugs, beside those that commonly are.
+        tuber_minor: one tuber, corm or bulb [minor units].
+        tuber_bag: tubers in a bag as it is sold.
+        seed_days: days from ordering seed or tubers to having them [d].
+        bought_stem_minor: a stem bought from another grower [minor units].
+        bed_metre_week_minor: what a metre of bed is worth for a week [minor units].
+        tray_week_minor: what the room of a tray on the bench is worth for a week [minor units].
+        work_minor_per_hour: an hour of sowing, planting or cutting; hours are not counted where it is not said
+            [minor units].
+    """
+
+    plug_minor: int | None = None
+    plug_tray: int | None = None
+    plug_least: int | None = None
+    plug_weeks: int | None = None
+    plug_kinds: tuple[str, ...] = ()
+    tuber_minor: int | None = None
+    tuber_bag: int | None = None
+    seed_days: int | None = None
+    bought_stem_minor: int | None = None
+    bed_metre_week_minor: int | None = None
+    tray_week_minor: int | None = None
+    work_minor_per_hour: int | None = None
+
+
+SEED_DAYS = 7
+"""From ordering seed or tubers to having them [d] (from memory)."""
+BOUGHT_STEM_MINOR = 80
+"""A stem bought from another grower [minor units] (from memory)."""
+BED_METRE_WEEK_MINOR = 15
+"""What a metre of bed is worth for a week [minor units] (from memory)."""
+TRAY_WEEK_MINOR = 50
+"""What the room of a tray on the bench is worth for a week [minor units] (from memory)."""
+STEM_MINOR = 50
+"""A stem for which the farm has no price [minor units] (from memory)."""

@@ -1,0 +1,49 @@
+"""Beds that the plan asks for more metres than they have, as people say it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from itertools import groupby
+
+from haulm.advice.room import OverFull
+from haulm.farm.weeks import weeks_in_words
+from haulm.planning.plan import Plan
+
+_AHEAD = timedelta(days=365)
+
+
+@dataclass(frozen=True, slots=True)
+class OverFullBed:
+    """A bed that is asked for more than it has.
+
+    Attributes:
+        bed: its key.
+        name: its name.
+        weeks: the weeks in which it is, rising.
+        worst: the week in which most is asked.
+    """
+
+    bed: str
+    name: str
+    weeks: tuple[OverFull, ...]
+    worst: OverFull
+
+    @property
+    def sentence(self) -> str:
+        """The bed, the week, the metres asked and the metres there."""
+        weeks = weeks_in_words([found.week for found in self.weeks])
+        return (
+            f"{self.name} is over-full in {weeks}: {self.worst.asked:g} m asked in week {self.worst.week.number}, "
+            f"{self.worst.metres:g} m there."
+        )
+
+
+def over_full_beds(plan: Plan) -> Iterator[OverFullBed]:
+    """The beds that are asked for more than they have within a year, in the farm's order."""
+    names = {bed.key: bed.name for bed in plan.farm.beds}
+    found = plan.room.over_full(plan.today, plan.today + _AHEAD)
+    for bed, weeks in groupby(found, key=lambda one: one.bed):
+        own = tuple(weeks)
+        yield OverFullBed(bed, names[bed], own, max(own, key=lambda one: (one.asked, -one.week.monday.toordinal())))

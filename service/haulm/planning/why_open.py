@@ -1,0 +1,63 @@
+"""Why nothing that is sown closes a gap, in one sentence, and what could be given way to."""
+
+from __future__ import annotations
+
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.options.option import Option
+from haulm.advice.options.ranking import closes_for_good
+from haulm.advice.shortfalls import Gap
+from haulm.planning.plan import Plan
+from haulm.planning.remedies import remedies
+from haulm.planning.sowing_search import own_products, runs_of
+
+
+def why_open(plan: Plan, gap: Gap) -> str | None:
+    """Why no sowing closes a gap; None where one does, and is worth it."""
+    found = remedies(plan, gap)
+    sowings = [option for option in found if option.batches]
+    closing = [option for option in sowings if closes_for_good(option)]
+    if any(option.is_in_proportion for option in closing):
+        return None
+    if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
+        return "No forecast: the farm has given no climate."
+    if closing:
+        return _out_of_proportion(closing[0])
+    return _of_sowings(plan, gap, found)
+
+
+def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
+    """Why none closes it in its forecast."""
+    sowings = [option for option in found if option.batches]
+    line = gap.shortfalls[0].line
+    asked = asked_in_words(gap.asked, plan.crops)
+    if not runs_of(plan, gap, own_products(plan, line)):
+        return f"No sowing in time: {asked} is not sown or planted from today on to flower before it is due."
+    full = next((option for option in found if option.kind == "make_room"), None)
+    if full is not None:
+        return f"No room: {full.sentence[0].lower()}{full.sentence[1:]}"
+    partial = min((option for option in sowings if option.after is not None), key=_missing, default=None)
+    if any(option.kind == "more_of_one" and option.closes for option in found):
+        return f"No kind may fill more than half of this choice, and too few flower in time{_left(partial)}."
+    if line.choice is not None and partial is not None:
+        return f"Too few kinds flower in time for this choice{_left(partial)}."
+    if partial is not None:
+        return f"No sowing flowers early enough for all of it{_left(partial)}."
+    return f"No sowing in time: nothing of {asked} that is sown or planted from today on helps enough to be worth it."
+
+
+def _out_of_proportion(option: Option) -> str:
+    worth = option.worth
+    assert worth is not None, "what is out of proportion has a worth"
+    places = sum(batch.places for batch in option.batches)
+    return (
+        f"No sowing is worth it: {places} places would be needed for about {worth.gained_stems:.0f} stems of promises."
+    )
+
+
+def _missing(option: Option) -> float:
+    assert option.after is not None, "a sowing is proved"
+    return option.after.missing
+
+
+def _left(option: Option | None) -> str:
+    return "" if option is None else f": the most that sowings can do leaves {_missing(option):.0f} stems missing"

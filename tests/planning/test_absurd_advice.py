@@ -1,0 +1,84 @@
+"""Advice that no grower would follow, as it once was given: none of it is given any more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+import pytest
+
+from haulm.advice.options.last_resorts import purchases
+from haulm.advice.options.option import Option
+from haulm.advice.shortfalls import Gap
+from haulm.farm.words import Method
+from haulm.planning.remedies import remedies, situation_of
+from support.demo_farms import demo_plan
+from support.planned_farms import TODAY
+
+LEVEL = 0.8
+
+
+@pytest.fixture(scope="module")
+def options() -> list[tuple[Gap, Option]]:
+    """Every option of every gap of the demo farm in mid March."""
+    plan = demo_plan()
+    return [(gap, option) for gap in plan.gaps(LEVEL) for option in remedies(plan, gap)]
+
+
+def of_plugs(options: list[tuple[Gap, Option]]) -> Iterator[tuple[Option, str, date]]:
+    for _, option in options:
+        for one in option.batches:
+            if one.method is Method.PLUGS:
+                assert one.plant_out_date is not None
+                yield option, one.variety, one.plant_out_date
+
+
+def test_no_option_costs_more_than_the_promises_it_keeps_but_as_the_last_and_only_way(
+    options: list[tuple[Gap, Option]],
+) -> None:
+    for gap in {gap for gap, _ in options}:
+        own = [option for of, option in options if of == gap]
+        assert all(option.is_in_proportion for option in own[:-1])
+        assert own[-1].is_in_proportion or (own[-1].closes and not any(option.closes for option in own[:-1]))
+
+
+def test_a_sowing_that_leaves_many_times_what_is_missing_says_so_and_is_cheap(
+    options: list[tuple[Gap, Option]],
+) -> None:
+    for gap, option in options:
+        worth = option.worth
+        if option.batches and worth is not None and worth.surplus_stems > 12 * gap.expected_missing:
+            assert f"about {worth.surplus_stems} stems more than are short" in option.sentence
+            assert option.is_least or worth.net_minor <= worth.gained_minor or not option.is_in_proportion
+
+
+def test_plugs_are_of_kinds_that_are_sold_so_and_are_never_planted_the_day_they_are_thought_of(
+    options: list[tuple[Gap, Option]],
+) -> None:
+    hardly_sold = {"bupleurum", "cornflower_blue", "daucus_carota", "sunflower_single", "lagurus"}
+    for option, kind, day in of_plugs(options):
+        assert kind not in hardly_sold
+        assert day >= TODAY + timedelta(weeks=6)
+        assert option.order_by is not None and option.cost_minor
+
+
+def test_nothing_is_sown_ordered_or_said_on_a_sunday(options: list[tuple[Gap, Option]]) -> None:
+    for _, option in options:
+        assert option.act_by.isoweekday() != 7 and option.decide_by.isoweekday() != 7
+
+
+def test_nothing_is_bought_in_before_it_has_to_be(options: list[tuple[Gap, Option]]) -> None:
+    plan = demo_plan()
+    for gap in {gap for gap, _ in options}:
+        found = purchases(situation_of(plan, gap), condition_days=1, hold_days=4)
+        weeks = len(gap.weeks)
+        assert sum(one.stems for one in found) <= gap.expected_missing + len(found)
+        assert weeks < 3 or len(found) >= weeks / 2
+        assert all(one.until - one.by <= timedelta(days=5) for one in found)
+
+
+def test_the_largest_gap_is_told_in_spring_while_a_tray_of_seed_closes_it(options: list[tuple[Gap, Option]]) -> None:
+    largest = max({gap for gap, _ in options if gap.asked == "lagurus"}, key=lambda gap: gap.expected_missing)
+    best = next(option for gap, option in options if gap == largest)
+    assert best.closes and best.kind == "succession" and best.cost_minor is not None and best.cost_minor <= 500
+    assert TODAY < best.act_by < date(2027, 6, 1)
