@@ -28,9 +28,9 @@ _METHODS = {
 def method_of(site: Site, row: PastYear, crop: Crop) -> Method:
     """How a past year was grown: as its row says, else in the usual way of its kind.
 
-    Perennials and woody plants stand already, and so do bulbs that need a winter where no planting in the year before
-    the cut is told; other bulbs and tubers are planted. What is sown is sown by the first of its kind's methods that
-    was in season on its day, by the first of all where none was or the day is not known.
+    Perennials and woody plants stand already, and so do bulbs that need a winter: planted the autumn before or
+    earlier. Other bulbs and tubers are planted. What is sown is sown by the first of its kind's methods that was in
+    season on its day, by the first of all where none was or the day is not known.
 
     Args:
         site: for its seasons and daylight.
@@ -44,8 +44,7 @@ def method_of(site: Site, row: PastYear, crop: Crop) -> Method:
     if crop.life_cycle is LifeCycle.PERENNIAL:
         return Method.ESTABLISHED
     if crop.life_cycle is LifeCycle.BULB_TUBER:
-        planted = row.sow_date is not None and row.sow_date.year >= row.year - 1
-        return Method.TUBER if planted or crop.cold is None else Method.ESTABLISHED
+        return Method.TUBER if crop.cold is None else Method.ESTABLISHED
     return _sown(site, row, crop)
 
 

@@ -96,7 +96,7 @@ def _first_day(made: Forecast, first_cut: date) -> float | None:
 
 
 def _sowing(farm: Farm, row: PastYear, crop: Crop) -> Sowing:
-    """The row's sowing, in the place and by the method it was grown; raised in trays, it stood there the usual weeks."""
+    """The row's sowing, by the method and in the place it was grown; in trays it stood its usual weeks."""
     method, planted = method_of(farm.site, row, crop), None
     if method in (Method.HEATED, Method.COVER) and row.sow_date is not None:
         planted = row.sow_date + timedelta(weeks=crop.weeks_to_plant_out)
