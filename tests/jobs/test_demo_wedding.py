@@ -33,7 +33,6 @@ def test_dahlias_come_at_once_larkspur_once_she_says_so_and_the_answer_is_kept(t
 
     asked = show_quote(desk, quote.order.key).asked
     assert [(kind.name, kind.severity, kind.is_out) for kind in asked] == [
-        ("White foxglove", "dangerous", True),
         ("White larkspur", "dangerous", True),
         ("Green ammi", "harmful", True),
         ("White ammi", "harmful", True),

@@ -137,7 +137,7 @@ def test_three_weeks_as_the_florist_reads_them(weeks: Weeks) -> None:
     # Week 24: one of 20 on Monday; on Thursday 84 stand, and all 20 are cut and settled.
     weeks.tell(MONDAY)
     assert weeks.tell(MONDAY).queued == ()
-    assert weeks.shown()[1] == [("Yarrow", 1, 16, "Yours: 1; up to 16")]
+    assert weeks.shown()[1] == [("Yarrow", 1, 17, "Yours: 1; up to 17")]
     weeks.thursday(MONDAY, pink=(61, 30, 31), white=(84, 40, 44))
     page, lines = weeks.shown()
     assert lines == [("Yarrow", 20, 20, "all 20 stems, 2 bunches")] and "For week 25" in page
@@ -167,7 +167,7 @@ def read_in_order(letters: list[str]) -> None:
     kinds = ["expected" if "this is what we expect" in one else "settled" for one in letters]
     assert kinds == ["expected", "settled", "expected", "settled", "settled", "expected", "settled"]
     said = [
-        "Yarrow, 20 asked. Yours: 1; up to 16",
+        "Yarrow, 20 asked. Yours: 1; up to 17",
         "Yarrow: all 20 stems, 2 bunches",
         "Yarrow, 20 asked. Yours: all 20",
         "Yarrow: 18 of 20 stems, 1 bunch",

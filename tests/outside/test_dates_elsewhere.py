@@ -53,8 +53,11 @@ def test_the_error_does_not_grow_with_the_warmth_of_the_place() -> None:
 
 @pytest.mark.parametrize(("kind", "days"), [("tulip", 6), ("peony", 6), ("narcissus", 7), ("lilac", 8)])
 def test_kinds_that_wait_for_winter_are_met_within_days(kind: str, days: int) -> None:
-    assert len(of_kind(kind)) >= 9
-    assert mean_error(of_kind(kind)) <= days
+    flowering = [item for item in of_kind(kind) if item.median is not None]
+    assert len(flowering) >= 9
+    assert mean_error(flowering) <= days
+    # Istanbul's winters are at the edge of what a tulip needs: there it is said to flower in about half of the years.
+    assert {item.fact.climate for item in of_kind(kind) if item.median is None} <= {"istanbul"}
 
 
 def test_peonies_open_in_their_order_from_missouri_to_alaska() -> None:

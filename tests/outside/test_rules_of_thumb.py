@@ -35,13 +35,16 @@ def test_a_mid_february_sowing_raised_warm_and_grown_cool_flowers_from_mid_june_
 @pytest.mark.parametrize("place", PLACES)
 @pytest.mark.parametrize("sow", ["2027-04-15", "2027-05-01", "2027-05-15", "2027-06-01", "2027-06-15"])
 def test_twelve_to_thirteen_weeks_hold_for_sowings_from_april_to_june(place: str, sow: str) -> None:
-    """Common practice for hardy annual grasses: within what is likely, and within two and a half weeks at even odds."""
+    """Common practice for hardy annual grasses: within what is likely, and within three weeks at even odds.
+
+    Published dates of other places have hardy annuals follow warmth, so midsummer sowings are the quickest.
+    """
     early, middle, late = (
         (day - date.fromisoformat(sow)).days / 7 for day in first_days(PLACES[place], sow, Method.DIRECT, (10, 50, 90))
     )
     assert early <= 13
     assert late >= 12
-    assert abs(middle - 12.5) <= 2.5
+    assert abs(middle - 12.5) <= 3
 
 
 @pytest.mark.parametrize("place", PLACES)

@@ -115,3 +115,27 @@ def test_it_is_said_why_a_first_cut_does_not_count(door: Door) -> None:
     sent(door, first_cut="2026-07-20")
 
     assert "Its first cut does not count: the day it was sown is not known." in text_of(door)
+
+
+def test_how_it_was_grown_is_chosen_shown_in_words_and_taken_back(door: Door) -> None:
+    sent(door, method="heated", tunnel="yes", sow_date="2026-04-10", first_cut="2026-07-01")
+    page, path = text_of(door), f"/past-years/{key_of(door)}"
+    assert "Sown on a heated bench, in a tunnel.</p>" in page
+    assert '<option value="">in the usual way of the kind</option>' in page
+    own = text_of(door, path)
+    assert '<option value="heated" selected>sown on a heated bench</option>' in own
+    assert re.search(r'name="tunnel" value="yes" checked', own)
+
+    version = re.search(r'name="version" value="(\d+)"', own)
+    assert version is not None
+    sent(door, path, method="", version=version[1])
+    (row,) = door.get("/v1/past-years")["rows"]
+    assert (row["method"], row["tunnel"]) == (None, False)
+    assert "in a tunnel." not in text_of(door)
+
+
+def test_a_way_of_growing_that_nobody_knows_is_refused_beside_its_field(door: Door) -> None:
+    status, page = sent(door, method="hydroponics", tunnel="yes")
+
+    assert status == 422 and 'id="wrong-method" role="alert">Found \'hydroponics\'; accepted is one of' in page
+    assert re.search(r'name="tunnel" value="yes" checked', page)

@@ -149,6 +149,43 @@ def test_own_figures_offer_what_past_years_say_and_no_season_twice() -> None:
     assert again == ()
 
 
+PLANNED = (
+    batch("plugs", variety="zinnia_white", method=Method.PLUGS, sow_date=None, plant_out_date=dt.date(2027, 5, 1)),
+    batch("undated", variety="zinnia_white", method=Method.ESTABLISHED, sow_date=None),
+    batch("heated", sow="2027-04-19", variety="zinnia_white", method=Method.HEATED, bed="t1"),
+    batch("apricot", sow="2027-03-01", variety="zinnia_apricot", method=Method.COVER),
+)
+
+
+@pytest.mark.parametrize("dates", [{"sow_date": dt.date(2026, 4, 19)}, {}])
+@pytest.mark.parametrize("planned", [*((one,) for one in PLANNED), PLANNED], ids=lambda rows: rows[-1].key)
+def test_what_is_planned_changes_nothing_of_what_is_known_of_the_past(planned: Any, dates: Any) -> None:
+    known = farm(totals(first_cut=dt.date(2026, 7, 20), **dates), totals(2025, first_cut=dt.date(2025, 7, 9)))
+    more = replace(known, batches=(*known.batches, *planned))
+    without = replace(known, batches=())
+
+    assert known_doubts(more) == known_doubts(known) == known_doubts(without)
+    assert [told_of(more, one) for one in Figure if one is not Figure.GERMINATION] == [
+        told_of(known, one) for one in Figure if one is not Figure.GERMINATION
+    ]
+
+
+def test_every_batch_of_the_demo_says_nothing_of_its_past_years() -> None:
+    """Its rows say how they were grown; and where they do not, the plan does not either."""
+    silent = tuple(replace(row, method=None, tunnel=False) for row in demo_farm().past_years)
+    for years in (demo_farm().past_years, silent):
+        whole = replace(demo_farm(), past_years=years, records=())
+        assert known_doubts(whole) == known_doubts(replace(whole, batches=(), beds=()))
+
+
+def test_what_grew_in_a_tunnel_has_a_larger_need_for_the_same_first_cut() -> None:
+    days = {"stems": None, "plants": None, "sow_date": dt.date(2026, 4, 10), "first_cut": dt.date(2026, 7, 15)}
+    outside, inside = (farm(totals(**days, method=Method.HEATED, tunnel=tunnel)) for tunnel in (False, True))
+
+    shifts = [known_doubts(one)["zinnia_white"].need.shift for one in (outside, inside)]
+    assert shifts[0] < shifts[1]
+
+
 def test_a_record_of_this_season_leaves_the_very_same_answer() -> None:
     known = farm(totals())
     more = replace(known, records=(record("r", kind=RecordKind.SOWN, day="2027-04-20", batch="new"),))

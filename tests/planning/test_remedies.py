@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 
 from haulm.advice.options.option import Option, Proof
+from haulm.advice.options.ranking import closes_for_good, is_from_seed
 from haulm.advice.shortfalls import Gap
 from haulm.farm.edits import with_rows
 from haulm.farm.products import Product
@@ -96,10 +97,12 @@ class TestDemoFarm:
         for plan, gap in {(plan, gap) for plan, gap, _ in options}:
             own = [option for at, of, option in options if at is plan and of == gap and option.after is not None]
             partial = [option for option in own if not option.closes]
-            assert not partial or not any(option.closes for option in own)
-            assert len({option.kind for option in partial}) == len(partial)
+            if any(closes_for_good(option) for option in own):
+                assert all(is_from_seed(option) for option in partial)
+                assert not partial or not any(is_from_seed(option) for option in own if option.closes)
+            assert len({(option.kind, is_from_seed(option)) for option in partial}) == len(partial)
             for option in partial:
-                assert option.after is not None and option.after.missing <= option.before.missing / 2
+                assert option.after is not None and option.after.missing <= 0.9 * option.before.missing
             assert all(
                 option.after is not None and option.after.confidence >= LEVEL - 1e-9 for option in own if option.closes
             )

@@ -57,5 +57,7 @@ def test_a_first_cut_moves_other_varieties_the_same_way_and_is_named(door: Door)
     assert (moved["batch"], moved["records"]) == ("b1", ["r1"])
     assert moved["late_days"] < 0
     assert moved["others_days"] < 0
-    assert evidence["effective_seasons"] == moved["effective_seasons"] < 600
+    # Alone a batch is judged at the need and sensitivity that a season has; for the forecast both are summed over.
+    assert evidence["effective_seasons"] == pytest.approx(moved["effective_seasons"], rel=0.05)
+    assert evidence["effective_seasons"] < 600
     assert sum(middles(door, "briza")[:4]) > sum(before[:4])

@@ -46,6 +46,18 @@ def test_the_same_key_takes_back_once(farm: Door) -> None:
     assert (first.status_code, first.json()) == (again.status_code, again.json())
 
 
+def test_how_it_was_grown_is_entered_and_taken_back(farm: Door) -> None:
+    silent = farm.post("/v1/past-years", {**ROW, "year": 2025})
+    added = farm.post("/v1/past-years", {**ROW, "method": "cover", "tunnel": True})
+    changed = farm.ask("PATCH", f"/v1/past-years/{added['key']}", json={"method": None, "tunnel": False}).json()
+
+    assert [(row["method"], row["tunnel"]) for row in (silent, added, changed)] == [
+        (None, False),
+        ("cover", True),
+        (None, False),
+    ]
+
+
 @pytest.mark.parametrize(
     ("values", "column", "found", "accepted"),
     [

@@ -79,6 +79,8 @@ CHOICES = st.builds(
 THROUGH = ("weeks_through", "stems_through")
 
 LEVELS = st.integers(1, 99).map(lambda hundredths: hundredths / 100)
+WEEKDAYS = st.lists(st.sampled_from(Weekday), unique=True, min_size=1).map(tuple)
+TIMES = st.builds(dt.time, st.integers(0, 23), st.integers(0, 59))
 
 
 def number(collection: str, name: str) -> st.SearchStrategy[float]:
@@ -126,17 +128,12 @@ def sites(draw: st.DrawFn) -> Site:
         latitude=draw(st.integers(-9000, 9000)) / 100,
         timezone=draw(st.sampled_from(("UTC", "Europe/Brussels", "Pacific/Auckland"))),
         currency=draw(st.sampled_from(("EUR", "NZD"))),
-        cut_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
-        digest_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
-        work_days=tuple(draw(st.lists(st.sampled_from(Weekday), unique=True, min_size=1))),
+        **{name: draw(WEEKDAYS) for name in ("cut_days", "digest_days", "work_days")},
         costs=draw(st.builds(CostRules, perhaps(st.integers(0, 900)), plug_kinds=st.sampled_from(((), ("a", "b-1"))))),
         bucket_day=draw(st.sampled_from(Weekday)),
-        condition_days=draw(st.integers(0, 14)),
-        wedding_days_ahead=draw(st.integers(0, 14)),
+        **{name: draw(st.integers(0, 14)) for name in ("condition_days", "wedding_days_ahead")},
         careful_share=draw(st.sampled_from((0.01, 0.05, 0.2))),
-        cutoff=draw(
-            st.builds(Cutoff, st.sampled_from(Weekday), st.builds(dt.time, st.integers(0, 23), st.integers(0, 59)))
-        ),
+        cutoff=draw(st.builds(Cutoff, st.sampled_from(Weekday), TIMES)),
         default_confidence=one_level,
         levels=ClassLevels() if one_level is not None else draw(st.builds(ClassLevels, *[LEVELS] * 4)),
         class_order=tuple(draw(st.permutations(USUAL_CLASS_ORDER))),

@@ -7,6 +7,7 @@ import datetime as dt
 from hypothesis import strategies as st
 
 from haulm.farm.past_years import PastYear
+from haulm.farm.words import Method
 
 
 @st.composite
@@ -25,6 +26,8 @@ def _years(
         variety,
         None if variety else draw(st.sampled_from(("zinnia", "sweet_pea"))),
         None if first is None or draw(st.booleans()) else first - dt.timedelta(days=wait),
+        draw(st.none() | st.sampled_from(Method)),
+        draw(st.booleans()),
         first,
         None if first is None or draw(st.booleans()) else first + dt.timedelta(days=lasting),
         *counts,

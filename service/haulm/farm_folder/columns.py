@@ -361,6 +361,8 @@ _PAST_YEARS = (
     Column("kind", KEY_CELL, "a whole kind, all its varieties together", "a variety is given"),
     _whole("past_years", "year", "year of the first cut"),
     Column("sow_date", DATE, "day the first of it was sown, or planted where it is not sown", NOT_KNOWN),
+    Column("method", word(Method), "how it was grown", "the usual way of the kind"),
+    Column("tunnel", FLAG, "whether it stood in a tunnel"),
     Column("first_cut", DATE, "day of the first cut, in that year", NOT_KNOWN),
     Column("last_cut", DATE, "day of the last cut", NOT_KNOWN),
     _whole("past_years", "stems", "stems fit for sale that were cut in all [stems]", "not counted"),

@@ -34,11 +34,11 @@ WEEKS: Mapping[LifeCycle, float] = {
     LifeCycle.HARDY_ANNUAL: 0.20,
     LifeCycle.BIENNIAL: 0.25,
 }
-"""Of the need. Dated facts of other places alone ask for some .08 (perennials), .10 (warm kinds) and .15 (hardy annuals),
-and with these promises at 80 % were kept 73 times in 100 where some kinds follow the light or the calendar: a need
-that is carried from where it was found is further off where something else than warmth drives the plant. With these
-sizes they are kept 77 times (docs/engineer/promises-end-to-end.md). Bulbs and tubers that are planted in spring go with
-the warm kinds. Biennials rest on few dates, so theirs is the widest of the usual ones (judged)."""
+"""Of the need. Dated facts of other places alone ask for .08 (perennials), .10 (warm kinds) and .15 (hardy annuals).
+With these, promises at 80 % were kept 73 times in 100 where some kinds follow the light or the calendar: a need that is
+carried from where it was found is further off where something else than warmth drives the plant. With the sizes here
+they are kept 77 times (docs/engineer/promises-end-to-end.md). Bulbs and tubers that are planted in spring go with the
+warm kinds. Biennials rest on few dates, so theirs is the widest of the usual ones (judged)."""
 
 WEEKS_OF_KIND: Mapping[str, float] = {"tulip": 0.11, "narcissus": 0.11, "anemone": 0.40, "ranunculus": 0.40}
 """Spring bulbs flower as surely as perennials; autumn corms came five to seven weeks earlier than modelled in published

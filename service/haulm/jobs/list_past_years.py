@@ -10,6 +10,7 @@ from haulm.farm_folder.cells import row_from_values
 from haulm.forecast.learning import Figure
 from haulm.jobs.desk import Desk
 from haulm.jobs.likely_years import name_of
+from haulm.jobs.method_words import grown_in_words
 from haulm.jobs.take_back_year import TAKEN_BACK
 from haulm.planning.past_years import Told, WhyNot, told_of
 
@@ -24,6 +25,7 @@ class YearShown:
     Attributes:
         row: the row.
         name: what it is about.
+        how: how it was grown, in a sentence; empty where nothing is said of it.
         a_plant: stems for sale that a plant gave; None where no total was entered.
         counts: what it counts for, in a sentence.
         lost: why something of it does not count, a sentence each.
@@ -31,6 +33,7 @@ class YearShown:
 
     row: PastYear
     name: str
+    how: str
     a_plant: float | None
     counts: str
     lost: tuple[str, ...]
@@ -63,7 +66,8 @@ def _shown(farm: Farm, row: PastYear, told: dict[Figure, Told]) -> YearShown:
     ]
     a_plant = row.stems / row.plants if row.stems and row.plants else None
     counts = f"Counts for {' and '.join(counted)}." if counted else ""
-    return YearShown(row, name_of(farm, row), a_plant, counts, tuple(lost))
+    how = grown_in_words(row.method, tunnel=row.tunnel)
+    return YearShown(row, name_of(farm, row), how, a_plant, counts, tuple(lost))
 
 
 def _verb(figure: Figure) -> str:
@@ -90,5 +94,5 @@ def _gone(desk: Desk, farm: Farm) -> tuple[YearShown, ...]:
     for entry in reversed(desk.store.entries_of(TAKEN_BACK)):
         row: PastYear = row_from_values("past_years", entry.facts["values"])
         if row.key not in found and row.key not in standing and (row.kind or row.variety in known):
-            found[row.key] = YearShown(row, name_of(farm, row), None, "", ())
+            found[row.key] = YearShown(row, name_of(farm, row), "", None, "", ())
     return tuple(found.values())[:_MOST_GONE]

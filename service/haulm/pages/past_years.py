@@ -14,6 +14,7 @@ from haulm.jobs.change_rows import RowAsked, add_row, change_row, row_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubtful_records import DoubtfulRecord
 from haulm.jobs.list_past_years import list_past_years
+from haulm.jobs.method_words import METHOD_WORDS
 from haulm.jobs.take_back_year import put_back_year, take_back_year
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
@@ -25,7 +26,7 @@ from haulm.web.problems import status_of
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 _YEARS = "past_years"
-_TYPED = ("year", "sow_date", "first_cut", "last_cut", "stems", "plants", "note")
+_TYPED = ("year", "sow_date", "method", "first_cut", "last_cut", "stems", "plants", "note")
 _KIND, _VARIETY = "kind:", "variety:"
 
 
@@ -107,6 +108,7 @@ def _about_form(desk: Desk, typed: Form, refusal: HaulmError | None) -> Mapping[
     return {
         "own": own,
         "kinds": kinds,
+        "methods": tuple(METHOD_WORDS.items()),
         "typed": typed,
         "faults": _beside(faults),
         "wrong": None if faults else refusal,
@@ -132,6 +134,7 @@ def _values(form: Form) -> dict[str, object]:
         "variety": grown.removeprefix(_VARIETY) if not grown.startswith(_KIND) else "",
         "kind": grown.removeprefix(_KIND) if grown.startswith(_KIND) else "",
         **{name: _plain(name, form.get(name, "")) for name in _TYPED},
+        "tunnel": bool(form.get("tunnel")),
         "really": bool(form.get("really")),
     }
 
@@ -146,6 +149,7 @@ def _form_of(desk: Desk, key: str) -> Form:
     values = values_of(_YEARS, row_of(desk.store.farm(), _YEARS, key))
     grown = f"{_KIND}{values['kind']}" if values["kind"] else f"{_VARIETY}{values['variety']}"
     shown = {name: "" if values[name] is None else str(values[name]) for name in _TYPED}
+    shown["tunnel"] = "yes" if values["tunnel"] else ""
     return {"grown": grown, **shown, "version": str(desk.store.row_version(_YEARS, key) or 0)}
 
 

@@ -20,8 +20,8 @@ from haulm.forecast.own_years import Spreads, learned_doubt, need_spreads, stems
 from haulm.kept import Kept
 from haulm.planning.past_years import THROUGH, Recorded, crop_before, seasons_recorded, told_of
 
-_PARTS = ("site", "varieties", "beds", "batches", "temperatures", "past_years")
-"""What the answer depends on, beside the seasons that records speak of."""
+_PARTS = ("site", "varieties", "temperatures", "past_years")
+"""What the answer depends on, beside the seasons that records speak of; never the plan."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +49,7 @@ _KEPT: Kept[tuple[_Parts, Recorded], Mapping[str, Doubt]] = Kept(4)
 
 def known_doubts(farm: Farm) -> Mapping[str, Doubt]:
     """What is not known of each variety of a farm, by its key, after the past years that were entered."""
-    recorded = _RECORDED.of(_Parts(farm, ("records",)), lambda: seasons_recorded(farm))
+    recorded = _RECORDED.of(_Parts(farm, ("records", "batches")), lambda: seasons_recorded(farm))
     return _KEPT.of((_Parts(farm), recorded), lambda: _known(farm, recorded))
 
 

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
 
-from haulm.farm.batches import Batch
 from haulm.farm.past_years import PastYear
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, BedKind, Form, Method
+from haulm.farm.words import BatchStatus, Form, Method
 from haulm.forecast.doubt import Doubt, FigureDoubt
 from haulm.forecast.inputs import ClimateMissing, Setting, Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import Kept
 from haulm.planning.climate import climate_of
+from haulm.planning.how_grown import method_of
 
 _SEASONS = 100
 _SEED = 1
@@ -48,46 +47,25 @@ _KEPT: Kept[tuple[Any, ...], tuple[float | None]] = Kept(1024)
 _YEARS: Kept[tuple[_Place, date], Forecast] = Kept(16)
 
 
-def usual_batch(farm: Farm, row: PastYear, names: Collection[str]) -> Batch | None:
-    """The batch of the plan that a row's sowing was most like: of the same kind, at the same time of year."""
-    found = [batch for batch in farm.batches if batch.variety in names and batch.form is Form.FRESH]
-    return min(found, key=lambda batch: (_days_apart(batch, row), batch.key), default=None)
-
-
-def is_dated(farm: Farm, row: PastYear, names: Collection[str]) -> bool:
-    """Whether it is known from when a row's first cut counts: from its sowing, or it stood there already."""
-    usual = usual_batch(farm, row, names)
-    return row.sow_date is not None or (usual is not None and usual.method is Method.ESTABLISHED)
-
-
-def need_off(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> float | None:
+def need_off(farm: Farm, row: PastYear, crop: Crop) -> float | None:
     """How far off the need of a kind must be for its first cut to come when it came.
 
     Args:
-        farm: for its climate and beds.
+        farm: for its place and weather; nothing of its plan is looked at.
         row: a past year with its first cut.
         crop: the crop whose need it is held against.
-        usual: the batch it was most like, for its method and place; None: sown outdoors where it stays.
 
     Returns:
         The logarithm of the factor, within 0.6 either way; None where no factor gives that day.
     """
-    bed = next((one for one in farm.beds if usual is not None and one.key == usual.bed), None)
-    key = (row, crop.key, crop.weeks_to_flower, usual, bed, _Place(farm))
-    (found,) = _KEPT.of(key, lambda: (_need_off(farm, row, crop, usual),))
+    key = (row, crop.key, crop.weeks_to_flower, crop.weeks_to_plant_out, crop.life_cycle, _Place(farm))
+    (found,) = _KEPT.of(key, lambda: (_need_off(farm, row, crop),))
     return found
 
 
-def _days_apart(batch: Batch, row: PastYear) -> int:
-    if batch.sow_date is None or row.sow_date is None:
-        return 0
-    apart = abs(batch.sow_date.timetuple().tm_yday - row.sow_date.timetuple().tm_yday)
-    return min(apart, 365 - apart)
-
-
-def _need_off(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> float | None:
+def _need_off(farm: Farm, row: PastYear, crop: Crop) -> float | None:
     assert row.first_cut is not None, "a row that is held against the forecast has a first cut"
-    sowing = _sowing(farm, row, crop, usual)
+    sowing = _sowing(farm, row, crop)
     half = date(row.year, 6, 30) if row.first_cut.month <= 6 else date(row.year, 12, 31)
     try:
         year = _YEARS.of((_Place(farm), half), lambda: _year(farm, sowing, half))
@@ -117,15 +95,11 @@ def _first_day(made: Forecast, first_cut: date) -> float | None:
     return min(found, key=abs, default=None)
 
 
-def _sowing(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> Sowing:
-    """The row's sowing, in the place and by the method of the batch it was most like."""
-    method = Method.DIRECT if usual is None else usual.method
-    planted = None
-    if usual is not None and row.sow_date is not None and usual.sow_date is not None and usual.plant_out_date:
-        planted = row.sow_date + (usual.plant_out_date - usual.sow_date)
-    elif method in (Method.HEATED, Method.COVER) and row.sow_date is not None:
+def _sowing(farm: Farm, row: PastYear, crop: Crop) -> Sowing:
+    """The row's sowing, by the method and in the place it was grown; in trays it stood its usual weeks."""
+    method, planted = method_of(farm.site, row, crop), None
+    if method in (Method.HEATED, Method.COVER) and row.sow_date is not None:
         planted = row.sow_date + timedelta(weeks=crop.weeks_to_plant_out)
-    tunnel = any(usual is not None and bed.key == usual.bed and bed.kind is BedKind.TUNNEL for bed in farm.beds)
     return Sowing(
         key=f"past year {row.key}",
         variety=crop.key,
@@ -137,7 +111,7 @@ def _sowing(farm: Farm, row: PastYear, crop: Crop, usual: Batch | None) -> Sowin
         sown=None,
         plants=row.plants or 1,
         plant_out_date=planted,
-        tunnel=tunnel,
+        tunnel=row.tunnel,
     )
 
 

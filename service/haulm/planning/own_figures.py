@@ -26,7 +26,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.time_to_flower import REFERENCE_MONTH_DAY
 from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
-from haulm.planning.need_told import usual_batch
+from haulm.planning.how_grown import method_of
 from haulm.planning.past_years import THROUGH, figure_of, told_of
 from haulm.planning.seen import Seen, seen
 
@@ -171,8 +171,7 @@ def _told(farm: Farm, crops: Mapping[str, Crop]) -> Iterable[_Sight]:
         for told in told_of(farm, figure):
             row = told.row
             if told.why_not is None and row.variety is not None and row.variety in crops:
-                usual = usual_batch(farm, row, told.varieties)
-                method = Method.DIRECT if usual is None else usual.method
+                method = method_of(farm.site, row, crops[row.variety])
                 value = told.before * exp(told.log_ratio)
                 yield _Sight(row.variety, figure, method, str(row.year), value, float(row.plants or 1))
 

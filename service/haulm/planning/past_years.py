@@ -21,7 +21,8 @@ from haulm.farm.words import RecordKind
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
 from haulm.forecast.learning import Figure
 from haulm.forecast.own_years import YearSeen
-from haulm.planning.need_told import is_dated, need_off, usual_batch
+from haulm.planning.how_grown import is_dated
+from haulm.planning.need_told import need_off
 from haulm.planning.seen import standing_records
 
 _SPEAK_OF = {
@@ -92,7 +93,7 @@ def told_of(farm: Farm, figure: Figure, recorded: Recorded | None = None) -> tup
             why_not = WhyNot.RECORDED
         elif row.kind and any((name, row.year) in by_variety for name in names):
             why_not = WhyNot.BY_VARIETY
-        elif figure is Figure.WEEKS and not is_dated(farm, row, names):
+        elif figure is Figure.WEEKS and not is_dated(farm.site, row, crops[names[0]]):
             why_not = WhyNot.NO_SOWING
         else:
             log_ratio = _log_ratio(farm, row, figure, [crops[name] for name in names])
@@ -165,4 +166,4 @@ def _log_ratio(farm: Farm, row: PastYear, figure: Figure, crops: Sequence[Crop])
         grown = stems_a_plant(row)
         assert grown is not None, "stems and plants go together"
         return log(grown / fmean(crop.stems_per_plant for crop in crops))
-    return need_off(farm, row, crops[0], usual_batch(farm, row, [crop.key for crop in crops]))
+    return need_off(farm, row, crops[0])

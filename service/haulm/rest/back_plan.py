@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query
 
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week
+from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Method
 from haulm.forecast.back_plan import Tried
 from haulm.jobs.plan_back import BackPlanAsked, BackPlanned, plan_back
@@ -94,23 +94,25 @@ def planned_back(
 
 def _sentence(found: BackPlanned) -> str:
     plan = found.plan
-    wanted = f"{found.asked.stems} stems in {found.asked.week}"
+    week = f"{weeks_in_words((found.asked.week,))} of {found.asked.week.year}"
+    wanted = f"{found.asked.stems} stems in {week}"
     if plan.best is None:
-        return f"No day from today until the end of {found.asked.week} is in season for '{found.asked.method}'."
+        return f"No day from today until the end of {week} is in season for '{found.asked.method}'."
+    best = day_in_words(plan.best.day)
     if plan.earliest is not None and plan.latest is not None:
+        between = f"between {day_in_words(plan.earliest.day)} and {day_in_words(plan.latest.day)}"
         return (
-            f"{plan.places} places started between {plan.earliest.day} and {plan.latest.day} give {wanted} at"
-            f" {percent(found.level)}; the best day is {plan.best.day}."
+            f"{plan.places} places started {between} give {wanted} at {percent(found.level)}; the best day is {best}."
         )
     start = f"No day gives {wanted} at {percent(found.level)} from {plan.places} places"
-    if plan.places_needed is None:
+    if plan.places_needed is None or plan.needed_day is None:
         return (
-            f"{start}, and more places would not help: the week of flower is not sure enough. The best day is"
-            f" {plan.best.day}, {percent(plan.best.confidence)} sure; two sowings some days apart are surer than one."
+            f"{start}, and more places would not help: the week of flower is not sure enough. The best day is {best},"
+            f" {percent(plan.best.confidence)} sure; two sowings some days apart are surer than one."
         )
     return (
-        f"{start}; the best day is {plan.best.day}, {percent(plan.best.confidence)} sure."
-        f" {plan.places_needed} places started on {plan.needed_day} would do."
+        f"{start}; the best day is {best}, {percent(plan.best.confidence)} sure."
+        f" {plan.places_needed} places started on {day_in_words(plan.needed_day)} would do."
     )
 
 

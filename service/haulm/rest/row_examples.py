@@ -45,6 +45,8 @@ NEW_ROWS: Mapping[str, Example] = {
         "variety": "lagurus",
         "year": 2026,
         "sow_date": "2026-04-02",
+        "method": "cover",
+        "tunnel": False,
         "first_cut": "2026-07-06",
         "stems": 1700,
         "plants": 120,

@@ -196,6 +196,7 @@ class PastYearRow(FarmRow, table=True):
     __tablename__ = "past_years"
     __table_args__ = (
         reference("past_years", "variety", "varieties"),
+        one_of("past_years", "method", Method),
         *within_limits("past_years"),
         not_before("past_years", "last_cut", "first_cut"),
         not_before("past_years", "first_cut", "sow_date"),
@@ -205,6 +206,8 @@ class PastYearRow(FarmRow, table=True):
     variety: str | None
     kind: str | None
     sow_date: dt.date | None
+    method: str | None
+    tunnel: bool
     first_cut: dt.date | None
     last_cut: dt.date | None
     stems: int | None

@@ -8,6 +8,7 @@ revision = "0010"
 down_revision = "0009"
 
 _THROUGH = ("weeks_through", "stems_through")
+_METHODS = "'heated', 'cover', 'direct', 'plugs', 'tuber', 'established'"
 
 
 def upgrade() -> None:
@@ -25,12 +26,15 @@ def upgrade() -> None:
         sa.Column("variety", AutoString(), nullable=True),
         sa.Column("kind", AutoString(), nullable=True),
         sa.Column("sow_date", sa.Date(), nullable=True),
+        sa.Column("method", AutoString(), nullable=True),
+        sa.Column("tunnel", sa.Boolean(), nullable=False),
         sa.Column("first_cut", sa.Date(), nullable=True),
         sa.Column("last_cut", sa.Date(), nullable=True),
         sa.Column("stems", sa.Integer(), nullable=True),
         sa.Column("plants", sa.Integer(), nullable=True),
         sa.Column("really", sa.Boolean(), nullable=False),
         sa.Column("note", AutoString(), nullable=False),
+        sa.CheckConstraint(f'"method" IN ({_METHODS})', name="ck_past_years_method"),
         sa.CheckConstraint('"year" BETWEEN 1900 AND 2999', name="ck_past_years_year"),
         sa.CheckConstraint('"stems" BETWEEN 1 AND 1000000', name="ck_past_years_stems"),
         sa.CheckConstraint('"plants" BETWEEN 1 AND 1000000', name="ck_past_years_plants"),
