@@ -50,7 +50,7 @@ def test_both_sides_are_those_of_two_farms_planned_from_nothing(growing: Desk) -
     plans = [Planner(drawing).plan(of, today) for of in (farm, with_rows(farm, [replace(line, stems=5)]))]
 
     found = what_if(growing, [RowSupposed("standing_lines", {"stems": 5}, "anna-1")])
-    assert found == compared(plans[0], plans[1], None)
+    assert found == compared(growing, plans[0], plans[1], None)
     assert [(pair.before.line.stems, pair.after.line.stems) for pair in found.lines if pair.before and pair.after] == [
         (40, 5),
         (40, 5),

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.planning.planner import Planner
 from haulm.serving import application
 from haulm.settings import Settings
@@ -70,11 +72,13 @@ def test_every_field_of_a_page_has_a_label(known: Door, path: str) -> None:
 
 class TestToday:
     def test_it_names_what_is_short_by_its_name_and_the_day_to_decide(self, growing: Door) -> None:
+        work_out_gaps(growing.desk)
+        (gap,) = growing.get("/v1/shortfalls")["gaps"]
         page = words_of(growing.ask("GET", "/"))
 
         assert "Mon 14 Jun 2027" in page
-        assert "To decide Hare's-tail grass awns work into mouths, eyes and paws (hairs) by" in page
-        assert "by Sat 11 Sep 2027 about" in page
+        name = "To decide Hare's-tail grass awns work into mouths, eyes and paws (hairs) day to decide:"
+        assert f"{name} {day_in_words(date.fromisoformat(gap['decide_by']))} about" in page
         assert "stems short from week 37 (13 Sep)" in page
 
     def test_a_hold_that_soon_lets_go_is_named_with_its_last_day(self, open_door: OpenDoor) -> None:
