@@ -58,7 +58,7 @@ class TestBackPlan:
 
         assert found["earliest"]["date"] <= found["best"]["date"] <= found["latest"]["date"]
         assert found["best"]["confidence"] >= found["confidence"]
-        assert "2027-W37" in found["sentence"]
+        assert "20 stems in week 37 of 2027" in found["sentence"]
         last = found["last_sowing"]
         assert last["rule"] and last["advised"] == min(day for day in (last["rule"], last["forecast"]) if day)
 
