@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
+from math import hypot
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +19,8 @@ import numpy.typing as npt
 
 from haulm.crop_library.library import crop_for, library
 from haulm.farm.varieties import Crop, Variety
-from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
+from haulm.farm.words import BatchStatus, Form, Method
+from haulm.forecast.doubt_sizes import usual_doubt
 from haulm.forecast.first_stem import first_stem_days
 from haulm.forecast.inputs import Climate, MonthlyNormals, Setting, Sowing
 from haulm.forecast.own_draws import own_draws
@@ -35,13 +37,9 @@ TABLES = {"dates_across_places": "yes", "dates_elsewhere": "open"}
 """The tables of dates, and what their column `use` says of rows that may be looked at while constants are chosen."""
 
 NORMALS = ("normals_of_places", "normals_across_places")
-SPREADS = {"perennial": 0.08, "bulb of spring": 0.08, "warm": 0.10, "hardy annual": 0.15, "corm of autumn": 0.40}
-"""What is not known of a figure: standard deviation of the log of the need."""
-
 SERIES = {"england": "cambridge", "north_yorkshire": "north_yorkshire", "champion": "champion", "tunis": "tunis"}
 SEASONS = 1000
 STARTS = 5
-_CORMS = ("anemone", "ranunculus")
 _TRAYS = {"heated transplant": Method.HEATED, "cover": Method.COVER, "transplant (second sowing)": Method.COVER}
 
 
@@ -152,22 +150,12 @@ def first_days(fact: Fact, crop: Crop, start: date | None) -> npt.NDArray[np.int
     batch = _batch(fact, crop, start)
     cycle = cycles(batch, seasons)[0]
     draws = own_draws(cycle.key, seasons.setting)
-    spread = SPREADS[spread_of(fact, crop)]
+    need = usual_doubt(crop).need
+    spread = hypot(need.kind_sd, need.variety_sd)
     unknown = np.random.default_rng(len(fact.id)).standard_normal(SEASONS)
     moved = (spread * unknown - spread**2 / 2) / (PACE_SPREAD * np.sqrt(1 - PACE_SHARED))
     first = first_stem_days(batch, cycle, seasons, replace(draws, z_pace=draws.z_pace + moved))
     return np.where(first >= NEVER, date.max.toordinal(), first + seasons.span.first.toordinal())
-
-
-def spread_of(fact: Fact, crop: Crop) -> str:
-    """Which spread holds for a kind."""
-    if fact.kind in _CORMS:
-        return "corm of autumn"
-    if crop.life_cycle is LifeCycle.BULB_TUBER:
-        return "warm" if fact.kind in ("dahlia", "gladiolus") else "bulb of spring"
-    if crop.life_cycle in (LifeCycle.PERENNIAL, LifeCycle.BIENNIAL):
-        return "perennial"
-    return "hardy annual" if crop.life_cycle is LifeCycle.HARDY_ANNUAL else "warm"
 
 
 @cache
