@@ -15,6 +15,7 @@ from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.close_gap import checked_level, options_at
 from haulm.jobs.desk import Desk
+from haulm.jobs.list_jobs import GapJob, gap_jobs
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.jobs.standing_gaps import DatedGap, act_by_words, dated_gaps
@@ -51,6 +52,12 @@ def see_shortfalls(desk: Desk, level: float | None = None) -> tuple[NamedGap, ..
     """
     plan = desk.plan()
     return named_gaps(plan, dated_gaps(desk, plan, checked_level(level)))
+
+
+def jobs_that_close(desk: Desk) -> tuple[GapJob, ...]:
+    """The jobs that close what is short, the dearest to wait with first."""
+    plan = desk.plan()
+    return gap_jobs(desk, plan, dated_gaps(desk, plan))
 
 
 def named_gaps(plan: Plan, found: Iterable[DatedGap]) -> tuple[NamedGap, ...]:

@@ -13,7 +13,14 @@ from haulm.jobs.close_gap import gap_options, options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
-from haulm.jobs.see_shortfalls import gap_days_in_words, named_gap, see_shortfalls, way_as_seen, ways_shown
+from haulm.jobs.see_shortfalls import (
+    gap_days_in_words,
+    jobs_that_close,
+    named_gap,
+    see_shortfalls,
+    way_as_seen,
+    ways_shown,
+)
 from haulm.jobs.seen import Seen
 from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
@@ -34,6 +41,7 @@ def short(request: Request, desk: PageDesk) -> Response:
         request,
         "short.html",
         gaps=see_shortfalls(desk),
+        jobs=jobs_that_close(desk),
         levels=levels_in_words(plan.farm.site),
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
     )
