@@ -45,6 +45,8 @@ SAID = {
     "taken_back": "Taken back: the stems are in the cool store again.",
     "year_entered": "Entered; the forecast follows it from now on.",
     "year_taken_back": "Taken back; the forecast is as if it had not been entered.",
+    "sale_entered": "Entered, as hoped for; no promise changes.",
+    "sale_taken_back": "Taken back; no promise changes.",
     "accepted": "Accepted.",
     "declined": "Declined.",
     "moved": "Moved.",
