@@ -60,7 +60,7 @@ def test_any_of_a_role_or_colour_may_be_hoped_for(door: Door) -> None:
     assert sent(door, grown="", role="focal", colours="white, cream")[0] == 303
 
     assert door.get("/v1/usual-sales")["rows"][0]["choice"] == "role=focal colour=white|cream"
-    assert "white or cream focal</h3>" in text_of(door)
+    assert "White or cream focal</h3>" in text_of(door)
 
 
 @pytest.mark.parametrize(
