@@ -8,7 +8,10 @@ from support.door import Door
 from support.farms import grower_folder
 
 STOCK = "key,product,ready_date,cut_date,stems,usable_until\nin-store,lagurus,2027-06-10,2027-06-14,50,2027-06-30"
-SALES = "key,source,product,stems,first_week,last_week,weekday,stem_price_minor\nstall,stall,lagurus,30,2027-W24,2027-W26,fri,50"
+SALES = """
+    key,source,product,stems,first_week,last_week,weekday,stem_price_minor
+    stall,stall,lagurus,30,2027-W24,2027-W26,fri,50
+"""
 
 
 @pytest.fixture
