@@ -129,7 +129,7 @@ def _whole(job: GapJob) -> str:
 def _news(about: News, job: GapJob, names: Sequence[str]) -> str | None:
     """What is new of a job, or None."""
     before = {name: about.before(about.telling[name]) for name in names}
-    if job.missed and any(told is None or told.missed != job.missed for told in before.values()):
+    if job.missed and any(told is None or _passed(told.missed) != _passed(job.missed) for told in before.values()):
         return job.missed
     if any(told is None or told.day is None for told in before.values()):
         return f"{_whole(job)} (new)"
@@ -143,6 +143,11 @@ def _news(about: News, job: GapJob, names: Sequence[str]) -> str | None:
     if job.gap.gap.key in about.grave and not (own.was_grave or own.was_near):
         return f"{_whole(job)} (grave)"
     return _changed(about, job, own)
+
+
+def _passed(missed: str) -> str:
+    """What was to be done by a day that has passed: it is said once, however often what is left moves on."""
+    return missed.partition(" passed on ")[0]
 
 
 def _changed(about: News, job: GapJob, own: ToldGap) -> str | None:
