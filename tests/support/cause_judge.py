@@ -31,13 +31,16 @@ def judged_cause(
     if not any(_alone(one, line, at) for one in every for at in range(farm.supply.seasons)):
         return "nothing_sown", 0
     alone = _alone(farm, line, season)
-    for cause in NO_PLANTS:
-        if cause in alive:
-            again = replace(farm, supply=alive[cause])
-            if _got(again, line, season) >= line.stems or (not alone and _alone(again, line, season)):
-                return cause, 0
-    if alone >= line.stems:
-        return "taken", 0
+    for cause in (cause for cause in NO_PLANTS if cause in alive):
+        again = replace(farm, supply=alive[cause])
+        if _got(again, line, season) >= line.stems or (not alone and _alone(again, line, season)):
+            return cause, 0
+    return ("taken", 0) if alone >= line.stems else _out_of_time(farm, (line, alone), season, most_days)
+
+
+def _out_of_time(farm: RandomFarm, short: tuple[DatedLine, int], season: int, most_days: int) -> tuple[str, int]:
+    """Late, early or few, for a line and what it could have as the only one."""
+    line, alone = short
     for days in range(1, most_days + 1):
         for cause, by in (("late", days), ("early", -days)):
             moved = _alone(_sooner(farm, by), line, season)

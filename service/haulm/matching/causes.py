@@ -169,7 +169,8 @@ def _filled_with(result: MatchResult, supply: Supply, places: Sequence[int]) -> 
 
 def _alone(result: MatchResult, supply: Supply, line: DatedLine) -> IntArray:
     """What a line could take as the only one, at most what it asks, shape (seasons,) [stems]."""
-    return _moved(result, supply, (line, range(1)), np.ones(supply.seasons, np.bool_))[0]
+    found: IntArray = _moved(result, supply, (line, range(1)), np.ones(supply.seasons, np.bool_))[0]
+    return found
 
 
 def _out_of_time(result: MatchResult, line: DatedLine, found: Short, alone: IntArray) -> None:

@@ -12,7 +12,7 @@ from datetime import date
 from haulm.farm.products import Product
 from haulm.farm.words import BatchStatus
 from haulm.forecast.inputs import Sowing
-from haulm.forecast.latent import latents
+from haulm.forecast.latent import Latent, latents
 from haulm.forecast.supply import Forecast
 from haulm.matching.causes import Cause
 from haulm.matching.supply import Block, Pool, Supply
@@ -40,7 +40,7 @@ def supplies_alive(plan: Plan, products: Collection[Product]) -> dict[Cause, Sup
     mine = [sowing for sowing in drawn.sowings if sowing.product in products]
     found = {}
     for cause, undone in _UNDONE.items():
-        changed = {one.key: again for one in mine if (again := undone(one, plan.today)) != one}
+        changed = {one.key: other for one in mine if (other := undone(one, plan.today)) != one}
         again = _forecast_with(drawn, mine, changed)
         if again is not None:
             field = field_of(plan.farm, replace(growth, forecast=again, field={}), plan.settled)
@@ -53,7 +53,7 @@ def _forecast_with(drawn: Forecast, mine: Collection[Sowing], changed: Mapping[s
     assert drawn.seasons is not None, "asked of a forecast"
     products = {sowing.product for sowing in changed.values()}
     anew = {key: latents(sowing, drawn.seasons) for key, sowing in changed.items()}
-    made = []
+    made: list[Latent] = []
     for sowing in mine:
         if sowing.product in products:
             made += anew.get(sowing.key) or [one for one in drawn.latents if one.key == sowing.key]
