@@ -84,7 +84,8 @@ def middling(values: IntArray, where: BoolArray, weights: FloatArray) -> int:
         return 0
     order = np.argsort(found, kind="stable")
     reached = np.cumsum(weight[order])
-    return int(found[order][int(np.searchsorted(reached, reached[-1] / 2 - _NEARLY))])
+    half = float(reached[-1]) / 2 - _NEARLY
+    return int(found[order[int(np.searchsorted(reached, half))]])
 
 
 def _weight(seasons: BoolArray, weights: FloatArray) -> float:
