@@ -7,6 +7,7 @@ from importlib import resources
 from fastapi import APIRouter, Response
 
 from haulm.pages import (
+    before_dark,
     bucket,
     care,
     decisions,
@@ -54,6 +55,7 @@ PAGE_ROUTERS = (
     suppose.router,
     field.router,
     care.router,
+    before_dark.router,
     bucket.hands,
     bucket.router,
     florist.router,
