@@ -60,6 +60,7 @@ EVERY_PAGE = (
     "/quotes/new",
     "/decisions",
     "/past-years",
+    "/usual-sales",
     "/replies",
     "/links",
     "/mails",

@@ -26,6 +26,7 @@ from haulm.pages import (
     quotes,
     short,
     suppose,
+    usual_sales,
 )
 from haulm.web.audience import Audience, only_for
 
@@ -61,6 +62,7 @@ PAGE_ROUTERS = (
     florist.router,
     honesty.router,
     past_years.router,
+    usual_sales.router,
     new_figures.router,
     more.router,
 )

@@ -24,6 +24,7 @@ from haulm.rest import (
     field,
     health,
     honesty,
+    hoped_for,
     list_prices,
     matches,
     may_promise,
@@ -77,6 +78,7 @@ _ROUTED = (
     batch_forecasts,
     own_figures,
     honesty,
+    hoped_for,
     new_figures,
     list_prices,
 )
