@@ -9,6 +9,7 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.close_gap import options_at
 from haulm.jobs.desk import Desk
+from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
 from haulm.jobs.see_shortfalls import (
@@ -22,7 +23,9 @@ from haulm.jobs.see_shortfalls import (
 from haulm.jobs.seen import Seen
 from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
+from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page
+from haulm.planning.why_unsure import lines_of_gap, unsure
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -73,6 +76,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
+    doubt = unsure(plan, lines_of_gap(found.gap.gap))
     return page(
         request,
         "gap.html",
@@ -83,6 +87,8 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         ways=ways_shown(plan, found.options),
         ways_since=ways_in_words(plan, found),
         open_since=None if found.ways is None else found.ways.why_open,
+        drawn=pails(doubt.faces),
+        causes=causes_in_words(doubt),
         over_full=[bed.sentence for bed in over_full_beds(plan)],
         why=why,
     )
