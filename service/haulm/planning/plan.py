@@ -37,7 +37,7 @@ from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
 from haulm.planning.settled import Settled
 from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
-from haulm.planning.usual_figures import UsualFigures
+from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
 _GAPS_KEPT, _LEVELS_KEPT = 1024, 8
 GENEROUS_SHARE = 0.8
@@ -67,6 +67,7 @@ class Plan:
         remembered_combined: the combined plans, by the level asked, None for each line's own.
         remembered_trays: the trays to look at, by the level of a new sowing.
         remembered_usual: what is said of usual sales, by the rows of them.
+        remembered_sowings: the sowings that usual sales would pay for, by the rows of them.
     """
 
     farm: Farm
@@ -79,6 +80,7 @@ class Plan:
     remembered_combined: Kept[float | None, CombinedPlan] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))
+    remembered_sowings: Kept[tuple[UsualSale, ...], tuple[HopedSowing, ...]] = field(default_factory=lambda: Kept(1))
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""
