@@ -60,6 +60,7 @@ EVERY_PAGE = (
     "/decisions",
     "/past-years",
     "/usual-sales",
+    "/hoped-sowings",
     "/replies",
     "/links",
     "/mails",
