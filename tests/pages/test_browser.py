@@ -61,6 +61,7 @@ EVERY_PAGE = (
     "/decisions",
     "/past-years",
     "/usual-sales",
+    "/hoped-sowings",
     "/replies",
     "/links",
     "/mails",
