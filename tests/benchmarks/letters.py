@@ -43,14 +43,15 @@ class LargeGap:
 
 @dataclass
 class Seen:
-    """What was seen day by day: large gaps by name, and the last letter that was looked at."""
+    """What was seen day by day: large gaps by name, the last letter and day looked at."""
 
     large: dict[str, LargeGap] = field(default_factory=dict)
     last: int = 0
+    until: date = date.min
 
     def look(self, desk: Desk) -> None:
         """Look at the farm once the letters of the day are written."""
-        plan = desk.plan()
+        plan, self.until = desk.plan(), desk.today()
         for found in dated_gaps(desk, plan):
             if found.gap.expected_missing > LARGE and found.days is not None:
                 words = f"{asked_in_words(found.gap.asked, plan.crops)}, {weeks_in_words(found.gap.weeks)}"
@@ -112,9 +113,15 @@ def print_gaps(seen: Seen) -> None:
     print("| --- | --- | --- | --- |")
     for gap in seen.large.values():
         by = "-" if gap.act_by is None else day_in_words(gap.act_by)
-        in_time = gap.named is not None and (gap.act_by is None or gap.named <= gap.act_by)
-        named = "never" if gap.named is None else day_in_words(gap.named)
-        print(f"| {gap.words} | {day_in_words(gap.since)} | {by} | {named}{'' if in_time else ', too late'} |")
+        print(f"| {gap.words} | {day_in_words(gap.since)} | {by} | {named_in_words(gap, seen.until)} |")
+
+
+def named_in_words(gap: LargeGap, until: date) -> str:
+    """When a gap was named, and whether that was too late."""
+    if gap.named is None:
+        return "never" if gap.act_by is not None and gap.act_by < until else "not yet, still possible"
+    is_late = gap.act_by is not None and gap.named > gap.act_by
+    return f"{day_in_words(gap.named)}{', too late' if is_late else ''}"
 
 
 if __name__ == "__main__":

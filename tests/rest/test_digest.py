@@ -17,7 +17,7 @@ def worked_out(door: Door) -> dict[str, Any]:
 
 
 def test_the_letter_is_narrow_and_names_what_is_short_by_when_and_what_to_do(open_door: Any) -> None:
-    door = open_door(growing_farm())
+    door = open_door(growing_farm()).worked_out()
 
     found = worked_out(door)
 

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.doubts import doubt_of
 from haulm_cli.fields import Fields, items, money, percents, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
@@ -29,6 +30,8 @@ def _ask(service: Service, asked: Namespace) -> Reply:
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     options = items(body, "options")
+    if not options and body.get("pending"):
+        return [screen.paragraph(f"What can close the gap {asked.gap} is still being worked out: ask again soon.")]
     if not options:
         return [screen.paragraph(f"Nothing is left that could close the gap {asked.gap}: tell the customers in time.")]
     rows = [
@@ -42,7 +45,18 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         for option in options
     ]
     heading = screen.heading(f"Options for the gap {asked.gap}, before -> after")
-    return [heading, "", *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options])]
+    stale = (
+        [screen.paragraph("Something has changed since: they are being worked out anew.")]
+        if body.get("pending")
+        else []
+    )
+    return [
+        heading,
+        *stale,
+        "",
+        *doubt_of(body, screen),
+        *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options]),
+    ]
 
 
 COMMAND = Command("options", "what can still close a gap", _add_arguments, _ask, _show)

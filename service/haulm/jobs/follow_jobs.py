@@ -17,11 +17,11 @@ from haulm.advice.waiting import share_closed, waiting
 from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, Step, is_worked_out, work_out_gaps
+from haulm.jobs.kept_options import recommended_kept, ways_kept
 from haulm.jobs.standing_gaps import DatedGap, basis_of, dated_gaps
 from haulm.jobs.way_words import brief_way, way_in_words
 from haulm.planning.across_gaps import beyond, clash
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import recommended_of, remedies
 from haulm.store.gap_book import Basis
 from haulm.store.job_book import JOB, Facts
 
@@ -71,7 +71,7 @@ def _step(desk: Desk, plan: Plan, worker: str) -> Step:
     waiting_ones = [found for found in standing if not is_of(facts.get(found.gap.key, {}), basis)]
     if waiting_ones:
         name = waiting_ones[0].gap.key
-        facts[name] = _facts(plan, standing, waiting_ones[0], facts) | {"basis": _written(basis)}
+        facts[name] = _facts(desk, plan, (standing, waiting_ones[0]), facts) | {"basis": _written(basis)}
     is_last = len(waiting_ones) <= 1
     if not book.write(worker, basis, facts, is_done=is_last):
         return Step.LATER
@@ -87,10 +87,14 @@ def _written(basis: Basis) -> list[Any]:
     return [basis.version, basis.day.isoformat(), basis.model]
 
 
-def _facts(plan: Plan, standing: Sequence[DatedGap], found: DatedGap, known: Mapping[str, Facts]) -> dict[str, Any]:
-    """What is kept of a gap's recommended way; nobody's name."""
-    way = recommended_of(plan, found.plain, found.way)
-    cost = waiting(remedies(plan, found.plain), plan.today)
+def _facts(
+    desk: Desk, plan: Plan, gaps: tuple[Sequence[DatedGap], DatedGap], known: Mapping[str, Facts]
+) -> dict[str, Any]:
+    """What is kept of the recommended way of a gap among those that stand; nobody's name."""
+    standing, found = gaps
+    ways = ways_kept(desk, found)
+    assert ways is not None, "jobs are worked out once all days and ways are"
+    way, cost = ways.recommended, waiting(ways.options, plan.today)
     what = way_in_words(plan, found.gap, way)
     names = {one.plain.key: one.gap.key for one in standing}
     also, lowers = _beyond(plan, found, way)
@@ -101,7 +105,7 @@ def _facts(plan: Plan, standing: Sequence[DatedGap], found: DatedGap, known: Map
         "day": way.act_by.isoformat(),
         "closes": [[found.gap.key, share_closed(way)], *([names[key], share] for key, share in also)],
         "lowers": lowers,
-        "clashes": [names[key] for key in _clashes(plan, standing, found, way)],
+        "clashes": [names[key] for key in _clashes(desk, plan, gaps, way)],
         "before": way.before.confidence,
         "after": None if way.after is None else way.after.confidence,
         "week_minor": cost.week_minor,
@@ -120,14 +124,15 @@ def _beyond(plan: Plan, found: DatedGap, way: Option) -> tuple[list[tuple[str, f
     return also, len(more.lowered)
 
 
-def _clashes(plan: Plan, standing: Sequence[DatedGap], found: DatedGap, way: Option) -> list[str]:
-    """Gaps that come first by their day, and whose sowing leaves no room for this one as it is."""
+def _clashes(desk: Desk, plan: Plan, gaps: tuple[Sequence[DatedGap], DatedGap], way: Option) -> list[str]:
+    """Gaps that come first by their day, and whose sowing leaves no room for that of a gap among them as it is."""
+    standing, found = gaps
     if not way.batches:
         return []
     clashing = []
     for one in standing[: standing.index(found)]:
-        other = recommended_of(plan, one.plain, one.way)
-        if other.batches and clash(plan, other, way) is not None:
+        other = recommended_kept(desk, one)
+        if other is not None and other.batches and clash(plan, other, way) is not None:
             clashing.append(one.plain.key)
     return clashing
 

@@ -16,6 +16,7 @@ from haulm.jobs.due_work import Task, gathered, order_in_words
 from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
+from haulm.jobs.kept_options import recommended_kept
 from haulm.jobs.letter_lines import FIRST, Body, Item, fitted
 from haulm.jobs.letter_news import Change, News, gap_items, note_items, pending_items, tokens_of, work_items
 from haulm.jobs.level_words import levels_in_words
@@ -28,7 +29,6 @@ from haulm.jobs.told_gaps import ToldGap, ToldLetter, closed_words
 from haulm.jobs.whole_deliveries import unsure_as_a_whole
 from haulm.jobs.why_changed import why_changed
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import recommended_of
 from haulm.store.words import LetterState
 
 MOST_GAPS = 7
@@ -42,7 +42,7 @@ _USUAL_BUNCH = 10
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """A gap with the best option it has, and the last day for the next step of that.
+    """A gap with the best option it has (None until that is worked out), and the last day for the next step of that.
 
     `asked` is what is short in words; `is_grave` where it cannot wait for the next letter.
     """
@@ -50,7 +50,7 @@ class Alert:
     gap: Gap
     asked: str
     decide_by: date | None
-    best: Option
+    best: Option | None
     change: Change = Change.NEW
     is_grave: bool = False
 
@@ -137,7 +137,7 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
         farm=plan.farm.site.name,
         day=plan.today,
         levels=levels_in_words(plan.farm.site),
-        alerts=tuple(_alert(about, found) for found in alerts[:MOST_GAPS]),
+        alerts=tuple(_alert(desk, about, found) for found in alerts[:MOST_GAPS]),
         more_gaps=max(0, len(telling) - MOST_GAPS),
         tasks=gathered(due),
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
@@ -165,9 +165,9 @@ def _by_job(telling: Iterable[DatedGap], jobs: Sequence[GapJob]) -> list[DatedGa
     return sorted(telling, key=lambda one: (places.get(one.gap.key, last), one.decide_by or date.max, one.gap.key))
 
 
-def _alert(about: News, found: DatedGap) -> Alert:
+def _alert(desk: Desk, about: News, found: DatedGap) -> Alert:
     asked = asked_in_words(found.gap.asked, about.plan.crops)
-    best = recommended_of(about.plan, found.plain, found.way)
+    best = recommended_kept(desk, found)
     return Alert(found.gap, asked, found.decide_by, best, about.change(found), found.gap.key in about.grave)
 
 
