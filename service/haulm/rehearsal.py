@@ -64,6 +64,7 @@ _FROM_TRAYS = (Method.HEATED, Method.COVER)
 _SURVIVE = 0.85
 _COLD_DAY = START + timedelta(days=9)
 _PAUSE_WEEK = 3
+Look = Callable[[Desk], None]
 
 
 @dataclass
@@ -121,7 +122,7 @@ def rehearse(
     seasons: int = SEASONS,
     seed: int | None = None,
     letters: bool = True,
-    each_day: Callable[[Desk], None] | None = None,
+    each_day: Look | None = None,
 ) -> tuple[RehearsedLine, ...]:
     """Live through some weeks in a new folder: the farm's database and the mails are left there.
 
@@ -131,7 +132,7 @@ def rehearse(
         seasons: how many seasons the forecast draws; fewer are quicker and rougher.
         seed: which season is hidden (see `hidden_season`).
         letters: whether mails are written, which takes most of the time and changes no stem.
-        each_day: looks at the farm each day once what is due has been done, and writes nothing.
+        each_day: looks at the farm each day once what is due has been done.
 
     Returns:
         Every line that was on a list of these weeks and was still asked, with what was said, possible and sent.
@@ -153,9 +154,7 @@ def rehearse(
 class _Life:
     """One run of the rehearsal."""
 
-    def __init__(
-        self, store: Store, folder: Path, seasons: int, *, letters: bool, each_day: Callable[[Desk], None] | None
-    ) -> None:
+    def __init__(self, store: Store, folder: Path, seasons: int, *, letters: bool, each_day: Look | None) -> None:
         self.each_day = each_day
         self.clock = Clock(DRAWN_ON)
         self.desk = Desk(store, Planner(Drawing(seasons, 7)), self.clock.today, self.clock.now)
