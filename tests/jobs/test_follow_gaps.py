@@ -116,7 +116,7 @@ def test_with_the_ways_is_kept_what_the_recommended_one_does_beyond_its_gap(desk
 
 def test_what_has_no_room_beside_another_recommended_way_is_named(open_desk: OpenDesk) -> None:
     files = three_gaps()
-    files["beds.csv"] = b"key,name,length_m,width_cm\nonly,The only bed,3,75\n"
+    files["beds.csv"] = b"key,name,metres,width_cm\nsouth,The only bed,4,75\n"
     desk = at(open_desk(files), NOW + timedelta(minutes=1))
     work_out_gaps(desk)
     plan, kept = desk.plan(), desk.store.gap_book.recommended()
@@ -124,6 +124,7 @@ def test_what_has_no_room_beside_another_recommended_way_is_named(open_desk: Ope
         (one, other) for one in kept for other in kept
         if one != other and kept[one].batches and kept[other].batches and clash(plan, kept[one], kept[other])
     }  # fmt: skip
+    assert clashes
     for name in kept:
         said = [sentence for sentence in beyond_words(desk, plan, gap_options(desk, name)) if "No room" in sentence]
         assert len(said) == sum(one == name for one, _ in clashes)
