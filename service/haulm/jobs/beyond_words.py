@@ -54,19 +54,20 @@ def _clashing(desk: Desk, plan: Plan, found: FoundWays, others: dict[str, Gap]) 
     assert found.ways is not None, "its ways are known"
     kept = desk.store.gap_book.recommended()
     beds = {bed.key: bed.name for bed in plan.farm.beds}
+    said: list[str] = []
     for name, gap in others.items():
         other = kept.get(name)
-        if other is None or not other.batches:
-            continue
-        full = clash(plan, found.ways.recommended, other)
+        full = None if other is None or not other.batches else clash(plan, found.ways.recommended, other)
         if full is not None:
-            yield f"No room beside what is recommended for {_called(plan, gap)}: {_full(full, beds)}."
+            said.append(f"{_called(plan, gap)} ({_full(full, beds)})")
+    if said:
+        yield f"As they are, there is no room beside it for what is recommended for {'; '.join(said)}."
 
 
 def _full(found: Clash, beds: dict[str, str]) -> str:
     if found.full is Full.BENCH:
-        return f"the benches are full on {day_in_words(found.day)}"
-    return f"{beds.get(found.bed or '', 'its bed')} is full for a sowing of {day_in_words(found.day)}"
+        return "the benches are full"
+    return f"{beds.get(found.bed or '', 'its bed')} is full"
 
 
 def _called(plan: Plan, gap: Gap) -> str:
