@@ -18,7 +18,7 @@ DAYS = (120, 500, 900, NEVER)
 
 @pytest.fixture(scope="module")
 def seasons() -> Seasons:
-    return seasons_of("Des Moines")
+    return seasons_of("des_moines")
 
 
 @given(st.lists(st.sampled_from(DAYS), min_size=1, max_size=5).filter(lambda days: min(days) < NEVER))
