@@ -59,6 +59,8 @@ EVERY_PAGE = (
     "/quotes/new",
     "/decisions",
     "/past-years",
+    "/usual-sales",
+    "/hoped-sowings",
     "/replies",
     "/links",
     "/mails",
