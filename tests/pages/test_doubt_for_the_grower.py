@@ -12,6 +12,9 @@ from support.known_farm import growing_farm
 from support.paper_reading import text_of
 from support.tapping import words_of
 
+VARIETIES = b"""key,name,role,colour,hold_days,stand_days,bunch_stems,price_minor
+lagurus,Hare's-tail grass,texture,cream,7,10,10,450
+"""
 OpenDoor = Callable[[dict[str, bytes]], Door]
 DOUBT = re.compile(
     r"first year|not known of it|other growers|might be promised of those|bad for every kind|own luck", re.I
@@ -22,7 +25,7 @@ BUCKET = date(2027, 9, 13)
 
 def growing_and_quoted(open_door: OpenDoor) -> tuple[Door, str]:
     """A farm in its first year, and a quote held on what it grows."""
-    door = open_door(growing_farm())
+    door = open_door({**growing_farm(), "varieties.csv": VARIETIES})
     held = door.post("/v1/quotes", {**QUOTED, "confidence": 0.3, "lines": [{"product": "lagurus", "stems": 5}]})
     return door, held["id"]
 
@@ -61,7 +64,7 @@ def test_no_letter_for_a_customer_has_a_word_of_doubt(open_door: OpenDoor) -> No
     door, _ = growing_and_quoted(open_door)
     on(door.desk, BUCKET)
     sent = door.ask("POST", f"/v1/bucket-lists/{BUCKET}/expected", json={})
-    letters = door.get("/v1/outbox")["letters"]
+    said = str(door.desk.store.outbox.posted())
 
     assert sent.status_code in (200, 201), sent.text
-    assert letters and not DOUBT.search(str(letters))
+    assert "list-expected" in said and not DOUBT.search(said)

@@ -102,16 +102,6 @@ def test_once_it_ends_by_itself_complains_of_nothing_and_leaves_nothing_behind(
     assert [path.name for path in here.folder.rglob("*")] == ["temporary"]
 
 
-def test_in_its_first_year_the_demo_has_no_years_of_its_own(here: ProgramHere, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("haulm.opening.Planner", lambda: Planner(Drawing(seasons=50)))
-    usual, first = (
-        under(here.done("demo", "--once", *more).out, "Import the farm folder") for more in ((), ("--first-year",))
-    )
-
-    assert re.search(r"\d+ past years", usual) and "past years" not in first
-    assert re.search(r"\d+ batches", usual)[0] == re.search(r"\d+ batches", first)[0]  # type: ignore[index]
-
-
 def test_a_demo_that_is_interrupted_at_work_leaves_nothing_behind(program: Program) -> None:
     with program.started("demo", "--once") as process:
         assert process.stdout is not None
