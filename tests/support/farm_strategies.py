@@ -52,6 +52,7 @@ from haulm.farm.words import (
 from support.decision_strategies import piece_decisions
 from support.past_year_strategies import past_years
 from support.records_in_order import in_order
+from support.tick_strategies import ticks
 
 
 def between(ends: str, middle: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
@@ -369,6 +370,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         sprays=draw(keyed(sprays(places))) if places else (),
         piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
         past_years=draw(past_years(keys_of(known), KEYS, NOTES)),
+        at_home=draw(ticks(keys_of(known))) if known else (),
     )
 
 

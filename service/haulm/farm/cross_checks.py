@@ -20,6 +20,7 @@ IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "prices": ("product", "customer", "length_cm", "first_week"),
     "recipes": ("piece", "role"),
     "piece_decisions": ("variety", "use", "piece"),
+    "at_home": ("variety", "what"),
 }
 """What makes a row one of its kind; `key` where a collection is not named here."""
 
@@ -41,6 +42,7 @@ COLLECTIONS: Mapping[str, str] = {
     "sprays": "spray",
     "piece_decisions": "decision about a kind in pieces",
     "past_years": "past year",
+    "at_home": "tick of what is at home",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 
@@ -59,6 +61,7 @@ _REFERENCES = (
     ("sprays", "bed", "beds"),
     ("piece_decisions", "variety", "varieties"),
     ("past_years", "variety", "varieties"),
+    ("at_home", "variety", "varieties"),
 )
 _LINES = ("standing_lines", "order_lines")
 _NAMING_PRODUCTS = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
@@ -32,6 +33,7 @@ Row = (
     | Spray
     | PieceDecision
     | PastYear
+    | AtHome
 )
 
 COLLECTIONS: dict[type[Row], str] = {
@@ -52,6 +54,7 @@ COLLECTIONS: dict[type[Row], str] = {
     Spray: "sprays",
     PieceDecision: "piece_decisions",
     PastYear: "past_years",
+    AtHome: "at_home",
 }
 
 
@@ -67,6 +70,8 @@ def identity(row: Row) -> tuple[str, ...]:
             return (row.piece, row.role)
         case PieceDecision():
             return (row.variety, row.use, row.piece or "")
+        case AtHome():
+            return (row.variety, row.what)
         case _:
             return (row.key,)
 

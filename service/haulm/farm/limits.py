@@ -115,6 +115,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "sprays": {},
     "piece_decisions": {},
     "past_years": {"year": YEAR, "stems": COUNT_OF_ONE, "plants": COUNT_OF_ONE},
+    "at_home": {},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.limits import NUMBERS
@@ -23,9 +24,11 @@ from haulm.farm.words import (
     Form,
     Grade,
     Habit,
+    InHand,
     LifeCycle,
     LossReason,
     Method,
+    Needed,
     OrderKind,
     OrderStatus,
     PriceFrom,
@@ -370,6 +373,12 @@ _PAST_YEARS = (
     Column("note", NOTE, "anything else, such as what kind of year it was"),
     Column("really", FLAG, "whether it was asked about, and said again", rare=True),
 )
+_AT_HOME = (
+    Column("variety", KEY_CELL, "key of the variety"),
+    Column("what", word(Needed), "what it is begun from; seed is for each way of sowing it"),
+    Column("state", word(InHand), "whether it is at home, or ordered"),
+    Column("date", DATE, "day it was ticked"),
+)
 
 FILES: tuple[FileSpec, ...] = (
     FileSpec("varieties", Variety, _VARIETIES),
@@ -389,6 +398,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("sprays", Spray, _SPRAYS),
     FileSpec("piece_decisions", PieceDecision, _PIECE_DECISIONS),
     FileSpec("past_years", PastYear, _PAST_YEARS),
+    FileSpec("at_home", AtHome, _AT_HOME),
 )
 SITE_FILE = "farm.toml"
 FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

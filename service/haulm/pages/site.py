@@ -7,6 +7,7 @@ from importlib import resources
 from fastapi import APIRouter, Response
 
 from haulm.pages import (
+    at_home,
     bucket,
     care,
     decisions,
@@ -59,6 +60,7 @@ PAGE_ROUTERS = (
     florist.router,
     honesty.router,
     past_years.router,
+    at_home.router,
     new_figures.router,
     more.router,
 )

@@ -74,6 +74,7 @@ def make_room(search: Search) -> Option | None:
             order_by=search.order_by((batch,), day),
             worth=search.worth((batch,), proof),
             is_least=is_least(search, batch),
+            at_home=search.are_in_hand((batch,)),
         )
     return None
 

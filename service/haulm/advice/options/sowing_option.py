@@ -37,7 +37,8 @@ def sowing_option(
     if worth.is_plenty:
         sentence += f"; it gives about {worth.surplus_stems} stems more than are short"
     order_by = search.order_by(batches, sow_by)
-    home = "" if order_by is not None else " It is too late to order: only with what is at home."
+    at_home = search.are_in_hand(batches)
+    home = "" if at_home or order_by is not None else " It is too late to order: only with what is at home."
     return Option(
         kind="plugs" if plugs else "succession",
         sentence=f"{sentence}.{_risk(search, batches)}{home}",
@@ -51,6 +52,7 @@ def sowing_option(
         sow_by=sow_by,
         worth=worth,
         is_least=len(batches) == 1 and is_least(search, batches[0]),
+        at_home=at_home,
     )
 
 
