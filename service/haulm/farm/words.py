@@ -114,6 +114,14 @@ class LossReason(StrEnum):
     OTHER = "other"
 
 
+class Threat(StrEnum):
+    """What the coming night or day may do to what stands in the field."""
+
+    FROST = "frost"
+    HEAT = "heat"
+    HAIL = "hail"
+
+
 class Grade(StrEnum):
     """A: order length and better. B: sound, shorter or softer."""
 

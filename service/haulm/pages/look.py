@@ -52,6 +52,7 @@ SAID = {
     "moved": "Moved.",
     "kept": "The figure stays as it was.",
     "ended": "The calendar's address is worth nothing any more.",
+    "on_its_way": "It is on its way to the farm.",
     "expected_told": "What is expected is on its way to them.",
     "told": "Thank you, it has been noted.",
     "looked_at": "Written down: the line on Today is gone.",

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     at_home,
+    before_dark,
     bucket,
     care,
     decisions,
@@ -55,6 +56,7 @@ PAGE_ROUTERS = (
     suppose.router,
     field.router,
     care.router,
+    before_dark.router,
     bucket.hands,
     bucket.router,
     florist.router,
