@@ -42,7 +42,7 @@ def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
         return f"Too few kinds flower in time for this choice{_left(partial)}."
     if partial is not None:
         return f"No sowing flowers early enough for all of it{_left(partial)}."
-    return f"No sowing in time: nothing of {asked} that is sown or planted from today on helps enough to be worth it."
+    return f"No sowing: nothing of {asked} that is sown or planted from today on is in time and worth what it costs."
 
 
 def _out_of_proportion(option: Option) -> str:

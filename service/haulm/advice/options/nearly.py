@@ -40,10 +40,15 @@ def _smaller(search: Search, option: Option) -> tuple[tuple[Batch, ...], Proof] 
             break
         batches = smaller
         proof = search.prove(batches)
-        if not is_near(search, proof):
+        if not is_near(search, proof) or not _helps_by_half(search, proof):
             break
         found = batches, proof
     return found
+
+
+def _helps_by_half(search: Search, proof: Proof) -> bool:
+    """Whether the least sure line comes at least half of the way to its level."""
+    return proof.lacks(search.levels) <= search.before.lacks(search.levels) / 2
 
 
 def _shrunk(search: Search, batch: Batch) -> Batch:
