@@ -42,6 +42,7 @@ COLLECTIONS: Mapping[str, str] = {
     "sprays": "spray",
     "piece_decisions": "decision about a kind in pieces",
     "past_years": "past year",
+    "usual_sales": "usual sale",
     "at_home": "tick of what is at home",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
@@ -61,6 +62,7 @@ _REFERENCES = (
     ("sprays", "bed", "beds"),
     ("piece_decisions", "variety", "varieties"),
     ("past_years", "variety", "varieties"),
+    ("usual_sales", "customer", "customers"),
     ("at_home", "variety", "varieties"),
 )
 _LINES = ("standing_lines", "order_lines")
@@ -72,6 +74,7 @@ _NAMING_PRODUCTS = (
     ("order_lines", "product"),
     ("order_lines", "substitutes"),
     ("prices", "product"),
+    ("usual_sales", "product"),
 )
 
 

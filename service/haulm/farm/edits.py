@@ -13,6 +13,7 @@ from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.snapshot import Farm
+from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Variety
 
 Row = (
@@ -33,6 +34,7 @@ Row = (
     | Spray
     | PieceDecision
     | PastYear
+    | UsualSale
     | AtHome
 )
 
@@ -54,6 +56,7 @@ COLLECTIONS: dict[type[Row], str] = {
     Spray: "sprays",
     PieceDecision: "piece_decisions",
     PastYear: "past_years",
+    UsualSale: "usual_sales",
     AtHome: "at_home",
 }
 

@@ -12,6 +12,7 @@ from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.site import Site
+from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Variety
 
 
@@ -40,5 +41,6 @@ class Farm:
     sprays: tuple[Spray, ...] = ()
     piece_decisions: tuple[PieceDecision, ...] = ()
     past_years: tuple[PastYear, ...] = ()
+    usual_sales: tuple[UsualSale, ...] = ()
     at_home: tuple[AtHome, ...] = ()
     version: int = 0

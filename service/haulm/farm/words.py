@@ -66,6 +66,14 @@ class BatchStatus(StrEnum):
     LOST = "lost"
 
 
+class UsualSource(StrEnum):
+    """Where the hope of a usual sale comes from; in this order they are served from what is left over."""
+
+    FLORIST = "florist"
+    WISHES = "wishes"
+    STALL = "stall"
+
+
 class Needed(StrEnum):
     """What a sowing is begun from, and has to be bought."""
 

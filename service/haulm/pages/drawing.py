@@ -111,6 +111,32 @@ def _panel(name: str, counts: Sequence[int], place: int, top: int) -> Panel:
     return Panel(words, "".join(bars), floor, _PANEL * place + _WORDS - _EDGE)
 
 
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """One bar for each step: their outlines as an SVG path, the names below, and the greatest value."""
+
+    bars: str
+    names: tuple[tuple[float, str], ...]
+    top: int
+    width: int = WIDTH
+    height: int = HEIGHT
+    left: int = 8
+    floor: int = HEIGHT - _BOTTOM
+
+
+def columns(steps: Sequence[tuple[str, int]]) -> Columns:
+    """A drawing of steps, each with its name and its value, on one scale."""
+    top = max((value for _, value in steps), default=0) or 1
+    wide, floor = (WIDTH - 16) / max(1, len(steps)), HEIGHT - _BOTTOM
+    bars = [
+        f"M{8 + wide * at + 1:.1f} {floor}v{-(floor - _TOP) * value / top:.1f}h{max(1.0, wide - 2):.1f}V{floor}z"
+        for at, (_, value) in enumerate(steps)
+    ]
+    every = -(-len(steps) // (_MOST_NAMES // 2))
+    names = [(round(8 + wide * (at + 0.5), 1), name) for at, (name, _) in enumerate(steps) if at % every == every // 2]
+    return Columns("".join(bars), tuple(names), top)
+
+
 PLOT = 280
 """Width and height of the reliability plot inside its axes."""
 

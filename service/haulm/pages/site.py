@@ -27,6 +27,7 @@ from haulm.pages import (
     quotes,
     short,
     suppose,
+    usual_sales,
 )
 from haulm.web.audience import Audience, only_for
 
@@ -62,6 +63,7 @@ PAGE_ROUTERS = (
     florist.router,
     honesty.router,
     past_years.router,
+    usual_sales.router,
     at_home.router,
     new_figures.router,
     more.router,

@@ -25,6 +25,7 @@ from haulm.rest import (
     field,
     health,
     honesty,
+    hoped_for,
     list_prices,
     matches,
     may_promise,
@@ -79,6 +80,7 @@ _ROUTED = (
     batch_forecasts,
     own_figures,
     honesty,
+    hoped_for,
     new_figures,
     list_prices,
 )
