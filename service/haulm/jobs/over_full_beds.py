@@ -12,6 +12,7 @@ from haulm.farm.weeks import weeks_in_words
 from haulm.planning.plan import Plan
 
 _AHEAD = timedelta(days=365)
+_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,16 @@ class OverFullBed:
             f"{self.name} is over-full in {weeks}: {self.worst.asked:g} m asked in week {self.worst.week.number}, "
             f"{self.worst.metres:g} m there."
         )
+
+
+def fuller_beds(before: Plan, after: Plan) -> tuple[str, ...]:
+    """What changes ask of beds that these have not: each bed that is over-full by them, or more than it was."""
+    known = {bed.bed: bed.worst.asked for bed in over_full_beds(before)}
+    return tuple(
+        f"{bed.sentence} Take another bed, fewer places, or another day."
+        for bed in over_full_beds(after)
+        if bed.worst.asked > known.get(bed.bed, 0.0) + _HAIR
+    )
 
 
 def over_full_beds(plan: Plan) -> Iterator[OverFullBed]:

@@ -73,6 +73,8 @@ def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:
 
 def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
     yield f"Day to decide: {act_by_words(found, plan.today, plan.farm.site.timezone)}."
+    if found.days is not None and found.days.act_by < plan.today:
+        yield "That day has passed: what is left stands below, each way with its own last day."
     if found.days is not None:
         chance, way = found.days.last_chance, found.days.last_way
         if chance is not None:

@@ -13,6 +13,7 @@ from haulm.farm.words import LineClass
 from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.nothing_changed import nothing_changed
+from haulm.jobs.over_full_beds import fuller_beds
 from haulm.jobs.standing_gaps import named_at
 from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
 from haulm.planning.outlooks import Delivery
@@ -48,6 +49,7 @@ class WhatIf:
         orders: deliveries whose joint confidence differs.
         gaps: all gaps before and after.
         lines_in_all: lines after the change.
+        over_full: beds that the changes make over-full, or more than they were, a sentence each.
         nothing: where no line and no delivery differs, why, in a sentence; None where one does.
     """
 
@@ -56,6 +58,7 @@ class WhatIf:
     orders: tuple[Pair[Delivery], ...]
     gaps: tuple[Pair[Gap], ...]
     lines_in_all: int
+    over_full: tuple[str, ...] = ()
     nothing: str | None = None
 
 
@@ -70,7 +73,7 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
     farm = supposed_farm(plan.farm, plan.today, changes)
     earlier = frost_days_earlier(changes)
     trial = desk.planner.trial(plan, farm, frost_days_earlier=earlier)
-    found = compared(desk, plan, trial, asked)
+    found = replace(compared(desk, plan, trial, asked), over_full=fuller_beds(plan, trial))
     if found.lines or found.orders:
         return found
     return replace(found, nothing=nothing_changed(plan, trial, frost_days_earlier=earlier))

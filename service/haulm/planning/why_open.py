@@ -19,10 +19,20 @@ def why_open(plan: Plan, gap: Gap) -> str | None:
     if any(option.is_in_proportion for option in closing):
         return None
     if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
-        return "No forecast: the farm has given no climate."
+        return _no_forecast(plan)
     if closing:
         return _out_of_proportion(closing[0])
     return _of_sowings(plan, gap, found)
+
+
+def _no_forecast(plan: Plan) -> str:
+    """Why nothing is forecast, and what to give."""
+    if plan.growth.missing is not None:
+        return (
+            "No forecast, since the farm has given no climate: write frost dates or monthly temperatures into "
+            "farm.toml, or bring in temperatures.csv."
+        )
+    return "No forecast, since no sowing is in the plan yet: enter the first one, and look again."
 
 
 def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
