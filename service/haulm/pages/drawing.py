@@ -9,6 +9,8 @@ from datetime import date
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.forecast.typical import TypicalSeason, side_by_side
+from haulm.jobs.faces_words import faces_in_words, marks_in_words
+from haulm.matching.faces import TEN, Faces
 
 WIDTH, HEIGHT = 640, 140
 _LEFT, _BOTTOM, _TOP = 40, 24, 10
@@ -174,3 +176,26 @@ def spans(batches: Sequence[tuple[Batch, Crop]], first: date, last: date) -> tup
 def _down(value: int, top: int) -> float:
     floor = HEIGHT - _BOTTOM
     return floor - (floor - _TOP) * value / top
+
+
+@dataclass(frozen=True, slots=True)
+class Pails:
+    """Ten summers as ten pails, the best first: full, with a part, or empty.
+
+    Attributes:
+        marks: where each stands from the left, and `all`, `part` or `none`.
+        words: the same as a sentence.
+    """
+
+    marks: tuple[tuple[int, str], ...]
+    words: str
+    width: int
+
+
+_PAIL = 20
+
+
+def pails(found: Faces) -> Pails:
+    """A drawing of how seasons treat what is asked."""
+    marks = marks_in_words(found)
+    return Pails(tuple((_PAIL * at, mark) for at, mark in enumerate(marks)), faces_in_words(found), _PAIL * TEN)
