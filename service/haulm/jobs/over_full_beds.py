@@ -54,7 +54,12 @@ def fuller_beds(before: Plan, after: Plan) -> tuple[str, ...]:
 def over_full_beds(plan: Plan) -> Iterator[OverFullBed]:
     """The beds that are asked for more than they have within a year, in the farm's order."""
     names = {bed.key: bed.name for bed in plan.farm.beds}
-    found = plan.room.over_full(plan.today, plan.today + _AHEAD)
+    room, known = plan.room, {batch.key for batch in plan.growth.seen.batches}
+    # A trial puts what it adds beside what has been read of the farm.
+    for batch in plan.farm.batches:
+        if batch.key not in known:
+            room = room.with_batch(batch, plan.crops[batch.variety])
+    found = room.over_full(plan.today, plan.today + _AHEAD)
     for bed, weeks in groupby(found, key=lambda one: one.bed):
         own = tuple(weeks)
         yield OverFullBed(bed, names[bed], own, max(own, key=lambda one: (one.asked, -one.week.monday.toordinal())))
