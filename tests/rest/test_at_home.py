@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from haulm.jobs.follow_gaps import work_out_gaps
 from support.door import Door
 from support.known_farm import growing_farm
 
@@ -19,6 +20,7 @@ def growing(open_door: Any) -> Door:
 
 
 def first_sowing(door: Door) -> dict[str, Any]:
+    work_out_gaps(door.desk)
     (gap,) = door.get("/v1/shortfalls")["gaps"]
     found: list[dict[str, Any]] = door.get(f"/v1/gaps/{gap['gap']}/options")["options"]
     return next(option for option in found if option["batches"] and option["batches"][0]["method"] != "plugs")
@@ -67,6 +69,7 @@ def test_what_is_not_accepted_says_what_would_be(
 
 
 def test_pages_tick_and_take_back_by_name(growing: Door) -> None:
+    work_out_gaps(growing.desk)
     (gap,) = growing.get("/v1/shortfalls")["gaps"]
     here = f"/short/{gap['gap']}"
     name = growing.get("/v1/varieties")["rows"][0]["name"]
