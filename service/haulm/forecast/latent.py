@@ -8,7 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
-from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method, WinterCover
 from haulm.forecast.dead_lots import dead_seasons, sown_again
 from haulm.forecast.doubted import need_scores
 from haulm.forecast.first_stem import Growing, first_stem_days
@@ -21,10 +22,10 @@ from haulm.forecast.plants import after_losses, plants_of
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR, Basis, Span
 from haulm.horticulture.frost import (
-    COVER_PROTECTION_C,
     NEVER,
     SplitNormal,
     frost_days,
+    kept_off_c,
     share_surviving,
 )
 from haulm.horticulture.harvest_curve import cumulative_curves
@@ -225,7 +226,14 @@ def _expected(
 
 def _tops_are_tender(sowing: Sowing) -> bool:
     """Whether a frost on what stands above the ground costs plants that wintered as a tuber."""
-    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and sowing.crop.kill_c > TENDER_TOPS_ABOVE_C
+    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and is_tender(sowing.crop)
+
+
+def is_tender(crop: Crop) -> bool:
+    """Whether no winter is meant for a kind's tops: a cover over them can only be there for the frosts beside it."""
+    if crop.life_cycle is LifeCycle.BULB_TUBER:
+        return crop.kill_c > TENDER_TOPS_ABOVE_C
+    return crop.life_cycle in (LifeCycle.TENDER_ANNUAL, LifeCycle.HALF_HARDY_ANNUAL)
 
 
 def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.int64]:
@@ -335,7 +343,8 @@ def _end_day(sowing: Sowing, seasons: Seasons) -> int:
 
 
 def _level(sowing: Sowing) -> float:
-    return sowing.crop.kill_c - (COVER_PROTECTION_C if sowing.tunnel else 0.0)
+    cover = sowing.winter_cover if is_tender(sowing.crop) else WinterCover.NONE
+    return sowing.crop.kill_c - kept_off_c(cover, tunnel=sowing.tunnel)
 
 
 def _last_frost(years: npt.NDArray[np.intp], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:

@@ -112,7 +112,8 @@ class WorthShape(Shape):
 class OptionShape(Shape):
     """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's.
 
-    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`.
+    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`;
+    `at_home` says that all it needs is ticked as at home or ordered, so that nothing has to be ordered.
     `product` is the substitute, the quicker kind, or the dried product; `lines` are those whose customers are asked;
     `cut_days` are the extra days to cut on.
     """
@@ -122,6 +123,7 @@ class OptionShape(Shape):
     act_by: str
     order_by: str | None
     sow_by: str | None
+    at_home: bool
     decide_by: str
     closes: bool
     confidence_before: float
@@ -139,10 +141,18 @@ class OptionShape(Shape):
 
 
 class OptionsShape(Shape):
-    """The options of a gap, the proved ones first; how its lines fare together, and why they are no surer."""
+    """The options of a gap, the recommended one first, as they were worked out at `as_of`.
+
+    `pending` where they are still to be worked out for the farm as it is now; none, and `as_of` null, until they first
+    are. `why_open` says why no sowing closes it, null where one does; `faces` and `causes` how its lines fare together,
+    and why they are no surer.
+    """
 
     gap: str
     currency: str
+    pending: bool
+    as_of: str | None
+    why_open: str | None
     faces: FacesShape
     causes: list[CauseShape]
     options: list[OptionShape]
@@ -166,14 +176,18 @@ def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
 @router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER), kept(days_written)])
 def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
     """What can still close a gap, each sowing proved by matching the farm again with it."""
-    found, ways = gap_options(desk, gap, confidence)
-    doubt = unsure(desk.plan(), lines_of_gap(found.gap))
+    found = gap_options(desk, gap, confidence)
+    as_of = None if found.gap.kept_as is None or found.ways is None else found.gap.as_of
+    doubt = unsure(desk.plan(), lines_of_gap(found.gap.gap))
     return OptionsShape(
-        gap=found.gap.key,
+        gap=found.gap.gap.key,
         currency=desk.store.farm().site.currency,
+        pending=found.is_pending,
+        as_of=None if as_of is None else moment_text(as_of),
+        why_open=None if found.ways is None else found.ways.why_open,
         faces=faces_shape(doubt.faces),
         causes=cause_shapes(doubt.causes),
-        options=[option_shape(option) for option in ways],
+        options=[option_shape(option) for option in found.options],
     )
 
 
@@ -186,6 +200,7 @@ def option_shape(option: Option) -> OptionShape:
         act_by=option.act_by.isoformat(),
         order_by=None if option.order_by is None else option.order_by.isoformat(),
         sow_by=None if option.sow_by is None else option.sow_by.isoformat(),
+        at_home=option.at_home,
         decide_by=option.decide_by.isoformat(),
         closes=option.closes,
         confidence_before=round(option.before.confidence, 6),
