@@ -26,6 +26,7 @@ BUCKET = date(2027, 9, 13)
 def growing_and_quoted(open_door: OpenDoor) -> tuple[Door, str]:
     """A farm in its first year, and a quote held on what it grows."""
     door = open_door({**growing_farm(), "varieties.csv": VARIETIES})
+    on(door.desk, date(2027, 5, 20))
     held = door.post("/v1/quotes", {**QUOTED, "confidence": 0.3, "lines": [{"product": "lagurus", "stems": 5}]})
     return door, held["id"]
 
