@@ -126,13 +126,9 @@ def test_what_has_no_room_beside_another_recommended_way_is_named(open_desk: Ope
     }  # fmt: skip
     assert clashes
     for name in kept:
-        said = [
-            sentence
-            for sentence in beyond_words(desk, plan, gap_options(desk, name))
-            if "no room beside it" in sentence
-        ]
+        said = "".join(one for one in beyond_words(desk, plan, gap_options(desk, name)) if "no room beside it" in one)
         count = sum(one == name for one, _ in clashes)
-        assert len(said) == min(count, 1) and "".join(said).count("(The only bed is full)") == count
+        assert bool(said) == bool(count) and said.count("(The only bed is full)") == count
 
 
 def test_nothing_is_begun_within_three_seconds_of_a_write(desk: Desk) -> None:
