@@ -207,10 +207,10 @@ def _falling_temperatures(farm: Farm) -> Iterator[Fault]:
 
 
 def _repeated_years(farm: Farm) -> Iterator[Fault]:
-    """A year told twice would count twice."""
+    """A year told twice would count twice; what was sown on one day in two ways is told of each."""
     known: set[tuple[str | int | dt.date | None, ...]] = set()
     for index, row in enumerate(farm.past_years):
-        told = (row.variety, row.kind, row.year, row.sow_date)
+        told = (row.variety, row.kind, row.year, row.sow_date, row.method, row.tunnel)
         if told in known:
             yield Fault("past_years", index, "year", f"{row.year} a second time", "each year and sowing of a kind once")
         known.add(told)

@@ -118,7 +118,7 @@ def next_frost(min_c: npt.NDArray[np.float32], level_c: float) -> npt.NDArray[np
     """
     days = np.arange(min_c.shape[1], dtype=np.int16)
     hits = np.where(min_c <= level_c, days, np.int16(NEVER))
-    return np.asarray(np.minimum.accumulate(hits[:, ::-1], axis=1)[:, ::-1], dtype=np.int16)
+    return np.ascontiguousarray(np.minimum.accumulate(hits[:, ::-1], axis=1)[:, ::-1])
 
 
 def kept_off_c(cover: WinterCover, *, tunnel: bool) -> float:
