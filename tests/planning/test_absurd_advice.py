@@ -39,7 +39,7 @@ def places(option: Option) -> int:
 def hundreds_for_a_few(option: Option) -> bool:
     worth = option.worth
     dear = worth is not None and worth.net_minor > TRIFLE_MINOR
-    return dear and worth is not None and places(option) > 12 * max(1.0, worth.gained_stems)
+    return dear and worth is not None and places(option) > 20 * max(1.0, worth.gained_stems)
 
 
 def far_too_much(option: Option) -> bool:
