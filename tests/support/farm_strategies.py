@@ -42,6 +42,7 @@ from haulm.farm.words import (
     LossReason,
     Method,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     RecordKind,
@@ -303,7 +304,8 @@ def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], product
     if noun is StandingLine:
         return made
     price = draw(perhaps(st.integers(0, 9000)))
-    return replace(made, spare=draw(st.integers(0, 9)), agreed_price_minor=price, no_substitute=draw(st.booleans()))
+    made = replace(made, spare=draw(st.integers(0, 9)), part=draw(perhaps(st.sampled_from(OrderPart))))
+    return replace(made, agreed_price_minor=price, no_substitute=draw(st.booleans()))
 
 
 @st.composite

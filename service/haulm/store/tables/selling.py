@@ -6,7 +6,17 @@ from sqlalchemy import BigInteger, CheckConstraint
 from sqlmodel import Field
 
 from haulm.farm.piece_decisions import ASKED_USES
-from haulm.farm.words import CustomerKind, Decision, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
+from haulm.farm.words import (
+    CustomerKind,
+    Decision,
+    OrderKind,
+    OrderPart,
+    OrderStatus,
+    PriceFrom,
+    Role,
+    StandingStatus,
+    Weekday,
+)
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
 
 
@@ -132,12 +142,14 @@ class OrderLineRow(AskedRow, table=True):
     __tablename__ = "order_lines"
     __table_args__ = (
         reference("order_lines", "order", "orders"),
+        one_of("order_lines", "part", OrderPart),
         *_checks_of_a_line("order_lines"),
     )
 
     spare: int
     agreed_price_minor: int | None = Field(sa_type=BigInteger)
     no_substitute: bool
+    part: str | None
 
 
 class PriceRow(FarmRow, table=True):
