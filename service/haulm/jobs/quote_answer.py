@@ -177,8 +177,14 @@ def of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
         pieces = zip(asked.pieces, counts, strict=True)
         return replace(asked, pieces=tuple(replace(piece, count=count) for piece, count in pieces if count))
     lines = [(line, count) for line, count in zip(asked.lines, counts, strict=True) if count]
-    smaller = (replace(line, stems=count, minimum=min(line.minimum, count)) for line, count in lines)
-    return replace(asked, lines=tuple(smaller))
+    return replace(asked, lines=tuple(_smaller(line, count) for line, count in lines))
+
+
+def _smaller(line: OrderLine, stems: int) -> OrderLine:
+    """A line of so many stems, at their share of one price that was agreed for all of it."""
+    agreed = line.agreed_price_minor
+    share = None if agreed is None else agreed * stems // max(1, line.stems)
+    return replace(line, stems=stems, minimum=min(line.minimum, stems), agreed_price_minor=share)
 
 
 def parts_of(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iterator[Part]:

@@ -62,10 +62,10 @@ def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> F
     sown, larger = _with_sowing(trials, parts, promised)
     batches = () if sown is None else sown.batches
 
-    @cache
-    def joint(counts: Counts) -> float:
+    def chance(counts: Counts) -> float:
         return trials.joint(TwoParts(promised, _more(promised, counts)), batches) if any(counts) else 0.0
 
+    joint = cache(chance)
     coming = grown(larger, every, in_order(parts), lambda counts: joint(counts) >= LEAST_CHANCE)
     wished = [with_count(larger, place, coming[place]) for place in range(len(parts))]
     return FoundPlaces(

@@ -83,7 +83,7 @@ def _told(plan: Plan, order: Order, asked: QuoteAsked, found: FoundPlaces) -> Pl
         more = with_it.total_minor - (0 if larger is None else larger.total_minor)
         parts = _parts(found, counts.wished, asked, found.chances)
         wish = WishPlace(parts, told_on(plan, order), more)
-    lines = tuple(values_of("order_lines", line) for line in asked.lines)
+    lines = tuple(values_of("order_lines", replace(line, key="line", order="quote")) for line in asked.lines)
     beyond = _parts(found, counts.beyond, asked)
     return PlacesTold(asked.pieces, lines, counts, promised, sown, wish, beyond)
 

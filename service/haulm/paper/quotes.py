@@ -48,9 +48,8 @@ def quote_paper(desk: PaperDesk, quote: str, size: PaperSize = PaperSize.A4) -> 
 def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
     found = sheet.version
     crops = desk.plan().crops
-    places = _places(sheet)
-    price = _in_total(sheet)
     return {
+        **_priced(sheet),
         "title": "Quote for your flowers",
         "farm": sheet.farm,
         "size": size,
@@ -63,9 +62,6 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
         "summary": _summary(sheet),
         "largest": "" if found.largest is None or found.places is not None else found.largest.sentence,
-        "places": [
-            {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)} for one in places
-        ],
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
         "palette": found.palette or " and ".join(found.colours),
@@ -75,9 +71,6 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
         "spare": _spare(sheet),
         "remarks": list(found.remarks),
-        "price": [] if price is None else list(_price(price, sheet.currency)),
-        "total": "" if price is None else money_words(price.total_minor, sheet.currency),
-        "without": _without(sheet),
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
         "cautions": [] if found.take_care else list(found.cautions),
@@ -86,6 +79,20 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "at_home": homes_in_words(map(Home, found.homes)),
         "home_warnings": list(found.home_warnings),
         "notes": list(CUSTOMERS_NOTES),
+    }
+
+
+def _priced(sheet: QuoteSheet) -> dict[str, Any]:
+    """The places with their prices, and the price in its parts."""
+    price = _in_total(sheet)
+    return {
+        "places": [
+            {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
+            for one in _places(sheet)
+        ],
+        "price": [] if price is None else list(_price(price, sheet.currency)),
+        "total": "" if price is None else money_words(price.total_minor, sheet.currency),
+        "without": _without(sheet),
     }
 
 
