@@ -6,7 +6,8 @@ import pytest
 
 from haulm.farm.costs import CostRules
 from haulm.farm.site import ClassLevels, PriceRules, QuoteRules, Site, SowingSeason
-from haulm.farm_folder.columns import FILES, Column, FileSpec
+from haulm.farm_folder.column import Column, FileSpec
+from haulm.farm_folder.columns import FILES
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     FROST_SETTINGS,

@@ -54,7 +54,7 @@ def test_a_filled_line_gets_them_all(party_desk: Desk) -> None:
     found = explain_line(party_desk, "party-1", FRIDAY)
 
     assert (found.missing, found.pools) == (0, ())
-    assert found.sentence.endswith("asks 20 lagurus for 2027-06-18 and gets them all.")
+    assert found.sentence.endswith("it asks 20 Bunny tail for Fri 18 Jun 2027 and gets them all.")
 
 
 def test_a_line_is_named_by_its_key_and_its_day(party_desk: Desk) -> None:

@@ -58,6 +58,12 @@ FACTS: dict[str, dict[str, Any]] = {
             }
         ],
     },
+    "before-dark": {
+        "farm": "Known stems",
+        "day": "2027-06-14",
+        "head": "Hail to come",
+        "parts": [{"title": "Cut before dark", "lines": ["Bunny tail (South bed): about 60 stand ready.", "awns"]}],
+    },
     "reply-judged": {
         "farm": "Known stems",
         "monday": "2027-06-14",

@@ -59,6 +59,7 @@ EVERY_PAGE = (
     "/quotes/new",
     "/decisions",
     "/past-years",
+    "/usual-sales",
     "/replies",
     "/links",
     "/mails",

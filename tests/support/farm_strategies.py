@@ -53,6 +53,7 @@ from haulm.farm.words import (
 from support.decision_strategies import piece_decisions
 from support.past_year_strategies import past_years
 from support.records_in_order import in_order
+from support.usual_sale_strategies import usual_sales
 
 
 def between(ends: str, middle: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
@@ -76,7 +77,7 @@ CHOICES = st.builds(
     st.lists(st.sampled_from(("white", "cream", "tan")), unique=True, max_size=2).map(tuple),
     st.sampled_from(((Form.FRESH,), (Form.DRIED,), (Form.FRESH, Form.DRIED))),
 )
-
+RECIPES = st.builds(Recipe, TEXTS, st.sampled_from(Role), st.integers(1, 99), NOTES)
 THROUGH = ("weeks_through", "stems_through")
 
 LEVELS = st.integers(1, 99).map(lambda hundredths: hundredths / 100)
@@ -382,11 +383,9 @@ def farms(draw: st.DrawFn) -> Farm:
     dated = draw(keyed(orders(buyers, known))) if buyers else ()
     standing_lines = draw(keyed(lines(StandingLine, standing, products))) if standing and known else ()
     order_lines = draw(keyed(lines(OrderLine, dated, products))) if dated and known else ()
-    taken = {line.key for line in standing_lines}
     listed = st.lists(
         prices(products, buyers), max_size=3, unique_by=lambda row: (row.product, row.customer, row.length_cm)
     )
-    recipes = st.builds(Recipe, TEXTS, st.sampled_from(Role), st.integers(1, 99), NOTES)
     return replace(
         growing,
         customers=buyers,
@@ -394,7 +393,8 @@ def farms(draw: st.DrawFn) -> Farm:
         standing_lines=standing_lines,
         changes=draw(keyed(changes(standing, standing_lines))) if standing else (),
         orders=dated,
-        order_lines=tuple(line for line in order_lines if line.key not in taken),
+        order_lines=tuple(line for line in order_lines if line.key not in {one.key for one in standing_lines}),
         prices=tuple(draw(listed)) if known else (),
-        recipes=tuple(draw(st.lists(recipes, max_size=3, unique_by=lambda row: (row.piece, row.role)))),
+        recipes=tuple(draw(st.lists(RECIPES, max_size=3, unique_by=lambda row: (row.piece, row.role)))),
+        usual_sales=draw(usual_sales(products, CHOICES, KEYS, [row.key for row in buyers])) if known else (),
     )

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.doubts import doubt_of
 from haulm_cli.fields import Fields, items, money, percents, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
@@ -42,7 +43,12 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         for option in options
     ]
     heading = screen.heading(f"Options for the gap {asked.gap}, before -> after")
-    return [heading, "", *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options])]
+    return [
+        heading,
+        "",
+        *doubt_of(body, screen),
+        *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options]),
+    ]
 
 
 COMMAND = Command("options", "what can still close a gap", _add_arguments, _ask, _show)

@@ -1,4 +1,4 @@
-"""`haulm why LINE --due DATE`: the stems that count for a line, who holds them, and that it adds up."""
+"""`haulm why LINE --due DATE`: how sure a line is and why no surer; the stems that count for it, and who holds them."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import iso_date
 from haulm_cli.commands.command import Command
+from haulm_cli.commands.doubts import doubt_of
 from haulm_cli.fields import Fields, items, percent, text
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
@@ -28,7 +29,7 @@ def _ask(service: Service, asked: Namespace) -> Reply:
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     sure = f"Over all seasons it is {percent(body.get('confidence'))} sure"
-    lines = [screen.paragraph(text(body, "sentence")), ""]
+    lines = [*doubt_of(body, screen), screen.paragraph(text(body, "sentence")), ""]
     for pool in items(body, "used_up"):
         lines += [screen.heading(_product(pool)), *table(_COLUMNS, list(_sum(pool)), screen), ""]
     lines += [f"Of {_product(part)} it takes no more than {text(part, 'stems')}." for part in items(body, "at_limit")]
@@ -52,4 +53,4 @@ def _product(part: Fields) -> str:
     return f"{text(part, 'product')}{length}"
 
 
-COMMAND = Command("why", "why a line is short: who holds the stems", _add_arguments, _ask, _show)
+COMMAND = Command("why", "why a line is no surer, and who holds the stems", _add_arguments, _ask, _show)

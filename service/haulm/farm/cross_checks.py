@@ -41,6 +41,7 @@ COLLECTIONS: Mapping[str, str] = {
     "sprays": "spray",
     "piece_decisions": "decision about a kind in pieces",
     "past_years": "past year",
+    "usual_sales": "usual sale",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 
@@ -59,6 +60,7 @@ _REFERENCES = (
     ("sprays", "bed", "beds"),
     ("piece_decisions", "variety", "varieties"),
     ("past_years", "variety", "varieties"),
+    ("usual_sales", "customer", "customers"),
 )
 _LINES = ("standing_lines", "order_lines")
 _NAMING_PRODUCTS = (
@@ -69,6 +71,7 @@ _NAMING_PRODUCTS = (
     ("order_lines", "product"),
     ("order_lines", "substitutes"),
     ("prices", "product"),
+    ("usual_sales", "product"),
 )
 
 

@@ -12,6 +12,7 @@ from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.snapshot import Farm
+from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Variety
 
 Row = (
@@ -32,6 +33,7 @@ Row = (
     | Spray
     | PieceDecision
     | PastYear
+    | UsualSale
 )
 
 COLLECTIONS: dict[type[Row], str] = {
@@ -52,6 +54,7 @@ COLLECTIONS: dict[type[Row], str] = {
     Spray: "sprays",
     PieceDecision: "piece_decisions",
     PastYear: "past_years",
+    UsualSale: "usual_sales",
 }
 
 

@@ -115,6 +115,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "sprays": {},
     "piece_decisions": {},
     "past_years": {"year": YEAR, "stems": COUNT_OF_ONE, "plants": COUNT_OF_ONE},
+    "usual_sales": {"stems": COUNT_OF_ONE, "stem_price_minor": AMOUNT},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""
@@ -132,7 +133,8 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
 """Fields of one line of text, by collection."""
 
 NOTES: Mapping[str, tuple[str, ...]] = dict.fromkeys(
-    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions", "past_years"), ("note",)
+    ("records", "known_stems", "changes", "recipes", "sprays", "piece_decisions", "past_years", "usual_sales"),
+    ("note",),
 )
 """Fields of text that may have several lines, by collection."""
 

@@ -15,6 +15,14 @@ def percent(share: float) -> str:
     return f"{math.floor(share * 100 + _NEARLY)} %"
 
 
+def seasons_of_ten(share: float) -> str:
+    """A share of seasons as people count them, rounded down: `7 seasons of ten`."""
+    if 0 < share < 0.1 - _NEARLY:
+        return "fewer than 1 season of ten"
+    whole = math.floor(share * 10 + _NEARLY)
+    return f"{whole or 'no'} season{'' if whole == 1 else 's'} of ten"
+
+
 def whole_percent(share: float) -> float:
     """A share of 1 without what `percent` does not say of it: 0.464 as 0.46."""
     return math.floor(share * 100 + _NEARLY) / 100

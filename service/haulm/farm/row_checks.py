@@ -31,6 +31,7 @@ from haulm.farm.piece_decisions import ASKED_USES, PieceDecision, use_of
 from haulm.farm.products import CHOICE_SENTENCE, KEY, KEY_SENTENCE
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.temperature_checks import whole_complaint
+from haulm.farm.usual_sales import usual_sale_complaints
 from haulm.farm.varieties import STAGES_SENTENCE, Variety, stages_text
 from haulm.farm.words import OrderStatus, RecordKind
 
@@ -256,4 +257,5 @@ _RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {
     "sprays": _spray,
     "piece_decisions": _piece_decision,
     "past_years": past_year_complaints,
+    "usual_sales": usual_sale_complaints,
 }

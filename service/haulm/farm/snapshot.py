@@ -11,6 +11,7 @@ from haulm.farm.past_years import PastYear
 from haulm.farm.piece_decisions import PieceDecision
 from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.site import Site
+from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Variety
 
 
@@ -39,4 +40,5 @@ class Farm:
     sprays: tuple[Spray, ...] = ()
     piece_decisions: tuple[PieceDecision, ...] = ()
     past_years: tuple[PastYear, ...] = ()
+    usual_sales: tuple[UsualSale, ...] = ()
     version: int = 0

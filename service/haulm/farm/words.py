@@ -66,6 +66,14 @@ class BatchStatus(StrEnum):
     LOST = "lost"
 
 
+class UsualSource(StrEnum):
+    """Where the hope of a usual sale comes from; in this order they are served from what is left over."""
+
+    FLORIST = "florist"
+    WISHES = "wishes"
+    STALL = "stall"
+
+
 class RecordKind(StrEnum):
     """What the grower saw or did."""
 
@@ -97,6 +105,14 @@ class LossReason(StrEnum):
     DISEASE = "disease"
     WEATHER = "weather"
     OTHER = "other"
+
+
+class Threat(StrEnum):
+    """What the coming night or day may do to what stands in the field."""
+
+    FROST = "frost"
+    HEAT = "heat"
+    HAIL = "hail"
 
 
 class Grade(StrEnum):

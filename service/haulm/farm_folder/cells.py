@@ -8,7 +8,8 @@ from typing import Any
 from haulm.errors import NotAccepted
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.row_checks import row_faults
-from haulm.farm_folder.columns import FILES, Column, FileSpec
+from haulm.farm_folder.column import Column, FileSpec
+from haulm.farm_folder.columns import FILES
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.kinds import number_text
 

@@ -14,7 +14,8 @@ from haulm.farm.faults import Fault, quoted
 from haulm.farm.row_checks import row_faults
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
-from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE, Column, FileSpec
+from haulm.farm_folder.column import Column, FileSpec
+from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.site_file import site_from_bytes
 from haulm.farm_folder.tables import Table, table_from_bytes

@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from haulm.farm.snapshot import Farm
-from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE, FileSpec
+from haulm.farm_folder.column import FileSpec
+from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE
 from haulm.farm_folder.faults import FolderNotWritten
 from haulm.farm_folder.site_file import site_text
 

@@ -146,6 +146,7 @@ class Sowing:
     `winter_cover`: what it is given for the winter on top of that.
     `kind` names what the varieties are cultivars of, `lot` what lives or dies together; empty: the variety, the batch.
     `lot_seen`: something of its lot was counted, or planted. `season`: when its kind may be sown on this farm.
+    `may_fail`: whether it fails outright in some seasons; to ask what it would give if it didn't.
     """
 
     key: str
@@ -166,6 +167,7 @@ class Sowing:
     doubt: Doubt = EXACT
     lot_seen: bool = False
     season: SowingRules = field(default_factory=SowingRules)
+    may_fail: bool = True
 
     @property
     def kind_key(self) -> str:

@@ -166,7 +166,8 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
     curves = _curves(crop.habit, crop.harvest_weeks)
     plants, stays = after_losses(plants_of(sowing, draws, seasons.setting.seasons), evidence)
     found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
-    total = found.total if _seen_alive(evidence) else np.where(draws.u_failure < FAILURE, 0.0, found.total)
+    fails = sowing.may_fail and not _seen_alive(evidence)
+    total = np.where(draws.u_failure < FAILURE, 0.0, found.total) if fails else found.total
     taken = [day for day in (evidence.cut_until, evidence.gone_until) if day is not None]
     lengths = tuple((item.length_cm, item.share) for item in crop.lengths) or ((None, 1.0),)
     return Latent(

@@ -39,12 +39,13 @@ KEYED = (
     "order_lines",
     "sprays",
     "past_years",
+    "usual_sales",
 )
 """Collections whose rows have keys and can be asked for one by one."""
 ADDED_ONLY = ("records",)
 """Collections whose rows are never changed; a later row corrects an earlier one."""
 
-_KEYS_MADE_UP = ("batches", "records", "past_years")
+_KEYS_MADE_UP = ("batches", "records", "past_years", "usual_sales")
 
 PROMISING = ("orders", "order_lines", "standing_orders", "standing_lines", "changes")
 """Collections whose rows ask for stems: what is written there is judged by the match."""
@@ -90,7 +91,7 @@ class RowAsked:
 
 
 def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
-    """Put in a new row; a record's date is today and its key is made up unless said, a batch's and a year's as well.
+    """Put in a new row; a record's date is today unless said, and keys that nobody types (`_KEYS_MADE_UP`) are made up.
 
     A record that stands already, word for word, is given back and not written again. One that does not say when it was
     typed is typed now, after all that the farm knows of its day.

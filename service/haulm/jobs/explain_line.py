@@ -1,4 +1,4 @@
-"""Why a line is short: the stems that count for it in one season, and the earlier lines that hold them.
+"""Why a line is not surer: its summers of ten, the causes; in one season the stems that count and who holds them.
 
 The certificate adds up by hand: of each pool, the stems that count are what the line could have and what is held.
 """
@@ -9,15 +9,21 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import LineOutlook, asked_of
 from haulm.demand.dated_line import DatedLine
 from haulm.errors import NotFound
 from haulm.farm.products import Product
+from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk import Desk
+from haulm.matching.causes import Unsure
+from haulm.matching.faces import Faces
 from haulm.matching.result import MatchResult
 from haulm.matching.supply import Lot
 from haulm.matching.why import AtLimit, Shortage, UsedUp, why
 from haulm.planning.doubt_explained import DoubtExplained, doubt_of_line
+from haulm.planning.plan import Plan
+from haulm.planning.why_unsure import faces_of, unsure
 
 
 class SeasonShown(StrEnum):
@@ -76,6 +82,8 @@ class Explanation:
         pools: the pools that are used up, in the order in which it takes from them; not those that are empty for it.
         at_limit: pools of which it takes no more by its own rule, and what it takes.
         doubt: what the stems that it may take from the field are unsure for.
+        asked: what it asks, in words.
+        plan: the plan it is a line of.
     """
 
     outlook: LineOutlook
@@ -87,6 +95,19 @@ class Explanation:
     pools: tuple[PoolUsedUp, ...]
     at_limit: tuple[AtLimit, ...]
     doubt: DoubtExplained
+    asked: str
+    plan: Plan
+
+    @property
+    def unsure(self) -> Unsure:
+        """How it fares over the seasons, and why it is no surer."""
+        return unsure(self.plan, (self.line,))
+
+    @property
+    def delivery(self) -> Faces:
+        """How all lines of its order due that day fare together."""
+        lines = self.plan.lines_of(self.line.order)
+        return faces_of(self.plan, [other for other in lines if other.due == self.line.due])
 
     @property
     def line(self) -> DatedLine:
@@ -109,25 +130,24 @@ def explain_line(desk: Desk, key: str, due: date, season: SeasonShown = SeasonSh
     one = plan.expected if season is SeasonShown.EXPECTED else plan.careful
     for place, line in enumerate(one.result.lines):
         if (line.line, line.due, line.is_spare) == (key, due, False):
-            shortage, doubt = why(one.result, place), doubt_of_line(plan, line)
-            return _explained(one.result, shortage, plan.outlook_of(line), (season, doubt))
+            return _explained(plan, one.result, why(one.result, place), season)
     raise NotFound(kind=f"line due {due}", key=key)
 
 
-def _explained(
-    result: MatchResult, shortage: Shortage, outlook: LineOutlook, shown: tuple[SeasonShown, DoubtExplained]
-) -> Explanation:
-    season, doubt = shown
+def _explained(plan: Plan, result: MatchResult, shortage: Shortage, season: SeasonShown) -> Explanation:
+    line = result.lines[shortage.line]
     return Explanation(
-        outlook=outlook,
+        outlook=plan.outlook_of(line),
         season=season,
-        filled=outlook.line.stems - shortage.missing,
+        filled=line.stems - shortage.missing,
         missing=shortage.missing,
         could_have=shortage.could_have,
         below_minimum=shortage.below_minimum,
         pools=tuple(_pool(result, found) for found in shortage.used_up if found.stems),
         at_limit=shortage.at_limit,
-        doubt=doubt,
+        doubt=doubt_of_line(plan, line),
+        asked=asked_in_words(asked_of(line), plan.crops),
+        plan=plan,
     )
 
 
@@ -144,7 +164,7 @@ def _pool(result: MatchResult, found: UsedUp) -> PoolUsedUp:
 
 def _sentence(found: Explanation) -> str:
     line = found.line
-    asks = f"In the {found.season} season line '{line.line}' asks {line.stems} {asked_of(line)} for {line.due}"
+    asks = f"In the {found.season} season it asks {line.stems} {found.asked} for {day_in_words(line.due)}"
     if found.missing == 0:
         return f"{asks} and gets them all."
     gets = f"{asks}, gets {found.filled} and lacks {found.missing}"

@@ -11,7 +11,7 @@ from haulm.forecast.learning import Figure
 from haulm.jobs.desk import Desk
 from haulm.jobs.likely_years import name_of
 from haulm.jobs.method_words import grown_in_words
-from haulm.jobs.take_back_year import TAKEN_BACK
+from haulm.jobs.take_back_row import TAKEN_BACK
 from haulm.planning.past_years import Told, WhyNot, told_of
 
 _MOST_GONE = 5
@@ -91,7 +91,7 @@ def _gone(desk: Desk, farm: Farm) -> tuple[YearShown, ...]:
     standing = {row.key for row in farm.past_years}
     known = {variety.key for variety in farm.varieties}
     found: dict[str, YearShown] = {}
-    for entry in reversed(desk.store.entries_of(TAKEN_BACK)):
+    for entry in reversed(desk.store.entries_of(TAKEN_BACK["past_years"])):
         row: PastYear = row_from_values("past_years", entry.facts["values"])
         if row.key not in found and row.key not in standing and (row.kind or row.variety in known):
             found[row.key] = YearShown(row, name_of(farm, row), "", None, "", ())

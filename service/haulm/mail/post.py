@@ -23,7 +23,7 @@ from haulm.store.outbox import Claimed
 from haulm.web.links import Holder, Links
 
 AT_ONCE = 20
-OF_THE_DAY = ("digest", "availability", "list-expected")
+OF_THE_DAY = ("digest", "before-dark", "availability", "list-expected")
 """Kinds that are worth nothing some days later."""
 STALE_AFTER = timedelta(days=3)
 EVERY_S = 30.0

@@ -26,6 +26,7 @@ _SUBJECTS = {
     "availability": "{farm}: what there is for {monday}",
     "list-confirmed": "{farm}: your stems for {day}",
     "list-expected": "{farm}: what we expect for you, week of {day}",
+    "before-dark": "{farm}: {head}",
     "reply-judged": "{farm}: your answer for {monday}",
 }
 """What the subject of each kind says; the facts are named as the letter has them."""

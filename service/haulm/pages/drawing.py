@@ -9,6 +9,8 @@ from datetime import date
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.forecast.typical import TypicalSeason, side_by_side
+from haulm.jobs.faces_words import faces_in_words, marks_in_words
+from haulm.matching.faces import TEN, Faces
 
 WIDTH, HEIGHT = 640, 140
 _LEFT, _BOTTOM, _TOP = 40, 24, 10
@@ -111,6 +113,32 @@ def _panel(name: str, counts: Sequence[int], place: int, top: int) -> Panel:
     return Panel(words, "".join(bars), floor, _PANEL * place + _WORDS - _EDGE)
 
 
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """One bar for each step: their outlines as an SVG path, the names below, and the greatest value."""
+
+    bars: str
+    names: tuple[tuple[float, str], ...]
+    top: int
+    width: int = WIDTH
+    height: int = HEIGHT
+    left: int = 8
+    floor: int = HEIGHT - _BOTTOM
+
+
+def columns(steps: Sequence[tuple[str, int]]) -> Columns:
+    """A drawing of steps, each with its name and its value, on one scale."""
+    top = max((value for _, value in steps), default=0) or 1
+    wide, floor = (WIDTH - 16) / max(1, len(steps)), HEIGHT - _BOTTOM
+    bars = [
+        f"M{8 + wide * at + 1:.1f} {floor}v{-(floor - _TOP) * value / top:.1f}h{max(1.0, wide - 2):.1f}V{floor}z"
+        for at, (_, value) in enumerate(steps)
+    ]
+    every = -(-len(steps) // (_MOST_NAMES // 2))
+    names = [(round(8 + wide * (at + 0.5), 1), name) for at, (name, _) in enumerate(steps) if at % every == every // 2]
+    return Columns("".join(bars), tuple(names), top)
+
+
 PLOT = 280
 """Width and height of the reliability plot inside its axes."""
 
@@ -148,3 +176,26 @@ def spans(batches: Sequence[tuple[Batch, Crop]], first: date, last: date) -> tup
 def _down(value: int, top: int) -> float:
     floor = HEIGHT - _BOTTOM
     return floor - (floor - _TOP) * value / top
+
+
+@dataclass(frozen=True, slots=True)
+class Pails:
+    """Ten summers as ten pails, the best first: full, with a part, or empty.
+
+    Attributes:
+        marks: where each stands from the left, and `all`, `part` or `none`.
+        words: the same as a sentence.
+    """
+
+    marks: tuple[tuple[int, str], ...]
+    words: str
+    width: int
+
+
+_PAIL = 20
+
+
+def pails(found: Faces) -> Pails:
+    """A drawing of how seasons treat what is asked."""
+    marks = marks_in_words(found)
+    return Pails(tuple((_PAIL * at, mark) for at, mark in enumerate(marks)), faces_in_words(found), _PAIL * TEN)

@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.farm.quantities import percent, percents
+from haulm.farm.quantities import percent, percents, seasons_of_ten
 from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.money_words import money_words
 from haulm.web.audience import BY_LINK
@@ -45,11 +45,14 @@ SAID = {
     "taken_back": "Taken back: the stems are in the cool store again.",
     "year_entered": "Entered; the forecast follows it from now on.",
     "year_taken_back": "Taken back; the forecast is as if it had not been entered.",
+    "sale_entered": "Entered, as hoped for; no promise changes.",
+    "sale_taken_back": "Taken back; no promise changes.",
     "accepted": "Accepted.",
     "declined": "Declined.",
     "moved": "Moved.",
     "kept": "The figure stays as it was.",
     "ended": "The calendar's address is worth nothing any more.",
+    "on_its_way": "It is on its way to the farm.",
     "expected_told": "What is expected is on its way to them.",
     "told": "Thank you, it has been noted.",
     "looked_at": "Written down: the line on Today is gone.",
@@ -139,6 +142,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
+    found.filters.update(tenths=seasons_of_ten)
     found.filters.update(
         days_late=days_late, asked=asked_in_words, bunches=bunches, percents=lambda pair: percents(*pair)
     )

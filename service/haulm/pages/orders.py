@@ -11,12 +11,15 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
 from haulm.jobs.doubt_words import explained_in_words
 from haulm.jobs.explain_line import explain_line
+from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.see_shortfalls import caution_of
 from haulm.jobs.show_match import show_match
 from haulm.jobs.show_outlook import show_outlook
 from haulm.pages.doing import PageDesk, PageRoute
+from haulm.pages.drawing import pails
 from haulm.pages.look import page
+from haulm.planning.why_unsure import faces_of
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
 
@@ -49,15 +52,27 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
         crops=plan.crops,
         words={found.line: asked_in_words(asked_of(found.line), plan.crops) for found in lines},
         cautions={found.line: caution_of(plan, asked_of(found.line)) for found in lines},
+        tens={found.line: pails(faces_of(plan, (found.line,))) for found in lines},
+        together=pails(faces_of(plan, [found.line for found in lines])) if lines else None,
     )
 
 
 @router.get("/orders/{key}/{due}/{line}", dependencies=[kept()])
 def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Response:
-    """Why a line lacks stems: the stems that count and who holds them."""
+    """How a line fares over the seasons, why it is no surer, and in one season the stems that count, and whose."""
     found = explain_line(desk, line, due)
     doubt = explained_in_words(found.doubt)
-    return page(request, "why.html", key=key, found=found, names=_names(desk), crops=desk.plan().crops, doubt=doubt)
+    return page(
+        request,
+        "why.html",
+        key=key,
+        found=found,
+        names=_names(desk),
+        crops=desk.plan().crops,
+        doubt=doubt,
+        drawn=pails(found.unsure.faces),
+        causes=causes_in_words(found.unsure),
+    )
 
 
 def _names(desk: PageDesk) -> dict[str, str]:

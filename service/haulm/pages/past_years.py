@@ -15,7 +15,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.doubtful_records import DoubtfulRecord
 from haulm.jobs.list_past_years import list_past_years
 from haulm.jobs.method_words import METHOD_WORDS
-from haulm.jobs.take_back_year import put_back_year, take_back_year
+from haulm.jobs.take_back_row import put_back_row, take_back_row
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
 from haulm.planning.past_years import kind_names
@@ -67,14 +67,14 @@ def change(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respons
 @router.post("/past-years/{key}/take-back")
 def take_back(request: Request, key: str, form: TheForm) -> Response:
     """Take a year back, as if it had never been entered."""
-    carried_out(request, form, lambda work: take_back_year(work, key) and None)
+    carried_out(request, form, lambda work: take_back_row(work, _YEARS, key) and None)
     return back_to("/past-years", "year_taken_back")
 
 
 @router.post("/past-years/{key}/put-back")
 def put_back(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Enter a year again that was taken back."""
-    carried_out(request, form, lambda work: put_back_year(desk, work, key) and None)
+    carried_out(request, form, lambda work: put_back_row(desk, work, _YEARS, key) and None)
     return back_to("/past-years", "year_entered")
 
 

@@ -11,14 +11,17 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.close_gap import gap_options, options_at
 from haulm.jobs.desk import Desk
+from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
 from haulm.jobs.see_shortfalls import gap_days_in_words, named_gap, see_shortfalls, way_as_seen, ways_shown
 from haulm.jobs.seen import Seen
 from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
+from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page
 from haulm.planning.why_open import why_open
+from haulm.planning.why_unsure import lines_of_gap, unsure
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -71,6 +74,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
+    doubt = unsure(plan, lines_of_gap(found.gap))
     return page(
         request,
         "gap.html",
@@ -78,6 +82,8 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         gap=found.gap,
         found=named_gap(plan, found),
         days=gap_days_in_words(plan, found),
+        drawn=pails(doubt.faces),
+        causes=causes_in_words(doubt),
         ways=ways_shown(plan, ways),
         open_since=why_open(plan, found.plain),
         over_full=[bed.sentence for bed in over_full_beds(plan)],

@@ -7,6 +7,7 @@ from importlib import resources
 from fastapi import APIRouter, Response
 
 from haulm.pages import (
+    before_dark,
     bucket,
     care,
     decisions,
@@ -25,6 +26,7 @@ from haulm.pages import (
     quotes,
     short,
     suppose,
+    usual_sales,
 )
 from haulm.web.audience import Audience, only_for
 
@@ -54,11 +56,13 @@ PAGE_ROUTERS = (
     suppose.router,
     field.router,
     care.router,
+    before_dark.router,
     bucket.hands,
     bucket.router,
     florist.router,
     honesty.router,
     past_years.router,
+    usual_sales.router,
     new_figures.router,
     more.router,
 )

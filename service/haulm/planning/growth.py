@@ -162,7 +162,7 @@ def grown(
     growth = Growth(
         crops, keeping_of(farm, crops, today), found, drawn, missing, {}, known, first_day, days, circumstances
     )
-    return growth if drawn is None else replace(growth, field=_field(farm, growth, settled, before))
+    return growth if drawn is None else replace(growth, field=field_of(farm, growth, settled, before))
 
 
 def sowing_of(farm: Farm, batch: Batch, crop: Crop, found: Seen | None = None) -> Sowing:
@@ -217,8 +217,17 @@ def doubted_setting(farm: Farm, today: date, drawing: Drawing) -> Setting:
     )
 
 
-def _field(farm: Farm, growth: Growth, settled: Settled, before: Growth | None) -> dict[PoolKey, tuple[Block, ...]]:
-    """Blocks of every product; those of a product whose batches are the very same are taken over."""
+def field_of(
+    farm: Farm, growth: Growth, settled: Settled, before: Growth | None = None
+) -> dict[PoolKey, tuple[Block, ...]]:
+    """Blocks of every product; those of a product whose batches are the very same are taken over.
+
+    Args:
+        farm: the farm, for its sprays.
+        growth: the forecast of the batches, and the stretch of days wanted.
+        settled: stems that are packed.
+        before: an earlier growth, or None.
+    """
     drawn = growth.forecast
     assert drawn is not None, "field stems come from a forecast"
     same_stretch = before is not None and (before.first_day, before.days) == (growth.first_day, growth.days)
@@ -268,11 +277,10 @@ def _closed_stems(farm: Farm, growth: Growth) -> dict[PoolKey, list[IntArray]]:
         for batch in growth.seen.batches if start < stop else ():
             if batch.bed != spray.bed:
                 continue
-            sowing = sowing_of(farm, batch, growth.crops[batch.variety], growth.seen)
-            for length, stems in drawn.batch_ready_stems(sowing, growth.first_day, growth.days).items():
+            for length, stems in drawn.stems_of(batch.key, growth.first_day, growth.days).items():
                 stems[:start] = 0
                 stems[stop:] = 0
-                closed.setdefault((sowing.product, length or 0), []).append(stems)
+                closed.setdefault((batch.product, length or 0), []).append(stems)
     return closed
 
 

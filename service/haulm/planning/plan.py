@@ -19,8 +19,10 @@ from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
+from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Crop
 from haulm.kept import Kept
+from haulm.matching.causes import Unsure
 from haulm.matching.confidence import confidence, expected_missing
 from haulm.matching.free_to_promise import free_for_line, leftover
 from haulm.matching.match import match
@@ -36,8 +38,9 @@ from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
 from haulm.planning.settled import Settled
 from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
+from haulm.planning.usual_figures import UsualFigures
 
-_GAPS_KEPT, _LEVELS_KEPT = 1024, 8
+_GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT = 1024, 8, 1024
 GENEROUS_SHARE = 0.8
 """The share of seasons that give less than a line may become."""
 
@@ -64,6 +67,8 @@ class Plan:
         remembered_options: the options of gaps, by the gap.
         remembered_combined: the combined plans, by the level asked, None for each line's own.
         remembered_trays: the trays to look at, by the level of a new sowing.
+        remembered_doubts: how lines fare together and why they are no surer, by the lines.
+        remembered_usual: what is said of usual sales, by the rows of them.
     """
 
     farm: Farm
@@ -75,6 +80,8 @@ class Plan:
     remembered_options: Kept[Gap, tuple[Option, ...]] = field(default_factory=lambda: Kept(_GAPS_KEPT))
     remembered_combined: Kept[float | None, CombinedPlan] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
+    remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
+    remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""

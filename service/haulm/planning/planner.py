@@ -126,7 +126,9 @@ class Planner:
         last_due = _last_due(lines, today)
         if self._last is not None and self._last[0].holds(parts, settled, last_due):
             kept, known = self._last
-            if replace(known.farm, version=farm.version) == farm:
+            if (
+                replace(known.farm, version=farm.version, usual_sales=farm.usual_sales) == farm
+            ):  # no promise rests on them
                 plan = known.of_version(farm)
                 self._last = (kept, plan)
                 return plan

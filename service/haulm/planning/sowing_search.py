@@ -87,13 +87,18 @@ def costing_of(plan: Plan) -> Costing:
 
 def stem_prices(plan: Plan, lines: Iterable[DatedLine]) -> tuple[float, ...]:
     """The price of a stem of each line by the list, or a starting figure where the farm has none [minor units]."""
-    prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
     found = []
     for line in lines:
         products = (line.product,) if line.product is not None else plan.accepted_by(line)
-        price = prices.dearest(products, customer=line.customer, week=Week.of(line.due), length_cm=line.min_length_cm)
-        found.append(float(price.stem) or STEM_MINOR)
+        found.append(stem_price(plan, products, line.customer, line.due, line.min_length_cm))
     return tuple(found)
+
+
+def stem_price(plan: Plan, products: Iterable[Product], customer: str | None, due: date, length_cm: int = 0) -> float:
+    """The price of a stem of the dearest of some products by the list, or a starting figure [minor units]."""
+    prices = PriceList(plan.farm.prices, plan.crops, plan.farm.site.prices)
+    price = prices.dearest(products, customer=customer, week=Week.of(due), length_cm=length_cm)
+    return float(price.stem) or STEM_MINOR
 
 
 def _worths(plan: Plan, gap: Gap, proofs: BatchProofs) -> Callable[[tuple[Batch, ...], Proof], Worth]:

@@ -19,7 +19,7 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubtful_records import asks_forecast
-from haulm.jobs.take_back_year import take_back_year
+from haulm.jobs.take_back_row import TAKEN_BACK, take_back_row
 from haulm.rest.row_examples import CHANGES, NEW_ROWS, Example
 from haulm.rest.wire import Shape, TheCall, TheDesk, answered
 from haulm.store.unit_of_work import UnitOfWork
@@ -65,7 +65,8 @@ def collections_router() -> APIRouter:
         _add_post(router, collection, path, name)
         if collection not in ADDED_ONLY:
             _add_patch(router, collection, path, name)
-    _add_delete(router)
+    for collection in TAKEN_BACK:
+        _add_delete(router, collection)
     return router
 
 
@@ -160,21 +161,21 @@ def _add_patch(router: APIRouter, collection: str, path: str, name: str) -> None
     )
 
 
-def _add_delete(router: APIRouter) -> None:
-    collection = "past_years"
+def _add_delete(router: APIRouter, collection: str) -> None:
+    name = collection.replace("_", " ")
 
     def taken_back(call: TheCall, key: str, if_match: IfMatch = None) -> JSONResponse:
         expected = _expected(if_match)
-        return call.answer(_kept(collection, lambda work: take_back_year(work, key, expected=expected)))
+        return call.answer(_kept(collection, lambda work: take_back_row(work, collection, key, expected=expected)))
 
     router.add_api_route(
-        "/v1/past-years/{key}",
+        f"/v1/{collection.replace('_', '-')}/{{key}}",
         taken_back,
         methods=["DELETE"],
         dependencies=[_for(collection)],
-        summary="Take back one of the past years",
-        name="take back past years",
-        description="Take one of the past years out, as if it had never been entered; the answer is the row as it was.",
+        summary=f"Take back one of the {name}",
+        name=f"take back {name}",
+        description=f"Take one of the {name} out, as if it had never been entered; the answer is the row as it was.",
         response_model=RowShape,
     )
 

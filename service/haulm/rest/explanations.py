@@ -10,6 +10,7 @@ from pydantic import Field
 from haulm.jobs.explain_line import Explanation, Holder, LotCounted, PoolUsedUp, SeasonShown, explain_line
 from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.doubt_shapes import PartOfDoubtShape, doubt_shapes
+from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape
 from haulm.rest.reads import Day
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -73,6 +74,9 @@ class ExplanationShape(AskedLineShape):
     confidence: float
     expected_missing: float
     doubt: list[PartOfDoubtShape]
+    faces: FacesShape
+    causes: list[CauseShape]
+    order_faces: FacesShape
     sentence: str
 
 
@@ -89,6 +93,9 @@ def why(
     product, `could_have` and the stems of `held_by` add up to them: one stem more is one stem less for these lines.
     Over the products, `could_have` and the stems of `at_limit` add up to the line's `could_have`, which it gets unless
     that is below its `minimum`.
+
+    `faces` says in how many of the drawn seasons all of it comes, a part, none; `order_faces` the same of all lines of
+    its order due that day; `causes` why it is short where it is, one cause in each season.
     """
     return _explanation(explain_line(desk, line, due, season))
 
@@ -112,6 +119,9 @@ def _explanation(found: Explanation) -> ExplanationShape:
         confidence=round(found.outlook.confidence, 6),
         expected_missing=round(found.outlook.expected_missing, 2),
         doubt=doubt_shapes(found.doubt.parts),
+        faces=faces_shape(found.unsure.faces),
+        causes=cause_shapes(found.unsure.causes),
+        order_faces=faces_shape(found.delivery),
         sentence=found.sentence,
     )
 

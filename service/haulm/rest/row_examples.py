@@ -51,6 +51,15 @@ NEW_ROWS: Mapping[str, Example] = {
         "stems": 1700,
         "plants": 120,
     },
+    "usual_sales": {
+        "source": "florist",
+        "product": "lagurus",
+        "stems": 30,
+        "first_week": "2027-W25",
+        "last_week": "2027-W32",
+        "stem_price_minor": 60,
+        "customer": "anna",
+    },
 }
 CHANGES: Mapping[str, Example] = {
     "varieties": {"price_minor": 800},
@@ -65,4 +74,5 @@ CHANGES: Mapping[str, Example] = {
     "order_lines": {"stems": 25},
     "sprays": {"wait_until": "2027-05-12"},
     "past_years": {"stems": 1750, "note": "a wet July"},
+    "usual_sales": {"stems": 40, "last_week": "2027-W33"},
 }

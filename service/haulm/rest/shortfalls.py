@@ -15,6 +15,8 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.standing_gaps import DatedGap, days_written
+from haulm.planning.why_unsure import lines_of_gap, unsure
+from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -137,10 +139,12 @@ class OptionShape(Shape):
 
 
 class OptionsShape(Shape):
-    """The options of a gap, the proved ones first."""
+    """The options of a gap, the proved ones first; how its lines fare together, and why they are no surer."""
 
     gap: str
     currency: str
+    faces: FacesShape
+    causes: list[CauseShape]
     options: list[OptionShape]
 
 
@@ -163,8 +167,14 @@ def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
 def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
     """What can still close a gap, each sowing proved by matching the farm again with it."""
     found, ways = gap_options(desk, gap, confidence)
-    currency = desk.store.farm().site.currency
-    return OptionsShape(gap=found.gap.key, currency=currency, options=[option_shape(option) for option in ways])
+    doubt = unsure(desk.plan(), lines_of_gap(found.gap))
+    return OptionsShape(
+        gap=found.gap.key,
+        currency=desk.store.farm().site.currency,
+        faces=faces_shape(doubt.faces),
+        causes=cause_shapes(doubt.causes),
+        options=[option_shape(option) for option in ways],
+    )
 
 
 def option_shape(option: Option) -> OptionShape:

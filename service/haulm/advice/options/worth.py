@@ -112,21 +112,32 @@ class Costing:
             return costs.tuber_minor if self.rules.tuber_minor is None else self.rules.tuber_minor
         return self.seed_minor_per_place or costs.seed_minor
 
-    def _bed(self, batch: Batch, room: Room) -> float:
+    def bed_stay(self, batch: Batch, room: Room) -> Stay | None:
+        """Metres that a batch takes or would take, and how long, in whatever bed; None where its days are not known."""
         crop = self.crops[batch.variety]
         dates = room.dates(batch, crop)
         if dates is None:
-            return 0.0
+            return None
         bed = self.beds.get(batch.bed or "", BARE_BED)
         metres = metres_needed(batch.places, crop, bed) if batch.metres is None else batch.metres
+        return Stay(batch.bed or "", metres, *dates)
+
+    @property
+    def metre_week(self) -> float:
+        """What a metre of bed is worth for a week [minor units]."""
         own = self.rules.bed_metre_week_minor
-        return metres * _weeks(Stay("", metres, *dates)) * (BED_METRE_WEEK_MINOR if own is None else own)
+        return BED_METRE_WEEK_MINOR if own is None else own
+
+    def _bed(self, batch: Batch, room: Room) -> float:
+        stay = self.bed_stay(batch, room)
+        return 0.0 if stay is None else stay.amount * stay_weeks(stay) * self.metre_week
 
     def _bench(self, batch: Batch) -> float:
         stay = bench_stay(batch, self.crops[batch.variety])
         own = self.rules.tray_week_minor
-        return 0.0 if stay is None else stay.amount * _weeks(stay) * (TRAY_WEEK_MINOR if own is None else own)
+        return 0.0 if stay is None else stay.amount * stay_weeks(stay) * (TRAY_WEEK_MINOR if own is None else own)
 
 
-def _weeks(stay: Stay) -> float:
+def stay_weeks(stay: Stay) -> float:
+    """How long a stay lasts, both days included [weeks]."""
     return max(0, (stay.last - stay.first).days + 1) / _DAYS_PER_WEEK

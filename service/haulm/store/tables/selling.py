@@ -15,6 +15,7 @@ from haulm.farm.words import (
     PriceFrom,
     Role,
     StandingStatus,
+    UsualSource,
     Weekday,
 )
 from haulm.store.tables.parts import FarmRow, check, not_before, one_of, reference, within_limits
@@ -195,4 +196,29 @@ class PieceDecisionRow(FarmRow, table=True):
     use: str
     decision: str
     piece: str | None
+    note: str
+
+
+class UsualSaleRow(FarmRow, table=True):
+    """usual_sales.csv."""
+
+    __tablename__ = "usual_sales"
+    __table_args__ = (
+        reference("usual_sales", "customer", "customers"),
+        one_of("usual_sales", "source", UsualSource),
+        one_of("usual_sales", "weekday", Weekday),
+        check("usual_sales", "product_or_choice", '("product" IS NULL) <> ("choice" IS NULL)'),
+        *within_limits("usual_sales"),
+        not_before("usual_sales", "last_week", "first_week"),
+    )
+
+    source: str
+    stems: int
+    first_week: str
+    last_week: str
+    product: str | None
+    choice: str | None
+    weekday: str | None
+    stem_price_minor: int | None = Field(sa_type=BigInteger)
+    customer: str | None
     note: str

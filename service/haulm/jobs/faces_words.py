@@ -1,0 +1,77 @@
+"""How sure something is as summers of ten, and why it is no surer, in words for the grower."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from haulm.farm.quantities import percent
+from haulm.matching.causes import Cause, CauseShare, Unsure
+from haulm.matching.faces import TEN, Faces
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_CAUSES: Mapping[Cause, str] = {
+    Cause.NOTHING_SOWN: "nothing is sown that could be ready for it",
+    Cause.LOST: "a sowing is lost or fails",
+    Cause.DEAD_LOT: "seed does not come up",
+    Cause.FROST: "frost takes the plants",
+    Cause.LATE: "it comes too late",
+    Cause.EARLY: "it is over too early",
+    Cause.FEW: "there are too few stems, even for this alone",
+    Cause.TAKEN: "earlier lines take what there is",
+}
+_HALF = 0.5
+
+
+def faces_in_words(found: Faces) -> str:
+    """The faces as a sentence: `All 160 in six summers of ten, a part in two (usually about 90), none in two`."""
+    ten = found.of_ten
+    if ten.all == TEN:
+        return f"{_all(found)} in ten summers of ten."
+    return f"{', '.join((_whole(found), *_rest(found)))}."
+
+
+def causes_in_words(found: Unsure) -> tuple[str, ...]:
+    """Each cause with its share of the summers in which something is short, the largest first: `64 %: it comes ...`."""
+    largest_first = sorted(found.causes, key=lambda one: -one.share)
+    return tuple(f"{percent(one.share)}: {cause_in_words(one)}" for one in largest_first)
+
+
+def cause_in_words(one: CauseShare) -> str:
+    """A cause in words, with its usual days where it is late or early."""
+    by = f", usually by {one.days} day{'' if one.days == 1 else 's'}" if one.days else ""
+    return f"{_CAUSES[one.cause]}{by}"
+
+
+def _all(found: Faces) -> str:
+    return f"All {found.asked:,}" if found.asked > 1 else "The stem"
+
+
+def _whole(found: Faces) -> str:
+    if found.of_ten.all:
+        return f"{_all(found)} in {_summers(found.of_ten.all)} of ten"
+    return f"{_all(found)} in {'less than one summer of ten' if found.all > 0 else 'no summer of ten'}"
+
+
+def _rest(found: Faces) -> Iterator[str]:
+    """What is said of a part and of none."""
+    ten = found.of_ten
+    if ten.part:
+        yield f"a part in {_rarely(ten.part, found.part)} (usually about {found.usual_part:,})"
+    if ten.none:
+        what = "a part or none" if not ten.part and found.part > 0 else "none"
+        yield f"{what} in {_rarely(ten.none, 1 - found.all if not ten.part else found.none)}"
+
+
+def _rarely(count: int, share: float) -> str:
+    """A number of summers; what is rounded up to one, so that nothing looks surer than it is, is `at most one`."""
+    return "at most one" if count == 1 and share * TEN < _HALF else _NUMBERS[count]
+
+
+def _summers(count: int) -> str:
+    return f"{_NUMBERS[count]} summer{'' if count == 1 else 's'}"
+
+
+def marks_in_words(found: Faces) -> tuple[str, ...]:
+    """Each of the ten summers as `all`, `part` or `none`, the best first."""
+    ten = found.of_ten
+    return (*("all",) * ten.all, *("part",) * ten.part, *("none",) * ten.none)

@@ -1,0 +1,119 @@
+"""The page of usual sales: entered, changed, taken back; apart from promises; names, days and money in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from html import unescape
+
+import pytest
+
+from support.door import Door
+from support.farms import grower_folder
+
+VARIETIES = "key,name,price_minor,bunch_stems\nzinnia_white,White zinnia,600,10\npeony,Pink peony,,"
+CUSTOMERS = "key,name\nanna,Studio Anna"
+OVER = "key,customer,weekday,first_week,last_week\nold,anna,tue,2026-W26,2026-W35"
+LINE = "key,order,stems,product,bunch_price_minor,bunch_stems\nold-1,old,40,zinnia_white,550,10"
+SALE = {
+    "source": "stall",
+    "grown": "zinnia_white",
+    "stems": "1,200",
+    "first_week": "2027-07-07",
+    "last_week": "2027-08-04",
+    "price": "0.60",
+}
+
+
+@pytest.fixture
+def door(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
+    """A farm with a zinnia, a peony and a standing order of last year, on 14 June 2027."""
+    return open_door(grower_folder(varieties=VARIETIES, customers=CUSTOMERS, standing_orders=OVER, standing_lines=LINE))
+
+
+def sent(door: Door, path: str = "/usual-sales", **form: str) -> tuple[int, str]:
+    answer = door.ask("POST", path, data={**SALE, **form})
+    return answer.status_code, unescape(answer.text)
+
+
+def text_of(door: Door, path: str = "/usual-sales") -> str:
+    return unescape(door.ask("GET", path).text)
+
+
+def test_a_sale_is_entered_and_shown_in_words(door: Door) -> None:
+    assert sent(door)[0] == 303
+
+    (row,) = door.get("/v1/usual-sales")["rows"]
+    assert (row["stems"], row["first_week"], row["last_week"], row["stem_price_minor"]) == (
+        1200,
+        "2027-W27",
+        "2027-W31",
+        60,
+    )
+    page = text_of(door)
+    assert "White zinnia</h3>" in page and "The stall</p>" in page
+    assert "1,200 stems a week, week 27 (5 Jul) to week 31 (2 Aug)" in page
+    assert "zinnia_white" not in re.sub(r'(value|href|action)="[^"]*"', "", page)
+
+
+def test_any_of_a_role_or_colour_may_be_hoped_for(door: Door) -> None:
+    assert sent(door, grown="", role="focal", colours="white, cream")[0] == 303
+
+    assert door.get("/v1/usual-sales")["rows"][0]["choice"] == "role=focal colour=white|cream"
+    assert "White or cream focal</h3>" in text_of(door)
+
+
+@pytest.mark.parametrize(
+    ("form", "field", "sentence"),
+    [
+        ({"grown": ""}, "grown", "Found neither product nor choice; accepted is a product or a choice."),
+        ({"price": "dear"}, "price", "Found 'dear'; accepted is a whole number from 0 to 1000000000."),
+        ({"first_week": ""}, "first_week", "Nothing is written here; accepted is an ISO week such as 2027-W20."),
+        (
+            {"last_week": "2027-06-01"},
+            "last_week",
+            "Found 2027-W22; accepted is a week not before first_week 2027-W27.",
+        ),
+    ],
+)
+def test_what_is_refused_is_said_beside_its_field_with_all_that_was_typed(
+    door: Door, form: dict[str, str], field: str, sentence: str
+) -> None:
+    status, page = sent(door, **form)
+
+    assert status == 422
+    assert sentence in page and f'id="wrong-{field}"' in page and 'value="1,200"' in page
+    assert door.get("/v1/usual-sales")["rows"] == []
+
+
+def test_it_is_changed_taken_back_and_put_back(door: Door) -> None:
+    sent(door)
+    path = f"/usual-sales/{door.get('/v1/usual-sales')['rows'][0]['key']}"
+    assert 'value="0.60"' in text_of(door, path) and 'value="2027-07-05"' in text_of(door, path)
+
+    assert sent(door, path, stems="30")[0] == 303
+    assert door.get("/v1/usual-sales")["rows"][0]["stems"] == 30
+    assert door.ask("POST", f"{path}/take-back", data={}).status_code == 303
+    assert door.get("/v1/usual-sales")["rows"] == []
+    assert door.ask("POST", f"{path}/put-back", data={}).status_code == 303
+    assert door.get("/v1/usual-sales")["rows"][0]["stems"] == 30
+
+
+def test_what_was_ordered_last_year_is_suggested_and_entered_by_a_tap_alone(door: Door) -> None:
+    page = text_of(door)
+    assert "Studio Anna, last year's florist: 40 stems of White zinnia a week" in page
+    assert door.get("/v1/usual-sales")["rows"] == []
+
+    assert door.ask("POST", "/usual-sales/as-last-year", data={"line": "old-1"}).status_code == 303
+
+    (row,) = door.get("/v1/usual-sales")["rows"]
+    assert {name: row[name] for name in ("source", "customer", "stems", "weekday", "stem_price_minor")} == {
+        "source": "florist",
+        "customer": "anna",
+        "stems": 40,
+        "weekday": "tue",
+        "stem_price_minor": 55,
+    }
+    assert (row["first_week"], row["last_week"]) == ("2027-W25", "2027-W34")
+    assert "As last year?" not in text_of(door)
+    assert door.ask("POST", "/usual-sales/as-last-year", data={"line": "old-1"}).status_code == 404
