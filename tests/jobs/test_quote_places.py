@@ -1,5 +1,6 @@
 """Where what a quote asks falls, and the two parts of an order that come of it."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -8,7 +9,7 @@ import pytest
 
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
-from haulm.farm.words import OrderPart, OrderStatus
+from haulm.farm.words import BatchStatus, OrderPart, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import follow_floors
 from haulm.jobs.hold_quote import Promised, contract_quote
@@ -19,6 +20,7 @@ from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, quote_wedding
 from haulm.jobs.refusals import PartNotOffered
 from haulm.jobs.show_quote import list_quotes, show_quote
+from haulm.jobs.take_back_part import take_back_part
 from haulm.planning.sown_for import begun_on
 from support.desks import NOW, desk_over, on, sqlite_store
 from support.known_farm import growing_farm
@@ -210,3 +212,59 @@ def test_batches_begun_later_keep_their_beds(spring: Desk) -> None:
     (later,) = begun_on(plan, [batch], date(2027, 6, 6)) or ()
 
     assert (later.bed, later.sow_date) == (batch.bed, date(2027, 6, 7))
+
+
+def taken_back(desk: Desk, quote: Quote) -> None:
+    """The larger part taken back."""
+    with desk.store.unit_of_work(actor="test", now=NOW) as work:
+        take_back_part(desk, work, quote.order.key)
+        work.save()
+
+
+def test_the_larger_part_is_taken_back_with_its_sowing_while_nothing_rests_on_it(spring: Desk) -> None:
+    quote = quoted(spring, 10, 10, due=AUGUST)
+    taken(spring, quote, OrderPart.STANDS)
+    before, price = spring.store.farm(), show_quote(spring, quote.order.key).version.price
+    taken(spring, quote, OrderPart.SOWN)
+
+    taken_back(spring, quote)
+
+    after = spring.store.farm()
+    assert (after.batches, after.order_lines, after.orders) == (before.batches, before.order_lines, before.orders)
+    assert show_quote(spring, quote.order.key).version.price == price
+    assert follow_floors(spring, "test") == ()
+    with pytest.raises(PartNotOffered, match="nothing is sown for it"):
+        taken_back(spring, quote)
+    # It can be promised once more: taking back is no end.
+    assert taken(spring, quote, OrderPart.SOWN).order.status is OrderStatus.CONTRACTED
+
+
+def test_what_was_promised_of_the_sowing_since_is_named_and_the_sowing_stays(spring: Desk) -> None:
+    quote = quoted(spring, 20, due=AUGUST)
+    taken(spring, quote, OrderPart.STANDS)
+    taken(spring, quote, OrderPart.SOWN)
+    other = quoted(spring, 15, due=AUGUST)
+    assert places_of(other).is_all_promised
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        contract_quote(spring, work, other.order.key)
+        work.save()
+    version = spring.store.version()
+
+    with pytest.raises(PromiseRefused) as refusal:
+        taken_back(spring, quote)
+
+    assert [fall.what.order for fall in refusal.value.verdict.falls] == [other.order.key]
+    assert spring.store.version() == version
+
+
+def test_a_sowing_that_is_begun_cannot_be_taken_back(spring: Desk) -> None:
+    quote = quoted(spring, 20, due=AUGUST)
+    taken(spring, quote, OrderPart.STANDS)
+    taken(spring, quote, OrderPart.SOWN)
+    (batch, *_) = [batch for batch in spring.store.farm().batches if batch.key.startswith("extra")]
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        work.put(replace(batch, status=BatchStatus.SOWN))
+        work.save()
+
+    with pytest.raises(PartNotOffered, match="not as it was planned"):
+        taken_back(spring, quote)

@@ -16,7 +16,7 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Form, Method, OrderPart, OrderStatus
-from haulm.farm_folder.cells import row_from_values
+from haulm.farm_folder.cells import row_from_values, values_of
 from haulm.jobs.change_quote import write_order
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import (
@@ -79,9 +79,9 @@ def promise_part(desk: Desk, work: UnitOfWork, key: str, step: PartStep) -> Prom
     statuses = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, *((OrderStatus.CONTRACTED,) if to_add else ()))
     now = opened(before, step.until, desk.today(), statuses)
     versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
-    offer = _offer(plan, before, versions[-1] if versions else None, step.part)
+    offer = offer_of(plan, before, versions[-1] if versions else None, step.part)
     require_sound(work.farm, [now, *offer.batches])
-    found = _answered(desk, plan, now, offer)
+    found = answered_parts(desk, plan, now, offer)
     found = priced_answer(found, lines_of(work.farm, key), today=desk.today())
     said = _judged(desk, plan, before, found, offer)
     if not said.verdict.accepted and step.override is None:
@@ -92,7 +92,7 @@ def promise_part(desk: Desk, work: UnitOfWork, key: str, step: PartStep) -> Prom
 
 
 @dataclass(frozen=True, slots=True)
-class _Offer:
+class PartOffer:
     """What was offered: what was asked, how much of it is meant, what is sown for it, at which level."""
 
     part: OrderPart
@@ -103,7 +103,12 @@ class _Offer:
     level: float
 
 
-def _offer(plan: Plan, order: Order, version: QuoteVersion | None, part: OrderPart) -> _Offer:
+def offer_of(plan: Plan, order: Order, version: QuoteVersion | None, part: OrderPart) -> PartOffer:
+    """What a version of a quote offers of a part.
+
+    Raises:
+        PartNotOffered: it has no such part, or what is sown for it is too late or has no room any more.
+    """
     places = None if version is None else version.places
     if version is None or places is None:
         why = "it was not quoted in parts; take it as it stands, or change it to be answered anew"
@@ -121,9 +126,9 @@ def _offer(plan: Plan, order: Order, version: QuoteVersion | None, part: OrderPa
             raise PartNotOffered(
                 order=order.key, part=str(part), why="nothing of it may be promised as the farm stands"
             )
-        return _Offer(part, asked, TwoParts(counts.promised, none), (), places, version.level)
+        return PartOffer(part, asked, TwoParts(counts.promised, none), (), places, version.level)
     batches = _sowings(plan, order, places)
-    return _Offer(part, asked, TwoParts(counts.promised, counts.sown), batches, places, version.level)
+    return PartOffer(part, asked, TwoParts(counts.promised, counts.sown), batches, places, version.level)
 
 
 def _sowings(plan: Plan, order: Order, places: PlacesTold) -> tuple[Batch, ...]:
@@ -155,7 +160,7 @@ def _batch(one: PlaceSowing, batches: Sequence[Batch]) -> Batch:
     return replace(batch, trays=one.trays, bed=one.bed, metres=one.metres)
 
 
-def _answered(desk: Desk, plan: Plan, order: Order, offer: _Offer) -> Answered:
+def answered_parts(desk: Desk, plan: Plan, order: Order, offer: PartOffer) -> Answered:
     """The order with the lines of its parts, and the farm with it and with what is sown for it."""
     draft = draft_of_parts(plan, offer.asked, order.key, offer.parts)
     base = desk.planner.trial(plan, with_rows(_without(plan.farm, order), offer.batches))
@@ -166,7 +171,7 @@ def _answered(desk: Desk, plan: Plan, order: Order, offer: _Offer) -> Answered:
     return Answered(order, draft, trial, look, outlook, offer.level, (), None)
 
 
-def _judged(desk: Desk, plan: Plan, before: Order, found: Answered, offer: _Offer) -> Judged:
+def _judged(desk: Desk, plan: Plan, before: Order, found: Answered, offer: PartOffer) -> Judged:
     """All its lines are promised anew, but for those of the smaller part that stand where they stood."""
     order, lines = found.order, found.draft.order_lines
     standing = {line.key for line in lines_of(plan.farm, before.key) if line.part is OrderPart.STANDS}
@@ -179,7 +184,7 @@ def _write(
     desk: Desk,
     work: UnitOfWork,
     before: tuple[Order, QuoteVersion],
-    now: tuple[Answered, _Offer, Judged],
+    now: tuple[Answered, PartOffer, Judged],
     step: PartStep,
 ) -> None:
     """The version of what was promised and the promise, one after the other; the sowing belongs to the promise."""
@@ -197,6 +202,7 @@ def _write(
         **deposit_facts(step.deposit),
         "part": str(offer.part),
         "sown": [batch.key for batch in offer.batches],
+        "sowings": [values_of("batches", batch) for batch in offer.batches],
         "was": {"status": str(order.status), "version": version.number},
     }
     state = PromiseState.HELD if found.order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED

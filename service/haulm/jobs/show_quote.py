@@ -104,6 +104,7 @@ class QuoteSheet:
         notes: what every quote says to the grower.
         asked: the kinds about which the grower has not decided yet; none where the order is at its end.
         is_behind: whether she decided anything since that this version does not follow.
+        is_sown: whether some of it is promised with what was sown for it.
         may_sow: whether there is still time to sow for what the quote offers to sow for, and nobody has yet.
     """
 
@@ -130,6 +131,7 @@ class QuoteSheet:
     asked: tuple[KindTold, ...] = ()
     is_behind: bool = False
     may_sow: bool = False
+    is_sown: bool = False
 
     @property
     def confidence(self) -> float:
@@ -204,13 +206,17 @@ def sheet_of(desk: Desk, plan: Plan, key: str, entries: Sequence[Entry]) -> Quot
         asked=still_asked(versions[-1], plan.farm.piece_decisions) if is_open else (),
         is_behind=is_open and is_behind(versions[-1], plan.farm.piece_decisions),
         may_sow=is_open and not is_lapsed(order, plan.today) and _may_sow(plan, order, versions[-1]),
+        is_sown=_is_sown(plan, order),
     )
 
 
 def _may_sow(plan: Plan, order: Order, version: QuoteVersion) -> bool:
     sown = None if version.places is None else version.places.sown
-    is_sown = any(line.order == order.key and line.part is OrderPart.SOWN for line in plan.farm.order_lines)
-    return sown is not None and plan.today <= sown.sow_by and not is_sown
+    return sown is not None and plan.today <= sown.sow_by and not _is_sown(plan, order)
+
+
+def _is_sown(plan: Plan, order: Order) -> bool:
+    return any(line.order == order.key and line.part is OrderPart.SOWN for line in plan.farm.order_lines)
 
 
 def _contract(desk: Desk, plan: Plan, order: Order) -> Verdict | None:

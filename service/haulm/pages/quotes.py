@@ -26,6 +26,7 @@ from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
+from haulm.jobs.take_back_part import take_back_part
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,
@@ -133,6 +134,13 @@ def release(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respon
     """Let its stems go."""
     step = _Step(request, desk, key, form, "released")
     return step.answer(lambda work: release_quote(desk, work, key))
+
+
+@router.post("/quotes/{key}/take-back-sown")
+def take_back_sown(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
+    """Take back what was sown for it and promised with it."""
+    step = _Step(request, desk, key, form, "changed")
+    return step.answer(lambda work: take_back_part(desk, work, key))
 
 
 @router.post("/quotes/{key}/cancel")

@@ -23,6 +23,7 @@ from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import Quote, quote_wedding
 from haulm.jobs.seen import check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
+from haulm.jobs.take_back_part import take_back_part
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
     AnewAsk,
@@ -209,6 +210,16 @@ def fulfil(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: 
 def release(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Let an order's stems go."""
     return _Step(call, quote_id, if_match, body).plain(lambda work: _release(release_quote(call.desk, work, quote_id)))
+
+
+@router.post(
+    "/v1/quotes/{quote_id}/take-back-sown", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)]
+)
+def take_back_sown(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
+    """Take back what was sown for a quote and promised with it, while nothing rests on it; what stood before stays."""
+    return _Step(call, quote_id, if_match, body).judged(
+        lambda work: _release(take_back_part(call.desk, work, quote_id))
+    )
 
 
 @router.post("/v1/quotes/{quote_id}/cancel", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
