@@ -292,6 +292,6 @@ def test_a_part_of_a_quote_is_held_and_contracted_by_itself(door: Door) -> None:
 
     assert held(door, found["id"], part="stands")["status"] == "on_hold"
     assert door.post(f"{path}/contract", {})["status"] == "contracted"
-    (line,) = [one for one in door.get("/v1/order-lines")["items"] if one["order"] == found["id"]]
+    (line,) = [one for one in door.get("/v1/order-lines")["rows"] if one["order"] == found["id"]]
     assert (line["stems"], line["part"]) == (35, "stands")
     assert door.get(path)["version"]["price"]["total_minor"] == 1575

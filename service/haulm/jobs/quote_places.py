@@ -13,7 +13,8 @@ from haulm.farm.orders import Order
 from haulm.jobs.desk import Desk
 from haulm.jobs.order_parts import TwoParts, farm_with, lines_of_parts, promised_at, verdict_of
 from haulm.jobs.quote_answer import Answered, QuoteAsked, parts_of
-from haulm.jobs.quote_size import Part, in_order, largest_counts
+from haulm.jobs.quote_size import SURE, Part, in_order, largest_counts, told_size
+from haulm.jobs.quote_version import Largest
 from haulm.matching.confidence import reaches
 from haulm.planning.plan import Plan
 from haulm.planning.sown_for import SownFor, begun_on, sown_for
@@ -57,8 +58,7 @@ def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> F
     parts = tuple(parts_of(asked, found.trial, found.order, found.draft))
     trials = _Trials(desk, plan, found.order, asked, found.level)
     every, none = tuple(part.count for part in parts), tuple(0 for _ in parts)
-    passes_today = cache(lambda counts: trials.passes(TwoParts(counts, none), ()))
-    promised = every if passes_today(every) else largest_counts(parts, passes_today) or none
+    promised = _promised(trials, parts)
     sown, larger = _with_sowing(trials, parts, promised)
     batches = () if sown is None else sown.batches
 
@@ -76,6 +76,36 @@ def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> F
         joint(larger),
         tuple(joint(counts) if counts != larger else 0.0 for counts in wished),
     )
+
+
+def largest_today(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> Largest | None:
+    """The largest size that may be promised as the farm stands; None where all that is asked may.
+
+    Args:
+        desk: the desk.
+        plan: the farm without the order.
+        found: the answer to all that is asked.
+        asked: what is asked.
+    """
+    parts = tuple(parts_of(asked, found.trial, found.order, found.draft))
+    trials = _Trials(desk, plan, found.order, asked, found.level)
+    promised = _promised(trials, parts)
+    joint = trials.joint(TwoParts(promised, tuple(0 for _ in parts)), ()) if any(promised) else 0.0
+    return largest_told(parts, promised, joint)
+
+
+def largest_told(parts: Sequence[Part], promised: Counts, joint: float) -> Largest | None:
+    """The largest size that may be promised, in words; None where it is all that is asked."""
+    if promised == tuple(part.count for part in parts):
+        return None
+    return told_size(parts, promised if any(promised) else None, joint, SURE)
+
+
+def _promised(trials: _Trials, parts: Sequence[Part]) -> Counts:
+    """What may be promised as the farm stands, nought where nothing may."""
+    every, none = tuple(part.count for part in parts), tuple(0 for _ in parts)
+    passes = cache(lambda counts: trials.passes(TwoParts(counts, none), ()))
+    return every if passes(every) else largest_counts(parts, passes) or none
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.order_parts import TwoParts, draft_of_parts
 from haulm.jobs.places_told import PlacePart, PlaceSowing, PlacesTold, PromisedPlace, SownPlace, WishPlace
 from haulm.jobs.quote_answer import Answered, QuoteAsked
-from haulm.jobs.quote_places import FoundPlaces, find_places
-from haulm.jobs.quote_size import SURE, told_size
+from haulm.jobs.quote_places import FoundPlaces, find_places, largest_told
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.quote_written import minutes_each, price_of, sheet_price
 from haulm.jobs.sheet_price import SheetPrice
@@ -36,8 +35,7 @@ def with_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked, vers
     """
     places = find_places(desk, plan, found, asked)
     told = _told(plan, found.order, asked, places)
-    promised = places.counts.promised if any(places.counts.promised) else None
-    largest = None if told.is_all_promised else told_size(places.parts, promised, places.stands, SURE)
+    largest = largest_told(places.parts, places.counts.promised, places.stands)
     return replace(version, places=told, largest=largest)
 
 
