@@ -149,8 +149,7 @@ def _warn(desk: Desk) -> None:
 
 def _first_closed(desk: Desk, gaps: Sequence[DatedGap]) -> tuple[DatedGap, Option] | None:
     for found in gaps:
-        _, options = gap_options(desk, found.gap.key)
-        for option in options:
+        for option in gap_options(desk, found.gap.key).options:
             if option.closes and option.batches:
                 return found, option
     return None

@@ -29,8 +29,10 @@ from haulm.jobs.cool_store import cool_store, move_stored
 from haulm.jobs.cut_list import cut_list
 from haulm.jobs.deliver_list import deliver_list
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.jobs.import_farm import import_farm
 from haulm.jobs.judge_reply import Word, judge_reply
+from haulm.jobs.kept_options import options_kept
 from haulm.jobs.promise_refused import PromiseRefused
 from haulm.jobs.record_cut import CutAsked, record_cut
 from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
@@ -46,7 +48,6 @@ from haulm.jobs.warn_early import telling_gaps
 from haulm.mail.post import PostOffice, post_once
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
-from haulm.planning.remedies import remedies
 from haulm.rehearsed_weeks import RehearsedLine, in_words, measured
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork
@@ -322,9 +323,11 @@ class _Life:
         """Once, take the best sowing that closes a gap, as the early warning suggests it."""
         if self.tally.sown_extra:
             return
+        work_out_gaps(self.desk)
         plan = self.desk.plan()
         for dated in telling_gaps(plan, dated_gaps(self.desk, plan)):
-            best = next((way for way in remedies(plan, dated.plain) if way.closes and way.batches), None)
+            ways = options_kept(self.desk, dated) or ()
+            best = next((way for way in ways if way.closes and way.batches), None)
             if best is None:
                 continue
             rows = [RowAsked("batches", values_of("batches", batch)) for batch in best.batches]

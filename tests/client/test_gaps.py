@@ -117,6 +117,8 @@ def test_a_cost_without_a_currency_is_not_given_one(client: Client) -> None:
 
 
 def test_a_gap_is_asked_for_by_its_whole_key(client: Client) -> None:
+    ended = client.shows("options", "g1", body={"options": [], "pending": True})
+    assert ended.out.startswith("What can close the gap g1 is still being worked out")
     ended = client.shows("options", "ammi/2027-W32 white", body={"options": []})
 
     assert ended.asked == "GET /v1/gaps/ammi%2F2027-W32%20white/options"

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.rest.app import create_app
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.program import main
@@ -47,7 +48,9 @@ class LiveClient:
 def served(files: dict[str, bytes], folder: Path, printed: pytest.CaptureFixture[str]) -> Iterator[LiveClient]:
     """A client of a live service over a farm."""
     store = sqlite_store(folder)
-    with live_service(create_app(desk_over(store, files))) as address:
+    desk = desk_over(store, files)
+    assert work_out_gaps(desk)
+    with live_service(create_app(desk)) as address:
         yield LiveClient(address, printed)
     store.close()
 

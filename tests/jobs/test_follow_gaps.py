@@ -13,8 +13,9 @@ from haulm.jobs.change_rows import RowAsked, change_row
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, QUIET, Step, follow_gaps, is_worked_out, work_out_gaps
+from haulm.jobs.kept_options import options_kept, recommended_kept
 from haulm.jobs.standing_gaps import NOT_YET, act_by_words
-from haulm.planning.remedies import days_of
+from haulm.planning.remedies import days_of, recommended_of, remedies
 from haulm.store.gap_book import JOB
 from support.desks import MONDAY, NOW, on
 from support.known_farm import growing_farm
@@ -74,13 +75,17 @@ def test_a_step_writes_names_and_each_after_it_the_days_of_one_gap(desk: Desk) -
     plan = desk.plan()
     found = list_shortfalls(desk)
     assert {one.days for one in found} == {days_of(plan, one.plain) for one in found}
+    assert {options_kept(desk, one) for one in found} == {remedies(plan, one.plain) for one in found}
+    assert all(recommended_kept(desk, one) == recommended_of(plan, one.plain, None) for one in found)
     assert pending(desk) == [False] * 3 and is_worked_out(desk)
     assert [one.decide_by for one in found] == sorted(one.decide_by or date.max for one in found)
 
 
 def test_the_days_are_never_taken_from_what_is_remembered_because_somebody_looked(desk: Desk) -> None:
     for one in list_shortfalls(desk):
-        gap_options(desk, one.gap.key)
+        found = gap_options(desk, one.gap.key)
+        assert (found.ways, found.options, found.is_pending) == (None, (), True)
+        assert gap_options(desk, one.gap.key, 0.9).options
     assert {one.days for one in list_shortfalls(desk)} == {None}
 
 
@@ -100,10 +105,14 @@ def test_nothing_is_begun_within_three_seconds_of_a_write(desk: Desk) -> None:
 def test_while_days_are_worked_out_anew_the_last_ones_stand_and_say_as_of_when(desk: Desk) -> None:
     work_out_gaps(desk)
     before = {one.gap.key: one.days for one in list_shortfalls(desk)}
+    ways = [gap_options(desk, name) for name in before]
+    assert not any(one.is_pending for one in ways)
     stems_asked(later(desk, 60), "c1", 200)
 
     found = list_shortfalls(desk)
     assert {one.gap.key: one.days for one in found} == before and pending(desk) == [True] * 3
+    assert [gap_options(desk, one.gap.gap.key).ways for one in ways] == [one.ways for one in ways]
+    assert all(gap_options(desk, one).is_pending for one in before)
     assert act_by_words(found[0], MONDAY, "Europe/Amsterdam").endswith("2027, as of 08:31")
     assert act_by_words(found[0], MONDAY + timedelta(days=2), "UTC").endswith("as of Mon 14 Jun 2027, 06:31")
     work_out_gaps(later(desk, 120))
@@ -166,7 +175,7 @@ def test_a_gap_is_found_by_its_name_and_one_that_became_part_of_another_by_its_o
     found = {one.gap.key: one for one in list_shortfalls(desk)}
     assert set(found) == {"lagurus-2027-W34", "lagurus-2027-W39"}
     assert found["lagurus-2027-W34"].merged == ("lagurus-2027-W30",)
-    assert gap_options(desk, "lagurus-2027-W30")[0].gap.key == "lagurus-2027-W34"
+    assert gap_options(desk, "lagurus-2027-W30").gap.gap.key == "lagurus-2027-W34"
 
 
 def test_at_a_level_asked_of_all_names_follow_from_what_is_asked_and_days_are_there_where_it_is_the_same(

@@ -150,13 +150,13 @@ class TestGaps:
     def growing(self, open_door: Any) -> Door:
         """The door to the farm that grows too little."""
         door: Door = open_door(growing_farm())
-        return door
+        return door.worked_out()
 
     def test_a_way_that_is_overtaken_is_not_taken_and_the_new_one_is_shown(self, growing: Door) -> None:
         form = form_of(growing.ask("GET", GAP).text, f"{GAP}/sow")
         more = growing.get("/v1/standing-lines")["rows"][0]
         growing.patch(f"/v1/standing-lines/{more['key']}?override=true", {"stems": more["stems"] + 20})
-        farm = growing.desk.store.farm()
+        farm = growing.worked_out().desk.store.farm()
 
         answer = growing.ask("POST", f"{GAP}/sow", data=form)
 
@@ -166,6 +166,23 @@ class TestGaps:
         assert again["seen-Sowing 1"] != form["seen-Sowing 1"]
         assert growing.ask("POST", f"{GAP}/sow", data=again).status_code == 303
         assert len(growing.desk.store.farm().batches) > len(farm.batches)
+
+    def test_a_way_that_is_still_to_be_worked_out_anew_is_taken_where_it_does_what_it_said(self, growing: Door) -> None:
+        form = form_of(growing.ask("GET", GAP).text, f"{GAP}/sow")
+        growing.patch("/v1/customers/anna", {"name": "Anna of the mill"})
+        assert "being worked out anew" in words_of(growing.ask("GET", GAP))
+        assert growing.ask("POST", f"{GAP}/sow", data=form).status_code == 303
+        assert growing.worked_out().get("/v1/shortfalls")["gaps"] == []
+
+    def test_a_way_that_does_less_since_is_not_taken_though_nothing_else_is_worked_out_yet(self, growing: Door) -> None:
+        form = form_of(growing.ask("GET", GAP).text, f"{GAP}/sow")
+        more = growing.get("/v1/standing-lines")["rows"][0]
+        growing.patch(f"/v1/standing-lines/{more['key']}?override=true", {"stems": more["stems"] + 20})
+        farm = growing.desk.store.farm()
+
+        answer = growing.ask("POST", f"{GAP}/sow", data=form)
+        assert answer.status_code == 412 and f"How sure with it {form['seen-How sure with it']}" in words_of(answer)
+        assert growing.desk.store.farm() == farm
 
     def test_a_gap_that_another_browser_closed_is_not_closed_twice(self, growing: Door) -> None:
         first, second = (form_of(growing.ask("GET", GAP).text, f"{GAP}/sow") for _ in range(2))

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from haulm.jobs.florist_links import link_number
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.serving import application
 from haulm.settings import Settings
 from haulm.web.links import Holder, Links
@@ -60,6 +61,7 @@ EVERY_PAGE = (
     "/decisions",
     "/past-years",
     "/usual-sales",
+    "/hoped-sowings",
     "/replies",
     "/links",
     "/mails",
@@ -105,6 +107,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     folder = tmp_path_factory.mktemp("farm")
     store = sqlite_store(folder)
     desk = desk_over(store, growing_farm())
+    assert work_out_gaps(desk)
     with live_service(application(desk, Settings(database_url="", data_dir=folder))) as address:
         yield address
     store.close()
@@ -127,6 +130,7 @@ def own_site(tmp_path: Path) -> Iterator[str]:
     """The same farm for one test alone, which changes it."""
     store = sqlite_store(tmp_path)
     desk = desk_over(store, growing_farm())
+    assert work_out_gaps(desk)
     with live_service(application(desk, Settings(database_url="", data_dir=tmp_path))) as address:
         yield address
     store.close()

@@ -121,7 +121,7 @@ class TestShort:
             assert re.search(r"Love-in-a-mist ([^.]*; )?keep from pets", words_of(door.ask("GET", path))), path
 
     def test_a_sowing_put_into_the_plan_closes_the_gap(self, growing: Door) -> None:
-        page = growing.ask("GET", GAP)
+        page = growing.worked_out().ask("GET", GAP)
         assert "closes it" in words_of(page)
 
         done = growing.ask("POST", f"{GAP}/sow", data=form_of(page.text, f"{GAP}/sow"))
@@ -132,7 +132,7 @@ class TestShort:
         assert growing.get("/v1/shortfalls")["gaps"] == []
 
     def test_a_second_tap_of_the_same_button_adds_nothing(self, growing: Door) -> None:
-        form = form_of(growing.ask("GET", GAP).text, f"{GAP}/sow")
+        form = form_of(growing.worked_out().ask("GET", GAP).text, f"{GAP}/sow")
         before = len(growing.desk.store.farm().batches)
 
         assert growing.ask("POST", f"{GAP}/sow", data=form).status_code == 303
@@ -142,7 +142,7 @@ class TestShort:
         assert growing.desk.store.farm() == once
 
     def test_what_a_stale_page_showed_is_not_swapped_for_something_else(self, growing: Door) -> None:
-        form = {**form_of(growing.ask("GET", GAP).text, f"{GAP}/sow"), "tag": "0", "seen-Cost": "nothing"}
+        form = {**form_of(growing.worked_out().ask("GET", GAP).text, f"{GAP}/sow"), "tag": "0", "seen-Cost": "nothing"}
         before = growing.desk.store.farm()
 
         answer = growing.ask("POST", f"{GAP}/sow", data=form)

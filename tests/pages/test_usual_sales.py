@@ -117,3 +117,9 @@ def test_what_was_ordered_last_year_is_suggested_and_entered_by_a_tap_alone(door
     assert (row["first_week"], row["last_week"]) == ("2027-W25", "2027-W34")
     assert "As last year?" not in text_of(door)
     assert door.ask("POST", "/usual-sales/as-last-year", data={"line": "old-1"}).status_code == 404
+
+
+def test_sowings_that_would_pay_are_told_apart_from_gaps(door: Door) -> None:
+    sent(door)
+
+    assert "This is hope, not a gap" in text_of(door, "/hoped-sowings")

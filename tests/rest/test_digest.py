@@ -7,7 +7,7 @@ from support.known_farm import growing_farm, known_farm
 
 
 def test_the_letter_is_narrow_and_names_what_is_short_by_when_and_what_to_do(open_door: Any) -> None:
-    door = open_door(growing_farm())
+    door = open_door(growing_farm()).worked_out()
 
     found = door.get("/v1/digest")
 

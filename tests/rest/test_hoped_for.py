@@ -37,3 +37,7 @@ def test_what_is_free_is_the_same_without_it(farm: Door) -> None:
     for answer in (free, after):
         answer.pop("version", None)
     assert after == free
+
+
+def test_nothing_is_to_be_sown_where_nothing_grows(farm: Door) -> None:
+    assert farm.get("/v1/hoped-for/sowings") == {"sowings": []}

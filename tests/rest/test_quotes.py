@@ -42,6 +42,17 @@ def test_a_quote_by_lines_says_what_is_free_how_sure_and_at_what_price(door: Doo
     assert found["order_confidence"] == 1.0
 
 
+def test_what_is_free_for_a_line_is_what_the_lines_before_it_leave_so_it_never_contradicts_how_sure_it_is(
+    door: Door,
+) -> None:
+    lines = [{"product": "lagurus", "stems": stems} for stems in (20, 15, 3)]
+    found = door.post("/v1/quotes", {"date": "2027-06-20", "lines": lines})
+
+    # 35 are free for one new line: the first takes 20 of them, the second 15, and none is left for the third.
+    assert [line["free_to_promise"] for line in found["lines"]] == [35, 15, 0]
+    assert [line["confidence"] for line in found["lines"]] == [1.0, 1.0, 0.0]
+
+
 def test_a_quote_by_pieces_turns_them_into_stems_by_role(open_door: Any) -> None:
     recipes = "piece,role,stems\nlittle jar,texture,3\nlittle jar,accent,2"
     door = open_door(known_farm(recipes=recipes))

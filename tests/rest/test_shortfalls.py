@@ -28,7 +28,7 @@ def test_short_lines_make_gaps_by_the_day_to_decide(growing: Door) -> None:
 
 
 def test_options_are_dated_and_say_what_they_leave(growing: Door) -> None:
-    (gap,) = growing.get("/v1/shortfalls")["gaps"]
+    (gap,) = growing.worked_out().get("/v1/shortfalls")["gaps"]
 
     options = growing.get(f"/v1/gaps/{gap['gap']}/options")["options"]
 
@@ -39,8 +39,21 @@ def test_options_are_dated_and_say_what_they_leave(growing: Door) -> None:
     assert all(option["confidence_after"] >= 0.65 for option in closing if option["batches"])
 
 
+def test_nobody_waits_for_options_and_the_last_ones_stand_while_they_are_worked_out_anew(growing: Door) -> None:
+    path = f"/v1/gaps/{growing.get('/v1/shortfalls')['gaps'][0]['gap']}/options"
+    first = growing.get(path)
+    assert (first["options"], first["pending"], first["as_of"]) == ([], True, None)
+    known = growing.worked_out().get(path)
+    assert known["options"] and not known["pending"] and known["as_of"] is not None
+
+    growing.patch("/v1/standing-lines/anna-1", {"stems": 45})
+    pending = growing.get(path)
+    assert pending == {**known, "pending": True, "faces": pending["faces"], "causes": pending["causes"]}
+    assert growing.worked_out().get(path)["options"] != known["options"]
+
+
 def test_the_sowing_of_an_option_posted_as_it_is_closes_the_gap(growing: Door) -> None:
-    (gap,) = growing.get("/v1/shortfalls")["gaps"]
+    (gap,) = growing.worked_out().get("/v1/shortfalls")["gaps"]
     options = growing.get(f"/v1/gaps/{gap['gap']}/options")["options"]
     sowing = next(option for option in options if option["closes"] and option["batches"])
 
@@ -101,7 +114,7 @@ def test_an_option_names_the_lines_it_asks(open_door: Any) -> None:
         """
     lines = "key,order,stems,product\nparty-1,party,50,lagurus"
     door = open_door(known_farm(orders=party, order_lines=lines))
-    (gap,) = door.get("/v1/shortfalls")["gaps"]
+    (gap,) = door.worked_out().get("/v1/shortfalls")["gaps"]
 
     options = {option["kind"]: option for option in door.get(f"/v1/gaps/{gap['gap']}/options")["options"]}
 

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+
+from sqlalchemy import update
 
 from haulm.advice.gap_days import GapDays
 from haulm.advice.gap_names import Standing
+from haulm.advice.options.option import Option, Proof
+from haulm.advice.ways import Ways
 from haulm.store.gap_book import JOB, Basis, FollowedGaps, KeptGap, Worked
 from haulm.store.store import Store
+from haulm.store.tables.catalogue import GAP_WAYS
 from support.desks import NOW
 from support.farms import farm
 from support.other_process import elsewhere, takes_gaps
@@ -17,6 +23,7 @@ MINUTE = timedelta(minutes=1)
 TODAY = date(2027, 3, 15)
 BASIS = Basis(1, TODAY, 3)
 DAYS = GapDays(date(2027, 4, 5), date(2027, 4, 19), None, date(2027, 7, 1), "succession", "succession grass/direct")
+WAYS = Ways((Option("tell", "Tell Anna.", date(2027, 7, 1), Proof((0.5,), 3.5), None, closes=False),), "Too late.")
 STANDING = Standing("grass-2027-W30", "grass", frozenset({("l1", date(2027, 7, 27))}), ("grass-2027-W33",), "grass")
 
 
@@ -59,9 +66,26 @@ def test_what_is_written_of_gaps_is_read_back_and_counted(store: Store) -> None:
     assert store.gap_book.gaps() == (KeptGap(STANDING, None),)
 
     worked = Worked(DAYS, BASIS, datetime(2027, 3, 15, 18, 4, tzinfo=UTC))
-    assert store.gap_book.write_days("one", STANDING.name, worked, is_done=True)
+    assert store.gap_book.write_worked("one", STANDING.name, (worked, WAYS), is_done=True)
     assert store.gap_book.gaps() == (KeptGap(STANDING, worked),)
+    assert store.gap_book.ways(STANDING.name) == WAYS and store.gap_book.ways("another") is None
     assert store.gap_book.followed() == FollowedGaps(BASIS, is_done=True, writes=2)
+
+
+def test_ways_go_with_the_gap_they_are_of_and_those_kept_in_another_shape_are_not_read(store: Store) -> None:
+    with_farm(store)
+    store.leases.take(JOB, "one", NOW, MINUTE)
+    worked = Worked(DAYS, BASIS, NOW)
+    store.gap_book.write_names("one", [KeptGap(STANDING, None)], BASIS, is_done=False)
+    store.gap_book.write_worked("one", STANDING.name, (worked, WAYS), is_done=True)
+    store.gap_book.write_names("one", [KeptGap(STANDING, worked)], BASIS, is_done=False)
+    assert store.gap_book.ways(STANDING.name) == WAYS
+    with store._write_apart() as connection:
+        connection.execute(update(GAP_WAYS).values(shape="another"))
+    assert store.gap_book.ways(STANDING.name) is None
+    store.gap_book.write_worked("one", STANDING.name, (worked, WAYS), is_done=True)
+    store.gap_book.write_names("one", [KeptGap(replace(STANDING, name="other"), None)], BASIS, is_done=False)
+    assert store.gap_book.ways(STANDING.name) is None
 
 
 def test_who_lost_the_job_writes_nothing_more(store: Store) -> None:
@@ -70,7 +94,7 @@ def test_who_lost_the_job_writes_nothing_more(store: Store) -> None:
     store.gap_book.write_names("slow", [KeptGap(STANDING, None)], BASIS, is_done=False)
     assert store.leases.take(JOB, "next", NOW + 2 * MINUTE, MINUTE)
 
-    assert not store.gap_book.write_days("slow", STANDING.name, Worked(DAYS, BASIS, NOW), is_done=True)
+    assert not store.gap_book.write_worked("slow", STANDING.name, (Worked(DAYS, BASIS, NOW), WAYS), is_done=True)
     assert not store.gap_book.write_names("slow", [], BASIS, is_done=True)
     assert store.gap_book.gaps() == (KeptGap(STANDING, None),)
 

@@ -11,6 +11,7 @@ import httpx
 from fastapi import FastAPI
 
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
@@ -57,6 +58,11 @@ class Door:
     def ask(self, method: str, path: str, **more: Any) -> httpx.Response:
         """One request, as it is."""
         return self._loop.run(self._client.request(method, path, **more))
+
+    def worked_out(self) -> Door:
+        """The door, once the worker beside a service has worked out all gaps of the farm as it is now."""
+        assert work_out_gaps(self.desk)
+        return self
 
     def get(self, path: str, **query: Any) -> Any:
         """A good answer to a GET, as JSON."""

@@ -30,6 +30,8 @@ def _ask(service: Service, asked: Namespace) -> Reply:
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     options = items(body, "options")
+    if not options and body.get("pending"):
+        return [screen.paragraph(f"What can close the gap {asked.gap} is still being worked out: ask again soon.")]
     if not options:
         return [screen.paragraph(f"Nothing is left that could close the gap {asked.gap}: tell the customers in time.")]
     rows = [
@@ -43,8 +45,14 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         for option in options
     ]
     heading = screen.heading(f"Options for the gap {asked.gap}, before -> after")
+    stale = (
+        [screen.paragraph("Something has changed since: they are being worked out anew.")]
+        if body.get("pending")
+        else []
+    )
     return [
         heading,
+        *stale,
         "",
         *doubt_of(body, screen),
         *table(_COLUMNS, rows, screen, [text(option, "sentence") for option in options]),

@@ -67,8 +67,10 @@ def _by(alert: Alert) -> str:
     return "Soon" if alert.decide_by is None else f"By {day_in_words(alert.decide_by)}"
 
 
-def unnamed_sentence(best: Option, asked: str) -> str:
+def unnamed_sentence(best: Option | None, asked: str) -> str:
     """What to do, without the names of customers: a letter may lie about."""
+    if best is None:
+        return "What to do about it is still being worked out."
     if best.kind not in _NAMING:
         return best.sentence
     count = len({line.customer for line in best.lines}) or "the"

@@ -1,4 +1,4 @@
-"""Follow the gaps after every version: they keep their names, and their days are worked out, the most urgent first.
+"""Follow the gaps after every version: they keep their names; days and ways are worked out, the most urgent first.
 
 It is done a step at a time outside of any request, by one worker of all that may be there. What a step has found is
 kept, so that another worker goes on where one was cut off. Nothing is begun anew while somebody is still writing.
@@ -16,8 +16,8 @@ from haulm.advice.shortfalls import Gap
 from haulm.farm.words import LineClass
 from haulm.jobs.desk import Desk
 from haulm.jobs.standing_gaps import basis_of
+from haulm.planning.gap_ways import days_and_ways
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import days_of
 from haulm.store.gap_book import JOB, Basis, KeptGap, Worked
 
 QUIET = timedelta(seconds=3)
@@ -35,7 +35,7 @@ class Step(StrEnum):
 
 
 def follow_gaps(desk: Desk, worker: str, *, quiet: timedelta = QUIET) -> Step:
-    """Write down the names of this version's gaps, or work out the days of the most urgent one that has none for it.
+    """Write down the names of this version's gaps, or work out the most urgent one that is not worked out for it.
 
     Args:
         desk: the desk; its clock says whether anything was just written, and how long the lease holds.
@@ -70,7 +70,7 @@ def work_out_gaps(desk: Desk) -> bool:
 
 
 def is_worked_out(desk: Desk) -> bool:
-    """Whether names and days are those of the farm's version, of today, and of the model."""
+    """Whether names, days and ways are those of the farm's version, of today, and of the model."""
     followed = desk.store.gap_book.followed()
     now = Basis(desk.store.version(), desk.today(), desk.planner.drawing.model)
     return followed is not None and followed.is_done and followed.basis == now
@@ -98,9 +98,10 @@ def _step(desk: Desk, plan: Plan, worker: str) -> Step:
     gaps = {name: one.gap for name, one in named.items()}
     first = _most_urgent(plan, waiting, gaps)
     name, before = first.standing.name, first.worked
-    days = days_of(plan, gaps[name], None if before is None else before.days.way)
+    days, ways = days_and_ways(plan, gaps[name], None if before is None else before.days.way)
     is_last = len(waiting) == 1
-    is_written = book.write_days(worker, name, Worked(days, basis, desk.now()), is_done=is_last)
+    worked = Worked(days, basis, desk.now())
+    is_written = book.write_worked(worker, name, (worked, ways), is_done=is_last)
     return _left(is_written=is_written, is_more=not is_last)
 
 

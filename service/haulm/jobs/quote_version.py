@@ -116,7 +116,8 @@ class SheetLine:
         pieces: the pieces it is for.
         stems: stems, without spare.
         spare: spare for breakage; below one-off orders, and not part of the confidence.
-        free_to_promise: stems a new line could be given at the level with nobody losing one.
+        free_to_promise: stems the line could be given at the level after the lines before it in the quote, nobody else
+            losing one: as many are sure enough.
         confidence: how sure the line is, were it held on the day it was quoted, 0-1.
         certainty: that in words.
         hoped_for: kinds hoped for, those with most stems first; after them the kinds that would stand in.

@@ -32,6 +32,7 @@ from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in
 from haulm.jobs.quote_words import wanted_words
 from haulm.jobs.sheet_price import SheetPrice
 from haulm.matching.free_to_promise import hope_level
+from haulm.planning.hoped_for import left_for
 from haulm.planning.plan import Plan
 from haulm.planning.safer import Surer, surer
 
@@ -118,7 +119,7 @@ def _lines(found: Answered, prices: dict[str, LinePrice]) -> tuple[SheetLine, ..
     sure = {outlook.line.line: outlook.confidence for outlook in trial.outlooks if outlook.line.order == key}
     levels = (found.level, hope_level(found.level))
     free = {
-        line.key: found.look.sure(
+        line.key: left_for(trial, key, line.key, found.order.due_date).sure(
             line, asked_products(line, trial.crops, unacceptable=found.order.unacceptable), levels=levels
         )
         for line in found.draft.order_lines

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
-from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
-from haulm.jobs.close_gap import checked_level, options_at
+from haulm.jobs.close_gap import FoundWays, checked_level
 from haulm.jobs.desk import Desk
+from haulm.jobs.kept_options import ways_kept
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
-from haulm.jobs.standing_gaps import DatedGap, act_by_words, dated_gaps
+from haulm.jobs.standing_gaps import DatedGap, act_by_words, as_of_words, dated_gaps, gap_named
 from haulm.jobs.worth_words import worth_in_words
+from haulm.planning.gap_ways import still_so
 from haulm.planning.plan import Plan
 
 _WAY = "This way to close the gap"
@@ -125,19 +126,46 @@ def way_as_seen(desk: Desk, plan: Plan, gap: str, seen: tuple[str, Seen]) -> Opt
         seen: its place among the ways as it was seen, and what was seen of it.
 
     Raises:
-        NotAsSeen: it is overtaken, with the way that stands in its place now.
+        NotAsSeen: it is overtaken, with what stands in its place now.
     """
     place, figures = seen
-    try:
-        _, ways = options_at(desk, plan, gap)
-    except NotFound:
-        ways = ()
-    now = [one for one in ways_shown(plan, ways) if one.way.batches]
+    now = list(_ways_now(desk, plan, gap, seen))
     same = next((one.way for one in now if figures.tag == one.shown.tag), None)
     if same is not None:
         return same
     shown = next((one.shown for one in now if one.place == place), Shown(_WAY, {}))
     raise NotAsSeen(shown=shown, changes=changed_figures(figures, shown.figures))
+
+
+def _ways_now(desk: Desk, plan: Plan, gap: str, seen: tuple[str, Seen]) -> Iterator[ShownWay]:
+    """The ways that sow something; where they are still to be worked out anew, the one that was seen as it is now."""
+    found = gap_named(desk, plan, gap)
+    ways = None if found is None else ways_kept(desk, found)
+    if found is None or ways is None:
+        return
+    place, figures = seen
+    for one in ways_shown(plan, ways.options):
+        if one.way.batches and not found.is_pending:
+            yield one
+        elif one.way.batches and (one.place == place or one.shown.tag == figures.tag):
+            yield from _anew(plan, found.plain, one)
+
+
+def _anew(plan: Plan, gap: Gap, one: ShownWay) -> Iterator[ShownWay]:
+    """A way that was worked out for an earlier version as it is now, where it is still possible."""
+    way = still_so(plan, gap, one.way)
+    if way is not None:
+        yield replace(one, way=way, shown=Shown(_WAY, dict(_figures(plan, way))))
+
+
+def ways_in_words(plan: Plan, found: FoundWays) -> str | None:
+    """That the ways are still being worked out, or since when they stand; None where they are those of now."""
+    if not found.is_pending:
+        return None
+    if found.ways is None or found.gap.as_of is None:
+        return "The ways to close it are still being worked out. Look again in half a minute."
+    since = as_of_words(found.gap.as_of, plan.today, plan.farm.site.timezone)
+    return f"Something has changed since: the ways below are {since}, and are being worked out anew."
 
 
 def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:

@@ -12,20 +12,28 @@ from haulm.farm.orders import StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
-from haulm.farm.words import StandingStatus, UsualSource
+from haulm.farm.words import Method, StandingStatus, UsualSource
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk import Desk
 from haulm.jobs.take_back_row import TAKEN_BACK
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
-from haulm.planning.usual_figures import BedMoney, SaleOutlook
+from haulm.planning.usual_figures import BedMoney, HopedSowing, SaleOutlook
+from haulm.planning.usual_sowings import usual_sowings
 
 SOURCE_WORDS = {
     UsualSource.FLORIST: "last year's florist",
     UsualSource.WISHES: "a wish sheet",
     UsualSource.STALL: "the stall",
 }
+HOW_TO = {
+    Method.HEATED: "on a heated bench",
+    Method.COVER: "in trays under cover",
+    Method.DIRECT: "where they will flower",
+    Method.TUBER: "as bulbs or tubers",
+}
+"""How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52
 _MOST_GONE = 5
 
@@ -99,6 +107,31 @@ def see_usual_sales(desk: Desk) -> UsualSales:
         gone=tuple(_shown(plan, sale) for sale in _gone(desk, farm)),
         kinds=kind_money(plan, found.beds),
         currency=farm.site.currency,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SowingShown:
+    """An extra sowing in words; `name` is its variety, `how` the way it is started, `bed` the bed's name or nothing."""
+
+    name: str
+    how: str
+    bed: str
+    sowing: HopedSowing
+
+
+def see_hoped_sowings(desk: Desk) -> tuple[SowingShown, ...]:
+    """The sowings that usual sales would pay for, the most for a metre of bed and week first. Reads only."""
+    plan = desk.plan()
+    beds = {bed.key: bed.name for bed in plan.farm.beds}
+    return tuple(
+        SowingShown(
+            plan.crops[one.batch.variety].name,
+            HOW_TO[one.batch.method],
+            beds.get(one.batch.bed or "", ""),
+            one,
+        )
+        for one in usual_sowings(plan)
     )
 
 

@@ -128,5 +128,5 @@ def _gap(alert: Alert) -> dict[str, Any]:
         "grave": alert.is_grave,
         "again": alert.is_told,
         "best": unnamed_sentence(alert.best, alert.asked),
-        "after": None if alert.best.after is None else round(alert.best.after.confidence, 4),
+        "after": None if alert.best is None or alert.best.after is None else round(alert.best.after.confidence, 4),
     }

@@ -34,6 +34,7 @@ class DatedGap:
         is_pending: whether they are still to be worked out for the farm as it is now.
         merged: names of gaps that have become part of it.
         split_from: the gap that it once was a part of, or None.
+        kept_as: the name under which its days and ways are kept; None: none are worked out for it.
     """
 
     gap: Gap
@@ -43,6 +44,7 @@ class DatedGap:
     is_pending: bool = True
     merged: tuple[str, ...] = ()
     split_from: str | None = None
+    kept_as: str | None = None
 
     @property
     def decide_by(self) -> date | None:
@@ -128,6 +130,7 @@ def _standing(desk: Desk, plan: Plan) -> list[DatedGap]:
                 worked is None or worked.basis != basis,
                 one.standing.merged,
                 one.standing.split_from,
+                name,
             )
         )
     return found
@@ -140,7 +143,7 @@ def _kept_standing(desk: Desk) -> list[Standing]:
 def _at_level(gap: Gap, same: DatedGap | None) -> DatedGap:
     if same is None:
         return DatedGap(gap, gap)
-    return DatedGap(gap, gap, same.days, same.as_of, same.is_pending)
+    return DatedGap(gap, gap, same.days, same.as_of, same.is_pending, kept_as=same.kept_as)
 
 
 def _by_day(found: list[DatedGap]) -> tuple[DatedGap, ...]:

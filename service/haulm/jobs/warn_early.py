@@ -18,6 +18,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
+from haulm.jobs.kept_options import recommended_kept
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.list_calendar import tray_days
 from haulm.jobs.new_figures import see_new_figures
@@ -28,7 +29,6 @@ from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import Told, closed_words, told_before
 from haulm.jobs.whole_deliveries import unsure_as_a_whole
 from haulm.planning.plan import Plan
-from haulm.planning.remedies import recommended_of
 from haulm.planning.resowing import ThinTray, thin_trays
 from haulm.store.words import LetterState
 
@@ -56,7 +56,7 @@ class Change(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """A gap with the best option it has, and the last day on which that can still be taken.
+    """A gap with the best option it has (None until that is worked out), and the last day on which that can be taken.
 
     `asked` is what is short in words; `is_grave` where it cannot wait for the next letter; `is_told` where the letter
     before said all this, and a line that reminds of it is enough.
@@ -65,7 +65,7 @@ class Alert:
     gap: Gap
     asked: str
     decide_by: date | None
-    best: Option
+    best: Option | None
     change: Change = Change.NEW
     is_grave: bool = False
     is_told: bool = False
@@ -105,7 +105,7 @@ def warn_early(desk: Desk, told: Told | None = None) -> Digest:
     plan = desk.plan()
     standing = dated_gaps(desk, plan)
     dated = telling_gaps(plan, standing)
-    found_out = (_alert(plan, found, told or {}) for found in dated[:MOST_GAPS])
+    found_out = (_alert(desk, plan, found, told or {}) for found in dated[:MOST_GAPS])
     alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by or date.max, alert.gap.key)))
     missing = plan.growth.missing
     return Digest(
@@ -188,8 +188,8 @@ def _only_stall(gap: Gap) -> bool:
     return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
 
 
-def _alert(plan: Plan, found: DatedGap, told: Told) -> Alert:
-    best = recommended_of(plan, found.plain, found.way)
+def _alert(desk: Desk, plan: Plan, found: DatedGap, told: Told) -> Alert:
+    best = recommended_kept(desk, found)
     asked = asked_in_words(found.gap.asked, plan.crops)
     key, change, grave = told_before(found, told), _change(found, told), is_grave(plan, found)
     is_told = key is not None and change is Change.SAME and (told[key].was_grave or not grave)

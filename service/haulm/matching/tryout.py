@@ -31,13 +31,13 @@ class Tryout:
         Returns:
             Per watched line, shape (seasons,) [stems].
         """
-        supply, changed = _with_blocks(self._result.supply, added)
+        supply, changed = with_blocks(self._result.supply, added)
         wishes = self._result.wishes.after(supply, changed)
         takes = takes_after(self._result, self._lines, wishes, changed, stop=max(self._watched) + 1)
         return tuple(filled(takes[line], supply.seasons) for line in self._watched)
 
 
-def _with_blocks(supply: Supply, added: Mapping[PoolName, Sequence[Block]]) -> tuple[Supply, frozenset[int]]:
+def with_blocks(supply: Supply, added: Mapping[PoolName, Sequence[Block]]) -> tuple[Supply, frozenset[int]]:
     """The supply with blocks added, every pool in its place and new ones last; and the places that changed."""
     pools = list(supply.pools)
     places = {(pool.product, pool.length_cm): place for place, pool in enumerate(pools)}

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
-
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotFound
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.close_gap import gap_options, options_at
+from haulm.jobs.close_gap import options_at
 from haulm.jobs.desk import Desk
 from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
-from haulm.jobs.see_shortfalls import gap_days_in_words, named_gap, see_shortfalls, way_as_seen, ways_shown
+from haulm.jobs.see_shortfalls import (
+    gap_days_in_words,
+    named_gap,
+    see_shortfalls,
+    way_as_seen,
+    ways_in_words,
+    ways_shown,
+)
 from haulm.jobs.seen import Seen
 from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page
-from haulm.planning.why_open import why_open
 from haulm.planning.why_unsure import lines_of_gap, unsure
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -52,8 +56,6 @@ def one_gap(request: Request, desk: PageDesk, gap: str) -> Response:
 def sow(request: Request, gap: str, form: TheForm) -> Response:
     """Put the batches of one way into the plan, exactly as they were shown; a second tap adds nothing."""
     desk = desk_of(request)
-    with suppress(NotFound):
-        gap_options(desk, gap)  # worked out before others wait for the farm
 
     def sown(work: UnitOfWork, seen: Seen) -> None:
         way = way_as_seen(desk, desk.plan_of(work.farm), gap, (form.get("way", ""), seen))
@@ -70,22 +72,23 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     """The page of a gap, and above it why nothing was done, where something was to be."""
     plan = desk.plan()
     try:
-        found, ways = options_at(desk, plan, gap)
+        found = options_at(desk, plan, gap)
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
-    doubt = unsure(plan, lines_of_gap(found.gap))
+    doubt = unsure(plan, lines_of_gap(found.gap.gap))
     return page(
         request,
         "gap.html",
         status=why.status,
-        gap=found.gap,
-        found=named_gap(plan, found),
-        days=gap_days_in_words(plan, found),
+        gap=found.gap.gap,
+        found=named_gap(plan, found.gap),
+        days=gap_days_in_words(plan, found.gap),
+        ways=ways_shown(plan, found.options),
+        ways_since=ways_in_words(plan, found),
+        open_since=None if found.ways is None else found.ways.why_open,
         drawn=pails(doubt.faces),
         causes=causes_in_words(doubt),
-        ways=ways_shown(plan, ways),
-        open_since=why_open(plan, found.plain),
         over_full=[bed.sentence for bed in over_full_beds(plan)],
         why=why,
     )

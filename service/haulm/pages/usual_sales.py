@@ -17,7 +17,7 @@ from haulm.jobs.add_usual_sale import add_as_last_year
 from haulm.jobs.change_rows import RowAsked, add_row, change_row, row_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import amount_text, minor_from
-from haulm.jobs.see_usual_sales import SOURCE_WORDS, see_usual_sales
+from haulm.jobs.see_usual_sales import SOURCE_WORDS, see_hoped_sowings, see_usual_sales
 from haulm.jobs.take_back_row import put_back_row, take_back_row
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.drawing import columns
@@ -55,6 +55,12 @@ def enter_as_last_year(request: Request, desk: PageDesk, form: TheForm) -> Respo
     """Enter what a line of last year suggests."""
     carried_out(request, form, lambda work: add_as_last_year(desk, work, form.get("line", "")) and None)
     return back_to(_LIST, "sale_entered")
+
+
+@router.get("/hoped-sowings")
+def hoped_sowings(request: Request, desk: PageDesk) -> Response:
+    """Extra sowings that usual sales would pay for: hoped for, no gap's and no job."""
+    return page(request, "hoped_sowings.html", found=see_hoped_sowings(desk), currency=desk.store.farm().site.currency)
 
 
 @router.get("/usual-sales/{key}")

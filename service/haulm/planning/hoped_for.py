@@ -7,7 +7,7 @@ cost little more than one; all lines of a day draw on the same stems, one after 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -17,6 +17,7 @@ from haulm.farm.products import Product
 from haulm.kept import Kept
 from haulm.matching.confidence import weight_of
 from haulm.matching.free_to_promise import free_for_line, leftover
+from haulm.matching.match import rematch
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Window
 from haulm.matching.wishes import most_each
@@ -125,6 +126,23 @@ class LeftOver:
             used[key] = left - taken
             got = got + taken
         return got
+
+
+def left_for(plan: Plan, order: str, line: str, due: date) -> LeftOver:
+    """What is left over for a line of an order, those of its lines that are served before it having theirs.
+
+    So what is free for a line, and how sure the line is, answer one question: as many as are free are sure enough.
+
+    Args:
+        plan: a plan with the order in its place.
+        order: its key.
+        line: the line's key.
+        due: the day the stems leave.
+    """
+    result = plan.result
+    place = next(at for at, one in enumerate(result.lines) if one.line == line and not one.is_spare)
+    before = [one for at, one in enumerate(result.lines) if one.order != order or at < place]
+    return LeftOver(replace(plan, result=rematch(result, before, result.supply)), [due])
 
 
 def _most_each(line: OrderLine) -> int | None:

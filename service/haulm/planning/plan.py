@@ -38,7 +38,7 @@ from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
 from haulm.planning.settled import Settled
 from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
-from haulm.planning.usual_figures import UsualFigures
+from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
 _GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT = 1024, 8, 1024
 GENEROUS_SHARE = 0.8
@@ -69,6 +69,7 @@ class Plan:
         remembered_trays: the trays to look at, by the level of a new sowing.
         remembered_doubts: how lines fare together and why they are no surer, by the lines.
         remembered_usual: what is said of usual sales, by the rows of them.
+        remembered_sowings: the sowings that usual sales would pay for, by the rows of them.
     """
 
     farm: Farm
@@ -82,6 +83,7 @@ class Plan:
     remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))
+    remembered_sowings: Kept[tuple[UsualSale, ...], tuple[HopedSowing, ...]] = field(default_factory=lambda: Kept(1))
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""

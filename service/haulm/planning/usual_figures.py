@@ -136,6 +136,30 @@ class BedMoney:
         return self.per_metre / self.weeks if self.weeks else 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class HopedSowing:
+    """A sowing that usual sales would pay for.
+
+    Attributes:
+        batch: the sowing, with the bed and the trays that have room for it.
+        gained_minor: more money hoped for with it, every promise served first [minor units].
+        spent_minor: seed, plants and hours [minor units].
+        metres: bed it takes [m].
+        weeks: how long [weeks].
+    """
+
+    batch: Batch
+    gained_minor: float
+    spent_minor: float
+    metres: float
+    weeks: float
+
+    @property
+    def per_metre_week(self) -> float:
+        """What it may bring, less what is spent, for a metre of bed and week [minor units]."""
+        return (self.gained_minor - self.spent_minor) / (self.metres * self.weeks or 1.0)
+
+
 @dataclass(frozen=True, eq=False)
 class UsualFigures:
     """Everything that is said of usual sales at one version.

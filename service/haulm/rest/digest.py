@@ -25,7 +25,7 @@ class AlertShape(Shape):
     missing: float
     confidence: float
     decide_by: str | None
-    best: OptionShape
+    best: OptionShape | None
 
 
 class TaskShape(Shape):
@@ -77,5 +77,5 @@ def _alert(alert: Alert) -> AlertShape:
         missing=round(alert.gap.expected_missing, 2),
         confidence=round(alert.gap.confidence, 6),
         decide_by=None if alert.decide_by is None else alert.decide_by.isoformat(),
-        best=option_shape(alert.best),
+        best=None if alert.best is None else option_shape(alert.best),
     )

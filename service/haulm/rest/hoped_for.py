@@ -1,4 +1,4 @@
-"""GET /v1/hoped-for."""
+"""GET /v1/hoped-for, and the extra sowings that would pay."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from pydantic import Field
 
 from haulm.farm.quantities import whole_percent
 from haulm.farm.weeks import Week
-from haulm.jobs.see_usual_sales import see_usual_sales
-from haulm.planning.usual_figures import BedMoney, HopedWeek, SaleOutlook
+from haulm.farm.words import Method
+from haulm.jobs.see_usual_sales import see_hoped_sowings, see_usual_sales
+from haulm.planning.usual_figures import BedMoney, HopedSowing, HopedWeek, SaleOutlook
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -87,6 +88,48 @@ def hoped_for(desk: TheDesk) -> HopedForShape:
         sales=[_sale(one.name, one.outlook) for one in found.shown if one.outlook is not None],
         weeks=[HopedMoneyShape(week=str(week), minor=round(minor)) for week, minor in found.weeks],
         beds=[_bed(kind.name, bed) for kind in found.kinds for _, bed in kind.batches],
+    )
+
+
+class HopedSowingShape(Shape):
+    """An extra sowing that usual sales would pay for; no promise needs it."""
+
+    variety: str
+    sow_date: date | None
+    method: Method
+    sown: int | None
+    bed: str | None
+    gained_minor: int
+    spent_minor: int
+    metres: float
+    weeks: float
+    minor_per_metre_week: float
+
+
+class HopedSowingsShape(Shape):
+    """One of each kind at most, the most for a metre of bed and week first."""
+
+    sowings: list[HopedSowingShape]
+
+
+@router.get("/v1/hoped-for/sowings", dependencies=[only_for(Audience.OWNER), kept()])
+def hoped_sowings(desk: TheDesk) -> HopedSowingsShape:
+    """Extra sowings that usual sales would pay for, each by itself and after every promise."""
+    return HopedSowingsShape(sowings=[_sowing(one.sowing) for one in see_hoped_sowings(desk)])
+
+
+def _sowing(one: HopedSowing) -> HopedSowingShape:
+    return HopedSowingShape(
+        variety=one.batch.variety,
+        sow_date=one.batch.sow_date,
+        method=one.batch.method,
+        sown=one.batch.sown,
+        bed=one.batch.bed,
+        gained_minor=round(one.gained_minor),
+        spent_minor=round(one.spent_minor),
+        metres=round(one.metres, 2),
+        weeks=round(one.weeks, 2),
+        minor_per_metre_week=round(one.per_metre_week, 2),
     )
 
 

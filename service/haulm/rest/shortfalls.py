@@ -139,10 +139,18 @@ class OptionShape(Shape):
 
 
 class OptionsShape(Shape):
-    """The options of a gap, the proved ones first; how its lines fare together, and why they are no surer."""
+    """The options of a gap, the recommended one first, as they were worked out at `as_of`.
+
+    `pending` where they are still to be worked out for the farm as it is now; none, and `as_of` null, until they first
+    are. `why_open` says why no sowing closes it, null where one does; `faces` and `causes` how its lines fare together,
+    and why they are no surer.
+    """
 
     gap: str
     currency: str
+    pending: bool
+    as_of: str | None
+    why_open: str | None
     faces: FacesShape
     causes: list[CauseShape]
     options: list[OptionShape]
@@ -166,14 +174,18 @@ def shortfalls(desk: TheDesk, confidence: Confidence = None) -> ShortfallsShape:
 @router.get("/v1/gaps/{gap}/options", dependencies=[only_for(Audience.OWNER), kept(days_written)])
 def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsShape:
     """What can still close a gap, each sowing proved by matching the farm again with it."""
-    found, ways = gap_options(desk, gap, confidence)
-    doubt = unsure(desk.plan(), lines_of_gap(found.gap))
+    found = gap_options(desk, gap, confidence)
+    as_of = None if found.gap.kept_as is None or found.ways is None else found.gap.as_of
+    doubt = unsure(desk.plan(), lines_of_gap(found.gap.gap))
     return OptionsShape(
-        gap=found.gap.key,
+        gap=found.gap.gap.key,
         currency=desk.store.farm().site.currency,
+        pending=found.is_pending,
+        as_of=None if as_of is None else moment_text(as_of),
+        why_open=None if found.ways is None else found.ways.why_open,
         faces=faces_shape(doubt.faces),
         causes=cause_shapes(doubt.causes),
-        options=[option_shape(option) for option in ways],
+        options=[option_shape(option) for option in found.options],
     )
 
 

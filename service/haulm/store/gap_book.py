@@ -1,4 +1,4 @@
-"""What is kept of gaps beside the journal: the names they keep, and their days as they were last worked out."""
+"""What is kept of gaps beside the journal: the names they keep, their days and ways as they were last worked out."""
 
 from __future__ import annotations
 
@@ -11,21 +11,26 @@ from sqlalchemy import Connection, RowMapping, delete, insert, select, update
 
 from haulm.advice.gap_days import GapDays
 from haulm.advice.gap_names import Standing
+from haulm.advice.ways import Ways
+from haulm.store.kept_values import as_json, from_json, shape_of
 from haulm.store.leases import is_leased
 from haulm.store.outbox import Opened
-from haulm.store.tables.catalogue import GAPS, GAPS_FOLLOWED
+from haulm.store.tables.catalogue import GAP_WAYS, GAPS, GAPS_FOLLOWED
 
 JOB = "gaps"
 """The job whose lease a writer must hold."""
+SHAPE = shape_of(Ways)
+"""What kept ways are made of: those kept otherwise are worked out anew."""
 
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What days rest on: the version of the farm, the day it is looked at, the forecast model."""
+    """What days and ways rest on: the version of the farm, the day it is looked at, the forecast model; their shape."""
 
     version: int
     day: date
     model: int
+    shape: str = SHAPE
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +73,13 @@ class GapBook:
             rows = connection.execute(select(GAPS).where(GAPS.c.farm_id == self._farm_id).order_by(GAPS.c.name))
             return tuple(_kept(row) for row in rows.mappings())
 
+    def ways(self, name: str) -> Ways | None:
+        """The ways of a gap as they were worked out with its days; None where none are, or none that can be read."""
+        mine = (GAP_WAYS.c.farm_id == self._farm_id, GAP_WAYS.c.name == name, GAP_WAYS.c.shape == SHAPE)
+        with self._read() as connection:
+            found = connection.execute(select(GAP_WAYS.c.ways).where(*mine)).scalar()
+        return None if found is None else from_json(Ways, found)
+
     def followed(self) -> FollowedGaps | None:
         """How far the names and days are; None before the first time."""
         with self._read() as connection:
@@ -75,23 +87,32 @@ class GapBook:
 
     def write_names(self, worker: str, gaps: Iterable[KeptGap], basis: Basis, *, is_done: bool) -> bool:
         """Write the gaps that stand in the place of those that stood; False where the job is another's by now."""
-        rows = [self._row(gap) for gap in gaps]
+        found = tuple(gaps)
+        rows = [self._row(gap) for gap in found]
+        worked = [gap.standing.name for gap in found if gap.worked is not None]
         with self._write() as connection:
             if not is_leased(connection, self._farm_id, JOB, worker):
                 return False
             connection.execute(delete(GAPS).where(GAPS.c.farm_id == self._farm_id))
+            gone = (GAP_WAYS.c.farm_id == self._farm_id, GAP_WAYS.c.name.not_in(worked))
+            connection.execute(delete(GAP_WAYS).where(*gone))
             if rows:
                 connection.execute(insert(GAPS), rows)
             self._note(connection, basis, is_done=is_done)
         return True
 
-    def write_days(self, worker: str, name: str, worked: Worked, *, is_done: bool) -> bool:
-        """Write the days of one gap; False where the job is another's by now."""
-        mine = (GAPS.c.farm_id == self._farm_id, GAPS.c.name == name)
+    def write_worked(self, worker: str, name: str, found: tuple[Worked, Ways], *, is_done: bool) -> bool:
+        """Write the days and the ways of one gap; False where the job is another's by now."""
+        worked, ways = found
+        row = {"farm_id": self._farm_id, "name": name, "shape": SHAPE, "ways": as_json(Ways, ways)}
         with self._write() as connection:
             if not is_leased(connection, self._farm_id, JOB, worker):
                 return False
+            mine = (GAPS.c.farm_id == self._farm_id, GAPS.c.name == name)
             connection.execute(update(GAPS).where(*mine).values(**_worked_values(worked)))
+            before = (GAP_WAYS.c.farm_id == self._farm_id, GAP_WAYS.c.name == name)
+            connection.execute(delete(GAP_WAYS).where(*before))
+            connection.execute(insert(GAP_WAYS).values(**row))
             self._note(connection, worked.basis, is_done=is_done)
         return True
 
@@ -99,11 +120,12 @@ class GapBook:
         found = connection.execute(select(GAPS_FOLLOWED).where(GAPS_FOLLOWED.c.farm_id == self._farm_id)).first()
         if found is None:
             return None
-        return FollowedGaps(Basis(found.version, found.day, found.model), found.is_done, found.writes)
+        return FollowedGaps(Basis(found.version, found.day, found.model, found.shape), found.is_done, found.writes)
 
     def _note(self, connection: Connection, basis: Basis, *, is_done: bool) -> None:
         before = self._followed(connection)
-        values = {"version": basis.version, "day": basis.day, "model": basis.model, "is_done": is_done}
+        on = {"version": basis.version, "day": basis.day, "model": basis.model, "shape": basis.shape}
+        values = {**on, "is_done": is_done}
         if before is None:
             connection.execute(insert(GAPS_FOLLOWED).values(farm_id=self._farm_id, writes=1, **values))
             return
@@ -136,6 +158,7 @@ def _worked_values(worked: Worked | None) -> dict[str, Any]:
         "version": None if basis is None else basis.version,
         "day": None if basis is None else basis.day,
         "model": None if basis is None else basis.model,
+        "shape": None if basis is None else basis.shape,
         "at_utc": None if worked is None else worked.at,
     }
 
@@ -146,4 +169,5 @@ def _kept(row: RowMapping) -> KeptGap:
     if row["act_by"] is None:
         return KeptGap(standing, None)
     days = GapDays(row["act_by"], row["last_chance"], row["last_way"], row["tell_by"], row["kind"], row["way"])
-    return KeptGap(standing, Worked(days, Basis(row["version"], row["day"], row["model"]), row["at_utc"]))
+    basis = Basis(row["version"], row["day"], row["model"], row["shape"])
+    return KeptGap(standing, Worked(days, basis, row["at_utc"]))

@@ -1,6 +1,7 @@
 """Tables of what is worked out in the background. They follow from the farm, and are no part of its journal."""
 
 import datetime as dt
+from typing import Any
 
 from sqlalchemy import JSON
 from sqlmodel import Field, SQLModel
@@ -39,7 +40,19 @@ class GapRow(SQLModel, table=True):
     version: int | None
     day: dt.date | None
     model: int | None
+    shape: str | None
     at_utc: dt.datetime | None
+
+
+class GapWaysRow(SQLModel, table=True):
+    """The ways to close a gap as they were worked out with its days, and what their JSON is made of."""
+
+    __tablename__ = "gap_ways"
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    name: str = Field(primary_key=True)
+    shape: str
+    ways: dict[str, Any] = Field(sa_type=JSON)
 
 
 class GapsFollowedRow(SQLModel, table=True):
@@ -54,6 +67,7 @@ class GapsFollowedRow(SQLModel, table=True):
     version: int
     day: dt.date
     model: int
+    shape: str | None
     is_done: bool
     writes: int
 

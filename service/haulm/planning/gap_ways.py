@@ -1,0 +1,55 @@
+"""What is worked out of a gap to be kept: its days and its ways; and whether a way that was kept still holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from haulm.advice.gap_days import GapDays
+from haulm.advice.options.option import Option
+from haulm.advice.options.placing import moved
+from haulm.advice.options.search import sure_levels
+from haulm.advice.shortfalls import Gap
+from haulm.advice.ways import Ways
+from haulm.planning.plan import Plan
+from haulm.planning.remedies import days_of, recommended_of, remedies
+from haulm.planning.sowing_search import BatchProofs, costing_of, proof_of
+from haulm.planning.why_open import why_open
+
+
+def days_and_ways(plan: Plan, gap: Gap, before: str | None = None) -> tuple[GapDays, Ways]:
+    """The days of a gap and its ways, each sowing proved by a re-match.
+
+    Args:
+        plan: the plan.
+        gap: one of its gaps.
+        before: what the way recommended before is; None: none was.
+    """
+    best = recommended_of(plan, gap, before)
+    options = (best, *(option for option in remedies(plan, gap) if option is not best))
+    return days_of(plan, gap, before), Ways(options, why_open(plan, gap))
+
+
+def still_so(plan: Plan, gap: Gap, way: Option) -> Option | None:
+    """A way that was worked out for an earlier version, as it is now: by one re-match, in the beds it was given.
+
+    Args:
+        plan: the plan of now.
+        gap: the gap as it is now.
+        way: a way that sows something.
+
+    Returns:
+        The way with what it does and costs now; None where it is no longer possible.
+    """
+    room, taken = plan.room, {batch.key for batch in plan.farm.batches}
+    if way.decide_by < plan.today:
+        return None
+    for batch in way.batches:
+        crop, day = plan.crops.get(batch.variety), batch.sow_date or batch.plant_out_date
+        assert day is not None, "a sowing has a day"
+        if crop is None or batch.key in taken or day < plan.today or moved(batch, day, crop, room) is None:
+            return None
+        room = room.with_batch(batch, crop)
+    after = BatchProofs(plan, [short.line for short in gap.shortfalls]).prove(way.batches)
+    cost = round(costing_of(plan).spent(way.batches))
+    closes = after.reaches(sure_levels(gap))
+    return replace(way, before=proof_of(gap), after=after, closes=closes, cost_minor=cost)
