@@ -50,7 +50,7 @@ from haulm.farm.words import (
     StandingStatus,
     Weekday,
 )
-from support.decision_strategies import piece_decisions
+from support.decision_strategies import piece_decisions, ticks
 from support.past_year_strategies import past_years
 from support.records_in_order import in_order
 from support.usual_sale_strategies import usual_sales
@@ -357,8 +357,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
     """A farm that grows and sells nothing yet."""
     known, places = draw(keyed(varieties())), draw(keyed(beds()))
     sown = draw(keyed(batches(known, places))) if known else ()
-    products = st.builds(Product, keys_of(known), st.sampled_from(Form))
-    days = sorted(draw(st.sets(DAYS, max_size=3)))
+    products, days = st.builds(Product, keys_of(known), st.sampled_from(Form)), sorted(draw(st.sets(DAYS, max_size=3)))
     return Farm(
         site=draw(sites()),
         varieties=known,
@@ -370,6 +369,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         sprays=draw(keyed(sprays(places))) if places else (),
         piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
         past_years=draw(past_years(keys_of(known), KEYS, NOTES)),
+        at_home=draw(ticks(keys_of(known))) if known else (),
     )
 
 

@@ -74,6 +74,21 @@ class UsualSource(StrEnum):
     STALL = "stall"
 
 
+class Needed(StrEnum):
+    """What a sowing is begun from, and has to be bought."""
+
+    SEED = "seed"
+    PLUGS = "plugs"
+    TUBERS = "tubers"
+
+
+class InHand(StrEnum):
+    """How far what a sowing is begun from has come."""
+
+    AT_HOME = "at_home"
+    ORDERED = "ordered"
+
+
 class RecordKind(StrEnum):
     """What the grower saw or did."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.limits import NUMBERS
@@ -19,9 +20,11 @@ from haulm.farm.words import (
     Form,
     Grade,
     Habit,
+    InHand,
     LifeCycle,
     LossReason,
     Method,
+    Needed,
     OrderKind,
     OrderPart,
     OrderStatus,
@@ -328,6 +331,12 @@ _USUAL_SALES = (
     Column("customer", KEY_CELL, "key of the customer who usually takes them", "nobody by name"),
     Column("note", NOTE, "anything else"),
 )
+_AT_HOME = (
+    Column("variety", KEY_CELL, "key of the variety"),
+    Column("what", word(Needed), "what it is begun from; seed is for each way of sowing it"),
+    Column("state", word(InHand), "whether it is at home, or ordered"),
+    Column("date", DATE, "day it was ticked"),
+)
 
 FILES: tuple[FileSpec, ...] = (
     FileSpec("varieties", Variety, _VARIETIES),
@@ -348,6 +357,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("piece_decisions", PieceDecision, _PIECE_DECISIONS),
     FileSpec("past_years", PastYear, _PAST_YEARS),
     FileSpec("usual_sales", UsualSale, _USUAL_SALES),
+    FileSpec("at_home", AtHome, _AT_HOME),
 )
 SITE_FILE = "farm.toml"
 FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

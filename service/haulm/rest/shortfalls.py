@@ -112,7 +112,8 @@ class WorthShape(Shape):
 class OptionShape(Shape):
     """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's.
 
-    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`.
+    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`;
+    `at_home` says that all it needs is ticked as at home or ordered, so that nothing has to be ordered.
     `product` is the substitute, the quicker kind, or the dried product; `lines` are those whose customers are asked;
     `cut_days` are the extra days to cut on.
     """
@@ -122,6 +123,7 @@ class OptionShape(Shape):
     act_by: str
     order_by: str | None
     sow_by: str | None
+    at_home: bool
     decide_by: str
     closes: bool
     confidence_before: float
@@ -198,6 +200,7 @@ def option_shape(option: Option) -> OptionShape:
         act_by=option.act_by.isoformat(),
         order_by=None if option.order_by is None else option.order_by.isoformat(),
         sow_by=None if option.sow_by is None else option.sow_by.isoformat(),
+        at_home=option.at_home,
         decide_by=option.decide_by.isoformat(),
         closes=option.closes,
         confidence_before=round(option.before.confidence, 6),

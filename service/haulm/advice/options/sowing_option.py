@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from datetime import date
 
 from haulm.advice.options.option import Option, Proof
-from haulm.advice.options.search import Search
+from haulm.advice.options.search import SURE_MARGIN, Search
 from haulm.farm.batches import Batch
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Method
 
+NEAR = 0.02 + SURE_MARGIN
+"""What leaves the least sure line so little below its level is worth telling where it is smaller [share]."""
 _HOW = {Method.HEATED: "with heat", Method.COVER: "under cover", Method.DIRECT: "where they stay"}
 
 
@@ -34,10 +36,13 @@ def sowing_option(
     sentence = f"{_said(search, batches)}: from {before} to {after} sure"
     if not closes:
         sentence += f"; of {search.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
+    if not closes and is_near(search, proof):
+        sentence += "; smaller than what closes it, and a point or two short of it"
     if worth.is_plenty:
         sentence += f"; it gives about {worth.surplus_stems} stems more than are short"
     order_by = search.order_by(batches, sow_by)
-    home = "" if order_by is not None else " It is too late to order: only with what is at home."
+    at_home = search.are_in_hand(batches)
+    home = "" if at_home or order_by is not None else " It is too late to order: only with what is at home."
     return Option(
         kind="plugs" if plugs else "succession",
         sentence=f"{sentence}.{_risk(search, batches)}{home}",
@@ -50,15 +55,14 @@ def sowing_option(
         order_by=order_by,
         sow_by=sow_by,
         worth=worth,
-        is_least=len(batches) == 1 and is_least(search, batches[0]),
+        is_near=not closes and is_near(search, proof),
+        at_home=at_home,
     )
 
 
-def is_least(search: Search, batch: Batch) -> bool:
-    """Whether a batch is a sowing of seed of no more places than half a tray, or one step, has."""
-    step = search.terms.step(search.crops[batch.variety], batch.method)
-    smallest = max(step.least, round(search.terms.places_per_tray / 2))
-    return batch.method not in (Method.PLUGS, Method.TUBER) and batch.places <= smallest
+def is_near(search: Search, proof: Proof) -> bool:
+    """Whether a gap is left open by no more than a point or two."""
+    return 0 < proof.lacks(search.levels) <= NEAR
 
 
 def _said(search: Search, batches: Sequence[Batch]) -> str:
