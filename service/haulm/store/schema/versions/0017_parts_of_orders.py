@@ -4,8 +4,8 @@ import sqlalchemy as sa
 from alembic import op
 from sqlmodel.sql.sqltypes import AutoString
 
-revision = "0016"
-down_revision = "0015"
+revision = "0017"
+down_revision = "0016"
 
 _PARTS = "\"part\" IN ('stands', 'sown')"
 
