@@ -1,4 +1,4 @@
-"""Recommended sowings applied as they are said, on their last day, on random farms and the demo: do they close it?"""
+"""Sowings that are advised, applied as they are said, on their last day, on random farms and the demo."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _NOTICED = 0.001
 
 @dataclass(frozen=True)
 class Applied:
-    """A recommended sowing after it was made: what it is, and what went otherwise than was said."""
+    """A sowing after it was made: what it is, and what went otherwise than was said."""
 
     name: str
     is_as_said: bool
@@ -44,7 +44,7 @@ class Applied:
 
 @pytest.fixture(scope="module")
 def applied() -> list[Applied]:
-    """Every recommended sowing that closes its gap, of the farms and in the long run of the demo."""
+    """The first sowing of each gap that closes it, of the farms and in the long run of the demo."""
     return list(all_applied())
 
 
@@ -60,8 +60,8 @@ def all_applied() -> Iterator[Applied]:
 
 def _applied(planner: Planner, plan: Plan, name: str) -> Iterator[Applied]:
     for gap in plan.gaps(None):
-        best = remedies(plan, gap)[0]
-        if best.batches and best.closes:
+        best = next((option for option in remedies(plan, gap) if option.batches and option.closes), None)
+        if best is not None:
             yield _after(planner, plan, gap, best, f"{name}, {gap.key}")
 
 

@@ -12,7 +12,7 @@ from haulm.advice.options.worth import Gains
 from haulm.matching.confidence import mean_of
 from haulm.matching.free_to_promise import sure_stems
 
-SEASONS = 4_000
+SEASONS = 20_000
 SCORES = np.array([NormalDist().inv_cdf((place + 0.5) / SEASONS) for place in range(SEASONS)])
 WEIGHTS = np.full(SEASONS, 1 / SEASONS)
 

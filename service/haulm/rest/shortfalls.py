@@ -12,6 +12,7 @@ from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.moments import moment_text
 from haulm.farm_folder.cells import values_of
+from haulm.jobs.beyond_words import beyond_words
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.standing_gaps import DatedGap, days_written
@@ -145,7 +146,8 @@ class OptionsShape(Shape):
 
     `pending` where they are still to be worked out for the farm as it is now; none, and `as_of` null, until they first
     are. `why_open` says why no sowing closes it, null where one does; `faces` and `causes` how its lines fare together,
-    and why they are no surer.
+    and why they are no surer; `beyond` what the recommended one also closes, whom it makes less sure and what it has no
+    room beside.
     """
 
     gap: str
@@ -155,6 +157,7 @@ class OptionsShape(Shape):
     why_open: str | None
     faces: FacesShape
     causes: list[CauseShape]
+    beyond: list[str]
     options: list[OptionShape]
 
 
@@ -187,6 +190,7 @@ def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsSh
         why_open=None if found.ways is None else found.ways.why_open,
         faces=faces_shape(doubt.faces),
         causes=cause_shapes(doubt.causes),
+        beyond=list(beyond_words(desk, desk.plan(), found)),
         options=[option_shape(option) for option in found.options],
     )
 
