@@ -42,6 +42,7 @@ from haulm.farm.words import (
     LossReason,
     Method,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     RecordKind,
@@ -281,8 +282,7 @@ def orders(draw: st.DrawFn, buyers: Sequence[Customer], known: Sequence[Variety]
 @st.composite
 def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], products: st.SearchStrategy[Product]) -> Any:
     """A line of a product with substitutes, or of a choice."""
-    product = draw(perhaps(products))
-    stems = draw(st.integers(1, 400))
+    product, stems = draw(perhaps(products)), draw(st.integers(1, 400))
     others = draw(st.lists(products, unique=True, max_size=2))
     made = noun(
         key=draw(KEYS),
@@ -303,8 +303,8 @@ def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], product
         made = replace(made, bunch_price_minor=minor, bunch_stems=bunch, price_from=origin)
     if noun is StandingLine:
         return made
-    price = draw(perhaps(st.integers(0, 9000)))
-    return replace(made, spare=draw(st.integers(0, 9)), agreed_price_minor=price, no_substitute=draw(st.booleans()))
+    made = replace(made, part=draw(perhaps(st.sampled_from(OrderPart))), spare=draw(st.integers(0, 9)))
+    return replace(made, agreed_price_minor=draw(perhaps(st.integers(0, 9000))), no_substitute=draw(st.booleans()))
 
 
 @st.composite

@@ -178,6 +178,13 @@ class PriceFrom(StrEnum):
     LIST = "list"
 
 
+class OrderPart(StrEnum):
+    """Which of two nested parts of an order a line belongs to; the larger part is both."""
+
+    STANDS = "stands"
+    SOWN = "sown"
+
+
 class OrderKind(StrEnum):
     """What a dated order is for."""
 

@@ -26,6 +26,7 @@ from haulm.farm.words import (
     Method,
     Needed,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     RecordKind,
@@ -271,6 +272,7 @@ _ORDER_LINES = (
     ),
     Column("no_substitute", FLAG, "whether nothing else will do"),
     *_kept_price_columns("order_lines"),
+    Column("part", word(OrderPart), "of an order in two parts: what stands today, or what is sown for", "no parts"),
 )
 _STANDING_LINES = (*_line_columns("standing_lines"), *_kept_price_columns("standing_lines"))
 _PRICES = (

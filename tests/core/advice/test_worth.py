@@ -183,7 +183,17 @@ class TestStartingFigures:
             assert not kind_costs()[key].sold_as_plugs
         assert kind_costs()["lisianthus"].sold_as_plugs
 
+    def test_what_is_planted_of_a_kind_has_its_own_word(self) -> None:
+        said = {key: kind_costs()[key].planted_as for key in ("dahlia", "ranunculus", "tulip", "narcissus", "peony")}
+        assert said == {
+            "dahlia": "tuber",
+            "ranunculus": "corm",
+            "tulip": "bulb",
+            "narcissus": "bulb",
+            "peony": "crown",
+        }
+
     def test_a_row_without_a_source_is_a_mistake(self) -> None:
-        head = "key,seed_minor,sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks,tuber_minor,tuber_bag,source"
+        head = "key,seed_minor,sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks,tuber_minor,tuber_bag,planted_as,source"
         with pytest.raises(AssertionError, match="where it comes from"):
-            costs_in(f"{head}\ngrass,3,no,,,,,,,")
+            costs_in(f"{head}\ngrass,3,no,,,,,,,,")

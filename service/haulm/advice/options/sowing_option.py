@@ -72,7 +72,8 @@ def _said(search: Search, batches: Sequence[Batch]) -> str:
 
 
 def _said_of(search: Search, batch: Batch) -> str:
-    name = search.crops[batch.variety].name
+    crop = search.crops[batch.variety]
+    name = crop.name
     bed = next((bed.name for bed in search.room.beds if bed.key == batch.bed), None)
     where = f", {bed}" if bed else ""
     day = batch.plant_out_date if batch.method is Method.PLUGS else batch.sow_date
@@ -81,7 +82,7 @@ def _said_of(search: Search, batch: Batch) -> str:
     if batch.method is Method.PLUGS:
         return f"plant {batch.places} bought plugs of {name} {on}"
     if batch.method is Method.TUBER:
-        return f"plant {batch.places} tubers of {name} {on}"
+        return f"plant {batch.places} {crop.costs.planted_as}s of {name} {on}"
     trays = "" if not batch.trays else f" in {batch.trays:g} tray{'' if batch.trays == 1 else 's'}"
     return f"sow {batch.places} places of {name}{trays}, {_HOW[batch.method]}, {on}"
 
