@@ -9,12 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from haulm.jobs.beyond_words import beyond_words
 from haulm.jobs.change_rows import RowAsked, change_row
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, QUIET, Step, follow_gaps, is_worked_out, work_out_gaps
 from haulm.jobs.kept_options import options_kept, recommended_kept
 from haulm.jobs.standing_gaps import NOT_YET, act_by_words
+from haulm.planning.across_gaps import beyond, clash
 from haulm.planning.remedies import days_of, recommended_of, remedies
 from haulm.store.gap_book import JOB
 from support.desks import MONDAY, NOW, on
@@ -87,6 +89,46 @@ def test_the_days_are_never_taken_from_what_is_remembered_because_somebody_looke
         assert (found.ways, found.options, found.is_pending) == (None, (), True)
         assert gap_options(desk, one.gap.key, 0.9).options
     assert {one.days for one in list_shortfalls(desk)} == {None}
+
+
+def test_with_the_ways_is_kept_what_the_recommended_one_does_beyond_its_gap(desk: Desk) -> None:
+    work_out_gaps(desk)
+    plan = desk.plan()
+    found = list_shortfalls(desk)
+    names = {one.plain.key: one.gap.key for one in found}
+    said = 0
+    for one in found:
+        ways = gap_options(desk, one.gap.key)
+        assert ways.ways is not None
+        if not ways.ways.recommended.batches:
+            assert ways.ways.effects is None and beyond_words(desk, plan, ways) == ()
+            continue
+        truth = beyond(plan, one.plain, ways.ways.recommended.batches)
+        effects = ways.ways.effects
+        assert effects is not None
+        assert effects.also_closes == tuple(names[gap.key] for gap in truth.also_close)
+        assert [(less.line, less.due) for less in effects.less_sure] == [
+            (x.line.line, x.line.due) for x in truth.lowered
+        ]
+        said += len(beyond_words(desk, plan, ways))
+    assert said
+
+
+def test_what_has_no_room_beside_another_recommended_way_is_named(open_desk: OpenDesk) -> None:
+    files = three_gaps()
+    files["beds.csv"] = b"key,name,metres,width_cm\nsouth,The only bed,4,75\n"
+    desk = at(open_desk(files), NOW + timedelta(minutes=1))
+    work_out_gaps(desk)
+    plan, kept = desk.plan(), desk.store.gap_book.recommended()
+    clashes = {
+        (one, other) for one in kept for other in kept
+        if one != other and kept[one].batches and kept[other].batches and clash(plan, kept[one], kept[other])
+    }  # fmt: skip
+    assert clashes
+    for name in kept:
+        said = "".join(one for one in beyond_words(desk, plan, gap_options(desk, name)) if "no room beside it" in one)
+        count = sum(one == name for one, _ in clashes)
+        assert bool(said) == bool(count) and said.count("(The only bed is full)") == count
 
 
 def test_nothing_is_begun_within_three_seconds_of_a_write(desk: Desk) -> None:

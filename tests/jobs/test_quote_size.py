@@ -38,16 +38,25 @@ def test_of_several_the_one_that_keeps_most_stems_is_made_smaller_or_left_out() 
     assert found.sentence == "Sure enough without arch, all else as asked (85 % for all of it at once)."
 
 
-def test_where_no_part_alone_helps_everything_is_made_smaller_and_one_of_each_is_left() -> None:
-    found = largest_size(
-        [JARS, BOUQUET], lambda counts: sure(counts[0] <= 6 and counts[1] == 1 and counts[0] > 0), SURE
-    )
-    assert found.parts == (SmallerPart("table jar", 12, 6),)
-
+def test_where_no_part_alone_helps_part_after_part_gets_as_many_as_pass_what_is_worn_first() -> None:
     two = [JARS, Part("posy", 8, 80, 0.5)]
     found = largest_size(two, lambda counts: sure(counts[0] <= 6 and counts[1] <= 6), SURE)
-    assert found.parts == (SmallerPart("table jar", 12, 6), SmallerPart("posy", 8, 4))
-    assert found.sentence.startswith("Sure enough with less of everything: 6 of table jar and 4 of posy (85 %")
+    assert found.parts == (SmallerPart("table jar", 12, 6), SmallerPart("posy", 8, 6))
+    assert found.sentence.startswith("Sure enough with less of everything: 6 of table jar and 6 of posy (85 %")
+
+    worn = [*two, Part("buttonhole", 4, 12, 0.9, is_worn=True)]
+    found = largest_size(worn, lambda counts: sure(counts[2] * 3 + counts[0] * 10 + counts[1] * 10 <= 40), SURE)
+    assert [(part.what, part.passes) for part in found.parts] == [("table jar", 2), ("posy", 0)]
+    assert found.sentence.startswith("Sure enough with less: 2 of table jar and no posy, all else as asked (85 %")
+
+
+def test_what_is_worn_is_left_out_where_nothing_else_helps() -> None:
+    crown = Part("flower crown", 1, 10, 0.2, is_worn=True)
+
+    found = largest_size([JARS, crown], lambda counts: sure(counts[0] <= 3 or counts[1] == 0), SURE)
+    assert found.parts == (SmallerPart("table jar", 12, 3),)
+    found = largest_size([JARS, crown], lambda counts: sure(counts[1] == 0), SURE)
+    assert found.parts == (SmallerPart("flower crown", 1, 0),)
 
 
 def test_where_nothing_smaller_passes_that_is_said() -> None:

@@ -8,6 +8,7 @@ import pytest
 from haulm.advice.pieces import PieceAsked
 from haulm.jobs.desk import Desk
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_places import largest_today
 from haulm.jobs.quote_wedding import new_order
 from support.desks import desk_over, sqlite_store
 from support.project_tree import ROOT
@@ -61,23 +62,25 @@ def test_a_quote_from_pieces_never_grows_surer_with_its_size(demo: Desk, piece: 
 
 
 def test_the_largest_size_passes_and_one_more_does_not(demo: Desk) -> None:
-    found = quoted(demo, "large jar", 30, palette="white", confidence=0.9)
+    asked = wanted("large jar", 30, palette="white", confidence=0.9)
+    largest = largest_today(demo, demo.plan(), quoted(demo, asked), asked)
 
-    assert found.largest is not None
-    (part,) = found.largest.parts
+    assert largest is not None
+    (part,) = largest.parts
     assert (part.what, part.asked) == ("large jar", 30)
-    assert found.largest.order_confidence == joint(demo, "large jar", part.passes, palette="white") >= 0.9
+    assert largest.order_confidence == joint(demo, "large jar", part.passes, palette="white") >= 0.9
     assert joint(demo, "large jar", part.passes + 1, palette="white") < 0.9
 
 
-def quoted(
-    desk: Desk, piece: str, count: int, palette: str = "blush and burgundy", confidence: float = LEVEL
-) -> Answered:
-    asked = QuoteAsked(date(2027, 7, 17), (PieceAsked(piece, count),), palette=palette, confidence=confidence)
+def wanted(piece: str, count: int, palette: str = "blush and burgundy", confidence: float = LEVEL) -> QuoteAsked:
+    return QuoteAsked(date(2027, 7, 17), (PieceAsked(piece, count),), palette=palette, confidence=confidence)
+
+
+def quoted(desk: Desk, asked: QuoteAsked) -> Answered:
     plan = desk.plan()
     order = new_order(plan.farm, asked, TODAY, "q0001")
     return answered(desk, plan, asked, held_today(order, TODAY), drafted(plan, asked, order.key))
 
 
 def joint(desk: Desk, piece: str, count: int, palette: str = "blush and burgundy") -> float:
-    return quoted(desk, piece, count, palette).trial.joint("q0001")
+    return quoted(desk, wanted(piece, count, palette)).trial.joint("q0001")

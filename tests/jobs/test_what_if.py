@@ -123,3 +123,22 @@ def test_several_things_are_supposed_one_after_the_other(party_desk: Desk) -> No
 def test_what_does_not_fit_the_farm_is_refused(change: Supposed, refusal: type[Exception], growing: Desk) -> None:
     with pytest.raises(refusal):
         what_if(growing, [change])
+
+
+def test_a_what_if_that_changes_nothing_says_why(growing: Desk) -> None:
+    (first, *_) = growing.store.farm().batches
+    as_it_is = what_if(growing, [RowSupposed("batches", {"status": str(first.status)}, first.key)])
+    assert not as_it_is.lines and as_it_is.nothing is not None and "the farm says so already" in as_it_is.nothing
+
+    undated = RowSupposed("batches", {"variety": first.variety, "method": "direct", "sown": 100})
+    empty = what_if(growing, [undated])
+    assert not empty.lines and empty.nothing is not None and "until it has a day of sowing" in empty.nothing
+
+
+def test_a_batch_for_which_its_bed_has_no_room_is_said_with_the_way_on(growing: Desk) -> None:
+    (bed, *_) = growing.store.farm().beds
+    huge = RowSupposed("batches", {**MORE.values, "bed": bed.key, "metres": 500})
+
+    (said,) = what_if(growing, [huge]).over_full
+    assert said.startswith(f"{bed.name} is over-full") and said.endswith("another bed, fewer places, or another day.")
+    assert what_if(growing, [MORE]).over_full == ()

@@ -112,3 +112,16 @@ def test_a_form_that_cannot_be_read_is_a_page_with_one_sentence(quotes_door: Doo
     answer = quotes_door.ask("POST", "/quotes/new", data={"date": "soon", "count-little_jar": "5"})
 
     assert (answer.status_code, "a day such as 2027-08-14" in answer.text) == (422, True)
+
+
+def test_what_stands_today_is_held_by_itself_with_a_tap(quotes_door: Door) -> None:
+    form = {"date": "2027-06-20", "palette": "cream", "count-little_jar": "30"}
+    path = quotes_door.ask("POST", "/quotes/new", data=form).headers["location"].partition("?")[0]
+
+    text = quotes_door.ask("GET", path).text
+    for said in ("We promise", "More than our field gives", "It has no price", "Hold what stands today"):
+        assert said in text
+    assert tapped(quotes_door, path, "hold", part="stands", until="2027-06-18").status_code == 303
+
+    text = quotes_door.ask("GET", path).text
+    assert "What stands today alone." in text and "Hold what stands today" not in text

@@ -113,6 +113,15 @@ def test_a_year_told_twice_is_refused(farm: Door) -> None:
     assert faults(farm)["year"] == ("2026 a second time", "each year and sowing of a kind once")
 
 
+def test_a_day_on_which_a_kind_was_sown_in_two_ways_is_told_of_each(farm: Door) -> None:
+    ways = ({"method": "direct"}, {"method": "cover"}, {"method": "cover", "tunnel": True})
+    for way in ways:
+        farm.post("/v1/past-years", {**ROW, **way})
+
+    assert len(farm.get("/v1/past-years")["rows"]) == len(ways)
+    assert faults(farm, method="cover")["year"][0] == "2026 a second time"
+
+
 def test_ten_times_the_usual_is_asked_about_and_written_when_it_is_so(farm: Door) -> None:
     problem = farm.refused(409, "POST", "/v1/past-years", json={**ROW, "stems": 30_000})
 

@@ -145,7 +145,9 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
 
     assert problem["type"] == "/problems/promise-refused"
     asked = "36 Bunny tail for Fri 18 Jun 2027 would be 0 % sure, and 80 % is asked."
-    assert problem["detail"] == f"{asked} 35 would pass. Nothing that can still be sown would close it."
+    way = "35 would pass. Nothing that can still be sown would close it."
+    part = "What stands today may be promised by itself: 35 stems of Bunny tail."
+    assert (problem["detail"], problem["parts"]) == (f"{asked} {way} {part}", ["stands"])
     assert (problem["most"], problem["also"], problem["sowing"]) == (35, None, None)
     assert (problem["falls"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])
     assert door.get(f"/v1/orders/{quote}")["status"] == "quoted"
@@ -285,3 +287,22 @@ def test_a_day_that_no_cut_day_serves_names_the_cut_days_that_would(open_door: A
     problem = door.refused(422, "POST", "/v1/quotes", json=body)
 
     assert (problem["type"], problem["would_serve"]) == ("/problems/day-not-served", ["fri", "sat"])
+
+
+def test_a_part_of_a_quote_is_held_and_contracted_by_itself(door: Door) -> None:
+    found = door.post("/v1/quotes", {"date": "2027-06-20", "lines": [{"product": "lagurus", "stems": 50}]})
+    places, path = found["places"], f"/v1/quotes/{found['id']}"
+    assert [part["count"] for part in places["promised"]["parts"]] == [35]
+    assert [part["count"] for part in places["beyond"]] == [15]
+    assert (places["promised"]["price"]["total_minor"], places["sown"], places["wish"]) == (1575, None, None)
+
+    refused = door.refused(409, "POST", f"{path}/hold", json={"until": FRIDAY, "part": "sown"})
+    assert refused["type"] == "/problems/part-not-offered"
+    asked = {"until": FRIDAY, "part": "stands", "confidence": 0.5}
+    assert door.refused(422, "POST", f"{path}/hold", json=asked)["type"] == "/problems/not-accepted"
+
+    assert held(door, found["id"], part="stands")["status"] == "on_hold"
+    assert door.post(f"{path}/contract", {})["status"] == "contracted"
+    (line,) = [one for one in door.get("/v1/order-lines")["rows"] if one["order"] == found["id"]]
+    assert (line["stems"], line["part"]) == (35, "stands")
+    assert door.get(path)["version"]["price"]["total_minor"] == 1575

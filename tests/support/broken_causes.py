@@ -81,7 +81,7 @@ BREAKS = (
     Break(
         "the_order_of_batches_and_a_second_run_change_no_bit",
         "forecast/own_draws.py",
-        'np.random.default_rng([setting.seed, *words_of(b"batch", key)])',
+        'stream(b"batch", key, setting.seed)',
         "np.random.default_rng()",
     ),
     Break(

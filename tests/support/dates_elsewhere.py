@@ -21,12 +21,13 @@ from haulm.crop_library.library import crop_for, library
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Form, Method
 from haulm.forecast.doubt_sizes import usual_doubt
-from haulm.forecast.first_stem import first_stem_days
+from haulm.forecast.first_stem import Growing, first_stem_days
 from haulm.forecast.inputs import Climate, MonthlyNormals, Setting, Sowing
 from haulm.forecast.own_draws import own_draws
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import cycles
-from haulm.forecast.seasons import Seasons, draw_seasons
+from haulm.forecast.season_draws import draw_seasons
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD
@@ -154,7 +155,7 @@ def first_days(fact: Fact, crop: Crop, start: date | None) -> npt.NDArray[np.int
     spread = hypot(need.kind_sd, need.variety_sd)
     unknown = np.random.default_rng(len(fact.id)).standard_normal(SEASONS)
     moved = (spread * unknown - spread**2 / 2) / (PACE_SPREAD * np.sqrt(1 - PACE_SHARED))
-    first = first_stem_days(batch, cycle, seasons, replace(draws, z_pace=draws.z_pace + moved))
+    first = first_stem_days(Growing(batch, cycle, seasons), replace(draws, z_pace=draws.z_pace + moved))
     return np.where(first >= NEVER, date.max.toordinal(), first + seasons.span.first.toordinal())
 
 

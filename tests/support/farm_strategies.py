@@ -42,6 +42,7 @@ from haulm.farm.words import (
     LossReason,
     Method,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     RecordKind,
@@ -49,7 +50,7 @@ from haulm.farm.words import (
     StandingStatus,
     Weekday,
 )
-from support.decision_strategies import piece_decisions
+from support.decision_strategies import piece_decisions, ticks
 from support.past_year_strategies import past_years
 from support.records_in_order import in_order
 from support.usual_sale_strategies import usual_sales
@@ -281,8 +282,7 @@ def orders(draw: st.DrawFn, buyers: Sequence[Customer], known: Sequence[Variety]
 @st.composite
 def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], products: st.SearchStrategy[Product]) -> Any:
     """A line of a product with substitutes, or of a choice."""
-    product = draw(perhaps(products))
-    stems = draw(st.integers(1, 400))
+    product, stems = draw(perhaps(products)), draw(st.integers(1, 400))
     others = draw(st.lists(products, unique=True, max_size=2))
     made = noun(
         key=draw(KEYS),
@@ -303,8 +303,8 @@ def lines(draw: st.DrawFn, noun: type[Any], known_orders: Sequence[Any], product
         made = replace(made, bunch_price_minor=minor, bunch_stems=bunch, price_from=origin)
     if noun is StandingLine:
         return made
-    price = draw(perhaps(st.integers(0, 9000)))
-    return replace(made, spare=draw(st.integers(0, 9)), agreed_price_minor=price, no_substitute=draw(st.booleans()))
+    made = replace(made, part=draw(perhaps(st.sampled_from(OrderPart))), spare=draw(st.integers(0, 9)))
+    return replace(made, agreed_price_minor=draw(perhaps(st.integers(0, 9000))), no_substitute=draw(st.booleans()))
 
 
 @st.composite
@@ -357,8 +357,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
     """A farm that grows and sells nothing yet."""
     known, places = draw(keyed(varieties())), draw(keyed(beds()))
     sown = draw(keyed(batches(known, places))) if known else ()
-    products = st.builds(Product, keys_of(known), st.sampled_from(Form))
-    days = sorted(draw(st.sets(DAYS, max_size=3)))
+    products, days = st.builds(Product, keys_of(known), st.sampled_from(Form)), sorted(draw(st.sets(DAYS, max_size=3)))
     return Farm(
         site=draw(sites()),
         varieties=known,
@@ -370,6 +369,7 @@ def growing_farms(draw: st.DrawFn) -> Farm:
         sprays=draw(keyed(sprays(places))) if places else (),
         piece_decisions=draw(piece_decisions(keys_of(known), NOTES)) if known else (),
         past_years=draw(past_years(keys_of(known), KEYS, NOTES)),
+        at_home=draw(ticks(keys_of(known))) if known else (),
     )
 
 

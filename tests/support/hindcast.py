@@ -22,12 +22,13 @@ import numpy.typing as npt
 from haulm.crop_library.library import crop_for, library
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import BatchStatus, Form, LifeCycle, Method
-from haulm.forecast.first_stem import first_stem_days
+from haulm.forecast.first_stem import Growing, first_stem_days
 from haulm.forecast.inputs import Climate, Setting, Sowing
 from haulm.forecast.own_draws import own_draws, sensitivity_rows
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import cycles
-from haulm.forecast.seasons import Seasons, draw_seasons
+from haulm.forecast.season_draws import draw_seasons
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import Span, weather_years
 from haulm.horticulture.daylight import daylight_hours
 from haulm.horticulture.time_to_flower import KINDS as SENSITIVITIES
@@ -218,7 +219,7 @@ def first_days(kind: Kind, crop: Crop, start: date, seasons: Seasons, *, alike: 
         none = np.zeros_like(draws.z_pace)
         draws = replace(draws, z_pace=none, z_delay=none)
         today = replace(today, z_pace=none, z_other_years=np.zeros_like(today.z_other_years))
-    return first_stem_days(batch, cycle, today, draws)
+    return first_stem_days(Growing(batch, cycle, today), draws)
 
 
 def true_days(place: Place, kind: Kind, crop: Crop, start: date, *, noise: float, sensitivity: float) -> float:

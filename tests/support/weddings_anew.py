@@ -10,7 +10,8 @@ from haulm.farm.orders import Order
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.quote_answer import QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_places import largest_today
 from haulm.planning.plan import Plan
 
 
@@ -67,8 +68,13 @@ def _anew(desk: Desk, farm: Farm, order: Order, *, held: bool) -> Anew:
         by_role.trial.joint(order.key),
         _lines(as_asked, order.key),
         _lines(by_role.trial, order.key),
-        "" if by_role.largest is None else by_role.largest.sentence,
+        _largest(desk, base, by_role, asked),
     )
+
+
+def _largest(desk: Desk, base: Plan, found: Answered, asked: QuoteAsked) -> str:
+    largest = largest_today(desk, base, found, asked)
+    return "" if largest is None else largest.sentence
 
 
 def _lines(plan: Plan, order: str) -> dict[str, float]:

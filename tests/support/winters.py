@@ -12,6 +12,7 @@ import numpy.typing as npt
 from haulm.crop_library.library import crop_for
 from haulm.farm.varieties import Variety
 from haulm.farm.words import BatchStatus, Form, Method, WinterCover
+from haulm.forecast.first_stem import Growing
 from haulm.forecast.inputs import Climate, MonthlyNormals, Setting, Sowing
 from haulm.forecast.latent import latents
 from haulm.forecast.overwintering import share_alive
@@ -76,7 +77,7 @@ def sown(kind: str, shelter: Shelter = BARE, *, on: date | None = SOWN, **change
 def alive(sowing: Sowing, seasons: Seasons) -> npt.NDArray[np.float64]:
     """The share of the plants of a batch's last growing that live, season by season, shape (seasons,)."""
     cycle, latent = cycles(sowing, seasons)[-1], latents(sowing, seasons)[-1]
-    found = share_alive(sowing, cycle, latent.first_day.astype(np.int64), seasons)
+    found = share_alive(Growing(sowing, cycle, seasons), seasons.years_of(latent.first_day.astype(np.int64)))
     return np.broadcast_to(found, (len(seasons.weather_row),))
 
 

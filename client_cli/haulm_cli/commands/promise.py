@@ -17,13 +17,19 @@ def add_promise_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--override", action="store_true", help="accept although somebody already promised becomes less sure"
     )
+    parser.add_argument(
+        "--part",
+        choices=("stands", "sown"),
+        help="only what may be promised today, or that with what is sown for it, which enters the plan",
+    )
     parser.add_argument("--reason", metavar="WHY", help="why it is overridden; no names, it is kept for good")
 
 
 def promise_body(asked: Namespace) -> dict[str, object]:
-    """The request's body; the override and its reason are sent only where they were asked for."""
+    """The request's body; a part, the override and its reason are sent only where they were asked for."""
+    part = {} if asked.part is None else {"part": asked.part}
     reason = {} if asked.reason is None else {"override_reason": asked.reason}
-    return {"override": True, **reason} if asked.override else {}
+    return {**part, "override": True, **reason} if asked.override else part
 
 
 def promise_lines(body: Fields, done: str, screen: Screen) -> list[str]:

@@ -101,11 +101,12 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         for line in items(body, "lines")
     ]
     dates = f"for {text(body, 'date')}, stems due {text(body, 'due')}, customer {text(body, 'customer')}"
-    price = money(body.get("price_minor"), currency)
+    price = f"{_price_of(body)}: {money(body.get('price_minor'), currency)}"
     sure = f"All lines together: {percent(body.get('order_confidence'))} sure"
     notes = [_under(line) for line in items(body, "lines")]
     remarks = (
         strings(body, "remarks")
+        + told_places(body)
         + _more(body)
         + [f"Take care. {caution}" for caution in strings(body, "cautions")]
         + told_kinds(body, text(body, "id"))
@@ -117,7 +118,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         "",
         *table(_COLUMNS, rows, screen, notes),
         "",
-        screen.paragraph(f"{sure} ({percent(body.get('confidence_asked'))} asked). Price: {price}"),
+        screen.paragraph(f"{sure} ({percent(body.get('confidence_asked'))} asked). {price}"),
         *(screen.paragraph(part) for part in _parts(body)),
         *(screen.paragraph(remark) for remark in remarks),
         screen.paragraph("An estimate, not a guarantee; nothing is kept until 'haulm hold' or 'haulm contract'."),
@@ -145,7 +146,7 @@ def _parts(body: Fields) -> list[str]:
     price, currency = body.get("price"), body.get("currency")
     if not isinstance(price, Mapping):
         return []
-    names = ("stems", "spare", "labour", "delivery", "tax")
+    names = ("stems", "spare", "labour", "delivery", *(("seed",) if price.get("seed_minor") else ()), "tax")
     parts = [f"{name} {money(price.get(f'{name}_minor'), currency)}" for name in names]
     return [f"Of that: {', '.join(parts)}. It stands until {text(body, 'valid_until')}."]
 
@@ -159,6 +160,47 @@ def _more(body: Fields) -> list[str]:
         said.append(f"{text(safer, 'sentence')} Decide by {text(safer, 'decide_by')}; price with its seed: {price}.")
     days = [f"{text(day, 'event_date')} ({percent(day.get('order_confidence'))})" for day in items(body, "other_dates")]
     return said + ([f"Other days: {', '.join(days)}."] if days else [])
+
+
+def told_places(body: Fields) -> list[str]:
+    """Where what is asked falls, each place with its price; what may come is told in how many seasons of a hundred."""
+    places, currency = body.get("places"), body.get("currency")
+    if not isinstance(places, Mapping):
+        return []
+    promised, sown, wish = (places.get(name) for name in ("promised", "sown", "wish"))
+    said = []
+    if isinstance(promised, Mapping):
+        said.append(f"We promise: {_counted(promised)}; {money(_total(promised), currency)}.")
+    if isinstance(sown, Mapping):
+        what = "; ".join(f"{text(one, 'places')} places of {text(one, 'name')}" for one in items(sown, "sowings"))
+        said.append(
+            f"We sow for you, with a yes by {text(sown, 'yes_by')}: {_counted(sown)}; "
+            f"{money(sown.get('more_minor'), currency)} more, with its seed. To be sown: {what}."
+        )
+    if isinstance(wish, Mapping):
+        chances = ", ".join(percent(part.get("likelihood")) for part in items(wish, "parts"))
+        said.append(
+            f"A wish, told on {text(wish, 'told_on')} and paid only if it comes: {_counted(wish)}; "
+            f"{money(wish.get('more_minor'), currency)} (for you alone: it comes in {chances} of the seasons)."
+        )
+    beyond = _counted(places, "beyond")
+    return [*said, *([f"More than the field gives, no price: {beyond}."] if beyond else [])]
+
+
+def _price_of(body: Fields) -> str:
+    """Whose price it is: of all that is asked, which may be more than can be promised."""
+    places = body.get("places")
+    is_in_parts = isinstance(places, Mapping) and any(places.get(name) for name in ("sown", "wish", "beyond"))
+    return "Price, were all of it to come" if is_in_parts else "Price"
+
+
+def _counted(place: Fields, name: str = "parts") -> str:
+    return ", ".join(f"{text(part, 'count')} of {text(part, 'what')}" for part in items(place, name))
+
+
+def _total(place: Fields) -> object:
+    price = place.get("price")
+    return price.get("total_minor") if isinstance(price, Mapping) else None
 
 
 def told_kinds(body: Fields, quote: str) -> list[str]:

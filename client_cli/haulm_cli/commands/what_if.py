@@ -89,6 +89,9 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     lines, orders, gaps = (items(body, name) for name in ("lines", "orders", "gaps"))
     shown = [screen.heading("Before -> after; nothing is saved"), ""]
     shown.append(f"{len(lines)} of {text(body, 'lines_in_all')} lines differ, and {len(orders)} orders as a whole.")
+    over_full = body.get("over_full")
+    shown += [str(sentence) for sentence in over_full] if isinstance(over_full, list) else []
+    shown += [str(body["nothing"])] if body.get("nothing") else []
     line_rows = [_line(pair) for pair in lines]
     order_rows = [[_sides(pair, "due"), text(pair, "order"), text(pair, "customer"), *_sure(pair)] for pair in orders]
     gap_rows = [[text(pair, "gap"), text(pair, "product"), *_sure(pair, "confidence", "missing")] for pair in gaps]

@@ -10,13 +10,13 @@ again with them, up to what was promised; and what an accepted promise took, a p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.words import LineClass
+from haulm.farm.words import LineClass, OrderPart
 
 POINT = 0.01
 """What nobody would notice: so much a promise may take from what is guarded, once."""
@@ -26,11 +26,15 @@ _SURE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Guarded:
-    """What a floor is kept for: a line on its due day, or all that an order is due on that day (line None)."""
+    """What a floor is kept for: a line on its due day, or all that an order is due on that day (line None).
+
+    Of an order in two parts the inner one has a floor of its own beside that of all of it: `part` says so.
+    """
 
     order: str
     due: date
     line: str | None = None
+    part: OrderPart | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +134,7 @@ def guarded_lines(outlooks: Iterable[LineOutlook]) -> list[LineOutlook]:
 def sureness(
     outlooks: Iterable[LineOutlook], joint_of: Callable[[tuple[DatedLine, ...]], float]
 ) -> dict[Guarded, Sure]:
-    """How sure everything promised is: each line, and each delivery of two lines or more.
+    """How sure everything promised is: each line, and each delivery, or inner part of one, of two lines or more.
 
     Args:
         outlooks: every line's outlook.
@@ -143,8 +147,18 @@ def sureness(
         what = Guarded(line.order, line.due, line.line)
         found[what] = Sure(what, (line,), outlook.confidence, line.level)
         deliveries.setdefault(Guarded(line.order, line.due), []).append(line)
+        if line.part is OrderPart.STANDS:
+            deliveries.setdefault(Guarded(line.order, line.due, part=line.part), []).append(line)
     for what, lines in deliveries.items():
         if len(lines) > 1:
             together = tuple(lines)
-            found[what] = Sure(what, together, joint_of(together), min(line.level for line in lines))
+            found[what] = Sure(what, together, joint_of(together), joint_level(together))
     return found
+
+
+def joint_level(lines: Sequence[DatedLine]) -> float:
+    """How sure all these lines at once must be, 0-1: the least level of those that make the part what it is.
+
+    Those are the lines that are sown for, where there are any: the larger part was promised with them.
+    """
+    return min(line.level for line in [line for line in lines if line.part is OrderPart.SOWN] or lines)

@@ -13,7 +13,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import Order
 from haulm.farm.words import LineClass
 
-GROWN = ("succession", "faster_kind", "plugs", "move_cut", "dried")
+GROWN = ("succession", "faster_kind", "plugs", "move_cut", "fleece", "dried")
 """Ways that the farm's own ground or store gives."""
 OTHERS = ("swap", "substitute", "buy_in")
 """Ways that others have to agree to, or sell."""

@@ -11,12 +11,11 @@ from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, weeks_between
-from haulm.farm.words import BatchStatus, BedKind, Method
+from haulm.farm.words import BedKind, Method
 
 _PLACES_PER_TRAY = 100
 """Cells of an ordinary tray where the farm's own batches name no trays (common practice)."""
 _IN_PLACE = (Method.DIRECT, Method.TUBER, Method.ESTABLISHED)
-_OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
 _WEEK = timedelta(days=6)
 _HAIR = 1e-9
 BARE_BED = Bed("", "")
@@ -43,7 +42,7 @@ def _by_the_calendar(batch: Batch) -> None:
 
 def bed_stay(batch: Batch, crop: Crop, beds: Mapping[str, Bed], last_stem: LastStem = _by_the_calendar) -> Stay | None:
     """The stay of a batch in its bed, to its last stem; None where bed or dates are not known."""
-    if batch.bed is None or batch.bed not in beds or batch.status in _OVER:
+    if batch.bed is None or batch.bed not in beds or batch.is_over:
         return None
     dates = stay_dates(batch, crop, last_stem)
     if dates is None:
@@ -233,7 +232,7 @@ class Room:
 
 def bench_stay(batch: Batch, crop: Crop) -> Stay | None:
     """The stay of a batch's trays on the benches, whichever; None where it has none or its dates are not known."""
-    if batch.trays is None or batch.sow_date is None or batch.method in _IN_PLACE or batch.status in _OVER:
+    if batch.trays is None or batch.sow_date is None or batch.method in _IN_PLACE or batch.is_over:
         return None
     last = plant_out_day(batch, crop, batch.sow_date) - timedelta(days=1)
     return Stay("", batch.trays, batch.sow_date, last)

@@ -3,8 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from haulm.advice.options.option import Option
+
+
+@dataclass(frozen=True, slots=True)
+class LessSure:
+    """A line of a customer that is less sure once a way is taken: from and to, 0-1."""
+
+    line: str
+    due: date
+    customer: str
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True)
+class Effects:
+    """What a way does beyond its own gap, by one re-match of the farm with it.
+
+    Attributes:
+        also_closes: names of other gaps all of whose lines reach their level with it.
+        less_sure: lines that are less sure with it, most first.
+    """
+
+    also_closes: tuple[str, ...]
+    less_sure: tuple[LessSure, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,10 +39,12 @@ class Ways:
     Attributes:
         options: the ways, the recommended one first; telling is always one of them.
         why_open: why no sowing closes the gap, in one sentence; None where one does, and is worth it.
+        effects: what the recommended way does beyond the gap; None where it sows nothing.
     """
 
     options: tuple[Option, ...]
     why_open: str | None
+    effects: Effects | None = None
 
     @property
     def recommended(self) -> Option:

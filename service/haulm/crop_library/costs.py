@@ -16,6 +16,7 @@ from haulm.crop_library.library_crop import packaged_text
 from haulm.farm.costs import KindCosts
 
 _WHOLE = ("plug_tray", "plug_least", "plug_weeks", "tuber_bag")
+_PLANTED = ("tuber", "corm", "bulb", "crown")
 _MONEY = ("seed_minor", "plug_minor", "tuber_minor")
 
 
@@ -48,5 +49,8 @@ def costs_in(text: str) -> dict[str, KindCosts]:
         numbers: dict[str, Any] = {name: int(row[name]) for name in _WHOLE if row[name]}
         numbers |= {name: float(row[name]) for name in _MONEY if row[name]}
         assert all(number > 0 for number in numbers.values()), f"costs: {key} is below nought"
-        found[key] = KindCosts(sold_as_plugs=row["sold_as_plugs"] == "yes", origin=row["source"], **numbers)
+        planted = row["planted_as"] or KindCosts().planted_as
+        assert planted in _PLANTED, f"costs: {key} is planted as a '{planted}'"
+        is_plugs = row["sold_as_plugs"] == "yes"
+        found[key] = KindCosts(sold_as_plugs=is_plugs, planted_as=planted, origin=row["source"], **numbers)
     return found

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.farm.products import Choice, Product
-from haulm.farm.words import LineClass
+from haulm.farm.words import LineClass, OrderPart
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,7 @@ class DatedLine:
         usual_level: the farm's level for what it is once contracted, 0-1.
         cut_only: whether its last cut was made, so that no standing stem can reach it any more.
         standing_only: whether it takes standing stems alone, and leaves the store to others.
+        part: of an order in two parts, which of them it belongs to; else None.
     """
 
     line: str
@@ -57,6 +58,7 @@ class DatedLine:
     usual_level: float = 0.8
     cut_only: bool = False
     standing_only: bool = False
+    part: OrderPart | None = None
 
     def __hash__(self) -> int:
         return hash((self.line, self.due, self.is_spare))  # what makes it unique: lines are keys everywhere

@@ -90,4 +90,5 @@ def _dated(site: Site, order: Order, line: OrderLine, line_class: LineClass) -> 
         max_age_days=line.max_age_days,
         promised_confidence=line.promised_confidence,
         usual_level=site.level_of(order.kind.line_class),
+        part=line.part,
     )

@@ -44,6 +44,11 @@ class Batch:
         return self.status is BatchStatus.SOWN and stays
 
     @property
+    def is_over(self) -> bool:
+        """Whether its own row says that nothing more comes of it: finished, or lost."""
+        return self.status in (BatchStatus.FINISHED, BatchStatus.LOST)
+
+    @property
     def product(self) -> Product:
         """The product its stems become."""
         return Product(self.variety, self.form)

@@ -18,6 +18,7 @@ class KindCosts:
         plug_weeks: weeks from the order to the plants [weeks].
         tuber_minor: one tuber, corm or bulb [minor units].
         tuber_bag: tubers in a bag as it is sold.
+        planted_as: what is planted of it where it is not sown: tuber, corm, bulb or crown.
         origin: where the figures come from.
     """
 
@@ -29,6 +30,7 @@ class KindCosts:
     plug_weeks: int = 8
     tuber_minor: float = 60.0
     tuber_bag: int = 10
+    planted_as: str = "tuber"
     origin: str = "from memory"
 
 

@@ -20,6 +20,7 @@ IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "prices": ("product", "customer", "length_cm", "first_week"),
     "recipes": ("piece", "role"),
     "piece_decisions": ("variety", "use", "piece"),
+    "at_home": ("variety", "what"),
 }
 """What makes a row one of its kind; `key` where a collection is not named here."""
 
@@ -42,6 +43,7 @@ COLLECTIONS: Mapping[str, str] = {
     "piece_decisions": "decision about a kind in pieces",
     "past_years": "past year",
     "usual_sales": "usual sale",
+    "at_home": "tick of what is at home",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 
@@ -61,6 +63,7 @@ _REFERENCES = (
     ("piece_decisions", "variety", "varieties"),
     ("past_years", "variety", "varieties"),
     ("usual_sales", "customer", "customers"),
+    ("at_home", "variety", "varieties"),
 )
 _LINES = ("standing_lines", "order_lines")
 _NAMING_PRODUCTS = (
@@ -204,10 +207,10 @@ def _falling_temperatures(farm: Farm) -> Iterator[Fault]:
 
 
 def _repeated_years(farm: Farm) -> Iterator[Fault]:
-    """A year told twice would count twice."""
+    """A year told twice would count twice; what was sown on one day in two ways is told of each."""
     known: set[tuple[str | int | dt.date | None, ...]] = set()
     for index, row in enumerate(farm.past_years):
-        told = (row.variety, row.kind, row.year, row.sow_date)
+        told = (row.variety, row.kind, row.year, row.sow_date, row.method, row.tunnel)
         if told in known:
             yield Fault("past_years", index, "year", f"{row.year} a second time", "each year and sowing of a kind once")
         known.add(told)

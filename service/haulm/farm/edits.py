@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
@@ -34,6 +35,7 @@ Row = (
     | PieceDecision
     | PastYear
     | UsualSale
+    | AtHome
 )
 
 COLLECTIONS: dict[type[Row], str] = {
@@ -55,6 +57,7 @@ COLLECTIONS: dict[type[Row], str] = {
     PieceDecision: "piece_decisions",
     PastYear: "past_years",
     UsualSale: "usual_sales",
+    AtHome: "at_home",
 }
 
 
@@ -70,6 +73,8 @@ def identity(row: Row) -> tuple[str, ...]:
             return (row.piece, row.role)
         case PieceDecision():
             return (row.variety, row.use, row.piece or "")
+        case AtHome():
+            return (row.variety, row.what)
         case _:
             return (row.key,)
 

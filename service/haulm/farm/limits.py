@@ -116,6 +116,7 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "piece_decisions": {},
     "past_years": {"year": YEAR, "stems": COUNT_OF_ONE, "plants": COUNT_OF_ONE},
     "usual_sales": {"stems": COUNT_OF_ONE, "stem_price_minor": AMOUNT},
+    "at_home": {},
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""

@@ -7,7 +7,7 @@ from datetime import date
 
 from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
-from haulm.farm.words import CustomerKind, OrderKind, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
+from haulm.farm.words import CustomerKind, OrderKind, OrderPart, OrderStatus, PriceFrom, Role, StandingStatus, Weekday
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +124,8 @@ class OrderLine:
     bunch_stems: int | None = None
     price_from: PriceFrom = PriceFrom.AGREED
     """Whether the price it keeps was agreed, or taken from the list on the day the line was made."""
+    part: OrderPart | None = None
+    """Where an order has two parts: whether it stands today, or is sown for; None where it has none."""
 
     def __hash__(self) -> int:
         return hash(self.key)  # what is worked out for orders is kept by them

@@ -52,8 +52,9 @@ _DATES: Mapping[str, tuple[str, ...]] = {
     "orders": ("due_date", "event_date", "committed_on", "hold_until", "final_numbers_date"),
     "sprays": ("date", "wait_until"),
     "past_years": ("sow_date", "first_cut", "last_cut"),
+    "at_home": ("date",),
 }
-_KEYLESS = ("temperatures", "prices", "recipes", "piece_decisions")
+_KEYLESS = ("temperatures", "prices", "recipes", "piece_decisions", "at_home")
 _NAMES = ("name", "piece")
 _COUNTED = frozenset((RecordKind.GERMINATED, RecordKind.PLANTED, RecordKind.STANDING, RecordKind.CUT))
 _LOSSES = frozenset((RecordKind.LOST, RecordKind.WASTE))

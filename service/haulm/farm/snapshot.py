@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.orders import Change, Customer, Order, OrderLine, Price, Recipe, StandingLine, StandingOrder
@@ -41,4 +42,5 @@ class Farm:
     piece_decisions: tuple[PieceDecision, ...] = ()
     past_years: tuple[PastYear, ...] = ()
     usual_sales: tuple[UsualSale, ...] = ()
+    at_home: tuple[AtHome, ...] = ()
     version: int = 0

@@ -75,6 +75,21 @@ class UsualSource(StrEnum):
     STALL = "stall"
 
 
+class Needed(StrEnum):
+    """What a sowing is begun from, and has to be bought."""
+
+    SEED = "seed"
+    PLUGS = "plugs"
+    TUBERS = "tubers"
+
+
+class InHand(StrEnum):
+    """How far what a sowing is begun from has come."""
+
+    AT_HOME = "at_home"
+    ORDERED = "ordered"
+
+
 class RecordKind(StrEnum):
     """What the grower saw or did."""
 
@@ -162,6 +177,13 @@ class PriceFrom(StrEnum):
 
     AGREED = "agreed"
     LIST = "list"
+
+
+class OrderPart(StrEnum):
+    """Which of two nested parts of an order a line belongs to; the larger part is both."""
+
+    STANDS = "stands"
+    SOWN = "sown"
 
 
 class OrderKind(StrEnum):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed, Spray
 from haulm.farm.limits import NUMBERS
@@ -19,10 +20,13 @@ from haulm.farm.words import (
     Form,
     Grade,
     Habit,
+    InHand,
     LifeCycle,
     LossReason,
     Method,
+    Needed,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     RecordKind,
@@ -268,6 +272,7 @@ _ORDER_LINES = (
     ),
     Column("no_substitute", FLAG, "whether nothing else will do"),
     *_kept_price_columns("order_lines"),
+    Column("part", word(OrderPart), "of an order in two parts: what stands today, or what is sown for", "no parts"),
 )
 _STANDING_LINES = (*_line_columns("standing_lines"), *_kept_price_columns("standing_lines"))
 _PRICES = (
@@ -326,6 +331,12 @@ _USUAL_SALES = (
     Column("customer", KEY_CELL, "key of the customer who usually takes them", "nobody by name"),
     Column("note", NOTE, "anything else"),
 )
+_AT_HOME = (
+    Column("variety", KEY_CELL, "key of the variety"),
+    Column("what", word(Needed), "what it is begun from; seed is for each way of sowing it"),
+    Column("state", word(InHand), "whether it is at home, or ordered"),
+    Column("date", DATE, "day it was ticked"),
+)
 
 FILES: tuple[FileSpec, ...] = (
     FileSpec("varieties", Variety, _VARIETIES),
@@ -346,6 +357,7 @@ FILES: tuple[FileSpec, ...] = (
     FileSpec("piece_decisions", PieceDecision, _PIECE_DECISIONS),
     FileSpec("past_years", PastYear, _PAST_YEARS),
     FileSpec("usual_sales", UsualSale, _USUAL_SALES),
+    FileSpec("at_home", AtHome, _AT_HOME),
 )
 SITE_FILE = "farm.toml"
 FILE_BY_NAME: dict[str, FileSpec] = {spec.name: spec for spec in FILES}

@@ -226,7 +226,7 @@ class _Sheet:
         curves, curve, last = latent.curves, latent.curve.astype(np.intp), latent.curves.shape[1] - 1
         stops = taken = None
         grown = _age_on(latent, latent.kill_day)
-        if int(grown.min()) < last:
+        if int(grown.min(where=latent.first_day < NEVER, initial=last)) < last:
             stops = curves[curve, grown][:, None]
         if latent.taken_until >= 0:
             taken = curves[curve, _age_on(latent, latent.taken_until + 1)][:, None]

@@ -9,15 +9,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from hashlib import blake2b
+from typing import cast
 
 import numpy as np
 import numpy.typing as npt
+from numpy.random.bit_generator import ISeedSequence
 
 from haulm.forecast.normal_scores import score_at
 from haulm.kept import answers
 
 _COUNTS_KEPT = 8
 _SCORES_KEPT = 256
+_STREAMS_KEPT = 4096
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -39,20 +42,42 @@ class Score:
     key: str
 
 
-def words_of(person: bytes, key: str) -> list[int]:
-    """Four numbers that a key gives, to seed a stream with.
+def stream(person: bytes, key: str, seed: int) -> np.random.Generator:
+    """The random numbers of a key, from the first on.
 
     Args:
         person: what the key is a key of, 16 bytes at most.
         key: the key.
+        seed: of the whole draw.
 
     Returns:
-        Four whole numbers of 32 bits.
+        A generator, the same whenever it is asked for.
 
-    Source: BLAKE2 (RFC 7693).
+    Source: seeded by the seed and a digest of the key, BLAKE2 (RFC 7693).
     """
+    # numpy takes any ISeedSequence; its types name the usual one alone.
+    return np.random.Generator(np.random.PCG64(cast(np.random.SeedSequence, _seeded(person, key, seed))))
+
+
+class _Seeded(ISeedSequence):
+    """A seed already mixed: mixing it anew takes as long as drawing a thousand numbers."""
+
+    def __init__(self, mixed: npt.NDArray[np.uint64]) -> None:
+        self._mixed = mixed
+
+    def generate_state(self, n_words: int, dtype: object = np.uint64) -> npt.NDArray[np.uint64]:
+        """The state that a generator of this sort begins with."""
+        assert n_words == len(self._mixed) and dtype is np.uint64, "mixed for a generator of another sort"
+        return self._mixed
+
+
+@answers(_STREAMS_KEPT)
+def _seeded(person: bytes, key: str, seed: int) -> _Seeded:
     digest = blake2b(key.encode(), digest_size=16, person=person).digest()
-    return [int.from_bytes(digest[at : at + 4], "little") for at in range(0, 16, 4)]
+    words = [int.from_bytes(digest[at : at + 4], "little") for at in range(0, 16, 4)]
+    mixed = np.random.SeedSequence([seed, *words]).generate_state(4, np.uint64).astype(np.uint64)
+    mixed.setflags(write=False)
+    return _Seeded(mixed)
 
 
 def even_shares(person: bytes, key: str, drawn: tuple[int, int]) -> FloatArray:
@@ -98,7 +123,7 @@ def _even_scores(seasons: int) -> FloatArray:
 
 def _order(person: bytes, key: str, drawn: tuple[int, int]) -> npt.NDArray[np.int64]:
     seed, seasons = drawn
-    return np.random.default_rng([seed, *words_of(person, key)]).permutation(seasons)
+    return stream(person, key, seed).permutation(seasons)
 
 
 def bad_years(names: tuple[int, ...], drawn: tuple[int, int]) -> FloatArray:
@@ -128,4 +153,4 @@ def lot_shares(lot: str, drawn: tuple[int, int]) -> FloatArray:
 
     Source: a stream seeded by a digest of the lot's key.
     """
-    return np.random.default_rng([drawn[0], *words_of(b"lot", lot)]).random(drawn[1])
+    return stream(b"lot", lot, drawn[0]).random(drawn[1])

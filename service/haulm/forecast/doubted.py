@@ -25,7 +25,24 @@ def doubted_need(sowing: Sowing, seasons: Seasons) -> FloatArray | float:
 
     Source: shift + kind_sd z_kind + variety_sd z_variety; the median need stays where it is.
     """
-    return _off(sowing.doubt.need, need_scores(sowing), seasons)
+    doubt, scores = sowing.doubt.need, need_scores(sowing)
+    return seasons.kept(("need", doubt, scores), lambda: np.asarray(_off(doubt, scores, seasons)))
+
+
+def factor_of_stems(sowing: Sowing, seasons: Seasons) -> FloatArray | float:
+    """What the stems of a plant are multiplied by, since its figure may be off.
+
+    Args:
+        sowing: the batch.
+        seasons: for what is drawn of its kind and variety.
+
+    Returns:
+        Factors, shape (seasons,) or one for all.
+
+    Source: `doubted_stems`.
+    """
+    key = ("factor of stems", sowing.doubt.stems, stems_scores(sowing))
+    return seasons.kept(key, lambda: np.asarray(np.exp(doubted_stems(sowing, seasons))))
 
 
 def doubted_stems(sowing: Sowing, seasons: Seasons) -> FloatArray | float:

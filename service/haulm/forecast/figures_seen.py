@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
@@ -84,6 +84,14 @@ class FiguresSeen:
         return _log_sum(logs + prior[:, None])
 
 
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A doubted figure: how far it is off, and what a batch's records say of it in some seasons."""
+
+    doubt: Callable[[Sowing], FigureDoubt]
+    telling: Callable[[Sowing, Seasons], Telling | None]
+
+
 def needs_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen, same: AbstractSet[str]) -> FiguresSeen:
     """What the first stems seen say of the needs that are doubted.
 
@@ -98,12 +106,8 @@ def needs_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
 
     Source: `date_seen` and `kind_seen`.
     """
-    by_batch: dict[str, Telling] = {}
-    for sowing in (sowing for sowing in sowings if is_doubted(sowing.doubt.need)):
-        telling = before.by_batch.get(sowing.key) if sowing.key in same else date_seen(sowing, seasons)
-        if telling is not None:
-            by_batch[sowing.key] = telling
-    return _put_together(sowings, seasons, by_batch, before)
+    need = _Figure(lambda sowing: sowing.doubt.need, date_seen)
+    return _put_together(sowings, seasons, _telling(sowings, seasons, need, (before, same)), before)
 
 
 def stems_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen, same: AbstractSet[str]) -> FiguresSeen:
@@ -120,12 +124,21 @@ def stems_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
 
     Source: `amount_seen` and `kind_seen`.
     """
-    by_batch: dict[str, Telling] = {}
-    for sowing in (sowing for sowing in sowings if is_doubted(sowing.doubt.stems)):
-        telling = before.by_batch.get(sowing.key) if sowing.key in same else amount_of(sowing, seasons)
+    stems = _Figure(lambda sowing: sowing.doubt.stems, amount_of)
+    return _put_together(sowings, seasons, _telling(sowings, seasons, stems, (before, same)), before)
+
+
+def _telling(
+    sowings: Sequence[Sowing], seasons: Seasons, figure: _Figure, known: tuple[FiguresSeen, AbstractSet[str]]
+) -> dict[str, Telling]:
+    """What each batch says of a figure that is doubted; only of batches that say something."""
+    before, same = known
+    found: dict[str, Telling] = {}
+    for sowing in (sowing for sowing in sowings if is_doubted(figure.doubt(sowing))):
+        telling = before.by_batch.get(sowing.key) if sowing.key in same else figure.telling(sowing, seasons)
         if telling is not None:
-            by_batch[sowing.key] = telling
-    return _put_together(sowings, seasons, by_batch, before)
+            found[sowing.key] = telling
+    return found
 
 
 def _put_together(

@@ -7,6 +7,7 @@ of planting out take back (from memory). So a later sowing never flowers earlier
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil, sqrt
 
 import numpy as np
@@ -15,10 +16,11 @@ import numpy.typing as npt
 from haulm.farm.varieties import Crop
 from haulm.forecast.doubted import doubted_need
 from haulm.forecast.inputs import Sowing
+from haulm.forecast.long_days import first_ten_hour_day
 from haulm.forecast.normal_scores import scores_between
 from haulm.forecast.own_draws import OwnDraws
 from haulm.forecast.plan import Cycle
-from haulm.forecast.seasons import Seasons, first_ten_hour_day
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.spring import spring_progress
 from haulm.horticulture.frost import NEVER
 from haulm.horticulture.germination import (
@@ -85,13 +87,25 @@ class Bounds:
     until: int | None = None
 
 
-def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> npt.NDArray[np.int64]:
+@dataclass(frozen=True)
+class Growing:
+    """One growing of a batch: the batch, its plan, and the shared part of every season."""
+
+    sowing: Sowing
+    cycle: Cycle
+    seasons: Seasons
+
+    @cached_property
+    def course(self) -> Course:
+        """Its progress in every weather year."""
+        return course_of(self.sowing, self.cycle, self.seasons)
+
+
+def first_stem_days(growing: Growing, draws: OwnDraws) -> npt.NDArray[np.int64]:
     """The day of the first stem.
 
     Args:
-        sowing: the batch; `not_yet`, `ready_by` and `first_cut` of its evidence are used.
-        cycle: its plan.
-        seasons: the shared part of every season.
+        growing: the batch; `not_yet`, `ready_by` and `first_cut` of its evidence are used.
         draws: its own part.
 
     Returns:
@@ -101,10 +115,10 @@ def first_stem_days(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDr
     it shared by all batches of a season (from memory), u what is not known of kind and variety. Where a day is bounded,
     the batch's own pace is redrawn from what the bounds leave possible, season by season.
     """
-    evidence = sowing.evidence
-    if evidence.first_cut is not None:
-        return np.full(seasons.setting.seasons, seasons.span.index(evidence.first_cut))
-    course = course_of(sowing, cycle, seasons)
+    sowing, cycle, seasons = growing.sowing, growing.cycle, growing.seasons
+    if sowing.evidence.first_cut is not None:
+        return np.full(seasons.setting.seasons, seasons.span.index(sowing.evidence.first_cut))
+    course = growing.course
     offsets = start_offsets(sowing.crop, cycle, course, draws.z_delay)
     start = head_start(course, seasons.sensitivity(sowing.variety), seasons, offsets)
     shared, off = seasons.shared_pace(course.year), doubted_need(sowing, seasons)
@@ -352,5 +366,4 @@ def _gated(days: npt.NDArray[np.int64], cycle: Cycle, seasons: Seasons) -> npt.N
     days = days if cycle.not_before <= 0 else np.maximum(days, cycle.not_before)
     if not cycle.waits_for_light:
         return days
-    lit = first_ten_hour_day(seasons)
-    return np.where(days < len(lit), lit.take(days, mode="clip"), days)
+    return np.asarray(first_ten_hour_day(seasons).take(days, mode="clip"), dtype=np.int64)

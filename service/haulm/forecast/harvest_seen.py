@@ -13,7 +13,7 @@ from typing import TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from haulm.forecast.doubted import doubted_stems, half_variance, is_doubted
+from haulm.forecast.doubted import factor_of_stems, half_variance, is_doubted
 from haulm.forecast.inputs import Evidence, Sowing
 from haulm.forecast.normal_scores import FARTHEST, scores_between, share_below, shares_nearly
 from haulm.forecast.own_draws import OwnDraws
@@ -36,6 +36,27 @@ _OWN = _SPREAD * sqrt(1 - YIELD_SHARED)
 OWN_SPREAD = _OWN
 """Of a batch's own yield, on the logarithm of its stems."""
 _SHARED = _SPREAD * sqrt(YIELD_SHARED)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Flowering:
+    """A growing of a batch from its first stem on, before its own vigour is known.
+
+    Attributes:
+        sowing: the batch.
+        first: its first days, shape (seasons,).
+        years: the growing years of these, shape (seasons,), or () where all fall in one.
+        expected: stems to expect of its plants in a usual season, shape (seasons,) or () [stems].
+        curves: cumulative harvest, shape (curves, days + 1).
+        drawn: the shared and its own part of every season.
+    """
+
+    sowing: Sowing
+    first: npt.NDArray[np.int64]
+    years: npt.NDArray[np.intp]
+    expected: npt.NDArray[np.float64]
+    curves: npt.NDArray[np.float32]
+    drawn: tuple[Seasons, OwnDraws]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,21 +107,11 @@ class _Count:
     is_all: bool
 
 
-def harvest(
-    sowing: Sowing,
-    first: npt.NDArray[np.int64],
-    expected: npt.NDArray[np.float64],
-    curves: npt.NDArray[np.float32],
-    drawn: tuple[Seasons, OwnDraws],
-) -> Harvest:
+def harvest(flowering: Flowering) -> Harvest:
     """The harvest of a batch, with what was cut and counted.
 
     Args:
-        sowing: the batch.
-        first: its first days, shape (seasons,).
-        expected: stems to expect of its plants in a usual season, shape (seasons,) or () [stems].
-        curves: cumulative harvest, shape (curves, days + 1).
-        drawn: the shared and its own part of every season.
+        flowering: the batch from its first stem on.
 
     Returns:
         The harvest; never fewer stems than were cut.
@@ -109,76 +120,63 @@ def harvest(
     memory). Conjugate update of the batch's own share; a count that only bounds truncates it. A count farther than
     2.5 spreads from what a season expects weighs as if the tail of the normal were a straight line.
     """
-    seasons, draws = drawn
-    usual = _usual(first, expected, seasons) * np.exp(doubted_stems(sowing, seasons))
+    seasons, draws = flowering.drawn
+    evidence, doubt = flowering.sowing.evidence, flowering.sowing.doubt
+    usual = _usual(flowering) * factor_of_stems(flowering.sowing, seasons)
     curve = (draws.u_curve * CURVES).astype(np.intp)
     own = draws.z_vigour
     log_share = None
-    count = _count(sowing.evidence, seasons)
+    count = _count(evidence, seasons)
     if count is not None:
-        wanted = _wanted(count, first, usual, curves)
+        wanted = _wanted(count, usual, flowering)
         if count.is_all:
             curve, own, log_share = _measured(wanted, count, draws)
         else:
-            own, log_share = _bounded(wanted[curve, np.arange(len(first))], draws)
-        if count.day < seasons.span.starts[THIS_YEAR] or is_doubted(sowing.doubt.stems):
+            own, log_share = _bounded(wanted[curve, np.arange(len(own))], draws)
+        if count.day < seasons.span.starts[THIS_YEAR] or is_doubted(doubt.stems):
             log_share = None
-    total = np.where(expected > 0, usual, 0) * np.exp(_OWN * own)
-    return Harvest(curve, np.maximum(total, sowing.evidence.cut_so_far), log_share)
+    total = np.where(flowering.expected > 0, usual, 0) * np.exp(_OWN * own)
+    if evidence.cut_so_far:
+        total = np.maximum(total, evidence.cut_so_far)
+    return Harvest(curve, total, log_share)
 
 
-def amount_seen(
-    sowing: Sowing,
-    first: npt.NDArray[np.int64],
-    expected: npt.NDArray[np.float64],
-    curves: npt.NDArray[np.float32],
-    drawn: tuple[Seasons, OwnDraws],
-) -> AmountSeen | None:
+def amount_seen(flowering: Flowering) -> AmountSeen | None:
     """What was cut and counted of a batch, for however many stems its plants may give.
 
     Args:
-        sowing: the batch.
-        first: its first days, shape (seasons,).
-        expected: stems to expect of its plants in a usual season, shape (seasons,) or () [stems].
-        curves: cumulative harvest, shape (curves, days + 1).
-        drawn: the shared and its own part of every season.
+        flowering: the batch from its first stem on.
 
     Returns:
         What the count says; None where nothing was counted in this growing year.
 
     Source: as `harvest`, left open how far off the stems are.
     """
-    seasons, draws = drawn
-    count = _count(sowing.evidence, seasons)
+    seasons, draws = flowering.drawn
+    count = _count(flowering.sowing.evidence, seasons)
     if count is None or count.day < seasons.span.starts[THIS_YEAR]:
         return None
-    doubt = sowing.doubt.stems
-    usual = _usual(first, expected, seasons) * np.exp(doubt.shift - half_variance(doubt))
-    wanted = _wanted(count, first, usual, curves)
+    doubt = flowering.sowing.doubt.stems
+    usual = _usual(flowering) * np.exp(doubt.shift - half_variance(doubt))
+    wanted = _wanted(count, usual, flowering)
     if count.is_all:
         return AmountSeen(wanted.astype(np.float32), _error(count))
     curve = (draws.u_curve * CURVES).astype(np.intp)
-    return AmountSeen(wanted[curve, np.arange(len(first))][None].astype(np.float32), None)
+    return AmountSeen(wanted[curve, np.arange(len(curve))][None].astype(np.float32), None)
 
 
-def _usual(
-    first: npt.NDArray[np.int64], expected: npt.NDArray[np.float64], seasons: Seasons
-) -> npt.NDArray[np.float64]:
+def _usual(flowering: Flowering) -> npt.NDArray[np.float64]:
     """Stems of a batch of middling vigour in each season, were the plants' figure right, shape (seasons,)."""
-    year = seasons.years_of(first)
-    if not year.ndim:
-        shared = seasons.shared_vigour(int(year))
-    else:
-        shared = np.where(year == THIS_YEAR, seasons.z_vigour, seasons.z_other_years[1, year, np.arange(len(first))])
-    usual = np.maximum(expected, LEAST_SHARE) * np.exp(_SHARED * shared - _SPREAD**2 / 2)
-    return np.asarray(usual * seasons.good_share(year), dtype=np.float64)
+    seasons, years = flowering.drawn[0], flowering.years
+    vigour = seasons.kept("vigour", lambda: np.exp(_SHARED * seasons.shared_vigour() - _SPREAD**2 / 2))
+    usual = np.maximum(flowering.expected, LEAST_SHARE) * seasons.in_years(vigour, years)
+    return np.asarray(usual * seasons.good_share(years), dtype=np.float64)
 
 
-def _wanted(
-    count: _Count, first: npt.NDArray[np.int64], usual: npt.NDArray[np.float64], curves: npt.NDArray[np.float32]
-) -> npt.NDArray[np.float64]:
+def _wanted(count: _Count, usual: npt.NDArray[np.float64], flowering: Flowering) -> npt.NDArray[np.float64]:
     """The score of the batch that would have given just this count by its day, shape (curves, seasons)."""
-    passed = np.clip(count.day + 1 - first, 0, curves.shape[1] - 1)
+    curves = flowering.curves
+    passed = np.clip(count.day + 1 - flowering.first, 0, curves.shape[1] - 1)
     return np.asarray((np.log(count.stems / np.maximum(curves[:, passed], LEAST_SHARE)) - np.log(usual)) / _OWN)
 
 

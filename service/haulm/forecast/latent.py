@@ -8,23 +8,24 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
-from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method
+from haulm.farm.varieties import Crop
+from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method, WinterCover
 from haulm.forecast.dead_lots import dead_seasons, sown_again
 from haulm.forecast.doubted import need_scores
-from haulm.forecast.first_stem import first_stem_days
-from haulm.forecast.harvest_seen import AmountSeen, amount_seen, harvest
+from haulm.forecast.first_stem import Growing, first_stem_days
+from haulm.forecast.harvest_seen import AmountSeen, Flowering, amount_seen, harvest
 from haulm.forecast.inputs import DateLevels, Evidence, Sowing
 from haulm.forecast.overwintering import follows_winter, share_alive
 from haulm.forecast.own_draws import OwnDraws, own_draws
-from haulm.forecast.plan import Cycle, cycles
+from haulm.forecast.plan import cycles
 from haulm.forecast.plants import after_losses, plants_of
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import THIS_YEAR, Basis, Span
 from haulm.horticulture.frost import (
-    COVER_PROTECTION_C,
     NEVER,
     SplitNormal,
     frost_days,
+    kept_off_c,
     share_surviving,
 )
 from haulm.horticulture.harvest_curve import cumulative_curves
@@ -98,11 +99,11 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     for cycle in cycles(sowing, seasons):
         draws = own_draws(cycle.key, seasons.setting)
         if cycle.key == sowing.key:
-            grown = _latent(sowing, cycle, seasons, draws)
-            found.append(_with_dead_lot(grown, (sowing, cycle), seasons, draws))
+            growing = Growing(sowing, cycle, seasons)
+            found.append(_with_dead_lot(_latent(growing, draws), growing, draws))
         else:
             later = replace(sowing, evidence=_lasting(sowing.evidence))
-            found.append(_latent(later, cycle, seasons.apart(), draws))
+            found.append(_latent(Growing(later, cycle, seasons.apart()), draws))
     return tuple(found)
 
 
@@ -122,20 +123,19 @@ def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
         return None
     for cycle in (cycle for cycle in cycles(sowing, seasons) if cycle.key == sowing.key):
         draws = own_draws(sowing.key, seasons.setting)
-        first = first_stem_days(sowing, cycle, seasons, draws)
-        curves = _curves(sowing.crop.habit, sowing.crop.harvest_weeks)
+        growing = Growing(sowing, cycle, seasons)
         plants, _ = after_losses(plants_of(sowing, draws, seasons.setting.seasons), sowing.evidence)
-        return amount_seen(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
+        return amount_seen(_flowering(growing, plants, draws))
     return None
 
 
-def _with_dead_lot(grown: Latent, plan: tuple[Sowing, Cycle], seasons: Seasons, draws: OwnDraws) -> Latent:
+def _with_dead_lot(grown: Latent, growing: Growing, draws: OwnDraws) -> Latent:
     """The same growing, later or not at all in the seasons in which its lot does not come up.
 
     Plants, vigour, curve and the end of the season stay those of the first sowing: they are the season's and the
     batch's, and a spring frost that the later one escapes is left counted.
     """
-    sowing, cycle = plan
+    sowing, cycle, seasons = growing.sowing, growing.cycle, growing.seasons
     dead = dead_seasons(sowing, cycle, seasons)
     if not len(dead):
         return grown
@@ -146,7 +146,7 @@ def _with_dead_lot(grown: Latent, plan: tuple[Sowing, Cycle], seasons: Seasons, 
         first[dead], total[dead] = NEVER, 0
     else:
         here = seasons.picked(dead, sowing.variety, need_scores(sowing))
-        first[dead] = first_stem_days(again, later[0], here, draws.picked(dead))
+        first[dead] = first_stem_days(Growing(again, later[0], here), draws.picked(dead))
     return replace(grown, first_day=first, total=total)
 
 
@@ -160,12 +160,20 @@ def _lasting(evidence: Evidence) -> Evidence:
     )
 
 
-def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> Latent:
+def _flowering(growing: Growing, plants: npt.NDArray[np.float64], draws: OwnDraws) -> Flowering:
+    sowing, seasons = growing.sowing, growing.seasons
+    first = first_stem_days(growing, draws)
+    years = seasons.years_of(first)
+    curves = _curves(sowing.crop.habit, sowing.crop.harvest_weeks)
+    return Flowering(sowing, first, years, _expected(growing, years, plants), curves, (seasons, draws))
+
+
+def _latent(growing: Growing, draws: OwnDraws) -> Latent:
+    sowing, seasons = growing.sowing, growing.seasons
     crop, evidence = sowing.crop, sowing.evidence
-    first = first_stem_days(sowing, cycle, seasons, draws)
-    curves = _curves(crop.habit, crop.harvest_weeks)
     plants, stays = after_losses(plants_of(sowing, draws, seasons.setting.seasons), evidence)
-    found = harvest(sowing, first, _expected(sowing, cycle, first, seasons, plants), curves, (seasons, draws))
+    flowering = _flowering(growing, plants, draws)
+    found = harvest(flowering)
     fails = sowing.may_fail and not _seen_alive(evidence)
     total = np.where(draws.u_failure < FAILURE, 0.0, found.total) if fails else found.total
     taken = [day for day in (evidence.cut_until, evidence.gone_until) if day is not None]
@@ -175,11 +183,11 @@ def _latent(sowing: Sowing, cycle: Cycle, seasons: Seasons, draws: OwnDraws) -> 
         product=sowing.product,
         lengths=lengths,
         ready_after_days=crop.dry_days if sowing.form is Form.DRIED else 0,
-        first_day=first.astype(np.int16),
-        kill_day=_end_days(sowing, cycle, first, seasons).astype(np.int16),
+        first_day=flowering.first.astype(np.int16),
+        kill_day=_end_days(growing, flowering.years).astype(np.int16),
         curve=found.curve.astype(np.int8),
         total=(total * stays).astype(np.float32),
-        curves=curves,
+        curves=flowering.curves,
         taken_until=seasons.span.index(max(taken)) if taken else -1,
         left=int((evidence.left or 0) * float(np.mean(stays)) + 1e-9) if taken else 0,
         log_share=found.log_share,
@@ -199,20 +207,18 @@ def _seen_alive(evidence: Evidence) -> bool:
 
 
 def _expected(
-    sowing: Sowing,
-    cycle: Cycle,
-    first: npt.NDArray[np.int64],
-    seasons: Seasons,
-    plants: npt.NDArray[np.float64],
+    growing: Growing, years: npt.NDArray[np.intp], plants: npt.NDArray[np.float64]
 ) -> npt.NDArray[np.float64]:
     """Stems fit for sale to expect of the batch's plants in a usual season, shape (seasons,) or ().
 
     Source: 0.85 fit for sale, 0.05 lost at cutting, one batch in 33 fails outright: all from memory.
     """
-    if follows_winter(sowing, seasons):
-        plants = plants * share_alive(sowing, cycle, first, seasons)
-    if not follows_winter(sowing, seasons) or _tops_are_tender(sowing):
-        nights = _frost_nights(sowing, cycle, first, seasons)
+    sowing = growing.sowing
+    winters = follows_winter(sowing, growing.seasons)
+    if winters:
+        plants = plants * share_alive(growing, years)
+    if not winters or _tops_are_tender(sowing):
+        nights = _frost_nights(growing, years)
         if nights.any():
             plants = plants * share_surviving(nights, sowing.crop.life_cycle)
     return np.asarray(plants * sowing.crop.stems_per_plant * MARKETABLE * (1 - CUTTING_LOSS), dtype=np.float64)
@@ -220,17 +226,23 @@ def _expected(
 
 def _tops_are_tender(sowing: Sowing) -> bool:
     """Whether a frost on what stands above the ground costs plants that wintered as a tuber."""
-    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and sowing.crop.kill_c > TENDER_TOPS_ABOVE_C
+    return sowing.crop.life_cycle is LifeCycle.BULB_TUBER and is_tender(sowing.crop)
 
 
-def _frost_nights(
-    sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons
-) -> npt.NDArray[np.int64]:
+def is_tender(crop: Crop) -> bool:
+    """Whether no winter is meant for a kind's tops: a cover over them can only be there for the frosts beside it."""
+    if crop.life_cycle is LifeCycle.BULB_TUBER:
+        return crop.kill_c > TENDER_TOPS_ABOVE_C
+    return crop.life_cycle in (LifeCycle.TENDER_ANNUAL, LifeCycle.HALF_HARDY_ANNUAL)
+
+
+def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.int64]:
     """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
     Plants counted alive are exposed only from today; tubers once they are up.
     A given last frost ends them; frosts seen count at least.
     """
+    sowing, cycle, seasons = growing.sowing, growing.cycle, growing.seasons
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
         return np.array(0)
     span, setting = seasons.span, seasons.setting
@@ -238,12 +250,12 @@ def _frost_nights(
     if sowing.evidence.plants_alive is not None or sowing.evidence.cut_so_far or sowing.evidence.ready_by:
         exposed = max(exposed, span.index(setting.today) + 1)
     exposed = min(exposed, span.days)
-    end = np.asarray(np.maximum(exposed, _midsummer(first, seasons)))
+    end = np.asarray(np.maximum(exposed, seasons.midsummer[years]))
     level = _level(sowing)
-    last = _last_frost(first, level, seasons)
+    last = _last_frost(years, level, seasons)
     if last is not None:
         end = np.clip(last + 1, exposed, end)
-    nights = _nights_between(exposed, end, seasons.nights_before(level), seasons.weather_row)
+    nights = _nights_between(exposed, end, seasons.nights_before(level), seasons)
     if last is not None:
         nights = np.where(last >= exposed, np.maximum(1, nights), 0)
     if level > SEEN_FROST_KILLS_ABOVE_C and setting.frosts:
@@ -254,45 +266,45 @@ def _frost_nights(
 
 
 def _nights_between(
-    exposed: int, end: npt.NDArray[np.intp], before: npt.NDArray[np.int16], rows: npt.NDArray[np.intp]
+    exposed: int, end: npt.NDArray[np.intp], before: npt.NDArray[np.int16], seasons: Seasons
 ) -> npt.NDArray[np.int64]:
     """Nights from a day up to an end, given those before each day by weather year; one nought where there are none."""
     if end.ndim:
-        return np.asarray(before[rows, end] - before[rows, exposed], dtype=np.int64)
+        return np.asarray(seasons.on_days(before, end) - seasons.on_days(before, exposed), dtype=np.int64)
     nights = before[:, int(end)] - before[:, exposed]
-    return np.asarray(nights[rows] if nights.any() else 0, dtype=np.int64)
+    return np.asarray(nights[seasons.weather_row] if nights.any() else 0, dtype=np.int64)
 
 
-def _end_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
+def _end_days(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.int64]:
     """The day from which the batch gives nothing more, for frost, heat or a record of it, shape (seasons,)."""
-    kill = _kill_days(sowing, cycle, first, seasons)
+    sowing, seasons = growing.sowing, growing.seasons
+    kill = _kill_days(growing, years)
     level = sowing.crop.heat_end_c
     if level is None or seasons.weather.basis is Basis.WEEKS:
         return kill
     # Heat before a corm has come up doesn't tell on it, nor does what it was seen to outlive.
-    since = np.maximum(
-        max(cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span)), _year_starts(first, seasons)
-    )
-    hot = seasons.next_heat(level, cover=sowing.tunnel)[seasons.weather_row, np.minimum(since, seasons.span.days - 1)]
+    felt_from = max(growing.cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span))
+    since = np.minimum(np.maximum(felt_from, _year_starts(years, seasons)), seasons.span.days - 1)
+    hot = seasons.on_days(seasons.next_heat(level, cover=sowing.tunnel), since)
     return np.minimum(kill, hot.astype(np.int64))
 
 
-def _kill_days(sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
+def _kill_days(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.int64]:
     """The day from which the batch gives nothing more, shape (seasons,).
 
     The first frost at the crop's level after planting and after the midsummer nearest its first stem; or the day it
     was lost or finished. Whatever is still being cut is taken to be alive.
     """
-    span, evidence = seasons.span, sowing.evidence
+    sowing, seasons, span = growing.sowing, growing.seasons, growing.seasons.span
     level = _level(sowing)
-    since = np.asarray(np.maximum(cycle.plant, _midsummer(first, seasons)))
-    since = np.asarray(np.maximum(since, _seen_alive_until(evidence, span)))
-    kill = _first_frost(first, level, seasons)
+    alive_until = max(growing.cycle.plant, _seen_alive_until(sowing.evidence, span))
+    since = np.asarray(np.maximum(alive_until, seasons.midsummer[years]))
+    kill = _first_frost(years, level, seasons)
     by_year = kill is None and since.ndim == 0
     if kill is None:
         day = np.minimum(np.maximum(since, 0), span.days - 1)
         frosts = seasons.next_frost(level)
-        kill = (frosts[:, int(day)] if by_year else frosts[seasons.weather_row, day]).astype(np.int64)
+        kill = (frosts[:, int(day)] if by_year else seasons.on_days(frosts, day)).astype(np.int64)
     kill = np.maximum(_supposed(kill, seasons), since)
     if level > SEEN_FROST_KILLS_ABOVE_C:
         for frost in seasons.setting.frosts:
@@ -308,9 +320,9 @@ def _seen_alive_until(evidence: Evidence, span: Span) -> int:
     return max((span.index(day) + 1 for day in days), default=0)
 
 
-def _year_starts(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
-    """The first day of the growing year in which the first stem comes, shape (seasons,) or () where it is one."""
-    return np.asarray(np.array(seasons.span.starts)[seasons.years_of(first)], dtype=np.int64)
+def _year_starts(years: npt.NDArray[np.intp], seasons: Seasons) -> npt.NDArray[np.int64]:
+    """The first day of growing years, same shape."""
+    return np.asarray(np.array(seasons.span.starts)[years], dtype=np.int64)
 
 
 def _supposed(kill: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
@@ -331,30 +343,26 @@ def _end_day(sowing: Sowing, seasons: Seasons) -> int:
 
 
 def _level(sowing: Sowing) -> float:
-    return sowing.crop.kill_c - (COVER_PROTECTION_C if sowing.tunnel else 0.0)
+    cover = sowing.winter_cover if is_tender(sowing.crop) else WinterCover.NONE
+    return sowing.crop.kill_c - kept_off_c(cover, tunnel=sowing.tunnel)
 
 
-def _midsummer(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.intp]:
-    """The midsummer of the growing year in which the first stem comes, shape (seasons,) or () where it is one."""
-    return np.asarray(seasons.midsummer[seasons.years_of(first)])
-
-
-def _last_frost(first: npt.NDArray[np.int64], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:
+def _last_frost(years: npt.NDArray[np.intp], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:
     levels = seasons.climate.last_spring_frost
     if levels is None:
         return None
     days = frost_days(_normal(levels, seasons.span, autumn=False), seasons.z_last_frost, kill_c=level, autumn=False)
-    return days + _year_shift(first, seasons)
+    return days + _year_shift(years, seasons)
 
 
-def _first_frost(first: npt.NDArray[np.int64], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:
+def _first_frost(years: npt.NDArray[np.intp], level: float, seasons: Seasons) -> npt.NDArray[np.int64] | None:
     levels = seasons.climate.first_autumn_frost
     if levels is None:
         return None
     none = seasons.climate.no_frost_share
     split = _normal(levels, seasons.span, autumn=True)
     days = frost_days(split, seasons.z_first_frost, kill_c=level, autumn=True, none_share=none)
-    return np.where(days >= NEVER, NEVER, days + _year_shift(first, seasons))
+    return np.where(days >= NEVER, NEVER, days + _year_shift(years, seasons))
 
 
 def _normal(levels: DateLevels, span: Span, *, autumn: bool) -> SplitNormal:
@@ -368,5 +376,5 @@ def _normal(levels: DateLevels, span: Span, *, autumn: bool) -> SplitNormal:
     return SplitNormal(p10, max(p50, p10 + 1), max(p90, p50 + 1, p10 + 2))
 
 
-def _year_shift(first: npt.NDArray[np.int64], seasons: Seasons) -> npt.NDArray[np.int64]:
-    return np.asarray(_year_starts(first, seasons) - seasons.span.starts[THIS_YEAR], dtype=np.int64)
+def _year_shift(years: npt.NDArray[np.intp], seasons: Seasons) -> npt.NDArray[np.int64]:
+    return np.asarray(_year_starts(years, seasons) - seasons.span.starts[THIS_YEAR], dtype=np.int64)

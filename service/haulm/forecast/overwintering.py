@@ -12,11 +12,13 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.words import LifeCycle, Method
-from haulm.forecast.first_stem import course_of
+from haulm.forecast.first_stem import Growing
 from haulm.forecast.inputs import Sowing
+from haulm.forecast.long_days import first_long_day
 from haulm.forecast.plan import Cycle
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.weather import Basis
+from haulm.forecast.winter_tables import Nights
 from haulm.horticulture.time_to_flower import KINDS, first_day_reached
 from haulm.horticulture.winter import (
     HARDENING_A_DAY,
@@ -37,6 +39,7 @@ LEAST_OF_WHAT_IS_CUT = 0.1
 """Of a batch that gives stems at least so many plants are taken to live, whatever the winter was (from memory)."""
 _SAFE_C = 6 * SPREAD_C
 """A crown so far above what kills half of its kind loses one plant in four hundred: no more is worked out."""
+_ROUNDING_C = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,52 +66,66 @@ def follows_winter(sowing: Sowing, seasons: Seasons) -> bool:
     return sowing.crop.life_cycle in _FOLLOW_WINTER and seasons.weather.basis is not Basis.WEEKS
 
 
-def share_alive(
-    sowing: Sowing, cycle: Cycle, first: npt.NDArray[np.int64], seasons: Seasons
-) -> npt.NDArray[np.float64]:
+def share_alive(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
     """The share of a batch's plants that live until the midsummer of its first stem.
 
     Args:
-        sowing: the batch; plants counted alive are exposed only from tomorrow. Where stems were cut some lived.
-        cycle: its plan.
-        first: the day of the first stem, shape (seasons,).
-        seasons: for the weather years.
+        growing: the batch; plants counted alive are exposed only from tomorrow. Where stems were cut some lived.
+        years: the growing year of the first stem, shape (seasons,), or () where all have one.
 
     Returns:
         Shares, shape (seasons,), or () where no night comes near to harming any.
 
     Source: `survival`, at the usual pace of each weather year.
     """
-    years = seasons.years_of(first)
+    seasons, evidence = growing.seasons, growing.sowing.evidence
     alive: npt.NDArray[np.float64] = np.array(1.0)
-    for year in (years,) if years.ndim == 0 else np.unique(years):
-        found = _by_weather_year(sowing, cycle, seasons, int(seasons.midsummer[year]))
+    for year in (int(years),) if years.ndim == 0 else np.flatnonzero(np.bincount(years)).tolist():
+        found = _by_weather_year(growing, int(seasons.midsummer[year]))
         if found is not None:
-            here = found[seasons.weather_row]
+            here = found.take(seasons.weather_row)
             alive = here if years.ndim == 0 else np.where(years == year, here, alive)
-    evidence = sowing.evidence
     is_alive = evidence.first_cut or evidence.ready_by or evidence.cut_so_far
     return np.asarray(np.maximum(alive, LEAST_OF_WHAT_IS_CUT)) if is_alive else alive
 
 
-def _by_weather_year(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> npt.NDArray[np.float64] | None:
+def _by_weather_year(growing: Growing, midsummer: int) -> npt.NDArray[np.float64] | None:
     """Shares alive at a midsummer, shape (weather years,); None where all live in every year."""
-    crop = sowing.crop
+    crop, seasons = growing.sowing.crop, growing.seasons
     as_crown = lives_as_crown(crop.life_cycle)
     hardiness = Hardiness(crop.soft_c, crop.hardened_c)
-    shelter = Shelter(sowing.tunnel, sowing.winter_cover, crop.life_cycle is LifeCycle.BULB_TUBER)
-    nights = _stretch(sowing, cycle, seasons, midsummer)
+    shelter = Shelter(growing.sowing.tunnel, growing.sowing.winter_cover, crop.life_cycle is LifeCycle.BULB_TUBER)
+    nights = _stretch(growing.sowing, growing.cycle, seasons, midsummer)
     part = slice(nights.first, nights.stop)
     crowns, hardened = seasons.winter.crowns(shelter), seasons.winter.hardened
+    gained_c = crop.soft_c - crop.hardened_c
     surely_hard = hardened.least[part] if as_crown else 0.0
-    spare_c = crowns.least[part] - crop.soft_c + (crop.soft_c - crop.hardened_c) * surely_hard
+    spare_c = crowns.least[part] - crop.soft_c + gained_c * surely_hard
     if not spare_c.size or spare_c.min() > _SAFE_C:
         return None
-    days = np.arange(nights.first, nights.stop)
+    days = worst_nights(crowns, nights, gained_c)
     reached = np.clip((days - nights.hardens_from) * HARDENING_A_DAY, 0, 1).astype(np.float32)
-    hard = np.minimum(hardened.each[part], reached[:, None])
-    stage = None if as_crown else stage_hardness(days, *_stages(sowing, cycle, seasons))
-    return survival(crowns.each[part], hard, hardiness, stage=stage)
+    hard = np.minimum(hardened.each[days], reached[:, None])
+    stage = None if as_crown else stage_hardness(days, *_stages(growing))
+    return survival(crowns.each[days], hard, hardiness, stage=stage)
+
+
+def worst_nights(crowns: Nights, nights: Stretch, gained_c: float) -> npt.NDArray[np.intp]:
+    """The nights of a stretch among which the worst of each weather year is.
+
+    Args:
+        crowns: crown temperatures of every night [deg C].
+        nights: the stretch; it is not empty.
+        gained_c: by how much a hardened plant stands more cold than a soft one [deg C].
+
+    Returns:
+        Day numbers, rising, shape (nights,).
+
+    Source: a night on which a soft plant has more to spare than a hardened one has on the coldest is never the worst.
+    """
+    least = crowns.least[nights.first : nights.stop]
+    coldest = nights.first + int(least.argmin())
+    return nights.first + np.flatnonzero(least <= float(crowns.each[coldest].max()) + gained_c + _ROUNDING_C)
 
 
 def _stretch(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> Stretch:
@@ -137,27 +154,16 @@ def _hardens_from(sowing: Sowing, cycle: Cycle) -> int:
     return 0
 
 
-def _stages(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+def _stages(growing: Growing) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
     """The days on which a usual plant begins to shoot and shows its buds, each shape (weather years,).
 
     Source: a rosette stays one while days are shorter than twelve hours, however far warmth has brought it: hardy
     annuals and biennials rise with longer days (from memory).
     """
-    course = course_of(sowing, cycle, seasons)
+    course, rises = growing.course, first_long_day(growing.seasons, ROSETTE_BELOW_HOURS)
     usual = int(course.kind_of[len(course.kind_of) // 2])
     rows = np.arange(len(course.laid) // len(KINDS)) * len(KINDS) + usual
     made = course.laid[rows, min(course.start, course.last_column)] - course.given[usual]
-    rises = _rises_from(seasons)
-    shoots, shows = (
-        rises.take(course.first + first_day_reached(course.laid, rows, share + made), mode="clip")
-        for share in (SHOOTING_FROM, SHOOTING_UNTIL)
-    )
-    return shoots, shows
-
-
-def _rises_from(seasons: Seasons) -> npt.NDArray[np.int64]:
-    """For each day of the span, and the one after it, the first from it on that is long enough for stems to rise."""
-    days = np.arange(seasons.span.days + 1)
-    is_long = (seasons.hours >= ROSETTE_BELOW_HOURS) | (not seasons.setting.daylight)
-    rises = np.where(np.append(is_long, True), days, seasons.span.days)
-    return np.minimum.accumulate(rises[::-1])[::-1]
+    enough = np.concatenate([share + made for share in (SHOOTING_FROM, SHOOTING_UNTIL)])
+    days = rises.take(course.first + first_day_reached(course.laid, np.tile(rows, 2), enough), mode="clip")
+    return days[: len(rows)], days[len(rows) :]

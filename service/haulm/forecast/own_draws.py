@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from haulm.forecast.doubt_draws import words_of
+from haulm.forecast.doubt_draws import stream
 from haulm.forecast.inputs import Setting
 from haulm.horticulture.time_to_flower import SENSITIVITY_ROWS
 
@@ -49,7 +49,7 @@ def own_draws(key: str, setting: Setting) -> OwnDraws:
 
     Source: a stream seeded by a digest of the key.
     """
-    rng = np.random.default_rng([setting.seed, *words_of(b"batch", key)])
+    rng = stream(b"batch", key, setting.seed)
     normal = rng.standard_normal((3, setting.seasons))
     uniform = rng.random((3, setting.seasons))
     return OwnDraws(normal[0], normal[1], normal[2], uniform[0], uniform[1], uniform[2], rng)
@@ -67,7 +67,7 @@ def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64
 
     Source: a stream seeded by a digest of the key.
     """
-    rng = np.random.default_rng([setting.seed, *words_of(b"variety", variety)])
+    rng = stream(b"variety", variety, setting.seed)
     place = rng.permutation(setting.seasons)
     kinds = SENSITIVITY_ROWS
     within = (place // kinds + 0.5) / (setting.seasons // kinds + 1)

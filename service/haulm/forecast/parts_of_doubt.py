@@ -99,7 +99,7 @@ def factors_of(sowings: Sequence[Sowing], seasons: Seasons, growing_year: int) -
     dead = [_is_dead(mine, seasons) for mine in several]
     return {
         Part.WEATHER: [seasons.weather_row],
-        Part.SEASON: [_classes(seasons.shared_pace(growing_year)), _classes(seasons.shared_vigour(growing_year))],
+        Part.SEASON: [_classes(seasons.shared_pace(growing_year)), _classes(seasons.shared_vigour()[growing_year])],
         Part.WEEKS: [_classes(_mean(mine, doubted_need, seasons)) for mine in several],
         Part.STEMS: [_classes(_mean(mine, doubted_stems, seasons)) for mine in several],
         Part.BAD_SEASONS: [(seasons.u_bad[growing_year] < setting.bad_share).astype(np.intp)],

@@ -55,11 +55,13 @@ def after_losses(
         evidence: for the losses and the day of that count.
 
     Returns:
-        Plants and the share of them, 0 to 1, same shape. A loss after that count takes its share of what is still to
-        come and of what was left standing; what the count says of the season stays as it was.
+        Plants and the share of them, 0 to 1, same shape, or () where none was lost. A loss after that count takes its
+        share of what is still to come and of what was left standing; what the count says of the season stays as it was.
 
     Source: definition.
     """
+    if not evidence.losses:
+        return plants, np.array(1.0)
     counted = evidence.cut_until
     for loss in evidence.losses:
         if counted is not None and loss.day <= counted:

@@ -7,21 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LifeCycle
-from haulm.forecast.doubt_draws import Score, bad_years, first_scores
+from haulm.forecast.doubt_draws import Score, first_scores
 from haulm.forecast.inputs import Climate, Setting
 from haulm.forecast.own_draws import sensitivity_rows
 from haulm.forecast.reference import Light, stated_reference
-from haulm.forecast.weather import SPAN_YEARS, THIS_YEAR, Basis, Span, Weather
+from haulm.forecast.weather import THIS_YEAR, Basis, Span, Weather
 from haulm.forecast.winter_tables import WinterTables
-from haulm.horticulture.daylight import EARLIEST_SLOWING_HOURS, daylight_hours
-from haulm.horticulture.frost import next_frost
+from haulm.horticulture.frost import NEVER, next_frost
 from haulm.horticulture.heat import next_heat
 from haulm.horticulture.thermal_time import degree_days
 from haulm.horticulture.time_to_flower import (
@@ -32,12 +31,11 @@ from haulm.horticulture.time_to_flower import (
     under_cover,
     upper_limit_c,
 )
-
-MIDSUMMER = (6, 21)
-MIDSUMMER_SOUTH = (12, 21)
+from haulm.kept import Kept
 
 _DAYS_A_TIME = 365
 _TABLES_KEPT = 4
+_SHARED_KEPT = 8
 
 
 @dataclass(frozen=True)
@@ -55,7 +53,7 @@ class Seasons:
         learnt: by variety, its row of sensitivities in each season where field records speak of it.
         winter: crowns and hardening of its nights.
         scores: normal scores of doubted figures in each season where field records speak of them, shape (seasons,).
-        lit_from: what `first_ten_hour_day` found, once it was asked.
+        long_from: by hours what `first_long_day` found, once it was asked.
     """
 
     span: Span
@@ -79,7 +77,7 @@ class Seasons:
     u_bad: npt.NDArray[np.float64]
     learnt: Mapping[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]])
     scores: Mapping[Score, npt.NDArray[np.float64]] = field(default_factory=dict[Score, npt.NDArray[np.float64]])
-    lit_from: list[npt.NDArray[np.intp]] = field(default_factory=list[npt.NDArray[np.intp]], repr=False)
+    long_from: dict[float, npt.NDArray[np.intp]] = field(default_factory=dict[float, npt.NDArray[np.intp]], repr=False)
     _sensitivities: dict[str, npt.NDArray[np.intp]] = field(default_factory=dict[str, npt.NDArray[np.intp]], repr=False)
     _scores: dict[Score, npt.NDArray[np.float64]] = field(
         default_factory=dict[Score, npt.NDArray[np.float64]], repr=False
@@ -104,23 +102,89 @@ class Seasons:
 
     def apart(self) -> Seasons:
         """The same seasons for a next year's growth: what is seen this year tells of the kind, not of the weather."""
+        return self._apart
+
+    @cached_property
+    def _apart(self) -> Seasons:
         return replace(self, weather_row=self.row_apart, learnt={})
 
+    @cached_property
+    def _shared(self) -> Kept[Hashable, npt.NDArray[np.float64]]:
+        return Kept(_SHARED_KEPT)
+
+    def kept(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
+        """What batches have in common in these very seasons; the few answers asked for last are kept.
+
+        Args:
+            key: all that the answer depends on beside these seasons.
+            make: works it out.
+
+        Returns:
+            The answer, not to be written to, shape (..., seasons) [as `make` gives].
+
+        Source: `make`.
+        """
+        return self._shared.of(key, make)
+
     def years_of(self, days: npt.NDArray[np.int64]) -> npt.NDArray[np.intp]:
-        """The growing years of days of the span, same shape, or shape () where all fall in one."""
-        last = self.span.days - 1
-        low, high = (self.growing_year[min(max(0, int(edge)), last)] for edge in (days.min(), days.max()))
+        """The growing years of days of the span, same shape, or shape () where all fall in one.
+
+        A day that does not come, of which nothing follows, goes with the latest that does.
+        """
+        latest = int(days.max())
+        if latest >= NEVER:
+            latest = int(np.where(days < NEVER, days, -1).max())
+        latest = latest if 0 <= latest < self.span.days else self.span.days - 1
+        low, high = (self.growing_year[max(0, day)] for day in (min(int(days.min()), latest), latest))
         if low == high:
             return np.asarray(low)
-        return self.growing_year[np.minimum(np.maximum(days, 0), last)]
+        return self.growing_year[np.minimum(np.maximum(days, 0), latest)]
+
+    def in_years(self, table: npt.NDArray[np.float64], years: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
+        """Each season's value in its growing year, shape (seasons,), of a table (growing years, seasons).
+
+        Args:
+            table: one row for each growing year of the span.
+            years: of each season, shape (seasons,), or () where all have one.
+
+        Returns:
+            Values, shape (seasons,) [as in the table].
+
+        Source: definition.
+        """
+        if not years.ndim:
+            return np.asarray(table[int(years)])
+        return np.asarray(table.ravel()[years * table.shape[1] + self._numbers], dtype=np.float64)
+
+    def on_days(self, table: npt.NDArray[np.int16], days: npt.NDArray[np.int64] | int) -> npt.NDArray[np.int16]:
+        """What a table says of a day in each season's weather year.
+
+        Args:
+            table: one row for each weather year, shape (weather years, days).
+            days: day numbers, shape (seasons,), or one for all.
+
+        Returns:
+            Shape (seasons,) [as in the table].
+
+        Source: definition.
+        """
+        if isinstance(days, int):
+            return np.asarray(table[:, days][self.weather_row], dtype=np.int16)
+        return np.asarray(table.ravel()[self.weather_row * table.shape[1] + days], dtype=np.int16)
+
+    @cached_property
+    def _numbers(self) -> npt.NDArray[np.intp]:
+        return np.arange(len(self.weather_row))
 
     def shared_pace(self, year: int) -> npt.NDArray[np.float64]:
         """The pace scores that batches flowering in a growing year of the span share, shape (seasons,)."""
         return self.z_pace if year == THIS_YEAR else self.z_other_years[0, year]
 
-    def shared_vigour(self, year: int) -> npt.NDArray[np.float64]:
-        """The vigour scores that batches flowering in a growing year of the span share, shape (seasons,)."""
-        return self.z_vigour if year == THIS_YEAR else self.z_other_years[1, year]
+    def shared_vigour(self) -> npt.NDArray[np.float64]:
+        """The vigour scores that batches flowering in one growing year share, shape (growing years, seasons)."""
+        scores = self.z_other_years[1].copy()
+        scores[THIS_YEAR] = self.z_vigour
+        return np.asarray(scores, dtype=np.float64)
 
     def sensitivity(self, variety: str) -> npt.NDArray[np.intp]:
         """The position of a variety's sensitivity among those of its kind in each season, shape (seasons,)."""
@@ -142,8 +206,12 @@ class Seasons:
         """What part of its stems a plant gives in growing years of the span, shape (seasons,) or one for all."""
         if self.setting.bad_share <= 0:
             return 1.0
-        bad = self.u_bad[years] if not years.ndim else self.u_bad[years, np.arange(len(years))]
-        return np.where(bad < self.setting.bad_share, self.setting.bad_factor, 1.0)
+        return self.in_years(self._good, years)
+
+    @cached_property
+    def _good(self) -> npt.NDArray[np.float64]:
+        is_bad = self.u_bad < self.setting.bad_share
+        return np.asarray(np.where(is_bad, self.setting.bad_factor, 1.0), dtype=np.float64)
 
     def picked(self, places: npt.NDArray[np.intp], variety: str, scores: Sequence[Score]) -> Seasons:
         """Some of the seasons, for the day of a first stem alone; the tables of weather are shared.
@@ -290,78 +358,6 @@ class Seasons:
             counts = np.cumsum(self.weather.min_c <= level_c, axis=1, dtype=np.int16)
             self._nights[level_c] = np.pad(counts, ((0, 0), (1, 0)))
         return self._nights[level_c]
-
-
-def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Setting) -> Seasons:
-    """The shared part of every season.
-
-    Args:
-        climate: for its frost dates.
-        weather: the weather years, each taken equally often, in order.
-        span: the days covered.
-        setting: place, seed, number of seasons.
-
-    Returns:
-        Seasons with equal weights.
-
-    Source: independent normal scores; last and first frost of a year are unrelated (correlation -0.17 over ten
-    sites).
-    """
-    count = setting.seasons
-    rng = np.random.default_rng([setting.seed, 0x5EA5])
-    scores = rng.standard_normal((4, count))
-    hours = daylight_hours(span.dates, latitude_deg=setting.latitude_deg)
-    growing_year = np.searchsorted(np.array(span.starts), np.arange(span.days), side="right") - 1
-    midsummer = MIDSUMMER_SOUTH if span.south else MIDSUMMER
-    light, long_day_light = (
-        Light(setting.daylight, long_days).factors(span.dates, setting.latitude_deg) for long_days in (False, True)
-    )
-    others = rng.standard_normal((2, SPAN_YEARS, count))
-    rows = np.arange(count) * len(weather.min_c) // count
-    return Seasons(
-        span=span,
-        weather=weather,
-        climate=climate,
-        setting=setting,
-        weather_row=rows,
-        row_apart=rng.permutation(rows),
-        z_pace=scores[0],
-        z_vigour=scores[1],
-        z_other_years=others,
-        z_last_frost=scores[2],
-        z_first_frost=scores[3],
-        weights=np.full(count, 1 / count),
-        light=light,
-        long_day_light=long_day_light,
-        hours=hours,
-        growing_year=growing_year,
-        midsummer=np.array([span.month_day(midsummer, year=year) for year in range(len(span.starts))]),
-        winter=WinterTables(weather.min_c, weather.max_c),
-        u_bad=bad_years(_year_names(span), (setting.seed, count)),
-    )
-
-
-def _year_names(span: Span) -> tuple[int, ...]:
-    return tuple((span.first + timedelta(days=start)).year for start in span.starts)
-
-
-def first_ten_hour_day(seasons: Seasons) -> npt.NDArray[np.intp]:
-    """For each day, the first from it on with ten hours of light (the span's end where none follows).
-
-    Args:
-        seasons: for its day lengths; with daylight switched off every day is long enough.
-
-    Returns:
-        Day numbers, shape (days,).
-
-    Source: the ten-hour rule is common practice.
-    """
-    if not seasons.lit_from:
-        days = np.arange(seasons.span.days)
-        is_lit = (seasons.hours >= EARLIEST_SLOWING_HOURS) | (not seasons.setting.daylight)
-        lit = np.where(is_lit, days, seasons.span.days)
-        seasons.lit_from.append(np.minimum.accumulate(lit[::-1])[::-1])
-    return seasons.lit_from[0]
 
 
 def _warmth(min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], base_c: float) -> npt.NDArray[np.float32]:

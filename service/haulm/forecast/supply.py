@@ -20,7 +20,8 @@ from haulm.forecast.evidence import Judged, MovedBy, judged_again, kept_or_made,
 from haulm.forecast.inputs import Climate, ClimateMissing, Setting, Sowing
 from haulm.forecast.latent import Latent, latents
 from haulm.forecast.plan import is_overdue, lacking_cold
-from haulm.forecast.seasons import Seasons, draw_seasons
+from haulm.forecast.season_draws import draw_seasons
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.spring import ColdLacking
 from haulm.forecast.weather import Basis, Span, weather_years
 

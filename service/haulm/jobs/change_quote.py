@@ -26,6 +26,7 @@ from haulm.jobs.refusals import HoldExpired, NotAQuote
 from haulm.jobs.show_quote import is_lapsed
 from haulm.jobs.smaller_orders import sizes_of_asked
 from haulm.jobs.sound_rows import require_sound
+from haulm.jobs.tell_places import with_places
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
@@ -79,11 +80,12 @@ def change_quote(
     said = _judged(desk, plan, found, asked, override) if _holds_stems(order) else None
     before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     version = version_of(found, asked, number=len(before) + 1, today=today)
+    version = version if _holds_stems(order) else with_places(desk, base, found, asked, version)
     version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
     written = replace(now, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
     body = {**facts(version, asked), **({} if said is None else promise_facts(written, said, override))}
     seq = work.enter("final-numbers" if are_final else "quote-changed", f"orders/{key}", body)
-    _write(work, order, written, found, entry=seq)
+    write_order(work, order, written, found, entry=seq)
     if said is not None:
         keep_floors(desk, work, plan, said, entry=seq)
     return Changed(written, version, said)
@@ -174,7 +176,7 @@ def _with_other_numbers(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsk
     return Judged(key, said, found.trial, lines[0].stems, judge_of(desk.planner, plan, one, floors_of(desk, plan)))
 
 
-def _write(work: UnitOfWork, before: Order, now: Order, found: Answered, *, entry: int) -> None:
+def write_order(work: UnitOfWork, before: Order, now: Order, found: Answered, *, entry: int) -> None:
     """The order and its lines in the place of those before; the book of promises follows line by line."""
     holds = _holds_stems(now)
     lines = [_promised(line, found.level) if holds else line for line in found.draft.order_lines]

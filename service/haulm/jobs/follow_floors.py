@@ -5,13 +5,12 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import astuple, dataclass
 from typing import Any
 
 from haulm.advice.floors import POINT, Guarded, Kept, Sure
 from haulm.jobs.desk import Desk
-from haulm.jobs.judging import PROMISED, floor_row, floors_from, guarded, has_new_figures
+from haulm.jobs.judging import PROMISED, floor_row, floors_from, guarded, guarded_in, has_new_figures
 from haulm.jobs.promise_refused import promise_in_words
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, FloorRow, Followed
@@ -107,7 +106,7 @@ def broken_in_words(desk: Desk) -> Iterator[str]:
     if not entries:
         return
     plan = desk.plan()
-    falls = {Guarded(_order_of(e), date.fromisoformat(e.facts["due"]), e.facts["line"]): e.facts for e in entries}
+    falls = {guarded_in(e.facts, _order_of(e)): e.facts for e in entries}
     for what, facts in falls.items():
         if what in plan.moment.sure:
             fell = promise_in_words(plan.moment.sure[what].lines, what, (facts["from"], facts["to"]), plan)
@@ -177,8 +176,8 @@ def _write(work: UnitOfWork, plan: Plan, look: _Look, *, model: int) -> None:
 
 
 def _fall_facts(fall: Fell) -> dict[str, Any]:
-    due, line = fall.what.due.isoformat(), fall.what.line
-    return {"due": due, "line": line, "from": fall.before, "to": fall.after}
+    due, line, part = fall.what.due.isoformat(), fall.what.line, fall.what.part
+    return {"due": due, "line": line, "part": part, "from": fall.before, "to": fall.after}
 
 
 def _noted(sure: Sure, then: Seen | None, row: FloorRow | None, floor: float) -> float:
@@ -229,13 +228,13 @@ def _stems(sure: Sure) -> int:
 
 
 def _packed(seen: Mapping[Guarded, Seen]) -> bytes:
-    rows = [
-        [what.order, what.due.isoformat(), what.line, one.noted, one.floor, one.confidence, one.level, one.stems]
-        for what, one in seen.items()
-    ]
+    rows = [[[what.order, what.due.isoformat(), what.line, what.part], *astuple(one)] for what, one in seen.items()]
     return zlib.compress(json.dumps(rows).encode())
 
 
 def _unpacked(packed: bytes) -> dict[Guarded, Seen]:
     rows = json.loads(zlib.decompress(packed))
-    return {Guarded(order, date.fromisoformat(due), line): Seen(*seen) for order, due, line, *seen in rows}
+    if any(isinstance(row[0], str) for row in rows):  # as it was packed before orders had parts
+        rows = [[[*row[:3], None], *row[3:]] for row in rows]
+    named = (dict(zip(("order", "due", "line", "part"), what, strict=True)) for what, *_ in rows)
+    return {guarded_in(what, what["order"]): Seen(*row[1:]) for what, row in zip(named, rows, strict=True)}

@@ -98,7 +98,8 @@ def _step(desk: Desk, plan: Plan, worker: str) -> Step:
     gaps = {name: one.gap for name, one in named.items()}
     first = _most_urgent(plan, waiting, gaps)
     name, before = first.standing.name, first.worked
-    days, ways = days_and_ways(plan, gaps[name], None if before is None else before.days.way)
+    names = {gap.key: other for other, gap in gaps.items()}
+    days, ways = days_and_ways(plan, gaps[name], None if before is None else before.days.way, names)
     is_last = len(waiting) == 1
     worked = Worked(days, basis, desk.now())
     is_written = book.write_worked(worker, name, (worked, ways), is_done=is_last)

@@ -60,13 +60,30 @@ def hold_quote(
         NotFound, NotAQuote, DatePassed: the step is not open.
         PromiseRefused: it is less sure than asked or an earlier promise would fall, and `override` gives no reason.
     """
-    today = desk.today()
-    order = order_named(work.farm, order_key)
-    _check_step(order, "hold", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
+    held = opened(order_named(work.farm, order_key), until, desk.today())
+    return _promise(desk, work, held, level, override)
+
+
+def opened(
+    order: Order,
+    until: date | None,
+    today: date,
+    statuses: tuple[OrderStatus, ...] = (OrderStatus.QUOTED, OrderStatus.ON_HOLD),
+) -> Order:
+    """The order as it would be held through a day or, without one, contracted.
+
+    Raises:
+        NotAQuote, DatePassed, HoldExpired: the step is not open.
+    """
+    _check_step(order, "contract" if until is None else "hold", today, statuses)
+    committed = order.committed_on or today
+    if until is None:
+        if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and order.hold_until < today:
+            raise HoldExpired(order=order.key, until=order.hold_until)
+        return replace(order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=committed)
     if until < today:
         raise DatePassed(what="until", found=until, today=today)
-    held = replace(order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=order.committed_on or today)
-    return _promise(desk, work, held, level, override)
+    return replace(order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=committed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +109,7 @@ def contract_quote(
         NotFound, NotAQuote, HoldExpired: the step is not open.
         PromiseRefused: it is less sure than asked or an earlier promise would fall, and `override` gives no reason.
     """
-    today = desk.today()
-    order = order_named(work.farm, order_key)
-    _check_step(order, "contract", today, (OrderStatus.QUOTED, OrderStatus.ON_HOLD))
-    if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and order.hold_until < today:
-        raise HoldExpired(order=order.key, until=order.hold_until)
-    contracted = replace(
-        order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=order.committed_on or today
-    )
+    contracted = opened(order_named(work.farm, order_key), None, desk.today())
     return _promise(desk, work, contracted, level, override, deposit)
 
 
@@ -134,12 +144,15 @@ def _judged_order(desk: Desk, work: UnitOfWork, order: Order, level: float) -> J
     lines = lines_at(farm, order.key, level)
     trial = desk.planner.trial(plan, with_rows(farm, [order, *lines]))
     found = judged(desk, plan, trial, NewPromise(order.key, level, trial.joint(order.key)))
+    versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{order.key}"))
+    version = versions[-1] if versions else None
+    in_parts = version is not None and any(line.part is not None for line in lines)
+    places = None if version is None or in_parts else version.places
     if len(lines) == 1:
         judge = judge_of(desk.planner, plan, LineAsked(order, lines[0], level, MOST_STEMS), floors_of(desk, plan))
-        return Judged(order.key, found, trial, lines[0].stems, judge)
-    versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{order.key}"))
-    sizes = sizes_of_quote(desk, plan, trial, order, level, versions[-1] if versions else None)
-    return Judged(order.key, found, trial, sizes=sizes)
+        return Judged(order.key, found, trial, lines[0].stems, judge, places=places)
+    sizes = sizes_of_quote(desk, plan, trial, order, level, version)
+    return Judged(order.key, found, trial, sizes=sizes, places=places)
 
 
 def contract_verdict(desk: Desk, held: Plan, order: Order, floors: Floors) -> Verdict:
@@ -155,6 +168,12 @@ def contract_verdict(desk: Desk, held: Plan, order: Order, floors: Floors) -> Ve
     trial = desk.planner.trial(held, with_rows(held.farm, [contracted]))
     level = min((line.level for line in held.lines_of(order.key)), default=0.0)
     return verdict(held.moment, trial.moment, NewPromise(order.key, level, trial.joint(order.key)), floors)
+
+
+def contract_of_hold(desk: Desk, plan: Plan, said: Judged, order: Order) -> Verdict:
+    """Whether a hold that is being made could be contracted at once."""
+    floors = Floors({**floors_of(desk, plan).kept, **said.verdict.kept})
+    return contract_verdict(desk, said.trial, order, floors)
 
 
 def lines_at(farm: Farm, order: str, level: float) -> tuple[OrderLine, ...]:
@@ -177,7 +196,7 @@ def _promise(
     if not found.accepted and override is None:
         raise PromiseRefused(said)
     state = PromiseState.HELD if order.status is OrderStatus.ON_HOLD else PromiseState.CONTRACTED
-    facts = {**promise_facts(order, found, override), **_deposit(deposit)}
+    facts = {**promise_facts(order, found, override), **deposit_facts(deposit)}
     seq = work.enter(str(state), f"orders/{order.key}", facts)
     work.put(order, entry=seq)
     for line in lines_kept(work.farm, order, lines_at(work.farm, order.key, asked), today=desk.today()):
@@ -185,10 +204,7 @@ def _promise(
         work.promise(Promise(line.key, order.due_date, order.key, state, line.stems, asked), entry=seq)
     plan = desk.plan_of(work.farm)
     keep_floors(desk, work, plan, found, entry=seq)
-    contract = None
-    if order.status is OrderStatus.ON_HOLD:
-        floors = Floors({**floors_of(desk, plan).kept, **found.kept})
-        contract = contract_verdict(desk, said.trial, order, floors)
+    contract = contract_of_hold(desk, plan, said, order) if order.status is OrderStatus.ON_HOLD else None
     return Promised(order, found, overridden=not found.accepted, contract=contract)
 
 
@@ -224,5 +240,6 @@ def promise_facts(order: Order, found: Verdict, override: str | None) -> dict[st
     }
 
 
-def _deposit(noted: DepositNoted | None) -> dict[str, object]:
+def deposit_facts(noted: DepositNoted | None) -> dict[str, object]:
+    """What an entry keeps of a deposit."""
     return {} if noted is None else {"deposit_minor": noted.amount_minor, "deposit_on": noted.on.isoformat()}

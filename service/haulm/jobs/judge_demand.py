@@ -7,7 +7,7 @@ are judged by the second half only: what they themselves lack is what the early 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -175,10 +175,18 @@ def _promised_less(desk: Desk, farm: Farm, row: AskingRow, asked: tuple[_Lines, 
     less = [line for key, line in after.items() if key in before and line.stems != before[key].stems]
     floors = floors_of(desk, desk.plan_of(farm))
     counts = [line for line in less if not line.is_spare]
-    if not any(floors.debt_of(Guarded(one.order, one.due, key)) for one in counts for key in (one.line, None)):
+    if not any(map(floors.debt_of, _guards(counts))):
         return None
     found = _judged_row(desk, farm, row, less[0].order, less).verdict
     return replace(found, level=0.0, new=(), joint=1.0, falls=(), displaced=(), kept={})
+
+
+def _guards(lines: Iterable[DatedLine]) -> Iterator[Guarded]:
+    """What guards some lines: each by itself, its part of an order, and the delivery as a whole."""
+    for line in lines:
+        yield from (Guarded(line.order, line.due, line.line), Guarded(line.order, line.due))
+        if line.part is not None:
+            yield Guarded(line.order, line.due, part=line.part)
 
 
 def promise_of(order: str, more: list[DatedLine], joint: float, *, is_dated: bool) -> NewPromise:

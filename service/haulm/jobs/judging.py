@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from typing import Any
 
 from haulm.advice.acceptance import NewPromise, Verdict, verdict
 from haulm.advice.floors import Floors, Guarded, Kept, Sure, following
+from haulm.farm.words import OrderPart
 from haulm.jobs.desk import Desk
 from haulm.planning.plan import Plan
 from haulm.store.journal import FloorRow
@@ -43,7 +46,13 @@ def floors_from(rows: Iterable[FloorRow], plan: Plan, *, follow: bool = False) -
 
 def guarded(row: FloorRow) -> Guarded:
     """What a row of the book guards."""
-    return Guarded(row.order, row.due, row.line)
+    return Guarded(row.order, row.due, row.line, row.part)
+
+
+def guarded_in(facts: Mapping[str, Any], order: str) -> Guarded:
+    """What the facts of a fall are about."""
+    part = OrderPart(facts["part"]) if facts.get("part") else None
+    return Guarded(order, date.fromisoformat(facts["due"]), facts["line"], part)
 
 
 def keep_floors(desk: Desk, work: UnitOfWork, plan: Plan, found: Verdict, *, entry: int) -> None:
@@ -77,7 +86,7 @@ def floor_row(sure: Sure, kept: Kept, plan: Plan, causes: Iterable[str] = ()) ->
     what = sure.what
     floor = following(sure, kept.debt) if kept.floor is None else kept.floor
     shares = (sure.level, sure.confidence, floor, kept.debt)
-    return FloorRow(what.order, what.due, what.line, *shares, plan.today, tuple(causes))
+    return FloorRow(what.order, what.due, what.line, *shares, plan.today, tuple(causes), what.part)
 
 
 def _stays(row: FloorRow, plan: Plan) -> bool:

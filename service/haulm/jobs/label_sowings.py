@@ -13,7 +13,7 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
 from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Method
+from haulm.farm.words import Method
 from haulm.horticulture.germination import (
     HEATED_SHARE_OF_DAYS,
     SPREAD_HEATED,
@@ -23,7 +23,6 @@ from haulm.horticulture.germination import (
 from haulm.jobs.desk import Desk
 
 FROM_TRAYS = (Method.HEATED, Method.COVER)
-_OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
 _Z = np.array([-1.2816, 0.0, 1.2816])
 """Normal scores of the 10th, 50th and 90th percentile."""
 _KEEP_TIMES, _KEEP_DAYS = 2, 28
@@ -95,7 +94,7 @@ def label_trays(desk: Desk, first: date | None = None, last: date | None = None)
         )
         for batch in plan.growth.seen.batches
         if batch.sow_date is not None and start <= batch.sow_date <= end and batch.method in FROM_TRAYS
-        if (crop := plan.crops[batch.variety]) and batch.status not in _OVER
+        if (crop := plan.crops[batch.variety]) and not batch.is_over
     ]
     return tuple(sorted(found, key=lambda label: (label.sown, label.crop.name, label.batch.key)))
 
@@ -116,7 +115,7 @@ def label_beds(desk: Desk, key: str | None = None) -> tuple[BedLabel, ...]:
         batches = [
             (batch, plan.crops[batch.variety], _in_ground_from(batch, plan.crops[batch.variety]))
             for batch in plan.growth.seen.batches
-            if batch.bed == bed.key and batch.status not in _OVER
+            if batch.bed == bed.key and not batch.is_over
         ]
         batches.sort(key=lambda item: (item[2] or date.max, item[0].key))
         labels.append(BedLabel(bed, tuple(batches)))

@@ -26,7 +26,6 @@ from haulm.planning.plan import Plan
 
 LINK, SUBJECT = "calendar-link", "calendar"
 _TOKEN_BYTES = 24
-_OVER = (BatchStatus.FINISHED, BatchStatus.LOST)
 _ALIVE = (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 _MORE_THAN_NOT = 0.5
 
@@ -109,7 +108,7 @@ def _field_days(plan: Plan) -> Iterator[CalendarDay]:
 def _cut_windows(plan: Plan) -> Iterator[CalendarDay]:
     """From the first to the last ready stem of each batch that gives stems in more seasons than not: middling days."""
     for batch in plan.growth.seen.batches:
-        found = None if batch.status in _OVER else cutting_days_of(plan, batch.key)
+        found = None if batch.is_over else cutting_days_of(plan, batch.key)
         if found is None or not found[2] > _MORE_THAN_NOT:
             continue
         first, last, _ = found

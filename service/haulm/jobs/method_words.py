@@ -9,7 +9,7 @@ METHOD_WORDS = {
     Method.COVER: "sown in trays under cover",
     Method.DIRECT: "sown where it flowered",
     Method.PLUGS: "bought in as young plants",
-    Method.TUBER: "planted as bulbs or tubers",
+    Method.TUBER: "planted as bulbs, corms or tubers",
     Method.ESTABLISHED: "stood there already",
 }
 assert set(METHOD_WORDS) == set(Method), "every method has words"

@@ -11,6 +11,7 @@ from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import NEW_FIGURES
+from haulm.jobs.judging import guarded_in
 from haulm.jobs.promise_refused import customer_in_words, line_in_words
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
@@ -76,7 +77,7 @@ def see_new_figures(desk: Desk) -> NewFigures:
     falls: dict[Guarded, tuple[float, float]] = {}
     for entry in unseen or figures[-1:]:
         for fall in entry.facts["lowered"]:
-            what = Guarded(fall["order"], date.fromisoformat(fall["due"]), fall["line"])
+            what = guarded_in(fall, fall["order"])
             falls[what] = (falls.get(what, (fall["from"], 0.0))[0], fall["to"])
     lowered = tuple(sorted(_lowered(desk.plan(), falls), key=lambda one: (one.due, one.order, one.line or "")))
     return NewFigures(int(figures[-1].facts["is"]), lowered, not unseen)

@@ -12,6 +12,7 @@ from haulm.farm.weeks import weeks_in_words
 from haulm.planning.plan import Plan
 
 _AHEAD = timedelta(days=365)
+_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,25 @@ class OverFullBed:
         )
 
 
+def fuller_beds(before: Plan, after: Plan) -> tuple[str, ...]:
+    """What changes ask of beds that these have not: each bed that is over-full by them, or more than it was."""
+    known = {bed.bed: bed.worst.asked for bed in over_full_beds(before)}
+    return tuple(
+        f"{bed.sentence} Take another bed, fewer places, or another day."
+        for bed in over_full_beds(after)
+        if bed.worst.asked > known.get(bed.bed, 0.0) + _HAIR
+    )
+
+
 def over_full_beds(plan: Plan) -> Iterator[OverFullBed]:
     """The beds that are asked for more than they have within a year, in the farm's order."""
     names = {bed.key: bed.name for bed in plan.farm.beds}
-    found = plan.room.over_full(plan.today, plan.today + _AHEAD)
+    room, known = plan.room, {batch.key for batch in plan.growth.seen.batches}
+    # A trial puts what it adds beside what has been read of the farm.
+    for batch in plan.farm.batches:
+        if batch.key not in known:
+            room = room.with_batch(batch, plan.crops[batch.variety])
+    found = room.over_full(plan.today, plan.today + _AHEAD)
     for bed, weeks in groupby(found, key=lambda one: one.bed):
         own = tuple(weeks)
         yield OverFullBed(bed, names[bed], own, max(own, key=lambda one: (one.asked, -one.week.monday.toordinal())))

@@ -10,13 +10,18 @@ from haulm.advice.acceptance import Fall, Verdict
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.floors import Guarded
 from haulm.advice.may_promise import may_promise
+from haulm.advice.quote_places import Counts
 from haulm.advice.shortfalls import LineOutlook, asked_of
 from haulm.demand.dated_line import DatedLine
 from haulm.errors import HaulmError
 from haulm.farm.quantities import percent, percents, whole_percent
 from haulm.farm.weeks import day_in_words
-from haulm.jobs.quote_size import WOULD_PASS, Counts, Part, Tried, largest_size
+from haulm.farm.words import OrderPart
+from haulm.jobs.places_in_words import part_in_words
+from haulm.jobs.places_told import PlacesTold
+from haulm.jobs.quote_size import WOULD_PASS, Part, Tried, largest_size
 from haulm.jobs.quote_version import Largest
+from haulm.jobs.quote_words import joined
 from haulm.jobs.quote_written import sowings_in_words
 from haulm.planning.plan import Plan
 from haulm.planning.safer import surer
@@ -60,6 +65,7 @@ class Judged:
         stems: the number that was asked, where it was one; else None.
         judge: the judgement of another number; None where more than one was asked.
         sizes: the smaller sizes of an order of several parts; None where one number was asked.
+        places: where what the quote asked falls, while all of it is asked at once; else None.
     """
 
     order: str
@@ -68,6 +74,15 @@ class Judged:
     stems: int | None = None
     judge: Callable[[int], Verdict] | None = None
     sizes: Sizes | None = None
+    places: PlacesTold | None = None
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts of the quote that can be taken instead."""
+        if self.places is None:
+            return ()
+        named = ((OrderPart.STANDS, self.places.promised), (OrderPart.SOWN, self.places.sown))
+        return tuple(str(part) for part, place in named if place is not None)
 
 
 class PromiseRefused(HaulmError):
@@ -85,6 +100,8 @@ class PromiseRefused(HaulmError):
             "displaced": [fall_facts(fall) for fall in verdict.displaced],
             "unsure": [{"line": one.line.line, "confidence": round(one.confidence, 4)} for one in verdict.unsure],
         }
+        if judged.parts:
+            facts["parts"] = list(judged.parts)
         if way is not None:
             facts["sowing"] = way.sowing or None
         if way is not None and way.most is not None:
@@ -195,6 +212,20 @@ def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
     if way.largest is not None:
         yield way.largest.sentence
     yield way.sowing or "Nothing that can still be sown would close it."
+    yield from _parts_instead(judged)
+
+
+def _parts_instead(judged: Judged) -> Iterator[str]:
+    """The parts of the quote that were offered by themselves."""
+    places = judged.places
+    if places is None:
+        return
+    if places.promised is not None:
+        what = joined([part_in_words(part) for part in places.promised.parts], "and")
+        yield f"What stands today may be promised by itself: {what}."
+    if places.sown is not None:
+        what = joined([part_in_words(part) for part in places.sown.parts], "and")
+        yield f"With what is sown for it, and a yes by {day_in_words(places.sown.yes_by)}: {what} as well."
 
 
 def _cause(judged: Judged) -> str:

@@ -8,11 +8,12 @@ from datetime import date, timedelta
 
 from haulm.advice.palette_words import palette_of
 from haulm.advice.pieces import PieceAsked
+from haulm.advice.quote_places import Counts
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
-from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus
+from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus, Use
 from haulm.jobs.desk import Desk
 from haulm.jobs.quote_draft import (
     Draft,
@@ -24,9 +25,9 @@ from haulm.jobs.quote_draft import (
     products_of,
     with_stand_ins,
 )
-from haulm.jobs.quote_size import SURE, Counts, Part, Tried, largest_size, line_part
+from haulm.jobs.quote_size import Part, line_part
 from haulm.jobs.quote_stages import with_stage
-from haulm.jobs.quote_version import Largest, OtherDate, QuoteVersion
+from haulm.jobs.quote_version import OtherDate, QuoteVersion
 from haulm.jobs.refusals import DayNotServed, NothingInSeason
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.hoped_for import DayOutlook, LeftOver
@@ -102,7 +103,6 @@ class Answered:
         outlook: how its lines fare from that.
         level: the confidence asked, 0-1.
         other_dates: safer days, where this one is not sure enough.
-        largest: the largest size that is sure enough, where what is asked is not.
         moved_from: the day stems usually leave, where another had to be taken.
     """
 
@@ -113,7 +113,6 @@ class Answered:
     outlook: DayOutlook
     level: float
     other_dates: tuple[OtherDate, ...]
-    largest: Largest | None
     moved_from: date | None
 
 
@@ -157,14 +156,13 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
     order = _on_day(order, due)
     level = asked.level(base.farm)
     look = LeftOver(base, [due])
-    outlook = look.outlook(_with_products(base, draft, order), at=0)
+    outlook = look.outlook(with_products(base, draft, order), at=0)
     trial = _in_place(desk, base, order, draft)
     joint = max(outlook.joint, trial.joint(order.key))
     others = () if joint >= level - _SURE else _other_dates(base, draft, order, joint, level)
     if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
         raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
-    largest = _largest(desk, base, asked, trial, order, draft)
-    return Answered(order, draft, trial, look, outlook, level, others, largest, moved_from)
+    return Answered(order, draft, trial, look, outlook, level, others, moved_from)
 
 
 def _in_place(desk: Desk, base: Plan, order: Order, draft: Draft) -> Plan:
@@ -173,28 +171,20 @@ def _in_place(desk: Desk, base: Plan, order: Order, draft: Draft) -> Plan:
     return desk.planner.trial(base, with_rows(base.farm, rows))
 
 
-def _largest(desk: Desk, base: Plan, asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Largest | None:
-    """The largest size that reaches the level, each tried by a match of its own; None where what is asked does."""
-    level = asked.level(base.farm)
-    if trial.joint(order.key) >= level - _SURE:
-        return None
-
-    def tried(counts: Counts) -> Tried:
-        smaller = drafted(base, of_size(asked, counts), order.key)
-        joint = _in_place(desk, base, order, smaller).joint(order.key)
-        return Tried(joint >= level - _SURE, joint)
-
-    return largest_size(tuple(parts_of(asked, trial, order, draft)), tried, SURE)
-
-
 def of_size(asked: QuoteAsked, counts: Counts) -> QuoteAsked:
     """The quote with so many of each piece, or stems of each line; what has none is left out."""
     if asked.pieces:
         pieces = zip(asked.pieces, counts, strict=True)
         return replace(asked, pieces=tuple(replace(piece, count=count) for piece, count in pieces if count))
     lines = [(line, count) for line, count in zip(asked.lines, counts, strict=True) if count]
-    smaller = (replace(line, stems=count, minimum=min(line.minimum, count)) for line, count in lines)
-    return replace(asked, lines=tuple(smaller))
+    return replace(asked, lines=tuple(_smaller(line, count) for line, count in lines))
+
+
+def _smaller(line: OrderLine, stems: int) -> OrderLine:
+    """A line of so many stems, at their share of one price that was agreed for all of it."""
+    agreed = line.agreed_price_minor
+    share = None if agreed is None else agreed * stems // max(1, line.stems)
+    return replace(line, stems=stems, minimum=min(line.minimum, stems), agreed_price_minor=share)
 
 
 def parts_of(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iterator[Part]:
@@ -203,7 +193,8 @@ def parts_of(asked: QuoteAsked, trial: Plan, order: Order, draft: Draft) -> Iter
     if asked.pieces:
         for need in draft.needs:
             of_it = [sure.get(line.line.key, 1.0) for line in draft.lines if need.piece in line.pieces]
-            yield Part(need.piece.replace("_", " "), need.count, need.stems, min(of_it, default=1.0))
+            sure_of = min(of_it, default=1.0)
+            yield Part(need.piece.replace("_", " "), need.count, need.stems, sure_of, need.use is Use.WORN)
         return
     for line in draft.order_lines:
         yield line_part(line, trial.crops, sure.get(line.key, 1.0))
@@ -216,7 +207,7 @@ def new_customer(farm: Farm, order: Order) -> Iterable[Customer]:
 
 def _in_time(base: Plan, draft: Draft, order: Order) -> bool:
     """Whether anything asked for could still be sown to flower by the day."""
-    kinds = (product for _, products in _with_products(base, draft, order) for product in products)
+    kinds = (product for _, products in with_products(base, draft, order) for product in products)
     return can_still_be_sown(base, kinds, order.due_date)
 
 
@@ -255,7 +246,8 @@ def _on_day(order: Order, due: date) -> Order:
     return replace(order, due_date=due, final_numbers_date=None if final is None else min(final, due))
 
 
-def _with_products(base: Plan, draft: Draft, order: Order) -> list[tuple[OrderLine, tuple[Product, ...]]]:
+def with_products(base: Plan, draft: Draft, order: Order) -> list[tuple[OrderLine, tuple[Product, ...]]]:
+    """The lines of an order, each with the products it may be given."""
     return [(line, products_of(line, base.crops, unacceptable=order.unacceptable)) for line in draft.order_lines]
 
 
@@ -265,7 +257,7 @@ def _other_dates(base: Plan, draft: Draft, order: Order, joint: float, level: fl
     steps = [weeks for weeks in range(-_WEEKS_EARLIER, _WEEKS_LATER + 1) if weeks]
     steps = [weeks for weeks in steps if order.due_date + timedelta(weeks=weeks) >= base.today]
     look = LeftOver(base, [order.due_date + timedelta(weeks=weeks) for weeks in steps])
-    lines = _with_products(base, draft, order)
+    lines = with_products(base, draft, order)
     found = {weeks: look.outlook(lines, at=at) for at, weeks in enumerate(steps)}
     sure = [weeks for weeks in steps if found[weeks].joint >= level - _SURE]
     before, after = [w for w in sure if w < 0], [w for w in sure if w > 0]
@@ -293,6 +285,7 @@ def asked_again(version: QuoteVersion) -> QuoteAsked:
         own_arranging=version.own_arranging,
         dried_ok=version.dried_ok,
         no_substitute=version.no_substitute,
+        stand_ins=version.stand_ins,
         unacceptable=version.unacceptable,
         homes=tuple(Home(home) for home in version.homes),
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
+from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
 from haulm.jobs.promise_refused import fall_shown
@@ -43,7 +44,8 @@ def _figures(sheet: QuoteSheet, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "Stems", f"{now.stems} and {now.spare} spare"
     yield from _counts(now.pieces).items()
     yield "How sure", percent(sheet.confidence)
-    yield "Price", money_words(now.price.total_minor, sheet.currency)
+    price = now.offered if sheet.status == OrderStatus.QUOTED else now.price
+    yield "Price", "none" if price is None else money_words(price.total_minor, sheet.currency)
     if sheet.deposit is not None:
         yield "Deposit", money_words(sheet.deposit.amount_minor, sheet.currency)
     if sheet.is_behind:

@@ -8,6 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.advice.quote_places import Counts, grown, most_passing, with_count
 from haulm.farm.orders import OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
@@ -16,9 +17,6 @@ from haulm.jobs.quote_words import joined
 
 _PARTS_TRIED = 4
 """So many parts are made smaller alone: a couple is waiting, and each size tried is a match of the farm."""
-
-Counts = tuple[int, ...]
-"""How many of each part of a quote: of its pieces, else stems of its lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +28,14 @@ class Part:
         count: how many are asked.
         stems: stems of all of them.
         confidence: of its least sure line, 0-1.
+        is_worn: whether it is worn or held, and so comes before what stands.
     """
 
     what: str
     count: int
     stems: int
     confidence: float
+    is_worn: bool = False
 
 
 class Tried(NamedTuple):
@@ -73,10 +73,7 @@ def line_part(line: OrderLine, crops: Mapping[str, Crop], confidence: float) -> 
 
 
 def largest_size(parts: Sequence[Part], try_out: Callable[[Counts], Tried], words: Wording) -> Largest:
-    """The largest size that passes: one part made smaller, whichever keeps most stems; else all in proportion.
-
-    Each size is judged by a match of its own. Of the part that is made smaller n pass and n + 1 do not; those tried
-    are the least sure ones.
+    """The largest size that passes, in words: `largest_counts` says which.
 
     Args:
         parts: what is asked, which does not pass.
@@ -84,21 +81,43 @@ def largest_size(parts: Sequence[Part], try_out: Callable[[Counts], Tried], word
         words: how it is said.
     """
     tried = cache(try_out)
+    best = largest_counts(parts, lambda sizes: tried(sizes).passes)
+    return told_size(parts, best, 0.0 if best is None else tried(best).joint, words)
 
-    def passes(sizes: Counts) -> bool:
-        return tried(sizes).passes
 
+def largest_counts(parts: Sequence[Part], passes: Callable[[Counts], bool]) -> Counts | None:
+    """The largest size that passes, None where none does: one part made smaller, or else several.
+
+    Each size is judged by a match of its own. Of the part that is made smaller n pass and n + 1 do not; those tried
+    are the least sure ones. What is worn is made smaller where nothing else helps; of the rest whatever keeps most
+    stems. Where no part alone helps, part after part gets as many as pass, what is worn first.
+
+    Args:
+        parts: what is asked, which does not pass.
+        passes: whether so many of each part pass.
+    """
     asked = tuple(part.count for part in parts)
     least_sure = sorted(range(len(parts)), key=lambda place: (parts[place].confidence, -parts[place].stems, place))
-    alone = [_one_smaller(asked, place, passes) for place in least_sure[:_PARTS_TRIED]]
-    found = [sizes for sizes in alone if sizes is not None]
-    best = max(found, key=lambda sizes: _stems(parts, sizes)) if found else _all_smaller(asked, passes)
+    alone = [(place, _one_smaller(asked, place, passes)) for place in least_sure[:_PARTS_TRIED]]
+    found = [(place, sizes) for place, sizes in alone if sizes is not None]
+    if found:
+        return max(found, key=lambda one: (not parts[one[0]].is_worn, _stems(parts, one[1])))[1]
+    several = grown(tuple(0 for _ in parts), asked, in_order(parts), passes)
+    return several if any(several) else None
+
+
+def in_order(parts: Sequence[Part]) -> list[int]:
+    """The places of parts, what is worn first, then as they were asked."""
+    return sorted(range(len(parts)), key=lambda place: (not parts[place].is_worn, place))
+
+
+def told_size(parts: Sequence[Part], best: Counts | None, joint: float, words: Wording) -> Largest:
+    """The largest size that passes, in words."""
     if best is None:
         return Largest((), 0.0, words.none)
     smaller = tuple(
         SmallerPart(part.what, part.count, n) for n, part in zip(best, parts, strict=True) if n < part.count
     )
-    joint = tried(best).joint
     return Largest(smaller, joint, f"{_said(smaller, len(parts), words)} ({percent(joint)} for all of it at once).")
 
 
@@ -109,32 +128,22 @@ def _stems(parts: Sequence[Part], sizes: Counts) -> float:
 def _one_smaller(asked: Counts, place: int, passes: Callable[[Counts], bool]) -> Counts | None:
     """The largest size with one part smaller and all else as asked; where it is the only part, one of it at least."""
     least = 0 if len(asked) > 1 else 1
-    return _last(range(least, asked[place]), lambda n: (*asked[:place], n, *asked[place + 1 :]), passes)
-
-
-def _all_smaller(asked: Counts, passes: Callable[[Counts], bool]) -> Counts | None:
-    """The largest size with every part smaller in proportion, one of each at least."""
-    most = max(asked)
-    return _last(range(most), lambda n: tuple(max(1, count * n // most) for count in asked), passes)
-
-
-def _last(numbers: range, sizes: Callable[[int], Counts], passes: Callable[[Counts], bool]) -> Counts | None:
-    """The size of one of the numbers that passes while the next does not, by halving; None where the first fails."""
-    if not numbers or not passes(sizes(numbers[0])):
+    if asked[place] <= least or not passes(with_count(asked, place, least)):
         return None
-    low, high = numbers[0], numbers[-1] + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if passes(sizes(middle)) else (low, middle)
-    return sizes(low)
+    most = most_passing(least, asked[place] - 1, lambda n: passes(with_count(asked, place, n)))
+    return with_count(asked, place, most)
 
 
 def _said(smaller: Sequence[SmallerPart], parts: int, words: Wording) -> str:
+    rest = ", all else as asked" if parts > len(smaller) else ""
     if len(smaller) > 1:
-        counts = joined([f"{part.passes:,} of {part.what}" for part in smaller], "and")
-        return f"{words.head} with less of everything: {counts}"
+        counts = joined([_counted(part) for part in smaller], "and")
+        return f"{words.head} with less{'' if rest else ' of everything'}: {counts}{rest}"
     (part,) = smaller
     if part.passes == 0:
-        return f"{words.head} without {part.what}, all else as asked"
-    rest = ", all else as asked" if parts > 1 else ""
+        return f"{words.head} without {part.what}{rest}"
     return f"{words.largest}: {part.passes:,} instead of {part.asked:,} of {part.what}{rest}"
+
+
+def _counted(part: SmallerPart) -> str:
+    return f"{part.passes:,} of {part.what}" if part.passes else f"no {part.what}"

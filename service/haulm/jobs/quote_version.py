@@ -9,6 +9,8 @@ from datetime import date
 from haulm.farm.hazards import Severity
 from haulm.farm.warnings import Warned
 from haulm.jobs.facts import value_of
+from haulm.jobs.places_told import PlacesTold
+from haulm.jobs.sheet_price import SheetPrice
 from haulm.store.journal import Entry
 
 VERSION_KINDS = ("quoted", "quote-changed", "final-numbers")
@@ -147,20 +149,6 @@ class SheetLine:
 
 
 @dataclass(frozen=True, slots=True)
-class SheetPrice:
-    """What the price is made of [minor units]; the parts add up to the total exactly."""
-
-    stems_minor: int
-    spare_minor: int
-    labour_minutes: int
-    labour_minor: int
-    delivery_minor: int
-    tax_percent: float
-    tax_minor: int
-    total_minor: int
-
-
-@dataclass(frozen=True, slots=True)
 class SaferSowing:
     """One batch that would have to be sown, beside those that are planned."""
 
@@ -288,6 +276,7 @@ class QuoteVersion:
         homes: who lives in the home the flowers go to: `cats`, `dogs`, `children`.
         home_warnings: the kinds that can hurt them, a line each, the worst first.
         changed: what changed since the version before, in sentences.
+        places: where what was asked falls: promised, sown for, a wish, beyond the field; None where nobody looked.
     """
 
     number: int
@@ -319,6 +308,14 @@ class QuoteVersion:
     homes: tuple[str, ...] = ()
     home_warnings: tuple[str, ...] = ()
     take_care: tuple[CareTold, ...] = ()
+    places: PlacesTold | None = None
+
+    @property
+    def offered(self) -> SheetPrice | None:
+        """The price of what may be promised today; None where nothing may be."""
+        if self.places is None:
+            return self.price
+        return None if self.places.promised is None else self.places.promised.price
 
     @property
     def stems(self) -> int:

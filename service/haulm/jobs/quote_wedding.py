@@ -20,6 +20,7 @@ from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.quote_written import version_of
 from haulm.jobs.refusals import DatePassed
 from haulm.jobs.sound_rows import require_sound
+from haulm.jobs.tell_places import with_places
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -65,7 +66,7 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
     draft = drafted(plan, asked, order.key)
     require_sound(farm, [*new_customer(farm, order), order, *draft.order_lines])
     found = priced_answer(answered(desk, plan, asked, held_today(order, today), draft), today=today)
-    version = version_of(found, asked, number=1, today=today)
+    version = with_places(desk, plan, found, asked, version_of(found, asked, number=1, today=today))
     written = _quoted_order(order, found)
     seq = work.enter("quoted", f"orders/{order.key}", facts(version, asked))
     rows: list[Row] = [*new_customer(farm, order), written, *found.draft.order_lines]

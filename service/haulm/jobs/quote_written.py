@@ -9,6 +9,7 @@ from haulm.advice.certainty import certainty
 from haulm.advice.homes import home_warnings
 from haulm.advice.kept_prices import bunch_price_of
 from haulm.advice.making import minutes_of
+from haulm.advice.pieces import PieceNeeds
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
 from haulm.farm.orders import Order, OrderLine
@@ -26,23 +27,23 @@ from haulm.jobs.quote_version import (
     SaferSowing,
     SheetLine,
     SheetPiece,
-    SheetPrice,
 )
 from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in
 from haulm.jobs.quote_words import wanted_words
+from haulm.jobs.sheet_price import SheetPrice
 from haulm.matching.free_to_promise import hope_level
 from haulm.planning.hoped_for import left_for
 from haulm.planning.plan import Plan
 from haulm.planning.safer import Surer, surer
 
 
-def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) -> QuoteVersion:
-    """The version that says what was answered."""
+def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date, seed_minor: int = 0) -> QuoteVersion:
+    """The version that says what was answered, with the cost of what is sown for it in its price."""
     site, order = found.trial.farm.site, found.order
     prices = {line.line.key: price_of(found.trial, order, line.line) for line in found.draft.lines}
     pieces = _pieces(found, asked)
     minutes = sum(piece.minutes_each * piece.count for piece in pieces)
-    parts = order_price(prices.values(), minutes, site.prices)
+    parts = order_price(prices.values(), minutes, site.prices, more_minor=seed_minor)
     joint = found.trial.joint(order.key)
     care = care_of(found.trial, found.draft, order.unacceptable)
     return QuoteVersion(
@@ -64,10 +65,9 @@ def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date) 
         no_substitute=asked.no_substitute,
         stand_ins=asked.stand_ins,
         unacceptable=order.unacceptable,
-        price=_sheet_price(parts, site),
+        price=sheet_price(parts, site, seed_minor),
         safer=_safer(found, prices.values(), minutes, joint) if asked.pieces else None,
         other_dates=found.other_dates,
-        largest=found.largest,
         remarks=remarks(found, pieces),
         cautions=care_lines(care),
         take_care=care,
@@ -89,8 +89,13 @@ def price_of(plan: Plan, order: Order, line: OrderLine) -> LinePrice:
     return line_price(line.stems, line.spare, bunch.stem)
 
 
+def minutes_each(need: PieceNeeds, asked: QuoteAsked, site: Site) -> int:
+    """Minutes of making one piece; none where the couple arranges [min]."""
+    return 0 if asked.own_arranging else minutes_of(need.piece, need.stems_each, site.quotes.minutes)
+
+
 def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
-    needs, own = found.draft.needs, found.trial.farm.site.quotes.minutes
+    needs, site = found.draft.needs, found.trial.farm.site
     every = sum(need.stems for need in needs)
     return tuple(
         SheetPiece(
@@ -102,7 +107,7 @@ def _pieces(found: Answered, asked: QuoteAsked) -> tuple[SheetPiece, ...]:
             stems=need.stems,
             share=need.stems / every,
             use=str(need.use),
-            minutes_each=0 if asked.own_arranging else minutes_of(need.piece, need.stems_each, own),
+            minutes_each=minutes_each(need, asked, site),
             colours=need.colours,
         )
         for need in needs
@@ -154,7 +159,8 @@ def _line(
     )
 
 
-def _sheet_price(parts: PriceParts, site: Site) -> SheetPrice:
+def sheet_price(parts: PriceParts, site: Site, seed_minor: int = 0) -> SheetPrice:
+    """The parts of a price as a version keeps them."""
     return SheetPrice(
         stems_minor=parts.stems_minor,
         spare_minor=parts.spare_minor,
@@ -164,6 +170,7 @@ def _sheet_price(parts: PriceParts, site: Site) -> SheetPrice:
         tax_percent=site.prices.tax_percent,
         tax_minor=parts.tax_minor,
         total_minor=parts.total_minor,
+        seed_minor=seed_minor,
     )
 
 

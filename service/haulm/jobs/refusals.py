@@ -156,3 +156,12 @@ class ListFarAhead(HaulmError):
     def __init__(self, *, day: date, today: date) -> None:
         sentence = f"The bucket list of {day} is {(day - today).days} days ahead: say once more that it is meant."
         super().__init__(sentence, day=day.isoformat(), today=today.isoformat())
+
+
+class PartNotOffered(HaulmError):
+    """A quote has no such part to promise, or not any more."""
+
+    code = "part-not-offered"
+
+    def __init__(self, *, order: str, part: str, why: str) -> None:
+        super().__init__(f"Quote '{order}': {why}.", order=order, part=part)

@@ -19,6 +19,7 @@ from haulm.jobs.list_jobs import GapJob, gap_jobs
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.jobs.standing_gaps import DatedGap, act_by_words, as_of_words, dated_gaps, gap_named
+from haulm.jobs.tick_at_home import Need, needs_of
 from haulm.jobs.worth_words import worth_in_words
 from haulm.planning.gap_ways import still_so
 from haulm.planning.plan import Plan
@@ -80,6 +81,8 @@ def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:
 
 def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
     yield f"Day to decide: {act_by_words(found, plan.today, plan.farm.site.timezone)}."
+    if found.days is not None and found.days.act_by < plan.today:
+        yield "That day has passed: what is left stands below, each way with its own last day."
     if found.days is not None:
         chance, way = found.days.last_chance, found.days.last_way
         if chance is not None:
@@ -104,12 +107,21 @@ def caution_of(plan: Plan, asked: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class ShownWay:
-    """A way to close a gap, its place among those of its kind, what it is worth in words, what taking it rests on."""
+    """A way to close a gap.
+
+    Attributes:
+        place: its place among those of its kind.
+        way: the way.
+        worth: what it is worth, in words.
+        shown: what taking it rests on.
+        needs: what its sowings are begun from.
+    """
 
     place: str
     way: Option
     worth: str
     shown: Shown
+    needs: tuple[Need, ...]
 
 
 def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
@@ -119,7 +131,9 @@ def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
     for way in ways:
         numbers[way.kind] += 1
         worth = worth_in_words(way, plan.farm.site.currency)
-        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, worth, Shown(_WAY, dict(_figures(plan, way)))))
+        needs = needs_of(plan.farm, plan.today, way.batches)
+        shown = Shown(_WAY, dict(_figures(plan, way)))
+        found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, worth, shown, needs))
     return tuple(found)
 
 

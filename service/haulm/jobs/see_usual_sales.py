@@ -31,7 +31,7 @@ HOW_TO = {
     Method.HEATED: "on a heated bench",
     Method.COVER: "in trays under cover",
     Method.DIRECT: "where they will flower",
-    Method.TUBER: "as bulbs or tubers",
+    Method.TUBER: "as bulbs, corms or tubers",
 }
 """How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52

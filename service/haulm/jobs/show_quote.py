@@ -11,7 +11,7 @@ from haulm.advice.acceptance import Verdict
 from haulm.advice.certainty import certainty
 from haulm.farm.orders import Order
 from haulm.farm.quantities import percent, percents
-from haulm.farm.words import OrderKind, OrderStatus
+from haulm.farm.words import OrderKind, OrderPart, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import contract_verdict, order_named
 from haulm.jobs.judging import floors_of
@@ -104,6 +104,8 @@ class QuoteSheet:
         notes: what every quote says to the grower.
         asked: the kinds about which the grower has not decided yet; none where the order is at its end.
         is_behind: whether she decided anything since that this version does not follow.
+        is_sown: whether some of it is promised with what was sown for it.
+        may_sow: whether there is still time to sow for what the quote offers to sow for, and nobody has yet.
     """
 
     number: str
@@ -128,6 +130,8 @@ class QuoteSheet:
     notes: tuple[str, ...] = NOTES
     asked: tuple[KindTold, ...] = ()
     is_behind: bool = False
+    may_sow: bool = False
+    is_sown: bool = False
 
     @property
     def confidence(self) -> float:
@@ -201,7 +205,18 @@ def sheet_of(desk: Desk, plan: Plan, key: str, entries: Sequence[Entry]) -> Quot
         contract=_contract(desk, plan, order),
         asked=still_asked(versions[-1], plan.farm.piece_decisions) if is_open else (),
         is_behind=is_open and is_behind(versions[-1], plan.farm.piece_decisions),
+        may_sow=is_open and not is_lapsed(order, plan.today) and _may_sow(plan, order, versions[-1]),
+        is_sown=_is_sown(plan, order),
     )
+
+
+def _may_sow(plan: Plan, order: Order, version: QuoteVersion) -> bool:
+    sown = None if version.places is None else version.places.sown
+    return sown is not None and plan.today <= sown.sow_by and not _is_sown(plan, order)
+
+
+def _is_sown(plan: Plan, order: Order) -> bool:
+    return any(line.order == order.key and line.part is OrderPart.SOWN for line in plan.farm.order_lines)
 
 
 def _contract(desk: Desk, plan: Plan, order: Order) -> Verdict | None:
@@ -280,11 +295,17 @@ def _summary(plan: Plan, order: Order, entries: list[Entry], name: str) -> Quote
         due_date=order.due_date,
         stems=version.stems,
         order_confidence=now if now is not None else (version.order_confidence if versions else None),
-        total_minor=version.price.total_minor,
+        total_minor=_total(order, version),
         hold_until=order.hold_until,
         final_numbers_date=order.final_numbers_date,
         warnings=warnings_of(plan, order, version, given=given),
     )
+
+
+def _total(order: Order, version: QuoteVersion) -> int | None:
+    """What it costs; of what is only quoted, what may be promised of it today costs; None where nothing may."""
+    price = version.offered if order.status is OrderStatus.QUOTED else version.price
+    return None if price is None else price.total_minor
 
 
 def _deposit(entries: Iterable[Entry]) -> Deposit | None:

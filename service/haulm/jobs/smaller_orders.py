@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from haulm.advice.acceptance import NewPromise, Verdict
+from haulm.advice.quote_places import Counts
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
@@ -13,7 +14,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.judging import judged
 from haulm.jobs.promise_refused import Sizes
 from haulm.jobs.quote_answer import QuoteAsked, asked_again, drafted, new_customer, of_size, parts_of
-from haulm.jobs.quote_size import Counts, line_part
+from haulm.jobs.quote_size import line_part
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.planning.plan import Plan
 

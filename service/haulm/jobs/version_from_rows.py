@@ -7,9 +7,10 @@ from haulm.advice.pricing import order_price
 from haulm.farm.orders import Order, OrderLine
 from haulm.jobs.quote_care import care_lines, care_of
 from haulm.jobs.quote_draft import Draft, DraftLine, stand_ins_of
-from haulm.jobs.quote_version import QuoteVersion, SheetLine, SheetPrice
+from haulm.jobs.quote_version import QuoteVersion, SheetLine
 from haulm.jobs.quote_words import wanted_words
 from haulm.jobs.quote_written import price_of
+from haulm.jobs.sheet_price import SheetPrice
 from haulm.planning.plan import Plan
 
 

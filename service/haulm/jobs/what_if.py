@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Generic, TypeVar
 
@@ -12,6 +12,8 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
+from haulm.jobs.nothing_changed import nothing_changed
+from haulm.jobs.over_full_beds import fuller_beds
 from haulm.jobs.standing_gaps import named_at
 from haulm.jobs.supposed import Supposed, frost_days_earlier, supposed_farm
 from haulm.planning.outlooks import Delivery
@@ -47,6 +49,8 @@ class WhatIf:
         orders: deliveries whose joint confidence differs.
         gaps: all gaps before and after.
         lines_in_all: lines after the change.
+        over_full: beds that the changes make over-full, or more than they were, a sentence each.
+        nothing: where no line and no delivery differs, why, in a sentence; None where one does.
     """
 
     level: float | None
@@ -54,6 +58,8 @@ class WhatIf:
     orders: tuple[Pair[Delivery], ...]
     gaps: tuple[Pair[Gap], ...]
     lines_in_all: int
+    over_full: tuple[str, ...] = ()
+    nothing: str | None = None
 
 
 def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None) -> WhatIf:
@@ -65,8 +71,12 @@ def what_if(desk: Desk, changes: Sequence[Supposed], level: float | None = None)
     plan = desk.plan()
     asked = checked_level(level)
     farm = supposed_farm(plan.farm, plan.today, changes)
-    trial = desk.planner.trial(plan, farm, frost_days_earlier=frost_days_earlier(changes))
-    return compared(desk, plan, trial, asked)
+    earlier = frost_days_earlier(changes)
+    trial = desk.planner.trial(plan, farm, frost_days_earlier=earlier)
+    found = replace(compared(desk, plan, trial, asked), over_full=fuller_beds(plan, trial))
+    if found.lines or found.orders:
+        return found
+    return replace(found, nothing=nothing_changed(plan, trial, frost_days_earlier=earlier))
 
 
 def compared(desk: Desk, before: Plan, after: Plan, level: float | None) -> WhatIf:

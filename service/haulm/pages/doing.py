@@ -77,6 +77,7 @@ def not_promised(request: Request, refusal: PromiseRefused, form: Form) -> Respo
         sentence=refusal.sentence,
         falls=[fall_of_verdict(fall, judged.trial) for fall in judged.verdict.falls],
         path=request.url.path,
+        quote=judged.order if judged.parts else "",
         sent={name: value for name, value in form.items() if name not in ("once", _REASON)},
     )
 

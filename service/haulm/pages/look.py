@@ -43,6 +43,8 @@ SAID = {
     "unanswered": "Kept for quotes from now on; this one stays as it was.",
     "settled": "Settled: it is packed until the van leaves.",
     "taken_back": "Taken back: the stems are in the cool store again.",
+    "ticked": "Ticked: there is no day to order it any more.",
+    "unticked": "Taken back: it has to be ordered again.",
     "year_entered": "Entered; the forecast follows it from now on.",
     "year_taken_back": "Taken back; the forecast is as if it had not been entered.",
     "sale_entered": "Entered, as hoped for; no promise changes.",

@@ -12,18 +12,21 @@ from haulm.advice.homes import HOME_WORDS
 from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
-from haulm.farm.words import Home
+from haulm.farm.words import Home, OrderPart
 from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubt_words import quote_in_words
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
+from haulm.jobs.places_in_words import places_in_words, sowings_of
+from haulm.jobs.promise_part import PartStep, promise_part
 from haulm.jobs.promise_refused import fall_of_verdict
 from haulm.jobs.quote_seen import look_at_quote, quote_shown
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
+from haulm.jobs.take_back_part import take_back_part
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,
@@ -90,8 +93,10 @@ def quote(request: Request, desk: PageDesk, key: str) -> Response:
 @router.post("/quotes/{key}/hold")
 def hold(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Hold its stems through a day."""
-    until, override = _day(form, "until"), reason_of(form)
+    until, override, part = _day(form, "until"), reason_of(form), _part(form)
     step = _Step(request, desk, key, form, "held")
+    if part is not None:
+        return step.answer(lambda work: promise_part(desk, work, key, PartStep(part, until, override)))
     return step.answer(lambda work: hold_quote(desk, work, key, until, override=override))
 
 
@@ -100,8 +105,11 @@ def contract(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respo
     """Contract it; a deposit that was paid is written down."""
     amount = _whole(form, "deposit_minor") if form.get("deposit_minor") else None
     paid = None if amount is None else DepositNoted(amount, desk.today())
-    override = reason_of(form)
+    override, part = reason_of(form), _part(form)
     step = _Step(request, desk, key, form, "contracted")
+    if part is not None:
+        asked = PartStep(part, override=override, deposit=paid)
+        return step.answer(lambda work: promise_part(desk, work, key, asked))
     return step.answer(lambda work: contract_quote(desk, work, key, override=override, deposit=paid))
 
 
@@ -126,6 +134,13 @@ def release(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respon
     """Let its stems go."""
     step = _Step(request, desk, key, form, "released")
     return step.answer(lambda work: release_quote(desk, work, key))
+
+
+@router.post("/quotes/{key}/take-back-sown")
+def take_back_sown(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
+    """Take back what was sown for it and promised with it."""
+    step = _Step(request, desk, key, form, "changed")
+    return step.answer(lambda work: take_back_part(desk, work, key))
 
 
 @router.post("/quotes/{key}/cancel")
@@ -171,6 +186,7 @@ def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
     sheet, plan = show_quote(desk, key), desk.plan()
     contract = sheet.contract
     lowered = [] if contract is None else [fall_of_verdict(fall, plan) for fall in contract.falls]
+    places = sheet.version.places
     ticked = _homes(why.typed) if _SAYS_HOMES in why.typed else sheet.version.homes
     return page(
         request,
@@ -183,7 +199,17 @@ def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
         homes=HOME_WORDS,
         ticked=ticked,
         doubt=quote_in_words(desk, key),
+        places=() if places is None else places_in_words(places, sheet.currency),
+        sowings=() if places is None else sowings_of(places),
     )
+
+
+def _part(form: Form) -> OrderPart | None:
+    """The part of a quote that a form means; None for the order as it stands."""
+    said = form.get("part", "")
+    if said and said not in tuple(OrderPart):
+        raise NotAccepted(where="part", found=f"'{said}'", accepted=" or ".join(OrderPart))
+    return OrderPart(said) if said else None
 
 
 def _pieces(form: Form) -> tuple[PieceAsked, ...]:

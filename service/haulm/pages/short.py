@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotFound
 from haulm.farm_folder.cells import values_of
+from haulm.jobs.beyond_words import beyond_words
 from haulm.jobs.change_rows import RowAsked, add_row
 from haulm.jobs.close_gap import options_at
 from haulm.jobs.desk import Desk
@@ -87,6 +88,7 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         found=named_gap(plan, found.gap),
         days=gap_days_in_words(plan, found.gap),
         ways=ways_shown(plan, found.options),
+        beyond=beyond_words(desk, plan, found),
         ways_since=ways_in_words(plan, found),
         open_since=None if found.ways is None else found.ways.why_open,
         drawn=pails(doubt.faces),

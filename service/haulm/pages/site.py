@@ -7,6 +7,7 @@ from importlib import resources
 from fastapi import APIRouter, Response
 
 from haulm.pages import (
+    at_home,
     before_dark,
     bucket,
     care,
@@ -63,6 +64,7 @@ PAGE_ROUTERS = (
     honesty.router,
     past_years.router,
     usual_sales.router,
+    at_home.router,
     new_figures.router,
     more.router,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from fastapi import APIRouter
@@ -11,10 +11,12 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.certainty import certainty
 from haulm.advice.homes import homes_in_words
 from haulm.farm.quantities import percent
-from haulm.farm.words import Home
+from haulm.farm.words import Home, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.money_words import money_words
-from haulm.jobs.quote_version import SheetLine, SheetPiece, SheetPrice
+from haulm.jobs.places_in_words import SOWN, WISH, PlaceWords, places_in_words
+from haulm.jobs.quote_version import SheetLine, SheetPiece
+from haulm.jobs.sheet_price import SheetPrice
 from haulm.jobs.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
@@ -32,6 +34,7 @@ _LEGEND = (
     "How sure: we expect to have these = 9 seasons in 10 or more; likely = 7 to 9 in 10, with a stand-in named; "
     "hoped for = fewer than 7 in 10."
 )
+_OPEN = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 _NO_STAND_IN = "Nothing is to stand in for what is named. "
 
 
@@ -46,6 +49,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
     found = sheet.version
     crops = desk.plan().crops
     return {
+        **_priced(sheet),
         "title": "Quote for your flowers",
         "farm": sheet.farm,
         "size": size,
@@ -56,8 +60,8 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "event": day(found.event_date),
         "leaves": day(found.due_date),
         "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
-        "summary": f"{counted(found.stems, 'stem')} and {found.spare:,} spare. Everything together: {sheet.certainty}.",
-        "largest": "" if found.largest is None else found.largest.sentence,
+        "summary": _summary(sheet),
+        "largest": "" if found.largest is None or found.places is not None else found.largest.sentence,
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
         "palette": found.palette or " and ".join(found.colours),
@@ -67,8 +71,6 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
         "spare": _spare(sheet),
         "remarks": list(found.remarks),
-        "price": list(_price(found.price, sheet.currency)),
-        "total": money_words(found.price.total_minor, sheet.currency),
         "dates": list(_dates(sheet)),
         "clause": sheet.substitution_clause,
         "cautions": [] if found.take_care else list(found.cautions),
@@ -78,6 +80,61 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "home_warnings": list(found.home_warnings),
         "notes": list(CUSTOMERS_NOTES),
     }
+
+
+def _priced(sheet: QuoteSheet) -> dict[str, Any]:
+    """The places with their prices, and the price in its parts."""
+    price = _in_total(sheet)
+    return {
+        "places": [
+            {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
+            for one in _places(sheet)
+        ],
+        "price": [] if price is None else list(_price(price, sheet.currency)),
+        "total": "" if price is None else money_words(price.total_minor, sheet.currency),
+        "without": _without(sheet),
+    }
+
+
+def _is_in_parts(sheet: QuoteSheet) -> bool:
+    """Whether it is an offer of which only some may be promised today."""
+    places = sheet.version.places
+    return sheet.status == OrderStatus.QUOTED and places is not None and not places.is_all_promised
+
+
+def _places(sheet: QuoteSheet) -> Sequence[PlaceWords]:
+    """The places of an offer; of what is held or agreed, those that are open still."""
+    places = sheet.version.places
+    if places is None or places.is_all_promised or sheet.status not in _OPEN:
+        return ()
+    found = places_in_words(places, sheet.currency)
+    if _is_in_parts(sheet):
+        return found
+    return [one for one in found if one.name == WISH or (one.name == SOWN and sheet.may_sow)]
+
+
+def _in_total(sheet: QuoteSheet) -> SheetPrice | None:
+    """The price that adds up to the total: of an offer in parts, that of what is promised and sown for."""
+    places = sheet.version.places
+    if places is None or not _is_in_parts(sheet):
+        return sheet.version.price
+    return sheet.version.offered if places.sown is None else places.sown.price
+
+
+def _without(sheet: QuoteSheet) -> str:
+    places = sheet.version.places
+    if places is None or places.sown is None or places.promised is None or not _is_in_parts(sheet):
+        return ""
+    alone = money_words(places.promised.price.total_minor, sheet.currency)
+    return f"That is with what we sow for you; without it, {alone}. A wish is in neither."
+
+
+def _summary(sheet: QuoteSheet) -> str:
+    found = sheet.version
+    asked = f"{counted(found.stems, 'stem')} and {found.spare:,} spare"
+    if _is_in_parts(sheet):
+        return f"You asked for {asked}. Not all of it can be promised; it falls into these places."
+    return f"{asked}. Everything together: {sheet.certainty}."
 
 
 def _piece(piece: SheetPiece) -> dict[str, str]:
@@ -125,6 +182,7 @@ def _price(price: SheetPrice, currency: str) -> Iterator[dict[str, str]]:
         ("Spare", price.spare_minor),
         (labour, price.labour_minor),
         ("Delivery", price.delivery_minor),
+        ("Seed sown for you", price.seed_minor),
         (f"Tax as the farm sets it, {price.tax_percent:g} %", price.tax_minor),
     )
     yield from ({"part": part, "amount": money_words(amount, currency)} for part, amount in parts if amount)

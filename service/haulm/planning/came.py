@@ -14,7 +14,7 @@ from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
-from haulm.farm.words import BatchStatus, Method, RecordKind
+from haulm.farm.words import Method, RecordKind
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
 from haulm.horticulture.germination import SURVIVE_TO_PLANTING
 from haulm.horticulture.harvest_curve import cumulative_curves
@@ -97,7 +97,7 @@ def weeks_rule_stems(farm: Farm, crops: Mapping[str, Crop], product: Product, fi
     """
     total = np.zeros(weeks)
     for batch in seen(farm, crops).batches:
-        if batch.product == product and batch.status not in (BatchStatus.LOST, BatchStatus.FINISHED):
+        if batch.product == product and not batch.is_over:
             total += _rule(batch, crops[batch.variety], first, weeks)
     return [round(float(stems)) for stems in total]
 

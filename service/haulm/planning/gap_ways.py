@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from haulm.advice.gap_days import GapDays
@@ -9,24 +10,36 @@ from haulm.advice.options.option import Option
 from haulm.advice.options.placing import moved
 from haulm.advice.options.search import sure_levels
 from haulm.advice.shortfalls import Gap
-from haulm.advice.ways import Ways
+from haulm.advice.ways import Effects, LessSure, Ways
+from haulm.planning.across_gaps import beyond
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import days_of, recommended_of, remedies
 from haulm.planning.sowing_search import BatchProofs, costing_of, proof_of
 from haulm.planning.why_open import why_open
 
 
-def days_and_ways(plan: Plan, gap: Gap, before: str | None = None) -> tuple[GapDays, Ways]:
+def days_and_ways(
+    plan: Plan, gap: Gap, before: str | None = None, names: Mapping[str, str] | None = None
+) -> tuple[GapDays, Ways]:
     """The days of a gap and its ways, each sowing proved by a re-match.
 
     Args:
         plan: the plan.
         gap: one of its gaps.
         before: what the way recommended before is; None: none was.
+        names: the names that gaps of the plan keep, by their keys; one that has none is called by its key.
     """
     best = recommended_of(plan, gap, before)
     options = (best, *(option for option in remedies(plan, gap) if option is not best))
-    return days_of(plan, gap, before), Ways(options, why_open(plan, gap))
+    return days_of(plan, gap, before), Ways(options, why_open(plan, gap), _effects(plan, gap, best, names or {}))
+
+
+def _effects(plan: Plan, gap: Gap, way: Option, names: Mapping[str, str]) -> Effects | None:
+    if not way.batches:
+        return None
+    found = beyond(plan, gap, way.batches)
+    less = (LessSure(one.line.line, one.line.due, one.line.customer, one.before, one.after) for one in found.lowered)
+    return Effects(tuple(names.get(other.key, other.key) for other in found.also_close), tuple(less))
 
 
 def still_so(plan: Plan, gap: Gap, way: Option) -> Option | None:

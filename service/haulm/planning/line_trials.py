@@ -15,7 +15,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.matching.confidence import confidence, expected_missing, mean_of, weight_of
 from haulm.matching.match import rematch, rematch_cutting
 from haulm.matching.result import MatchResult
-from haulm.matching.supply import Block
+from haulm.matching.supply import Block, Supply
 from haulm.matching.tryout import PoolName, Tryout
 from haulm.planning.plan import Plan
 
@@ -43,6 +43,11 @@ class LineTrials:
         result = self._plan.result
         keeping = replace(result.keeping, extra_cut_days=frozenset(days))
         return self._judged(rematch_cutting(result, keeping))
+
+    def with_supply(self, supply: Supply) -> Trial:
+        """The farm with other stems in the same seasons."""
+        result = self._plan.result
+        return self._judged(rematch(result, result.lines, supply))
 
     def with_block(self, name: PoolName, block: Block) -> Trial:
         """The farm with more stems of one product."""

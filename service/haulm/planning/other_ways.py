@@ -10,6 +10,7 @@ import numpy as np
 
 from haulm.advice.options.ask_later import ask_later, may_be_asked
 from haulm.advice.options.dried import Heap, dried
+from haulm.advice.options.fleece import fleece
 from haulm.advice.options.lift import more_of_one
 from haulm.advice.options.move_cut import move_cut
 from haulm.advice.options.option import Option
@@ -23,6 +24,7 @@ from haulm.farm.words import Form
 from haulm.matching.free_to_promise import leftover, sure_stems
 from haulm.matching.supply import Block, IntArray, Lot
 from haulm.matching.windows import Window, accepted_lots, window_of
+from haulm.planning.fleece import coverable, supply_under
 from haulm.planning.line_trials import LineTrials
 from haulm.planning.plan import Plan
 
@@ -51,6 +53,7 @@ def other_ways(plan: Plan, situation: Situation) -> list[Option]:
         ),
         dried(situation, list(_heaps(plan, situation)), lambda heap: _with_heap(plan, trials, heap)),
         ask_later(situation, [line for line in to_ask if may_be_asked(situation, line)], trials.with_lines),
+        fleece(situation, list(coverable(plan, situation)), lambda one: trials.with_supply(supply_under(plan, one))),
         more_of_one(situation, trials.with_lines),
     ]
     return [option for option in found if option is not None]

@@ -112,9 +112,15 @@ class Plan:
     @cached_property
     def moment(self) -> Moment:
         """What a promise is judged by: every line's outlook, and how sure everything promised is."""
-        joint = {(found.order, found.due): found.joint_confidence for found in self.deliveries(None)}
-        found = sureness(self.outlooks, lambda lines: joint[lines[0].order, lines[0].due])
-        return Moment(self.outlooks, found)
+        whole = {(found.order, found.due): found for found in self.deliveries(None)}
+
+        def joint(lines: tuple[DatedLine, ...]) -> float:
+            delivery = whole[lines[0].order, lines[0].due]
+            if len(lines) == delivery.lines:
+                return delivery.joint_confidence
+            return self.joint_of(self.result.places[line] for line in lines)
+
+        return Moment(self.outlooks, sureness(self.outlooks, joint))
 
     def deliveries(self, level: float | None) -> tuple[Delivery, ...]:
         """What each order is due on each day, by due date; its spare is no part of it."""

@@ -87,10 +87,10 @@ def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
 
 
 def _beside_closing(proved: list[Option]) -> list[Option]:
-    """What closes a gap; and the best that seed can do, where only something else closes it."""
+    """What closes a gap, and what nearly does; and the best of seed, where only something else closes it."""
     closing = [option for option in proved if closes_for_good(option)]
     if any(is_from_seed(option) for option in closing):
-        return closing
+        return [*closing, *(option for option in proved if option.is_near)]
     return [*closing, *(option for option in proved if is_from_seed(option))]
 
 

@@ -77,13 +77,18 @@ def seen(farm: Farm, crops: Mapping[str, Crop]) -> Seen:
             notes.cut.extend(replace(one, key=first.get(one.key, one.key)) for one in stock)
     told_by = {key: tuple(records) for key, records in notes.told_by.items()}
     return Seen(
-        tuple(notes.batches.values()),
+        tuple(_as_it_ended(batch, notes.batches[batch.key]) for batch in farm.batches),
         notes.evidence,
         tuple(notes.cut),
         tuple(notes.frosts),
         told_by,
         notes.shared_out,
     )
+
+
+def _as_it_ended(row: Batch, read: Batch) -> Batch:
+    """A batch as its records leave it; one that its own row says is over stays so, whatever was seen before that."""
+    return replace(read, status=row.status) if row.is_over else read
 
 
 def standing_records(records: Iterable[Record]) -> tuple[Record, ...]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
-from haulm.advice.options.candidates import Candidate, candidates, next_work_day
+from haulm.advice.options.candidates import Candidate, candidates
 from haulm.advice.options.option import Proof, Worth
 from haulm.advice.options.search import Search, sure_levels
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
-from haulm.advice.options.steps import Terms, is_sold_as_plugs, order_days
+from haulm.advice.options.steps import Terms, is_sold_as_plugs
 from haulm.advice.options.worth import Costing, Gains
 from haulm.advice.pricing import PriceList, answering
 from haulm.advice.room import tray_size
@@ -75,7 +75,7 @@ def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product]) -> Search:
 
 def terms_of(plan: Plan) -> Terms:
     """In what steps the farm sows, and when it orders."""
-    return Terms(plan.farm.site, plan.today, tray_size(plan.farm.batches))
+    return Terms(plan.farm.site, plan.today, tray_size(plan.farm.batches), plan.farm.at_home)
 
 
 def costing_of(plan: Plan) -> Costing:
@@ -144,11 +144,9 @@ def _runs(plan: Plan, lines: list[DatedLine], products: Sequence[Product]) -> It
 
 def _plugs_from(plan: Plan, crop: Crop) -> date | None:
     """The first day on which plugs of a kind that are ordered today are here; None where none are sold."""
-    rules = plan.farm.site.costs
-    if not is_sold_as_plugs(crop, rules, plan.farm.batches):
-        return None
-    ordered = next_work_day(plan.farm.site, plan.today)
-    return ordered + timedelta(days=order_days(crop, Method.PLUGS, rules))
+    terms = terms_of(plan)
+    is_sold = is_sold_as_plugs(crop, plan.farm.site.costs, plan.farm.batches)
+    return terms.here_from(crop, Method.PLUGS) if is_sold or terms.tick(crop, Method.PLUGS) is not None else None
 
 
 def own_products(plan: Plan, line: DatedLine) -> list[Product]:

@@ -19,10 +19,20 @@ def why_open(plan: Plan, gap: Gap) -> str | None:
     if any(option.is_in_proportion for option in closing):
         return None
     if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
-        return "No forecast: the farm has given no climate."
+        return _no_forecast(plan)
     if closing:
         return _out_of_proportion(closing[0])
     return _of_sowings(plan, gap, found)
+
+
+def _no_forecast(plan: Plan) -> str:
+    """Why nothing is forecast, and what to give."""
+    if plan.growth.missing is not None:
+        return (
+            "No forecast, since the farm has given no climate: write frost dates or monthly temperatures into "
+            "farm.toml, or bring in temperatures.csv."
+        )
+    return "No forecast, since no sowing is in the plan yet: enter the first one, and look again."
 
 
 def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
@@ -42,7 +52,7 @@ def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
         return f"Too few kinds flower in time for this choice{_left(partial)}."
     if partial is not None:
         return f"No sowing flowers early enough for all of it{_left(partial)}."
-    return f"No sowing in time: nothing of {asked} that is sown or planted from today on helps enough to be worth it."
+    return f"No sowing: nothing of {asked} that is sown or planted from today on is in time and worth what it costs."
 
 
 def _out_of_proportion(option: Option) -> str:

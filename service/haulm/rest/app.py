@@ -13,6 +13,7 @@ from starlette.datastructures import State
 from haulm.jobs.desk import Desk
 from haulm.rest import (
     after_the_list,
+    at_home,
     availability,
     back_plan,
     batch_forecasts,
@@ -62,6 +63,7 @@ _ROUTED = (
     outlooks,
     shortfalls,
     jobs,
+    at_home,
     combined,
     what_if,
     quotes,

@@ -7,9 +7,10 @@ from typing import Any
 from pydantic import ConfigDict, Field
 
 from haulm.advice.pieces import PieceAsked
+from haulm.errors import NotAccepted
 from haulm.farm.limits import LONGEST_TEXT, MOST
 from haulm.farm.orders import OrderLine
-from haulm.farm.words import Home, OrderKind
+from haulm.farm.words import Home, OrderKind, OrderPart
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
@@ -87,16 +88,38 @@ class FinalNumbersAsk(OverridingAsk, SeenAsk):
     pieces: tuple[PieceAsk, ...] = Field(min_length=1, max_length=_MOST_LINES)
 
 
-class HoldAsk(OverridingAsk, SeenAsk):
+class PartAsk(OverridingAsk, SeenAsk):
+    """Which part of a quote is meant."""
+
+    part: OrderPart | None = Field(
+        default=None,
+        description="stands: what may be promised today; sown: that with what is sown for it, which enters the plan. "
+        "Without it, the order as it stands, and nothing is sown.",
+    )
+    confidence: float | None = Field(default=None, gt=0, lt=1)
+
+    def single_part(self) -> OrderPart:
+        """The part; it is promised at the level it was quoted at.
+
+        Raises:
+            NotAccepted: another level is asked as well.
+        """
+        assert self.part is not None, "asked of a part alone"
+        if self.confidence is not None:
+            accepted = "no confidence: a part is promised at the level it was quoted at"
+            raise NotAccepted(where="confidence", found=f"{self.confidence:g} with part", accepted=accepted)
+        return self.part
+
+
+class HoldAsk(PartAsk):
     """Through which day to hold; `override` holds in spite of a refusal, and that is written down."""
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"until": "2027-08-01", "confidence": 0.8}]})
 
     until: Day
-    confidence: float | None = Field(default=None, gt=0, lt=1)
 
 
-class ContractAsk(OverridingAsk, SeenAsk):
+class ContractAsk(PartAsk):
     """How sure it has to be, and the deposit that was paid; `override` contracts in spite of a refusal.
 
     The override is written down, and so is the deposit: as a fact, no advice.
@@ -104,7 +127,6 @@ class ContractAsk(OverridingAsk, SeenAsk):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"confidence": 0.8, "deposit_minor": 15000}]})
 
-    confidence: float | None = Field(default=None, gt=0, lt=1)
     deposit_minor: int | None = Field(default=None, ge=0, le=MOST, description="Minor units.")
     deposit_on: Day | None = Field(default=None, description="The day it was paid; today unless said.")
 

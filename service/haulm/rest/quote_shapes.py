@@ -9,6 +9,7 @@ from haulm.jobs.facts import facts_of
 from haulm.jobs.quote_version import QuoteVersion, SheetLine
 from haulm.jobs.show_quote import QuoteSheet, QuoteSummary
 from haulm.rest.falls import FallShape, fall_shapes
+from haulm.rest.place_shapes import PlacesShape, PriceShape, places_shape
 from haulm.rest.wire import Shape
 
 NOTES = [
@@ -95,19 +96,6 @@ class KindToldShape(Shape):
     sentence: str
 
 
-class PriceShape(Shape):
-    """What the price is made of, in minor units; the parts add up to the total."""
-
-    stems_minor: int
-    spare_minor: int
-    labour_minutes: int
-    labour_minor: int
-    delivery_minor: int
-    tax_percent: float
-    tax_minor: int
-    total_minor: int
-
-
 class SaferSowingShape(Shape):
     """One batch that would have to be sown."""
 
@@ -187,10 +175,14 @@ class VersionShape(Shape):
     homes: list[str]
     home_warnings: list[str]
     changed: list[str]
+    places: PlacesShape | None
 
 
 class QuoteShape(Shape):
-    """A quote; nothing is held yet. Confidence is that of a hold made today."""
+    """A quote; nothing is held yet. Confidence is that of a hold made today.
+
+    `price` is what all of it would come to, promised or not; what each place costs is in `places`.
+    """
 
     id: str
     date: str
@@ -220,6 +212,7 @@ class QuoteShape(Shape):
     kinds: list[KindToldShape]
     homes: list[str]
     home_warnings: list[str]
+    places: PlacesShape | None
     notes: list[str]
 
 
@@ -331,6 +324,7 @@ def version_shape(version: QuoteVersion) -> VersionShape:
         **facts_of(version),
         "order_confidence": round(version.order_confidence, 6),
         "lines": [line_shape(line) for line in version.lines],
+        "places": places_shape(version.places),
     }
     return VersionShape(**sent)
 

@@ -17,11 +17,13 @@ from haulm.jobs.answer_anew import answer_anew
 from haulm.jobs.change_quote import Changed, change_quote
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote, release_quote
+from haulm.jobs.promise_part import PartStep, promise_part
 from haulm.jobs.quote_seen import look_at_quote, quote_shown
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
 from haulm.jobs.quote_wedding import Quote, quote_wedding
 from haulm.jobs.seen import check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
+from haulm.jobs.take_back_part import take_back_part
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
     AnewAsk,
@@ -131,9 +133,12 @@ def hold(call: TheCall, quote_id: str, body: HoldAsk, if_match: IfMatch = None) 
     """Hold a quote's stems through a day, if each line is sure enough and no earlier promise falls below its floor.
 
     A refusal (409) names whose confidence would fall from what to what, the number that would pass where one was asked,
-    and the sowing that would close it first.
+    and the sowing that would close it first. With `part` it is that part of the quote, see `places`.
     """
     step = _Step(call, quote_id, if_match, body)
+    if body.part is not None:
+        part = PartStep(body.single_part(), until=body.until, override=body.overriding)
+        return step.judged(lambda work: _promise(promise_part(call.desk, work, quote_id, part)))
     return step.judged(
         lambda work: _promise(
             hold_quote(call.desk, work, quote_id, body.until, level=body.confidence, override=body.overriding)
@@ -143,10 +148,19 @@ def hold(call: TheCall, quote_id: str, body: HoldAsk, if_match: IfMatch = None) 
 
 @router.post("/v1/quotes/{quote_id}/contract", response_model=PromiseShape, dependencies=[only_for(Audience.OWNER)])
 def contract(call: TheCall, quote_id: str, body: ContractAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
-    """Contract a quote or a hold, at the place of its kind; refused as a hold is, or where the hold is over."""
+    """Contract a quote or a hold, at the place of its kind; refused as a hold is, or where the hold is over.
+
+    Without `part` it is the order as it stands, and nothing is sown. `stands` is what may be promised today alone;
+    `sown` is that with what is sown for it, which enters the plan: also where the smaller part is contracted already.
+    """
     said = body or ContractAsk()
     paid_on = said.deposit_on or call.desk.today()
     noted = None if said.deposit_minor is None else DepositNoted(said.deposit_minor, paid_on)
+    if said.part is not None:
+        part = PartStep(said.single_part(), override=said.overriding, deposit=noted)
+        return _Step(call, quote_id, if_match, said).judged(
+            lambda work: _promise(promise_part(call.desk, work, quote_id, part))
+        )
     return _Step(call, quote_id, if_match, said).judged(
         lambda work: _promise(
             contract_quote(call.desk, work, quote_id, level=said.confidence, override=said.overriding, deposit=noted)
@@ -196,6 +210,16 @@ def fulfil(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: 
 def release(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Let an order's stems go."""
     return _Step(call, quote_id, if_match, body).plain(lambda work: _release(release_quote(call.desk, work, quote_id)))
+
+
+@router.post(
+    "/v1/quotes/{quote_id}/take-back-sown", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)]
+)
+def take_back_sown(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
+    """Take back what was sown for a quote and promised with it, while nothing rests on it; what stood before stays."""
+    return _Step(call, quote_id, if_match, body).judged(
+        lambda work: _release(take_back_part(call.desk, work, quote_id))
+    )
 
 
 @router.post("/v1/quotes/{quote_id}/cancel", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
@@ -271,6 +295,7 @@ def _quote(quote: Quote, currency: str) -> QuoteShape:
         kinds=version.kinds,
         homes=version.homes,
         home_warnings=version.home_warnings,
+        places=version.places,
         notes=NOTES,
     )
 

@@ -12,6 +12,7 @@ from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.moments import moment_text
 from haulm.farm_folder.cells import values_of
+from haulm.jobs.beyond_words import beyond_words
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.standing_gaps import DatedGap, days_written
@@ -112,7 +113,8 @@ class WorthShape(Shape):
 class OptionShape(Shape):
     """One way to close a gap. Each of `batches` can be posted to /v1/batches as it is; `batch` is a single one's.
 
-    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`.
+    `order_by` and `sow_by` are the days of a sowing, `act_by` the first of them that is to be kept, else `decide_by`;
+    `at_home` says that all it needs is ticked as at home or ordered, so that nothing has to be ordered.
     `product` is the substitute, the quicker kind, or the dried product; `lines` are those whose customers are asked;
     `cut_days` are the extra days to cut on.
     """
@@ -122,6 +124,7 @@ class OptionShape(Shape):
     act_by: str
     order_by: str | None
     sow_by: str | None
+    at_home: bool
     decide_by: str
     closes: bool
     confidence_before: float
@@ -143,7 +146,8 @@ class OptionsShape(Shape):
 
     `pending` where they are still to be worked out for the farm as it is now; none, and `as_of` null, until they first
     are. `why_open` says why no sowing closes it, null where one does; `faces` and `causes` how its lines fare together,
-    and why they are no surer.
+    and why they are no surer; `beyond` what the recommended one also closes, whom it makes less sure and what it has no
+    room beside.
     """
 
     gap: str
@@ -153,6 +157,7 @@ class OptionsShape(Shape):
     why_open: str | None
     faces: FacesShape
     causes: list[CauseShape]
+    beyond: list[str]
     options: list[OptionShape]
 
 
@@ -185,6 +190,7 @@ def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsSh
         why_open=None if found.ways is None else found.ways.why_open,
         faces=faces_shape(doubt.faces),
         causes=cause_shapes(doubt.causes),
+        beyond=list(beyond_words(desk, desk.plan(), found)),
         options=[option_shape(option) for option in found.options],
     )
 
@@ -198,6 +204,7 @@ def option_shape(option: Option) -> OptionShape:
         act_by=option.act_by.isoformat(),
         order_by=None if option.order_by is None else option.order_by.isoformat(),
         sow_by=None if option.sow_by is None else option.sow_by.isoformat(),
+        at_home=option.at_home,
         decide_by=option.decide_by.isoformat(),
         closes=option.closes,
         confidence_before=round(option.before.confidence, 6),

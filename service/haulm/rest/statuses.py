@@ -21,6 +21,7 @@ from haulm.jobs.refusals import (
     NotCutYet,
     NothingInSeason,
     NothingToSettle,
+    PartNotOffered,
     SeenNotSaid,
     ShortTwice,
 )
@@ -67,6 +68,7 @@ STATUSES: dict[type[HaulmError], int] = {
     SeenNotSaid: 428,
     NotABucketDay: 422,
     NotAQuote: 409,
+    PartNotOffered: 409,
     PromiseRefused: 409,
     ShortTwice: 409,
     BackupRefused: 409,

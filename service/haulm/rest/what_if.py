@@ -125,7 +125,8 @@ class GapPairShape:
 class WhatIfShape(Shape):
     """Before and after: the lines and orders that differ, of so many lines in all, and every gap.
 
-    `confidence` is the one asked of every line, null where each is held to its own; `levels` says it in words.
+    `confidence` is the one asked of every line, null where each is held to its own; `levels` says it in words. Where no
+    line and no order differs, `nothing` says why; `over_full` are the beds that cannot hold it, a sentence each.
     """
 
     confidence: float | None
@@ -134,6 +135,8 @@ class WhatIfShape(Shape):
     lines: list[LinePairShape]
     orders: list[OrderPairShape]
     gaps: list[GapPairShape]
+    over_full: list[str]
+    nothing: str | None
 
 
 @router.post("/v1/what-if", response_model=WhatIfShape, dependencies=[only_for(Audience.OWNER)])
@@ -175,6 +178,8 @@ def _shown(found: WhatIf, site: Site) -> WhatIfShape:
         lines=[_line_pair(pair) for pair in found.lines],
         orders=[_order_pair(pair) for pair in found.orders],
         gaps=[_gap_pair(pair) for pair in found.gaps],
+        over_full=list(found.over_full),
+        nothing=found.nothing,
     )
 
 

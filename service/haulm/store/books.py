@@ -73,6 +73,7 @@ def write_floors(connection: Connection, farm_id: int, asked: Sequence[FloorRow]
             columns.floor.name: row.floor,
             columns.debt.name: row.debt,
             columns.causes.name: list(row.causes),
+            columns.part.name: row.part,
             columns.by_promise.name: not row.causes,
         }
         for row in rows

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, RowMapping, delete, insert, select, update
 
 from haulm.advice.gap_days import GapDays
 from haulm.advice.gap_names import Standing
+from haulm.advice.options.option import Option
 from haulm.advice.ways import Ways
 from haulm.store.kept_values import as_json, from_json, shape_of
 from haulm.store.leases import is_leased
@@ -79,6 +80,13 @@ class GapBook:
         with self._read() as connection:
             found = connection.execute(select(GAP_WAYS.c.ways).where(*mine)).scalar()
         return None if found is None else from_json(Ways, found)
+
+    def recommended(self) -> dict[str, Option]:
+        """The recommended way of each gap by the gap's name, of those whose ways can be read."""
+        mine = (GAP_WAYS.c.farm_id == self._farm_id, GAP_WAYS.c.shape == SHAPE)
+        with self._read() as connection:
+            rows = connection.execute(select(GAP_WAYS.c.name, GAP_WAYS.c.ways).where(*mine)).all()
+        return {row.name: from_json(Option, row.ways["options"][0]) for row in rows}
 
     def followed(self) -> FollowedGaps | None:
         """How far the names and days are; None before the first time."""

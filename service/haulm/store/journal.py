@@ -14,6 +14,7 @@ from typing import Any
 from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderPart
 from haulm.store.draft import Draft
 from haulm.store.errors import FarmEmpty
 from haulm.store.rows import COLLECTIONS, Row, noun_from, plain, site_from_json, site_to_json
@@ -84,6 +85,7 @@ class FloorRow:
         debt: what accepted promises have taken from the floor, 0-1.
         day: the farm's day on which it was written.
         causes: what moved the floor, in words; empty where a promise wrote the row.
+        part: where the order has two parts, the inner one that is meant; None for a line, or for all of the delivery.
         version, number, entry: given by the store when it is written.
     """
 
@@ -96,6 +98,7 @@ class FloorRow:
     debt: float
     day: date
     causes: tuple[str, ...] = ()
+    part: OrderPart | None = None
     version: int = 0
     number: int = 0
     entry: int = 0
@@ -271,13 +274,16 @@ def floor_to_json(row: FloorRow) -> Json:
         "debt": row.debt,
         "day": row.day.isoformat(),
         "causes": list(row.causes),
+        "part": row.part,
     }
 
 
 def floor_from_json(item: Mapping[str, Any], entry: Entry) -> FloorRow:
     """The row of floors that an entry keeps."""
     dates = {name: date.fromisoformat(item[name]) for name in ("due", "day")}
-    return FloorRow(**{**item, **dates, "causes": tuple(item["causes"])}, version=entry.version, entry=entry.seq)
+    part = OrderPart(item["part"]) if item.get("part") else None
+    values = {**item, **dates, "causes": tuple(item["causes"]), "part": part}
+    return FloorRow(**values, version=entry.version, entry=entry.seq)
 
 
 def posting_to_json(posting: StemPosting) -> Json:

@@ -11,6 +11,7 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, func, s
 from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
+from haulm.farm.words import OrderPart
 from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
 from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
 from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, FOLLOWED, PEOPLE, PROMISES, STEM_POSTINGS, table
@@ -96,7 +97,7 @@ def floors_from(connection: Connection, farm_id: int, first: date) -> tuple[Floo
     wanted = (columns.farm_id == farm_id, columns.by_promise.is_(True), columns.due >= first)
     statement = select(FLOORS).where(*wanted).order_by(columns.number)
     rows = (_floor(row) for row in connection.execute(statement).mappings())
-    return tuple({(row.order, row.due, row.line): row for row in rows}.values())
+    return tuple({(row.order, row.due, row.line, row.part): row for row in rows}.values())
 
 
 def floors_of(connection: Connection, farm_id: int) -> tuple[FloorRow, ...]:
@@ -179,4 +180,5 @@ def _promise(row: RowMapping) -> Promise:
 
 def _floor(row: RowMapping) -> FloorRow:
     values = {name: value for name, value in row.items() if name not in ("farm_id", "entry_seq", "by_promise")}
-    return FloorRow(**{**values, "causes": tuple(row["causes"])}, entry=row["entry_seq"])
+    part = None if row["part"] is None else OrderPart(row["part"])
+    return FloorRow(**{**values, "causes": tuple(row["causes"]), "part": part}, entry=row["entry_seq"])

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.advice.options.option import BROKEN_TIMES, Option, Proof, Worth
+from haulm.advice.options.option import BROKEN_TIMES, TRIFLE_MINOR, Option, Proof, Worth
 from haulm.advice.options.ranking import ranked, worth_telling
 from haulm.advice.options.steps import Step, Terms, is_sold_as_plugs, order_days, step_of
 from haulm.advice.options.worth import Costing, Gains
@@ -65,7 +65,7 @@ class TestWorth:
 
     @given(net=st.integers(-500, 5_000), gained=st.integers(0, 1_000))
     def test_without_a_large_surplus_the_money_alone_decides(self, net: int, gained: int) -> None:
-        assert costing(net, gained=gained).is_in_proportion == (net <= BROKEN_TIMES * gained)
+        assert costing(net, gained=gained).is_in_proportion == (net <= max(TRIFLE_MINOR, BROKEN_TIMES * gained))
 
 
 class TestCosting:
@@ -156,8 +156,11 @@ class TestRecommended:
         assert worth_telling([out, option("substitute"), option("tell", closes=False)])[0].kind == "substitute"
         assert [one.kind for one in worth_telling([out, option("tell", closes=False)])] == ["tell", "succession"]
 
-    def test_the_smallest_sowing_of_seed_is_never_too_large(self) -> None:
-        assert option("succession", worth=costing(9_000), places=40, is_least=True).is_in_proportion
+    def test_what_leaves_plenty_may_cost_no_more_than_the_stems_it_keeps_unless_it_is_a_trifle(self) -> None:
+        few, plenty = 3 * 18, 3 * 18 + 1
+        assert costing(1_001, surplus=few).is_in_proportion and not costing(1_001, surplus=plenty).is_in_proportion
+        assert costing(1_000, surplus=plenty).is_in_proportion
+        assert costing(TRIFLE_MINOR, gained=0, surplus=plenty).is_in_proportion
 
 
 class TestActBy:
@@ -180,7 +183,18 @@ class TestStartingFigures:
             assert not kind_costs()[key].sold_as_plugs
         assert kind_costs()["lisianthus"].sold_as_plugs
 
+    def test_what_is_planted_of_a_kind_has_its_own_word(self) -> None:
+        said = {key: kind_costs()[key].planted_as for key in ("dahlia", "ranunculus", "tulip", "narcissus", "peony")}
+        assert said == {
+            "dahlia": "tuber",
+            "ranunculus": "corm",
+            "tulip": "bulb",
+            "narcissus": "bulb",
+            "peony": "crown",
+        }
+
     def test_a_row_without_a_source_is_a_mistake(self) -> None:
-        head = "key,seed_minor,sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks,tuber_minor,tuber_bag,source"
+        plugs = "sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks"
+        head = f"key,seed_minor,{plugs},tuber_minor,tuber_bag,planted_as,source"
         with pytest.raises(AssertionError, match="where it comes from"):
-            costs_in(f"{head}\ngrass,3,no,,,,,,,")
+            costs_in(f"{head}\ngrass,3,no,,,,,,,,")

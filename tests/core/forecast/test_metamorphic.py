@@ -19,7 +19,8 @@ from haulm.forecast.inputs import Climate, DateLevels, Evidence, Sowing
 from haulm.forecast.latent import latents
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import HALF_A_YEAR_DAYS
-from haulm.forecast.seasons import Seasons, draw_seasons
+from haulm.forecast.season_draws import draw_seasons
+from haulm.forecast.seasons import Seasons
 from haulm.forecast.supply import Forecast, forecast
 from haulm.forecast.weather import Basis, Span, Weather
 from support.forecast_builders import TODAY, crop, invented_series, setting, sowing, yearly_climate

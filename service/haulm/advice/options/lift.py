@@ -8,7 +8,6 @@ from haulm.advice.options.option import Option
 from haulm.advice.options.placing import Full
 from haulm.advice.options.search import Refused, Search
 from haulm.advice.options.situation import ProveLines, Situation
-from haulm.advice.options.sowing_option import is_least
 from haulm.advice.room import BARE_BED, metres_needed
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
@@ -73,7 +72,7 @@ def make_room(search: Search) -> Option | None:
             sow_by=day,
             order_by=search.order_by((batch,), day),
             worth=search.worth((batch,), proof),
-            is_least=is_least(search, batch),
+            at_home=search.are_in_hand((batch,)),
         )
     return None
 

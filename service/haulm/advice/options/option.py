@@ -13,8 +13,10 @@ from haulm.matching.confidence import reaches
 
 BROKEN_TIMES = 3
 """A broken promise costs the grower so many times what the stems are sold for (from memory)."""
-PLENTY_TIMES, MOST_TIMES = 3, 12
-"""A sowing that leaves so many times what is missing says so; beyond the second it has to be cheap (from memory)."""
+PLENTY_TIMES = 3
+"""A sowing that leaves so many times what is missing says so, and has to be cheap (from memory)."""
+TRIFLE_MINOR = 300
+"""What costs no more than this, less what is left over of it, is never too dear [minor units] (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +76,12 @@ class Worth:
 
     @property
     def is_in_proportion(self) -> bool:
-        """Whether it costs no more than broken promises do; where it gives far too much, no more than their stems."""
-        too_many = self.surplus_stems > MOST_TIMES * self._wanted
-        times = 1 if too_many else BROKEN_TIMES
-        return self.net_minor <= times * self.gained_minor
+        """Whether it costs no more than broken promises do; where it leaves plenty, no more than their stems.
+
+        A trifle is always in proportion, since what it helps is never counted to the last stem.
+        """
+        times = 1 if self.is_plenty else BROKEN_TIMES
+        return self.net_minor <= max(TRIFLE_MINOR, times * self.gained_minor)
 
     @property
     def is_plenty(self) -> bool:
@@ -94,7 +98,7 @@ class Option:
     """One way to close a gap, or to live with it.
 
     Attributes:
-        kind: succession, faster_kind, plugs, move_cut, swap, substitute, dried, ask_later, buy_in or tell.
+        kind: succession, faster_kind, plugs, move_cut, fleece, swap, substitute, dried, ask_later, buy_in or tell.
         sentence: what to do, for people.
         decide_by: the last day on which it, or one like it and at most twice as large, can still be taken.
         before: the gap without it.
@@ -109,7 +113,7 @@ class Option:
             too late to order and only what is at home will do.
         sow_by: the last day on which the batches, as they are, can be sown or planted; None where it is no sowing.
         worth: what it costs for what it gives; None where nobody can say (telling).
-        is_least: whether it is a sowing of seed as small as anybody sows, so that it is never too large.
+        is_near: whether it is a smaller one than what closes the gap, and leaves it a point or two short.
         at_home: whether what it needs is at home, or ordered.
     """
 
@@ -127,13 +131,13 @@ class Option:
     order_by: date | None = None
     sow_by: date | None = None
     worth: Worth | None = None
-    is_least: bool = False
+    is_near: bool = False
     at_home: bool = False
 
     @property
     def is_in_proportion(self) -> bool:
         """Whether it is worth recommending for what it gives."""
-        return self.worth is None or self.is_least or self.worth.is_in_proportion
+        return self.worth is None or self.worth.is_in_proportion
 
     @property
     def act_by(self) -> date:

@@ -8,10 +8,10 @@ from haulm.advice.options.option import Option
 from haulm.farm.words import Method
 
 KINDS = (
-    "succession", "faster_kind", "move_cut", "dried", "plugs", "swap", "substitute", "ask_later", "more_of_one",
-    "make_room", "buy_in", "tell",
+    "succession", "faster_kind", "move_cut", "fleece", "dried", "plugs", "swap", "substitute", "ask_later",
+    "more_of_one", "make_room", "buy_in", "tell",
 )  # fmt: skip
-_ALONE = ("succession", "faster_kind", "move_cut", "dried")
+_ALONE = ("succession", "faster_kind", "move_cut", "fleece", "dried")
 
 
 def ranked(options: Iterable[Option]) -> tuple[Option, ...]:

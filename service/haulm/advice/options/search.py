@@ -120,17 +120,29 @@ class Search:
         return Sized(look, self.step(look.candidate).rounded(places))
 
     def order_by(self, batches: Sequence[Batch], sow_by: date) -> date | None:
-        """The last day on which to order what batches need that are begun by a day; None where it is too late."""
+        """The last day on which to order what batches need that are begun by a day.
+
+        None where it is too late, or all that they need is at home or ordered.
+        """
         first = min(filter(None, (batch.sow_date or batch.plant_out_date for batch in batches)))
         days: list[date] = []
         for batch in batches:
+            if self._is_in_hand(batch):
+                continue
             own = batch.sow_date or batch.plant_out_date
             assert own is not None, "a sowing has a day"
             order = self.terms.order_by(self.crops[batch.variety], batch.method, own + (sow_by - first))
             if order is None:
                 return None
             days.append(order)
-        return min(days)
+        return min(days, default=None)
+
+    def are_in_hand(self, batches: Sequence[Batch]) -> bool:
+        """Whether all that batches need is at home or ordered."""
+        return all(map(self._is_in_hand, batches))
+
+    def _is_in_hand(self, batch: Batch) -> bool:
+        return self.terms.tick(self.crops[batch.variety], batch.method) is not None
 
 
 @dataclass(frozen=True, eq=False)

@@ -112,9 +112,9 @@ class Situation:
     def _gains(self) -> Gains:
         return Gains(tuple(line.stems for line in self.lines), self.prices, self.before)
 
-    def worth(self, proof: Proof, hours: float = 0.0) -> Worth:
-        """What a way that costs no money is worth, with the hours it takes [h]."""
-        return self._gains.worth(proof, work=hours * (self.site.costs.work_minor_per_hour or 0))
+    def worth(self, proof: Proof, hours: float = 0.0, *, spent: float = 0.0) -> Worth:
+        """What a way that takes no bed is worth, with the hours [h] and the money [minor units] that it takes."""
+        return self._gains.worth(proof, spent=spent, work=hours * (self.site.costs.work_minor_per_hour or 0))
 
     @property
     def asked(self) -> str:

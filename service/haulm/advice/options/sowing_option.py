@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from datetime import date
 
 from haulm.advice.options.option import Option, Proof
-from haulm.advice.options.search import Search
+from haulm.advice.options.search import SURE_MARGIN, Search
 from haulm.farm.batches import Batch
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Method
 
+NEAR = 0.02 + SURE_MARGIN
+"""What leaves the least sure line so little below its level is worth telling where it is smaller [share]."""
 _HOW = {Method.HEATED: "with heat", Method.COVER: "under cover", Method.DIRECT: "where they stay"}
 
 
@@ -34,10 +36,13 @@ def sowing_option(
     sentence = f"{_said(search, batches)}: from {before} to {after} sure"
     if not closes:
         sentence += f"; of {search.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
+    if not closes and is_near(search, proof):
+        sentence += "; smaller than what closes it, and a point or two short of it"
     if worth.is_plenty:
         sentence += f"; it gives about {worth.surplus_stems} stems more than are short"
     order_by = search.order_by(batches, sow_by)
-    home = "" if order_by is not None else " It is too late to order: only with what is at home."
+    at_home = search.are_in_hand(batches)
+    home = "" if at_home or order_by is not None else " It is too late to order: only with what is at home."
     return Option(
         kind="plugs" if plugs else "succession",
         sentence=f"{sentence}.{_risk(search, batches)}{home}",
@@ -50,15 +55,14 @@ def sowing_option(
         order_by=order_by,
         sow_by=sow_by,
         worth=worth,
-        is_least=len(batches) == 1 and is_least(search, batches[0]),
+        is_near=not closes and is_near(search, proof),
+        at_home=at_home,
     )
 
 
-def is_least(search: Search, batch: Batch) -> bool:
-    """Whether a batch is a sowing of seed of no more places than half a tray, or one step, has."""
-    step = search.terms.step(search.crops[batch.variety], batch.method)
-    smallest = max(step.least, round(search.terms.places_per_tray / 2))
-    return batch.method not in (Method.PLUGS, Method.TUBER) and batch.places <= smallest
+def is_near(search: Search, proof: Proof) -> bool:
+    """Whether a gap is left open by no more than a point or two."""
+    return 0 < proof.lacks(search.levels) <= NEAR
 
 
 def _said(search: Search, batches: Sequence[Batch]) -> str:
@@ -68,7 +72,8 @@ def _said(search: Search, batches: Sequence[Batch]) -> str:
 
 
 def _said_of(search: Search, batch: Batch) -> str:
-    name = search.crops[batch.variety].name
+    crop = search.crops[batch.variety]
+    name = crop.name
     bed = next((bed.name for bed in search.room.beds if bed.key == batch.bed), None)
     where = f", {bed}" if bed else ""
     day = batch.plant_out_date if batch.method is Method.PLUGS else batch.sow_date
@@ -77,7 +82,7 @@ def _said_of(search: Search, batch: Batch) -> str:
     if batch.method is Method.PLUGS:
         return f"plant {batch.places} bought plugs of {name} {on}"
     if batch.method is Method.TUBER:
-        return f"plant {batch.places} tubers of {name} {on}"
+        return f"plant {batch.places} {crop.costs.planted_as}s of {name} {on}"
     trays = "" if not batch.trays else f" in {batch.trays:g} tray{'' if batch.trays == 1 else 's'}"
     return f"sow {batch.places} places of {name}{trays}, {_HOW[batch.method]}, {on}"
 

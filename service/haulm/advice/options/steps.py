@@ -7,12 +7,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from haulm.advice.options.candidates import last_work_day
+from haulm.advice.options.candidates import last_work_day, next_work_day
+from haulm.farm.at_home import AtHome, in_hand, needed
 from haulm.farm.batches import Batch
 from haulm.farm.costs import SEED_DAYS, CostRules
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
-from haulm.farm.words import Method
+from haulm.farm.words import InHand, Method
 
 _CM_PER_M = 100
 _HAIR = 1e-9
@@ -76,15 +77,29 @@ class Terms:
         site: its working days, and its own figures of what sowing costs.
         today: nothing is ordered before it.
         places_per_tray: places in a tray of the farm.
+        ticks: what is at home or ordered.
     """
 
     site: Site
     today: date
     places_per_tray: float
+    ticks: tuple[AtHome, ...] = ()
 
     def step(self, crop: Crop, method: Method) -> Step:
         """The step in which a kind is sown."""
         return step_of(crop, method, self.site.costs, self.places_per_tray)
+
+    def tick(self, crop: Crop, method: Method) -> AtHome | None:
+        """That what a sowing is begun from is at home, or ordered; None where it is not."""
+        return in_hand(self.ticks, crop.key, needed(method), (self.today, self.site.latitude))
+
+    def here_from(self, crop: Crop, method: Method) -> date:
+        """The first day on which what a sowing is begun from is here, where it is ordered on the next working day."""
+        tick = self.tick(crop, method)
+        if tick is not None and tick.state is InHand.AT_HOME:
+            return self.today
+        ordered = next_work_day(self.site, self.today) if tick is None else tick.date
+        return max(self.today, ordered + timedelta(days=order_days(crop, method, self.site.costs)))
 
     def order_by(self, crop: Crop, method: Method, sow_by: date) -> date | None:
         """The last working day on which to order what is sown by a day; None where it is too late to order."""

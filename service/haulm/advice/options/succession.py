@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from haulm.advice.options.candidates import Candidate
+from haulm.advice.options.nearly import nearly_closing
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.search import Search
 from haulm.advice.options.several import sowing_set
@@ -40,7 +41,7 @@ def sowing_options(search: Search) -> list[Option]:
         single = [option for method in _methods(runs) if (option := _best(search, _of(runs, method))) is not None]
         several = None if single else sowing_set(search, runs)
         found += single if several is None else [several]
-    return found
+    return [*found, *nearly_closing(search, found)]
 
 
 def _methods(runs: Iterable[Sequence[Candidate]]) -> Iterable[Method]:

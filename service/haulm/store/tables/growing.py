@@ -10,9 +10,11 @@ from haulm.farm.words import (
     BedKind,
     Form,
     Grade,
+    InHand,
     LifeCycle,
     LossReason,
     Method,
+    Needed,
     RecordKind,
     Role,
     WinterCover,
@@ -188,6 +190,22 @@ class SprayRow(FarmRow, table=True):
     date: dt.date
     wait_until: dt.date
     note: str
+
+
+class AtHomeRow(FarmRow, table=True):
+    """at_home.csv; the key is variety and what it is begun from."""
+
+    __tablename__ = "at_home"
+    __table_args__ = (
+        reference("at_home", "variety", "varieties"),
+        one_of("at_home", "what", Needed),
+        one_of("at_home", "state", InHand),
+    )
+
+    variety: str
+    what: str
+    state: str
+    date: dt.date
 
 
 class PastYearRow(FarmRow, table=True):

@@ -6,6 +6,7 @@ from typing import Any
 from sqlalchemy import JSON, BigInteger, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
+from haulm.farm.words import OrderPart
 from haulm.store.tables.parts import at_least, check, one_of, reference
 from haulm.store.words import Account, PromiseState
 
@@ -98,6 +99,7 @@ class FloorRow(SQLModel, table=True):
             "floors", "shares", '"level" BETWEEN 0 AND 1 AND "confidence" BETWEEN 0 AND 1 AND "floor" BETWEEN 0 AND 1'
         ),
         check("floors", "debt", '"debt" BETWEEN 0 AND 1'),
+        one_of("floors", "part", OrderPart),
     )
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")
@@ -108,6 +110,7 @@ class FloorRow(SQLModel, table=True):
     order: str
     due: dt.date
     line: str | None
+    part: str | None
     level: float
     confidence: float
     floor: float

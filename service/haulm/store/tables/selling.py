@@ -10,6 +10,7 @@ from haulm.farm.words import (
     CustomerKind,
     Decision,
     OrderKind,
+    OrderPart,
     OrderStatus,
     PriceFrom,
     Role,
@@ -142,12 +143,14 @@ class OrderLineRow(AskedRow, table=True):
     __tablename__ = "order_lines"
     __table_args__ = (
         reference("order_lines", "order", "orders"),
+        one_of("order_lines", "part", OrderPart),
         *_checks_of_a_line("order_lines"),
     )
 
     spare: int
     agreed_price_minor: int | None = Field(sa_type=BigInteger)
     no_substitute: bool
+    part: str | None
 
 
 class PriceRow(FarmRow, table=True):
