@@ -88,6 +88,16 @@ class MatchResult:
         return np.array([place for place, line in enumerate(self.lines) if line.choice is not None], np.intp)
 
     @cached_property
+    def naming(self) -> dict[Product, IndexArray]:
+        """The places of the lines that name a product, as their own or as a substitute, rising, shape (lines,)."""
+        found: dict[Product, list[int]] = {}
+        for place, line in enumerate(self.lines):
+            own = () if line.product is None else (line.product,)
+            for product in dict.fromkeys((*own, *line.substitutes)):
+                found.setdefault(product, []).append(place)
+        return {product: np.array(places, np.intp) for product, places in found.items()}
+
+    @cached_property
     def wishes(self) -> Wishes:
         """What each line may take; worked out again where the match has not kept it."""
         return self.known_wishes or wishes_of(self.lines, self.supply, self.keeping)
