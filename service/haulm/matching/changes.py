@@ -169,11 +169,16 @@ class _Reach:
     def _may_turn(self, changed: Set[int]) -> list[int]:
         """The lines that may take otherwise where all pools are where they were, and cut as before.
 
-        Those that name a product of a changed pool, and choice lines: what others ask moves the order of a choice too.
+        Those that name a product of a changed pool, and those whose choice it answers; all choice lines where lines
+        have come or gone, since what others ask moves the order of a choice too.
         """
         products = {self._wishes.supply.pools[pool].product for pool in changed}
-        naming = [self._previous.naming[product] for product in products if product in self._previous.naming]
-        return self._change.places_of(np.unique(np.concatenate([self._previous.choosing, *naming])))
+        reached = [self._previous.naming[product] for product in products if product in self._previous.naming]
+        is_same_demand = not self._change.fresh and not self._change.gone
+        for choice, places in self._previous.choosing.items():
+            if not is_same_demand or not products.isdisjoint(self._wishes.offer.answering(choice)):
+                reached.append(places)
+        return self._change.places_of(np.unique(np.concatenate(reached))) if reached else []
 
     def _look_for_opened(self, place: int, wish: Wish) -> None:
         """Note pools of which a line accepts other lots than before: from it on, others find other stems there."""
