@@ -93,7 +93,10 @@ class MatchResult:
 
     @cached_property
     def naming(self) -> dict[Product, IndexArray]:
-        """The places of the lines that name a product, as their own or as a substitute, rising, shape (lines,)."""
+        """The places in the order of the lines that name a product, as their own or as a substitute, rising [number].
+
+        Shape (lines,).
+        """
         found: dict[Product, list[int]] = {}
         for place, line in enumerate(self.lines):
             own = () if line.product is None else (line.product,)
