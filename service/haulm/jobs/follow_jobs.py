@@ -14,13 +14,14 @@ from typing import Any
 from haulm.advice.gap_days import identity
 from haulm.advice.options.option import Option
 from haulm.advice.waiting import share_closed, waiting
+from haulm.advice.ways import Effects
 from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, Step, is_worked_out, work_out_gaps
 from haulm.jobs.kept_options import recommended_kept, ways_kept
 from haulm.jobs.standing_gaps import DatedGap, basis_of, dated_gaps
 from haulm.jobs.way_words import brief_way, way_in_words
-from haulm.planning.across_gaps import beyond, clash
+from haulm.planning.across_gaps import clash
 from haulm.planning.plan import Plan
 from haulm.store.gap_book import Basis
 from haulm.store.job_book import JOB, Facts
@@ -91,21 +92,20 @@ def _facts(
     desk: Desk, plan: Plan, gaps: tuple[Sequence[DatedGap], DatedGap], known: Mapping[str, Facts]
 ) -> dict[str, Any]:
     """What is kept of the recommended way of a gap among those that stand; nobody's name."""
-    standing, found = gaps
+    _, found = gaps
     ways = ways_kept(desk, found)
     assert ways is not None, "jobs are worked out once all days and ways are"
     way, cost = ways.recommended, waiting(ways.options, plan.today)
     what = way_in_words(plan, found.gap, way)
-    names = {one.plain.key: one.gap.key for one in standing}
-    also, lowers = _beyond(plan, found, way)
+    also, lowers = _beyond(ways.effects)
     return {
         "way": identity(way),
         "what": what,
         "briefly": brief_way(plan, found.gap, way),
         "day": way.act_by.isoformat(),
-        "closes": [[found.gap.key, share_closed(way)], *([names[key], share] for key, share in also)],
+        "closes": [[found.gap.key, share_closed(way)], *([name, share] for name, share in also)],
         "lowers": lowers,
-        "clashes": [names[key] for key in _clashes(desk, plan, gaps, way)],
+        "clashes": _clashes(desk, plan, gaps, way),
         "before": way.before.confidence,
         "after": None if way.after is None else way.after.confidence,
         "week_minor": cost.week_minor,
@@ -115,13 +115,11 @@ def _facts(
     }
 
 
-def _beyond(plan: Plan, found: DatedGap, way: Option) -> tuple[list[tuple[str, float]], int]:
+def _beyond(effects: Effects | None) -> tuple[list[tuple[str, float]], int]:
     """Other gaps that a sowing closes, or a part of; how many lines it makes less sure."""
-    if not way.batches:
+    if effects is None:
         return [], 0
-    more = beyond(plan, found.plain, way.batches)
-    also = [(gap.key, 1.0) for gap in more.also_close] + [(one.gap.key, one.share) for one in more.helped]
-    return also, len(more.lowered)
+    return [*((name, 1.0) for name in effects.also_closes), *effects.helps], len(effects.less_sure)
 
 
 def _clashes(desk: Desk, plan: Plan, gaps: tuple[Sequence[DatedGap], DatedGap], way: Option) -> list[str]:
@@ -133,7 +131,7 @@ def _clashes(desk: Desk, plan: Plan, gaps: tuple[Sequence[DatedGap], DatedGap], 
     for one in standing[: standing.index(found)]:
         other = recommended_kept(desk, one)
         if other is not None and other.batches and clash(plan, other, way) is not None:
-            clashing.append(one.plain.key)
+            clashing.append(one.gap.key)
     return clashing
 
 

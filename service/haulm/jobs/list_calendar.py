@@ -16,7 +16,7 @@ from datetime import date
 from haulm.advice.asked_words import asked_in_words
 from haulm.errors import HaulmError
 from haulm.farm.weeks import weeks_in_words
-from haulm.farm.words import BatchStatus, Form, LineClass, OrderStatus
+from haulm.farm.words import Form, LineClass, OrderStatus
 from haulm.jobs.batch_forecast import cutting_days_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.due_work import field_work, hold_in_words, order_in_words, sown_in_words

@@ -13,6 +13,7 @@ from datetime import date
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import weeks_in_words
+from haulm.jobs.asked_caution import caution_of
 from haulm.jobs.desk import Desk
 from haulm.jobs.due_work import Due, Task, Work, due_soon, gathered
 from haulm.jobs.follow_jobs import is_of
@@ -35,6 +36,7 @@ class GapJob:
         act_by: that day in words, and as of when where it is still to be worked out.
         sentence: what to do and what it closes, without anybody's name.
         whose: whom it is for, by name.
+        caution: what to mind of what is asked for; empty: nothing.
         missed: what was to be done by a day that has passed, and what is left; empty where nothing was missed.
         way: what the way is, so that it is known again another day.
         week_minor: what a week's waiting costs; `loses_minor` what is lost if nothing is done [minor units].
@@ -48,6 +50,7 @@ class GapJob:
     act_by: str
     sentence: str
     whose: str
+    caution: str
     missed: str
     way: str
     week_minor: int
@@ -127,6 +130,7 @@ def _alone(gap: DatedGap, facts: Facts, standing: frozenset[str]) -> GapJob:
         act_by="",
         sentence="",
         whose="",
+        caution="",
         missed="",
         way=str(facts["way"]),
         week_minor=int(facts["week_minor"]),
@@ -147,6 +151,7 @@ def _said(plan: Plan, job: GapJob, found: Mapping[str, DatedGap], facts: Facts, 
         act_by=act_by_words(replace(job.gap, is_pending=not is_current), plan.today, plan.farm.site.timezone),
         sentence=_sentence(plan, facts, [(found[name], part) for name, part in parts]),
         whose=whose_in_words(plan, [(found[name].gap, part) for name, part in parts]),
+        caution=caution_of(plan, job.gap.gap.asked),
         missed=told,
     )
 

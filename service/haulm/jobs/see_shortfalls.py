@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
-from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
+from haulm.jobs.asked_caution import caution_of
 from haulm.jobs.close_gap import FoundWays, checked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.kept_options import ways_kept
@@ -95,14 +95,6 @@ def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
     if found.merged:
         count = len(found.merged)
         yield f"{count} other gap{'s have' if count > 1 else ' has'} become part of it."
-
-
-def caution_of(plan: Plan, asked: str) -> str:
-    """What to mind of a product that is asked for; a choice names no kind, so its caution comes with the kind taken."""
-    if "=" in asked:
-        return ""
-    crop = plan.crops.get(Product.parse(asked).variety)
-    return "" if crop is None else crop.caution or ""
 
 
 @dataclass(frozen=True, slots=True)

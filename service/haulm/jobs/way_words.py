@@ -50,8 +50,14 @@ def brief_way(plan: Plan, gap: Gap, way: Option) -> str:
     if way.order_by is None or way.at_home:
         is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
         return f"{'plant' if is_planted else 'sow'} {names}"
-    sorts = {Method.PLUGS: "plugs", Method.TUBER: "tubers"}
-    return f"order {listed(sorts.get(batch.method, 'seed') for batch in way.batches)} of {names}"
+    return f"order {listed(_begun_from(plan, batch) for batch in way.batches)} of {names}"
+
+
+def _begun_from(plan: Plan, batch: Batch) -> str:
+    """What a batch is begun from: plugs, seed, or what is planted of its kind."""
+    if batch.method is Method.TUBER:
+        return f"{plan.crops[batch.variety].costs.planted_as}s"
+    return "plugs" if batch.method is Method.PLUGS else "seed"
 
 
 def what_it_does(gaps: Iterable[tuple[str, tuple[Week, ...], float]], what: str) -> str:
@@ -118,7 +124,7 @@ def _ordered(plan: Plan, batch: Batch) -> str:
     if batch.method is Method.PLUGS:
         return f"{batch.places} plugs of {name}"
     if batch.method is Method.TUBER:
-        return f"{batch.places} tubers of {name}"
+        return f"{batch.places} {_begun_from(plan, batch)} of {name}"
     return f"seed of {name} for {_amount(batch)}"
 
 
@@ -128,7 +134,7 @@ def _begun(plan: Plan, batch: Batch) -> str:
     if batch.method is Method.PLUGS:
         return f"plant {batch.places} bought plugs of {name}{where}"
     if batch.method is Method.TUBER:
-        return f"plant {batch.places} tubers of {name}{where}"
+        return f"plant {batch.places} {_begun_from(plan, batch)} of {name}{where}"
     return f"sow {_amount(batch)} of {name}{_HOW.get(batch.method, '')}{where}"
 
 
