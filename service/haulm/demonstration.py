@@ -116,6 +116,7 @@ def _jobs(desk: Desk, first_year: bool) -> None:
     _refuse(desk)
     _monday(desk)
     with _step("Write the early warning as a letter"):
+        work_out_jobs(desk)
         letter = digest_text(warn_early(desk))
     _say("\n".join(f"  | {line}".rstrip() for line in letter.splitlines()))
 
