@@ -3,7 +3,7 @@
 import pytest
 
 from haulm.jobs.faces_words import causes_in_words, faces_in_words, marks_in_words
-from haulm.matching.causes import Cause, CauseShare, Unsure
+from haulm.matching.causes import Cause, CauseShare
 from haulm.matching.faces import Faces
 
 
@@ -36,7 +36,7 @@ def test_faces_are_said_as_summers_of_ten(found: Faces, said: str) -> None:
 def test_causes_are_said_with_their_shares_rounded_down_and_their_days() -> None:
     shares = (CauseShare(Cause.LATE, 0.648, 6), CauseShare(Cause.EARLY, 0.348, 1), CauseShare(Cause.FEW, 0.004))
 
-    assert causes_in_words(Unsure(Faces(20, 0.5, 0.5, 0.0, 9), shares)) == (
+    assert causes_in_words(shares) == (
         "64 %: it comes too late, usually by 6 days",
         "34 %: it is over too early, usually by 1 day",
         "<1 %: there are too few stems, even for this alone",
@@ -44,6 +44,4 @@ def test_causes_are_said_with_their_shares_rounded_down_and_their_days() -> None
 
 
 def test_every_cause_has_words() -> None:
-    found = Unsure(Faces(20, 0.0, 0.0, 1.0, 0), tuple(CauseShare(cause, 1 / len(Cause)) for cause in Cause))
-
-    assert len(set(causes_in_words(found))) == len(Cause)
+    assert len(set(causes_in_words(CauseShare(cause, 1 / len(Cause)) for cause in Cause))) == len(Cause)

@@ -39,7 +39,7 @@ def test_a_line_says_its_summers_of_ten_and_causes_that_add_up(growing: Door) ->
 
 
 def test_a_gap_says_the_same_of_its_lines_together_and_its_page_in_the_same_words(growing: Door) -> None:
-    told = growing.get(f"/v1/gaps/{GAP}/options")
+    told = growing.worked_out().get(f"/v1/gaps/{GAP}/options")
     page = growing.ask("GET", f"/short/{GAP}").text
 
     assert told["faces"]["sentence"] in page

@@ -1,4 +1,4 @@
-"""What was worked out of a gap, to be kept: the ways to close it, and why no sowing does."""
+"""What was worked out of a gap, to be kept: the ways to close it, what closes none, and why its lines are no surer."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.advice.options.option import Option
+from haulm.matching.causes import CauseShare
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +41,13 @@ class Ways:
         options: the ways, the recommended one first; telling is always one of them.
         why_open: why no sowing closes the gap, in one sentence; None where one does, and is worth it.
         effects: what the recommended way does beyond the gap; None where it sows nothing.
+        causes: why its lines are no surer, in shares of the seasons in which one is short.
     """
 
     options: tuple[Option, ...]
     why_open: str | None
     effects: Effects | None = None
+    causes: tuple[CauseShare, ...] = ()
 
     @property
     def recommended(self) -> Option:

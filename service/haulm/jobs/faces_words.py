@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from haulm.farm.quantities import percent
-from haulm.matching.causes import Cause, CauseShare, Unsure
+from haulm.matching.causes import Cause, CauseShare
 from haulm.matching.faces import TEN, Faces
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -30,9 +30,9 @@ def faces_in_words(found: Faces) -> str:
     return f"{', '.join((_whole(found), *_rest(found)))}."
 
 
-def causes_in_words(found: Unsure) -> tuple[str, ...]:
+def causes_in_words(causes: Iterable[CauseShare]) -> tuple[str, ...]:
     """Each cause with its share of the summers in which something is short, the largest first: `64 %: it comes ...`."""
-    largest_first = sorted(found.causes, key=lambda one: -one.share)
+    largest_first = sorted(causes, key=lambda one: -one.share)
     return tuple(f"{percent(one.share)}: {cause_in_words(one)}" for one in largest_first)
 
 

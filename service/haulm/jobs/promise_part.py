@@ -193,7 +193,8 @@ def _write(
     asked = of_size(offer.asked, offer.parts.larger)
     seed = seed_minor(found.trial, offer.batches)
     fresh = version_of(found, asked, number=version.number + 1, today=desk.today(), seed_minor=seed)
-    sown = f" {len(offer.batches)} sowings for it are in the plan." if offer.batches else ""
+    many = len(offer.batches)
+    sown = f" {'The sowing for it is' if many == 1 else f'{many} sowings for it are'} in the plan." if many else ""
     changed = (f"{'What stands today, and what is sown for it' if sown else 'What stands today alone'}.{sown}",)
     fresh = replace(fresh, changed=changed, places=offer.places, safer=None)
     work.enter("quote-changed", f"orders/{order.key}", facts(fresh, asked))

@@ -138,7 +138,7 @@ class _Reach:
         for gone in self._change.gone:
             for take in self._table.takes[gone]:
                 self._turn(take.pool, self._change.behind(gone))
-        touched = set(self._look_for_turning())
+        touched = set(self._look_for_turning(changed))
         takes: list[Takes] = [self._table.takes[place] if place >= 0 else () for place in self._before.tolist()]
         places = np.flatnonzero(self._is_reached(touched | self._turns_at.keys()))
         turns_at = {pool: int(np.searchsorted(places, line)) for pool, line in self._turns_at.items()}
@@ -152,15 +152,11 @@ class _Reach:
         """Note a pool that is another from some line on."""
         self._turns_at[pool] = min(line, self._turns_at.get(pool, line))
 
-    def _look_for_turning(self) -> Iterator[int]:
-        """The pools of the lines that are new, or may now take from other pools, or from theirs in another order.
-
-        Of the same pools, cut as before, only choice lines may.
-        """
+    def _look_for_turning(self, changed: Set[int]) -> Iterator[int]:
+        """The pools of the lines that are new, or may now take from other pools, or from theirs in another order."""
         is_cut_otherwise = self._wishes.acceptance.keeping != self._previous.keeping
-        is_same = self._wishes.supply is self._previous.supply and not is_cut_otherwise
-        places = self._change.places_of(self._previous.choosing) if is_same else range(len(self._before))
-        for place in places:
+        may_turn = range(len(self._before)) if is_cut_otherwise or self._now is not None else self._may_turn(changed)
+        for place in may_turn:
             if place < len(self._before) and not self._is_new[place]:
                 wish, then = self._wish(place), self._previous.wishes.of(self._change.lines[place])
                 if is_cut_otherwise:
@@ -169,6 +165,20 @@ class _Reach:
                     self._compare(place, wish, then)
         for place in np.flatnonzero(self._is_new).tolist():
             yield from self._wish(place).pools
+
+    def _may_turn(self, changed: Set[int]) -> list[int]:
+        """The lines that may take otherwise where all pools are where they were, and cut as before.
+
+        Those that name a product of a changed pool, and those whose choice it answers; all choice lines where lines
+        have come or gone, since what others ask moves the order of a choice too.
+        """
+        products = {self._wishes.supply.pools[pool].product for pool in changed}
+        reached = [self._previous.naming[product] for product in products if product in self._previous.naming]
+        is_same_demand = not self._change.fresh and not self._change.gone
+        for choice, places in self._previous.choosing.items():
+            if not is_same_demand or not products.isdisjoint(self._wishes.offer.answering(choice)):
+                reached.append(places)
+        return self._change.places_of(np.unique(np.concatenate(reached))) if reached else []
 
     def _look_for_opened(self, place: int, wish: Wish) -> None:
         """Note pools of which a line accepts other lots than before: from it on, others find other stems there."""

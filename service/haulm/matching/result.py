@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.products import Product
+from haulm.farm.products import Choice, Product
 from haulm.matching.links import Links
 from haulm.matching.supply import IndexArray, IntArray, Keeping, Pool, StemArray, Supply
 from haulm.matching.take import Take, Takes, TakeTable
@@ -83,9 +83,26 @@ class MatchResult:
         return Links([wish.pools for wish in self.wishes.in_order], len(self.supply.pools))
 
     @cached_property
-    def choosing(self) -> IndexArray:
-        """The places of the choice lines, which pick their stems among products, rising, shape (lines,)."""
-        return np.array([place for place, line in enumerate(self.lines) if line.choice is not None], np.intp)
+    def choosing(self) -> dict[Choice, IndexArray]:
+        """The places of the lines of each choice, which pick their stems among products, rising, shape (lines,)."""
+        found: dict[Choice, list[int]] = {}
+        for place, line in enumerate(self.lines):
+            if line.choice is not None:
+                found.setdefault(line.choice, []).append(place)
+        return {choice: np.array(places, np.intp) for choice, places in found.items()}
+
+    @cached_property
+    def naming(self) -> dict[Product, IndexArray]:
+        """The places in the order of the lines that name a product, as their own or as a substitute, rising [number].
+
+        Shape (lines,).
+        """
+        found: dict[Product, list[int]] = {}
+        for place, line in enumerate(self.lines):
+            own = () if line.product is None else (line.product,)
+            for product in dict.fromkeys((*own, *line.substitutes)):
+                found.setdefault(product, []).append(place)
+        return {product: np.array(places, np.intp) for product, places in found.items()}
 
     @cached_property
     def wishes(self) -> Wishes:

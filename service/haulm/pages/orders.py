@@ -71,7 +71,7 @@ def why(request: Request, desk: PageDesk, key: str, due: date, line: str) -> Res
         crops=desk.plan().crops,
         doubt=doubt,
         drawn=pails(found.unsure.faces),
-        causes=causes_in_words(found.unsure),
+        causes=causes_in_words(found.unsure.causes),
     )
 
 

@@ -26,7 +26,7 @@ from haulm.jobs.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page
-from haulm.planning.why_unsure import lines_of_gap, unsure
+from haulm.planning.why_unsure import faces_of, lines_of_gap
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -77,7 +77,6 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
     except NotFound:
         levels = levels_in_words(plan.farm.site)
         return page(request, "closed.html", status=why.status, gap=gap, levels=levels, why=why)
-    doubt = unsure(plan, lines_of_gap(found.gap.gap))
     return page(
         request,
         "gap.html",
@@ -89,8 +88,8 @@ def _drawn(request: Request, desk: Desk, gap: str, why: NotDone) -> Response:
         beyond=beyond_words(desk, plan, found),
         ways_since=ways_in_words(plan, found),
         open_since=None if found.ways is None else found.ways.why_open,
-        drawn=pails(doubt.faces),
-        causes=causes_in_words(doubt),
+        drawn=pails(faces_of(plan, lines_of_gap(found.gap.gap))),
+        causes=() if found.ways is None else causes_in_words(found.ways.causes),
         over_full=[bed.sentence for bed in over_full_beds(plan)],
         why=why,
     )

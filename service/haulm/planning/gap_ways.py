@@ -16,6 +16,7 @@ from haulm.planning.plan import Plan
 from haulm.planning.remedies import days_of, recommended_of, remedies
 from haulm.planning.sowing_search import BatchProofs, costing_of, proof_of
 from haulm.planning.why_open import why_open
+from haulm.planning.why_unsure import lines_of_gap, unsure
 
 
 def days_and_ways(
@@ -31,7 +32,8 @@ def days_and_ways(
     """
     best = recommended_of(plan, gap, before)
     options = (best, *(option for option in remedies(plan, gap) if option is not best))
-    return days_of(plan, gap, before), Ways(options, why_open(plan, gap), _effects(plan, gap, best, names or {}))
+    effects, causes = _effects(plan, gap, best, names or {}), unsure(plan, lines_of_gap(gap)).causes
+    return days_of(plan, gap, before), Ways(options, why_open(plan, gap), effects, causes)
 
 
 def _effects(plan: Plan, gap: Gap, way: Option, names: Mapping[str, str]) -> Effects | None:

@@ -16,7 +16,7 @@ from haulm.jobs.beyond_words import beyond_words
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.standing_gaps import DatedGap, days_written
-from haulm.planning.why_unsure import lines_of_gap, unsure
+from haulm.planning.why_unsure import faces_of, lines_of_gap
 from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
@@ -181,15 +181,14 @@ def options(desk: TheDesk, gap: str, confidence: Confidence = None) -> OptionsSh
     """What can still close a gap, each sowing proved by matching the farm again with it."""
     found = gap_options(desk, gap, confidence)
     as_of = None if found.gap.kept_as is None or found.ways is None else found.gap.as_of
-    doubt = unsure(desk.plan(), lines_of_gap(found.gap.gap))
     return OptionsShape(
         gap=found.gap.gap.key,
         currency=desk.store.farm().site.currency,
         pending=found.is_pending,
         as_of=None if as_of is None else moment_text(as_of),
         why_open=None if found.ways is None else found.ways.why_open,
-        faces=faces_shape(doubt.faces),
-        causes=cause_shapes(doubt.causes),
+        faces=faces_shape(faces_of(desk.plan(), lines_of_gap(found.gap.gap))),
+        causes=[] if found.ways is None else cause_shapes(found.ways.causes),
         beyond=list(beyond_words(desk, desk.plan(), found)),
         options=[option_shape(option) for option in found.options],
     )

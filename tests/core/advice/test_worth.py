@@ -194,6 +194,7 @@ class TestStartingFigures:
         }
 
     def test_a_row_without_a_source_is_a_mistake(self) -> None:
-        head = "key,seed_minor,sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks,tuber_minor,tuber_bag,planted_as,source"
+        plugs = "sold_as_plugs,plug_minor,plug_tray,plug_least,plug_weeks"
+        head = f"key,seed_minor,{plugs},tuber_minor,tuber_bag,planted_as,source"
         with pytest.raises(AssertionError, match="where it comes from"):
             costs_in(f"{head}\ngrass,3,no,,,,,,,,")
