@@ -19,15 +19,15 @@ class SowingInWords:
     """A sowing of the plan.
 
     Attributes:
-        key: the batch's key.
         name: its kind's name.
+        caution: what to mind of it, or nothing.
         day: when it is sown, or planted where nothing is sown.
         how: how many places, how it is started, and where it stands.
         serves: what it may be given to.
     """
 
-    key: str
     name: str
+    caution: str
     day: str
     how: str
     serves: tuple[str, ...]
