@@ -97,9 +97,8 @@ def _sowing(plan: Plan, one: PlannedSowing, asked: dict[str, str]) -> SowingInWo
         *([f"planted out {day_in_words(out)}"] if out else []),
     ]
     serves = tuple(dict.fromkeys(asked[name] for name in one.may_serve))
-    return SowingInWords(
-        batch.key, batch.variety if crop is None else crop.name, day_in_words(day), ", ".join(parts), serves
-    )
+    name, caution = (batch.variety, None) if crop is None else (crop.name, crop.caution)
+    return SowingInWords(name, caution or "", day_in_words(day), ", ".join(parts), serves)
 
 
 def _state(plan: Plan, answer: SeasonAnswer) -> str:
