@@ -21,6 +21,7 @@ from fastapi import FastAPI
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import Step, follow_gaps
+from haulm.jobs.plan_season import plan_season
 from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
@@ -90,7 +91,7 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
 
     def step() -> bool:
         with suppress(FarmEmpty):
-            return follow_gaps(desk, office.worker) is Step.MORE
+            return Step.MORE in (follow_gaps(desk, office.worker), plan_season(desk, office.worker))
         return False
 
     return Worker(due, lambda: post_once(desk, office), complain, step)
