@@ -54,8 +54,12 @@ class Service:
         return self._get(f"/v1/gaps/{_part(gap)}/options")
 
     def combined_plan(self, query: Query) -> Reply:
-        """The fewest extra batches that close all gaps; `query`: confidence."""
+        """The fewest extra batches that close all gaps, as it was last worked out; `query`: confidence."""
         return self._get("/v1/combined-plan", query)
+
+    def ask_combined_plan(self, query: Query) -> Reply:
+        """Have that worked out for the farm as it is now; `query`: confidence."""
+        return send(self._client, Call("POST", "/v1/combined-plan", query=query))
 
     def quote(self, body: Fields) -> Reply:
         """A quote for pieces or lines on a date."""

@@ -22,6 +22,7 @@ from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import Step, follow_gaps
 from haulm.jobs.follow_jobs import follow_jobs
+from haulm.jobs.plan_season import plan_season
 from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
@@ -92,7 +93,8 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
     def step() -> bool:
         with suppress(FarmEmpty):
             step = follow_gaps(desk, office.worker)
-            return Step.MORE in (step, follow_jobs(desk, office.worker) if step is Step.DONE else step)
+            jobs = follow_jobs(desk, office.worker) if step is Step.DONE else step
+            return Step.MORE in (step, jobs, plan_season(desk, office.worker))
         return False
 
     return Worker(due, lambda: post_once(desk, office), complain, step)

@@ -52,7 +52,9 @@ def used(client: httpx.Client, pid: int) -> None:
         answered(client, ("GET", f"/v1/gaps/{gap['gap']}/options", None))
     said(f"the options of all {len(gaps)} gaps", pid, time.perf_counter() - began)
     began = time.perf_counter()
-    answered(client, ("GET", "/v1/combined-plan", None))
+    answered(client, ("POST", "/v1/combined-plan", None))
+    while answered(client, ("GET", "/v1/combined-plan", None))["pending"]:
+        time.sleep(1)
     said("the combined plan", pid, time.perf_counter() - began)
     before = sizes(client)
     asked = mixed(client)

@@ -1,5 +1,8 @@
 """`haulm shortfalls`, `haulm options` and `haulm digest`: what is short, what can still be done, until when."""
 
+from typing import Any
+
+import httpx
 import pytest
 
 from support.canned_service import Client
@@ -125,7 +128,9 @@ def test_a_gap_is_asked_for_by_its_whole_key(client: Client) -> None:
     assert "tell the customers" in ended.out
 
 
-COMBINED = {
+COMBINED: dict[str, Any] = {
+    "pending": False,
+    "as_of": "2027-03-15T18:04:00.000Z",
     "currency": "GBP",
     "batches": [
         {"key": "extra-2", "variety": "ammi", "sow_date": None, "plant_out_date": "2027-05-20", "method": "plugs"},
@@ -143,15 +148,41 @@ COMBINED = {
 def test_the_combined_plan_shows_batches_by_day_what_they_close_and_what_stays(client: Client) -> None:
     ended = client.shows("combined-plan", "--confidence", "0.9", body=COMBINED)
 
-    assert ended.asked == "GET /v1/combined-plan?confidence=0.9"
+    assert ended.asked == "POST /v1/combined-plan?confidence=0.9"
     assert ended.out.index("2027-04-05") < ended.out.index("2027-05-20")
     for part in ("Batches to add: 2, seed for 2.70 GBP", "41 % -> 86 %", "40 -> 3", "No sowing in time.", "wed-1/2"):
         assert part in ended.out
     assert "Hours are not counted." in ended.out
 
 
+def test_the_combined_plan_is_asked_for_once_and_waited_for(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("haulm_cli.commands.combined_plan.LOOK_EVERY_S", 0.0)
+    waiting = {**COMBINED, "pending": True, "as_of": None, "gaps": None}
+    begun = {**waiting, "looked_at": 14, "gaps": 19}
+    bodies = [waiting, begun, begun, COMBINED]
+    ended = client.run("combined-plan", answers=[httpx.Response(200, json=body) for body in bodies])
+
+    assert [one.method for one in ended.requests] == ["POST", "GET", "GET", "GET"]
+    assert (ended.code, ended.err) == (0, "") and "Batches to add: 2" in ended.out
+
+
+def test_a_combined_plan_that_is_never_done_is_given_up(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("haulm_cli.commands.combined_plan.LOOK_EVERY_S", 0.0)
+    monkeypatch.setattr("haulm_cli.commands.combined_plan.LONGEST_S", 2)
+    waiting = {**COMBINED, "pending": True, "as_of": None, "gaps": None}
+    ended = client.run("combined-plan", answers=[httpx.Response(200, json=waiting)] * 3)
+
+    assert (ended.code, ended.out) == (4, "") and "still being worked out" in ended.err
+
+
+def test_a_combined_plan_that_was_dropped_for_others_says_so(client: Client) -> None:
+    ended = client.shows("combined-plan", body={**COMBINED, "as_of": None})
+    assert ended.out.startswith("Others were asked for since")
+
+
 def test_a_farm_with_nothing_short_needs_no_combined_plan(client: Client) -> None:
-    ended = client.shows("combined-plan", body={"levels": "at 90 % sure", "batches": [], "closed": [], "open": []})
+    nothing = {"batches": [], "closed": [], "open": []}
+    ended = client.shows("combined-plan", body={**COMBINED, **nothing, "levels": "at 90 % sure"})
 
     assert ended.out == "Nothing is short at 90 % sure: no batch is needed.\n"
 

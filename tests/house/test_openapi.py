@@ -21,6 +21,7 @@ BODYLESS = {
     "POST /v1/outbox/{number}/again",
     "POST /v1/customers/{customer}/end-links",
     "POST /v1/calendar-link",
+    "POST /v1/combined-plan",
     "POST /v1/own-figures/{variety}/{figure}/accept",
     "POST /v1/own-figures/{variety}/{figure}/refuse",
 }

@@ -38,7 +38,6 @@ ASKED = (
     "/v1/cut-lists/2027-06-14",
     "/v1/store",
     "/v1/quotes",
-    "/v1/combined-plan",
     "/v1/fill-rate",
     "/",
     "/?said=saved",

@@ -87,7 +87,11 @@ def test_a_farm_without_climate_says_why_it_has_no_forecast(open_door: Any) -> N
 
 
 def test_the_batches_of_the_combined_plan_posted_leave_what_it_names(growing: Door) -> None:
-    plan = growing.get("/v1/combined-plan")
+    assert growing.get("/v1/combined-plan")["as_of"] is None
+    asked = growing.post("/v1/combined-plan")
+    assert (asked["pending"], asked["batches"], asked["gaps"]) == (True, [], None)
+    plan = growing.worked_out().get("/v1/combined-plan")
+    assert (plan["pending"], plan["overtaken"]) == (False, False)
     (gap,) = growing.get("/v1/shortfalls")["gaps"]
     assert [closed["gap"] for closed in plan["closed"]] == [gap["gap"]] and plan["open"] == []
     assert plan["closed"][0]["confidence_before"] < 0.65 <= plan["closed"][0]["confidence_after"]
@@ -96,12 +100,17 @@ def test_the_batches_of_the_combined_plan_posted_leave_what_it_names(growing: Do
         assert growing.post("/v1/batches", batch)["key"] == batch["key"]
 
     assert growing.get("/v1/shortfalls")["gaps"] == []
+    after = growing.get("/v1/combined-plan")
+    assert after == {**plan, "overtaken": True}
 
 
 def test_a_farm_without_climate_has_no_combined_plan_and_says_why(open_door: Any) -> None:
     door = open_door(known_farm(known_stems="key,product,ready_date,stems\nk1,lagurus,2027-06-14,60"))
 
-    plan = door.get("/v1/combined-plan", confidence=0.9)
+    door.post("/v1/combined-plan?confidence=0.9")
+    plan = door.worked_out().get("/v1/combined-plan", confidence=0.9)
+    assert door.get("/v1/combined-plan")["as_of"] is None
+    assert door.refused(422, "POST", "/v1/combined-plan?confidence=1.2")["errors"]
     assert (plan["batches"], plan["closed"], plan["cost_minor"], plan["confidence"]) == ([], [], None, 0.9)
     assert [still["lines"] for still in plan["open"]] == [["anna-1"]]
     assert plan["open"][0]["reason"].startswith("No forecast")

@@ -12,6 +12,7 @@ from fastapi import FastAPI
 
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.plan_season import work_out_season_plans
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
@@ -60,8 +61,8 @@ class Door:
         return self._loop.run(self._client.request(method, path, **more))
 
     def worked_out(self) -> Door:
-        """The door, once the worker beside a service has worked out all gaps of the farm as it is now."""
-        assert work_out_gaps(self.desk)
+        """The door, once the worker beside a service has worked out all gaps of now and what was asked for."""
+        assert work_out_gaps(self.desk) and work_out_season_plans(self.desk)
         return self
 
     def get(self, path: str, **query: Any) -> Any:

@@ -12,6 +12,7 @@ from typing import ParamSpec, TypeVar
 
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import Step, follow_gaps
+from haulm.jobs.plan_season import plan_season
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.store.gap_book import JOB
@@ -57,3 +58,9 @@ def gaps_followed(url: str, now: datetime) -> Step:
     """What a step of another worker leaves."""
     with closing(Store.open(url)) as store:
         return follow_gaps(Desk(store, Planner(Drawing(200, 1)), Calendar(MONDAY), lambda: now), "other process")
+
+
+def season_planned(url: str, now: datetime) -> Step:
+    """What a step of another worker leaves of a combined plan that was asked for."""
+    with closing(Store.open(url)) as store:
+        return plan_season(Desk(store, Planner(Drawing(200, 1)), Calendar(MONDAY), lambda: now), "other process")

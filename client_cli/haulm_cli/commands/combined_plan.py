@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import sys
+import time
 from argparse import ArgumentParser, Namespace
 
 from haulm_cli.api import Service
 from haulm_cli.commands.arguments import add_confidence
 from haulm_cli.commands.command import Command
 from haulm_cli.fields import Fields, items, money, percent, percents, strings, text
+from haulm_cli.problems import ServiceFault
 from haulm_cli.tables import Column, Screen, table
 from haulm_cli.wire import Reply
 
+LOOK_EVERY_S = 1.0
+LONGEST_S = 600
+"""So often it is looked at [times], a second apart."""
 _BATCHES = (
     Column("day"),
     Column("method"),
@@ -30,11 +36,31 @@ def _add_arguments(parser: ArgumentParser) -> None:
 
 
 def _ask(service: Service, asked: Namespace) -> Reply:
-    return service.combined_plan({} if asked.confidence is None else {"confidence": asked.confidence})
+    """Ask for it, and look every second how far it is; whoever gives up waiting finds it done later."""
+    query = {} if asked.confidence is None else {"confidence": asked.confidence}
+    reply, said = service.ask_combined_plan(query), ""
+    for _ in range(LONGEST_S):
+        if not reply.body.get("pending"):
+            return reply
+        said = _say_progress(reply.body, said)
+        time.sleep(LOOK_EVERY_S)
+        reply = service.combined_plan(query)
+    raise ServiceFault("The combined plan is still being worked out: ask for it again in some minutes.")
+
+
+def _say_progress(body: Fields, said: str) -> str:
+    """Say how far it is on a terminal, unless that was said just before."""
+    gaps = body.get("gaps")
+    progress = "Waiting for its turn ..." if gaps is None else f"{text(body, 'looked_at')} of {gaps} gaps looked at ..."
+    if progress != said and sys.stderr.isatty():
+        print(progress, file=sys.stderr, flush=True)
+    return progress
 
 
 def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
     closed, still_open = items(body, "closed"), items(body, "open")
+    if body.get("as_of") is None:
+        return [screen.paragraph("Others were asked for since, and this one was dropped: ask for it again.")]
     if not closed and not still_open:
         return [screen.paragraph(f"Nothing is short {text(body, 'levels')}: no batch is needed.")]
     lines: list[str] = []

@@ -15,10 +15,10 @@ from haulm.advice.gap_names import named_gaps
 from haulm.advice.shortfalls import Gap
 from haulm.farm.words import LineClass
 from haulm.jobs.desk import Desk
-from haulm.jobs.standing_gaps import basis_of
+from haulm.jobs.standing_gaps import basis_now, basis_of
 from haulm.planning.gap_ways import days_and_ways
 from haulm.planning.plan import Plan
-from haulm.store.gap_book import JOB, Basis, KeptGap, Worked
+from haulm.store.gap_book import JOB, KeptGap, Worked
 
 QUIET = timedelta(seconds=3)
 """So long after anything was written nothing is begun: more may follow."""
@@ -47,7 +47,7 @@ def follow_gaps(desk: Desk, worker: str, *, quiet: timedelta = QUIET) -> Step:
     """
     if is_worked_out(desk):
         return Step.DONE
-    if _is_just_written(desk, quiet) or not desk.store.leases.take(JOB, worker, desk.now(), LEASE):
+    if is_just_written(desk, quiet) or not desk.store.leases.take(JOB, worker, desk.now(), LEASE):
         return Step.LATER
     plan = desk.plan()
     step = _step(desk, plan, worker)
@@ -72,11 +72,11 @@ def work_out_gaps(desk: Desk) -> bool:
 def is_worked_out(desk: Desk) -> bool:
     """Whether names, days and ways are those of the farm's version, of today, and of the model."""
     followed = desk.store.gap_book.followed()
-    now = Basis(desk.store.version(), desk.today(), desk.planner.drawing.model)
-    return followed is not None and followed.is_done and followed.basis == now
+    return followed is not None and followed.is_done and followed.basis == basis_now(desk)
 
 
-def _is_just_written(desk: Desk, quiet: timedelta) -> bool:
+def is_just_written(desk: Desk, quiet: timedelta) -> bool:
+    """Whether something was written so short a while ago that more may follow."""
     last = desk.store.last_written_at()
     # A clock that was put back is no reason to wait for it.
     return last is not None and timedelta(0) <= desk.now() - last < quiet

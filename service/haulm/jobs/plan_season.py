@@ -1,30 +1,170 @@
-"""One plan for the season: the smallest set of extra batches that closes every gap that sowings can close."""
+"""One plan for the season: the smallest set of extra batches that closes every gap that sowings can close.
+
+Whoever wants it asks for it; the background works it out, a gap a step, and keeps how far it is and what it finds.
+Looking works nothing out: the last answer stands, as of its moment, until somebody asks anew.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
+import uuid
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from haulm.advice.combined import CombinedPlan
+from haulm.advice.season_plan import ClosedThen, GapThen, LookedAt, OpenThen, PlannedSowing, SeasonPlan
+from haulm.advice.shortfalls import Gap
+from haulm.farm.products import Product
 from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
-from haulm.jobs.standing_gaps import named_at
-from haulm.planning.combined_plan import combined_plan
+from haulm.jobs.follow_gaps import LEASE, QUIET, Step, is_just_written
+from haulm.jobs.kept_options import ways_kept
+from haulm.jobs.standing_gaps import basis_now, basis_of, dated_gaps, named_at
+from haulm.planning.combined_plan import combined_plan, look_at
+from haulm.planning.plan import Plan
+from haulm.planning.sowing_search import may_take
+from haulm.store.season_book import JOB, AskedPlan, Begun, FoundPlan
 
 NOT_COUNTED = "The hours of whoever sows are not known to the farm and not counted."
 
 
-def plan_season(desk: Desk, level: float | None = None) -> CombinedPlan:
-    """The combined plan at a confidence (each line's own unless said); nothing is written.
+@dataclass(frozen=True, slots=True)
+class SeasonAnswer:
+    """A combined plan as it stands.
+
+    Attributes:
+        level: the confidence asked of every line, 0-1; None for each line's own.
+        is_pending: whether it is being worked out, for the first time or anew.
+        progress: how many of how many gaps are looked at; None before it is begun, and once it is done.
+        plan: what was found last; None until it first was.
+        as_of: when that was.
+        is_overtaken: whether the farm, the day or the forecast model is another since.
+    """
+
+    level: float | None
+    is_pending: bool = False
+    progress: tuple[int, int] | None = None
+    plan: SeasonPlan | None = None
+    as_of: datetime | None = None
+    is_overtaken: bool = False
+
+
+def season_plan_kept(desk: Desk, level: float | None = None) -> SeasonAnswer:
+    """The combined plan at a confidence (each line's own unless said) as it is kept. Reads only.
 
     Raises:
+        FarmEmpty: nothing was imported yet.
         NotAccepted: the confidence is no share.
     """
-    plan = desk.plan()
-    found = combined_plan(plan, checked_level(level))
-    closed = named_at(desk, plan, [one.gap for one in found.closed], level)
-    still = named_at(desk, plan, [one.gap for one in found.open], level)
-    return replace(
-        found,
-        closed=tuple(replace(one, gap=gap) for one, gap in zip(found.closed, closed, strict=True)),
-        open=tuple(replace(one, gap=gap) for one, gap in zip(found.open, still, strict=True)),
+    desk.store.farm()
+    asked = desk.store.season_book.at(checked_level(level))
+    return SeasonAnswer(level) if asked is None else _answer(desk, asked)
+
+
+def ask_season_plan(desk: Desk, level: float | None = None) -> SeasonAnswer:
+    """Have it worked out for the farm as it is now, unless it is, or is being worked out already.
+
+    Raises:
+        FarmEmpty: nothing was imported yet.
+        NotAccepted: the confidence is no share.
+    """
+    kept = season_plan_kept(desk, level)
+    if kept.is_pending or (kept.plan is not None and not kept.is_overtaken):
+        return kept
+    desk.store.season_book.ask(level, desk.now())
+    return season_plan_kept(desk, level)
+
+
+def plan_season(desk: Desk, worker: str, *, quiet: timedelta = QUIET) -> Step:
+    """Look at one more gap for the plan that was asked for first, or put it together where all are looked at.
+
+    Args:
+        desk: the desk; its clock says whether anything was just written, and how long the lease holds.
+        worker: who is at work; no two have the same name.
+        quiet: how long nothing must have been written.
+
+    Raises:
+        FarmEmpty: nothing was imported yet.
+    """
+    book = desk.store.season_book
+    if book.waiting() is None:
+        return Step.DONE
+    if is_just_written(desk, quiet) or not desk.store.leases.take(JOB, worker, desk.now(), LEASE):
+        return Step.LATER
+    asked = book.waiting()
+    is_written = asked is None or _taken_further(desk, worker, asked)
+    if not is_written:
+        return Step.LATER
+    if book.waiting() is not None:
+        return Step.MORE
+    desk.store.leases.give_back(JOB, worker)
+    return Step.DONE
+
+
+def work_out_season_plans(desk: Desk) -> bool:
+    """Take all steps at once; False where another worker is at it.
+
+    Raises:
+        FarmEmpty: nothing was imported yet.
+    """
+    worker, step = uuid.uuid4().hex, Step.MORE
+    while step is Step.MORE:
+        step = plan_season(desk, worker, quiet=timedelta(0))
+    return step is Step.DONE
+
+
+def _answer(desk: Desk, asked: AskedPlan) -> SeasonAnswer:
+    begun, found = asked.begun, asked.found
+    return SeasonAnswer(
+        asked.level,
+        asked.is_waiting,
+        (len(begun.looked), begun.gaps) if begun is not None and asked.is_waiting else None,
+        None if found is None else found.plan,
+        asked.at,
+        found is not None and found.basis != basis_now(desk),
     )
+
+
+def _taken_further(desk: Desk, worker: str, asked: AskedPlan) -> bool:
+    """A step of a plan; False where the job is another's by now."""
+    plan, book, level = desk.plan(), desk.store.season_book, asked.level
+    basis, gaps, begun = basis_of(desk, plan), plan.gaps(level), asked.begun
+    looked = begun.looked if begun is not None and begun.basis == basis else ()
+    if len(looked) < len(gaps):
+        more = (*looked, _looked(desk, plan, gaps[len(looked)], level))
+        return book.write_begun(worker, level, Begun(basis, len(gaps), more))
+    found = season_plan(desk, plan, combined_plan(plan, level, looked))
+    is_done = basis == basis_now(desk)
+    return book.write_found(worker, level, (FoundPlan(basis, found), desk.now()), is_done=is_done)
+
+
+def _looked(desk: Desk, plan: Plan, gap: Gap, level: float | None) -> LookedAt:
+    """What is found of a gap; where its ways are kept for the farm as it is now, they are not worked out again."""
+    same = next((one for one in dated_gaps(desk, plan, level) if one.plain == gap), None)
+    return look_at(plan, gap, None if same is None or same.is_pending else ways_kept(desk, same))
+
+
+def season_plan(desk: Desk, plan: Plan, found: CombinedPlan) -> SeasonPlan:
+    """A combined plan of a plan, its gaps under the names they keep."""
+    closed = named_at(desk, plan, [one.gap for one in found.closed], found.level)
+    still = named_at(desk, plan, [one.gap for one in found.open], found.level)
+    serve = [
+        (batch, tuple(gap.key for gap in closed if _may_serve(plan, gap, batch.product))) for batch in found.batches
+    ]
+    return SeasonPlan(
+        sowings=tuple(PlannedSowing(batch, names) for batch, names in serve),
+        closed=tuple(
+            ClosedThen(_then(gap), one.after.confidence, one.after.missing)
+            for gap, one in zip(closed, found.closed, strict=True)
+        ),
+        open=tuple(OpenThen(_then(gap), one.reason) for gap, one in zip(still, found.open, strict=True)),
+        cost_minor=found.cost_minor,
+    )
+
+
+def _may_serve(plan: Plan, gap: Gap, product: Product) -> bool:
+    return any(may_take(plan, short.line, product) for short in gap.shortfalls)
+
+
+def _then(gap: Gap) -> GapThen:
+    lines = tuple(sorted({short.line.line for short in gap.shortfalls}))
+    return GapThen(gap.key, gap.asked, gap.weeks, lines, gap.confidence, gap.expected_missing)

@@ -93,6 +93,11 @@ def basis_of(desk: Desk, plan: Plan) -> Basis:
     return Basis(plan.farm.version, plan.today, desk.planner.drawing.model)
 
 
+def basis_now(desk: Desk) -> Basis:
+    """What is worked out for the farm as it is now rests on."""
+    return Basis(desk.store.version(), desk.today(), desk.planner.drawing.model)
+
+
 def days_written(desk: Desk) -> int:
     """A number that rises with everything that is written of gaps: what shows their days or jobs rests on it."""
     return desk.store.gaps_written()

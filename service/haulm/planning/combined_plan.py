@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
@@ -12,7 +12,9 @@ from haulm.advice.options.search import sure_levels
 from haulm.advice.options.sketch import MOST_PLACES
 from haulm.advice.options.steps import Step
 from haulm.advice.room import trays_needed
+from haulm.advice.season_plan import LookedAt
 from haulm.advice.shortfalls import Gap
+from haulm.advice.ways import Ways
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
@@ -31,23 +33,34 @@ _ROUNDS = 5
 _Line = tuple[str, object]
 
 
-def combined_plan(plan: Plan, level: float | None) -> CombinedPlan:
+def look_at(plan: Plan, gap: Gap, ways: Ways | None = None) -> LookedAt:
+    """What the combined plan needs to know of one of a plan's gaps; `ways` where they were worked out of it already."""
+    options = remedies(plan, gap) if ways is None else ways.options
+    sowings = (one.batches for one in options if one.closes and one.batches and one.is_in_proportion)
+    others = (one.kind for one in options if closes_for_good(one) and not one.batches)
+    return LookedAt(
+        gap.key,
+        tuple(sorted(sowings, key=lambda batches: [(one.key, one.places, one.bed or "") for one in batches])),
+        tuple(sorted({kind.replace("_", " ") for kind in others})),
+        why_open(plan, gap) if ways is None else ways.why_open,
+    )
+
+
+def combined_plan(plan: Plan, level: float | None, looked: Iterable[LookedAt]) -> CombinedPlan:
     """The smallest set of extra batches that closes all gaps that can be closed, within bed metres and bench trays.
 
     Args:
         plan: the plan.
         level: the confidence asked of every line, 0-1; None for each line's own.
+        looked: what was found of each of its gaps at that level.
 
     Returns:
         The batches, proved by one re-match of the farm with all of them; what is still short then, each with why.
-        The grower's hours are not known to the farm and not counted. Worked out once for a plan and a level.
+        The grower's hours are not known to the farm and not counted.
     """
-    return plan.remembered_combined.of(level, lambda: _worked_out(plan, level))
-
-
-def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:
     gaps = plan.gaps(level)
-    bundles = list(_bundles(plan, gaps))
+    known = {one.gap: one for one in looked}
+    bundles = list(_bundles(plan, gaps, known))
     room = plan.room
     batches, closing = chosen_batches(bundles, room, plan.crops, solved)
     claimed = [gap for gap in gaps if gap.key in closing]
@@ -60,7 +73,7 @@ def _worked_out(plan: Plan, level: float | None) -> CombinedPlan:
         level=level,
         batches=batches,
         closed=tuple(ClosedGap(gap, _proof(after, gap)) for gap in closed),
-        open=tuple(_open(plan, gaps, after, bundles, level)),
+        open=tuple(_open(gaps, after.gaps(level), {bundle.gap for bundle in bundles}, known)),
         cost_minor=round(costing_of(plan).spent(batches)) if batches else None,
     )
 
@@ -75,12 +88,9 @@ def with_batches(plan: Plan, batches: Iterable[Batch]) -> Plan:
     return Plan(farm, plan.today, growth, result, plan.settled)
 
 
-def _bundles(plan: Plan, gaps: Sequence[Gap]) -> Iterator[Bundle]:
+def _bundles(plan: Plan, gaps: Sequence[Gap], known: Mapping[str, LookedAt]) -> Iterator[Bundle]:
     """The sowings that close each gap, and those of other gaps, as they are or larger, that close it too."""
-    own = {
-        gap.key: [o.batches for o in remedies(plan, gap) if o.closes and o.batches and o.is_in_proportion]
-        for gap in gaps
-    }
+    own = {gap.key: known[gap.key].sowings for gap in gaps}
     for gap in gaps:
         yield from (Bundle(gap.key, batches) for batches in own[gap.key])
     for gap in gaps:
@@ -147,30 +157,24 @@ def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> t
 
 
 def _open(
-    plan: Plan, gaps: Sequence[Gap], after: Plan, bundles: Sequence[Bundle], level: float | None
+    gaps: Sequence[Gap], left: Iterable[Gap], closable: Container[str], known: Mapping[str, LookedAt]
 ) -> Iterator[OpenGap]:
     """What is still short with the batches, each with why."""
-    closable = {bundle.gap for bundle in bundles}
-    reasons: dict[str, str] = {}
-    for gap in after.gaps(level):
+    for gap in left:
         lines = {_key(line) for line in _lines(gap)}
         before = next((was for was in gaps if any(_key(line) in lines for line in _lines(was))), None)
         if before is None:
             yield OpenGap(gap, "Stems that answered it go to others once these batches are there.")
-            continue
-        if before.key not in reasons:
-            reasons[before.key] = _reason(plan, before, closable=before.key in closable)
-        yield OpenGap(gap, reasons[before.key])
+        else:
+            yield OpenGap(gap, _reason(known[before.key], closable=before.key in closable))
 
 
-def _reason(plan: Plan, gap: Gap, *, closable: bool) -> str:
+def _reason(found: LookedAt, *, closable: bool) -> str:
     """Why no batch closes a gap, and what else does."""
     if closable:
         return "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
-    ways = [option for option in remedies(plan, gap) if closes_for_good(option) and not option.batches]
-    instead = sorted({option.kind.replace("_", " ") for option in ways})
-    other = f" Closed without a sowing by: {', '.join(instead)}." if instead else ""
-    return (why_open(plan, gap) or "Its sowings no longer close it beside the others.") + other
+    other = f" Closed without a sowing by: {', '.join(found.instead)}." if found.instead else ""
+    return (found.why_open or "Its sowings no longer close it beside the others.") + other
 
 
 def _proof(plan: Plan, gap: Gap) -> Proof:

@@ -11,7 +11,6 @@ from weakref import ReferenceType, ref
 import numpy as np
 
 from haulm.advice.acceptance import Moment
-from haulm.advice.combined import CombinedPlan
 from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
 from haulm.advice.room import Room
@@ -65,7 +64,6 @@ class Plan:
         settled: lines and stems that are done with.
         like: another plan, whose outlooks are used as long as it is there.
         remembered_options: the options of gaps, by the gap.
-        remembered_combined: the combined plans, by the level asked, None for each line's own.
         remembered_trays: the trays to look at, by the level of a new sowing.
         remembered_doubts: how lines fare together and why they are no surer, by the lines.
         remembered_usual: what is said of usual sales, by the rows of them.
@@ -79,7 +77,6 @@ class Plan:
     settled: Settled
     like: ReferenceType[Plan] | None = None
     remembered_options: Kept[Gap, tuple[Option, ...]] = field(default_factory=lambda: Kept(_GAPS_KEPT))
-    remembered_combined: Kept[float | None, CombinedPlan] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))

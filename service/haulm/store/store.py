@@ -40,6 +40,7 @@ from haulm.store.reading import (
     row_versions,
     stem_balances,
 )
+from haulm.store.season_book import SeasonBook
 from haulm.store.tables.catalogue import FARMS, PROMISES
 from haulm.store.unit_of_work import Start, UnitOfWork
 from haulm.store.writing import locked_farm, write_farm
@@ -78,6 +79,8 @@ class Store:
         """The names that gaps keep, and their days."""
         self.job_book = JobBook(self._read, self._write_apart, farm_id)
         """What the recommended ways of gaps are and do."""
+        self.season_book = SeasonBook(self._read, self._write_apart, farm_id)
+        """The combined plans that were asked for."""
         self.leases = Leases(self._write_apart, farm_id)
         """Who is at work on what."""
 

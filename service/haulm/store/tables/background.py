@@ -98,3 +98,21 @@ class LeaseRow(SQLModel, table=True):
     job: str = Field(primary_key=True)
     worker: str
     until_utc: dt.datetime
+
+
+class SeasonPlanRow(SQLModel, table=True):
+    """A combined plan that was asked for at a level (`own`: each line's own), how far it is, what was found last.
+
+    `shape` says what both JSONs are made of.
+    """
+
+    __tablename__ = "season_plans"
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    level: str = Field(primary_key=True)
+    asked_utc: dt.datetime
+    is_waiting: bool
+    shape: str
+    begun: dict[str, Any] | None = Field(sa_type=JSON)
+    found: dict[str, Any] | None = Field(sa_type=JSON)
+    found_utc: dt.datetime | None
