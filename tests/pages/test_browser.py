@@ -38,6 +38,7 @@ GAP = "/short/lagurus-2027-W37"
 EVERY_PAGE = (
     "/",
     "/short",
+    "/combined-plan",
     GAP,
     "/free",
     "/plan",

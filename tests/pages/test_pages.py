@@ -27,6 +27,7 @@ OpenDoor = Callable[[dict[str, bytes]], Door]
 PATHS = (
     "/",
     "/short",
+    "/combined-plan",
     "/free",
     "/plan",
     "/plan?by=bed",

@@ -11,13 +11,14 @@ from haulm.advice.room import bed_stay, bench_stay
 from haulm.advice.shortfalls import Gap
 from haulm.farm.edits import with_rows
 from haulm.farm.products import Product
+from haulm.farm.site import PriceRules
 from haulm.planning.combined_plan import combined_plan, look_at
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
 from support.demo_farms import DEMO_DRAWING, demo_plan
 from support.farms import batch, site
-from support.planned_farms import TODAY, growing_farm, planned
+from support.planned_farms import TODAY, growing_farm, growing_site, planned
 
 LEVEL = 0.8
 LOW = 0.65
@@ -105,8 +106,8 @@ def test_without_a_climate_every_gap_stays_and_says_so() -> None:
 
 
 def with_beds(metres: float) -> Plan:
-    """The plan of the growing farm with beds of a length."""
-    full = growing_farm()
+    """The plan of the growing farm with beds of a length, and stems so dear that both of its kinds are worth sowing."""
+    full = growing_farm(site=growing_site(prices=PriceRules(stem_minor=300)))
     beds = tuple(replace(bed, metres=None if bed.metres is None else metres) for bed in full.beds)
     return planned(replace(full, beds=beds))
 
