@@ -14,26 +14,27 @@ from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
-from haulm.advice.asked_words import named
+from haulm.advice.asked_words import asked_in_words, named
 from haulm.advice.options.option import Option
 from haulm.advice.pieces import PieceAsked
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week, day_in_words
+from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Role
 from haulm.jobs.bucket_lines import BucketLine, BucketList
 from haulm.jobs.close_gap import gap_options, list_shortfalls
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import digest_text
 from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.import_farm import import_farm
+from haulm.jobs.list_jobs import list_jobs
 from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
 from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
-from haulm.jobs.standing_gaps import DatedGap
+from haulm.jobs.standing_gaps import DatedGap, act_by_words
 from haulm.jobs.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
 from haulm.serving import address_of, compile_ahead, listening, serve
@@ -67,6 +68,7 @@ _OWN_YEARS = ("past_years.csv",)
 _WIDTH = 100
 _COLUMN = 28
 _MOST_BUCKETS = 12
+_MOST_JOBS = 5
 
 
 def demo(settings: Settings, *, port: int | None, first_year: bool = False) -> None:
@@ -114,26 +116,31 @@ def _jobs(desk: Desk, first_year: bool) -> None:
     _refuse(desk)
     _monday(desk)
     with _step("Write the early warning as a letter"):
+        work_out_jobs(desk)
         letter = digest_text(warn_early(desk))
     _say("\n".join(f"  | {line}".rstrip() for line in letter.splitlines()))
 
 
 def _warn(desk: Desk) -> None:
     with _step("Job one: what will be short, by the day to decide"):
-        work_out_gaps(desk)
+        work_out_jobs(desk)
         gaps = list_shortfalls(desk)
     for found in gaps:
-        weeks = found.gap.weeks
-        when = str(weeks[0]) if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"
+        by = act_by_words(found, desk.today(), desk.store.farm().site.timezone)
         short = f"{found.gap.expected_missing:4.0f} stems short"
-        _say(f"  by {found.decide_by}  {_sure(found.gap.confidence)}  {short}  {when:20s}  {found.gap.asked}")
+        what = f"{weeks_in_words(found.gap.weeks):14s}  {asked_in_words(found.gap.asked, desk.plan().crops)}"
+        _say(f"  by {by:15s}  {_sure(found.gap.confidence)}  {short}  {what}")
+    for job in list_jobs(desk).gap_jobs[:_MOST_JOBS]:
+        _tell(f"By {job.act_by}: {job.sentence}")
     with _step("Job one: the first gap that sowing or planting still closes"):
         closed = _first_closed(desk, gaps)
     if closed is None:
         _tell("No gap can be closed by sowing or planting any more.")
         return
     found, option = closed
-    _tell(f"{found.gap.key}: {option.sentence}")
+    asked = asked_in_words(found.gap.asked, desk.plan().crops)
+    name = f"{asked}, {weeks_in_words(found.gap.weeks)}"
+    _tell(f"{name}: {option.sentence}")
     with _step("Job one: add that to the plan and look again"):
         with _writing(desk) as work:
             entry = work.enter("row-added", f"batches/{option.batches[0].key}")
@@ -142,9 +149,7 @@ def _warn(desk: Desk) -> None:
             work.save()
         left = list_shortfalls(desk)
     is_short = any(dated.gap.key == found.gap.key for dated in left)
-    _tell(
-        f"{found.gap.key} is {'still' if is_short else 'no longer'} short; gaps: {len(gaps)} before, {len(left)} now."
-    )
+    _tell(f"{name} is {'still' if is_short else 'no longer'} short; gaps: {len(gaps)} before, {len(left)} now.")
 
 
 def _first_closed(desk: Desk, gaps: Sequence[DatedGap]) -> tuple[DatedGap, Option] | None:
@@ -221,7 +226,7 @@ def _monday(desk: Desk) -> None:
         return
     _bucket_list(drafted)
     week = Week.of(_WEDDING_DAY)
-    with _step(f"Job three: the bucket list of {week}, as it would be today"):
+    with _step(f"Job three: the bucket list of week {week.number}, as it would be today"):
         later = draft_bucket_list(desk, week.day(desk.store.farm().site.bucket_day))
     _bucket_list(later)
 

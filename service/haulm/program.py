@@ -291,13 +291,15 @@ def _restore(given: argparse.Namespace, settings: Settings) -> int:
 
 def _digest(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.digest_text import digest_text
+    from haulm.jobs.follow_jobs import work_out_jobs
     from haulm.jobs.keep_forecast import kept_this_week
-    from haulm.jobs.send_digest import gaps_told, send_digest
+    from haulm.jobs.send_digest import last_letter, send_digest
     from haulm.jobs.warn_early import warn_early
     from haulm.opening import desk_over
 
     desk = desk_over(_opened(settings), settings)
-    found = send_digest(desk, "program") if given.send else warn_early(desk, gaps_told(desk))
+    work_out_jobs(desk)
+    found = send_digest(desk, "program") if given.send else warn_early(desk, last_letter(desk))
     print(digest_text(found), end="")
     kept_this_week(desk, actor="program")
     return DONE

@@ -64,6 +64,7 @@ _FROM_TRAYS = (Method.HEATED, Method.COVER)
 _SURVIVE = 0.85
 _COLD_DAY = START + timedelta(days=9)
 _PAUSE_WEEK = 3
+Look = Callable[[Desk], None]
 
 
 @dataclass
@@ -115,7 +116,13 @@ class Tally:
 
 
 def rehearse(
-    folder: Path, *, weeks: int = WEEKS, seasons: int = SEASONS, seed: int | None = None, letters: bool = True
+    folder: Path,
+    *,
+    weeks: int = WEEKS,
+    seasons: int = SEASONS,
+    seed: int | None = None,
+    letters: bool = True,
+    each_day: Look | None = None,
 ) -> tuple[RehearsedLine, ...]:
     """Live through some weeks in a new folder: the farm's database and the mails are left there.
 
@@ -125,6 +132,7 @@ def rehearse(
         seasons: how many seasons the forecast draws; fewer are quicker and rougher.
         seed: which season is hidden (see `hidden_season`).
         letters: whether mails are written, which takes most of the time and changes no stem.
+        each_day: looks at the farm each day once what is due has been done.
 
     Returns:
         Every line that was on a list of these weeks and was still asked, with what was said, possible and sent.
@@ -138,7 +146,7 @@ def rehearse(
     store = Store.open(f"sqlite:///{folder / 'farm.db'}")
     try:
         store.migrate()
-        return _Life(store, folder, seasons, letters=letters).live(weeks, seed)
+        return _Life(store, folder, seasons, letters=letters, each_day=each_day).live(weeks, seed)
     finally:
         store.close()
 
@@ -146,7 +154,8 @@ def rehearse(
 class _Life:
     """One run of the rehearsal."""
 
-    def __init__(self, store: Store, folder: Path, seasons: int, *, letters: bool) -> None:
+    def __init__(self, store: Store, folder: Path, seasons: int, *, letters: bool, each_day: Look | None) -> None:
+        self.each_day = each_day
         self.clock = Clock(DRAWN_ON)
         self.desk = Desk(store, Planner(Drawing(seasons, 7)), self.clock.today, self.clock.now)
         self.carrier = FileCarrier(folder / "mails")
@@ -183,6 +192,8 @@ class _Life:
             self._do(lambda work: record_walk(self.desk, work, Walked(frost=True)))
             _say(f"{day_in_words(self.clock.day)}: a frost in the night, written down for the whole farm.")
         run_due(self.desk, writes_letters=self.letters)
+        if self.each_day is not None:
+            self.each_day(self.desk)
         self._sow_what_closes()
         self._speak(number // 7)
         self._work()

@@ -21,6 +21,7 @@ from fastapi import FastAPI
 from haulm.errors import NotAccepted
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import Step, follow_gaps
+from haulm.jobs.follow_jobs import follow_jobs
 from haulm.jobs.plan_season import plan_season
 from haulm.jobs.run_due import run_due
 from haulm.mail.carrier import Smtp
@@ -91,7 +92,9 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
 
     def step() -> bool:
         with suppress(FarmEmpty):
-            return Step.MORE in (follow_gaps(desk, office.worker), plan_season(desk, office.worker))
+            step = follow_gaps(desk, office.worker)
+            jobs = follow_jobs(desk, office.worker) if step is Step.DONE else step
+            return Step.MORE in (step, jobs, plan_season(desk, office.worker))
         return False
 
     return Worker(due, lambda: post_once(desk, office), complain, step)

@@ -8,14 +8,16 @@ from typing import Any
 
 import pytest
 
+from haulm.farm.weeks import day_in_words
 from haulm.farm_folder.cells import values_of
 from haulm.jobs import run_due as timed
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
 from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.follow_jobs import work_out_jobs
+from haulm.jobs.list_jobs import list_jobs
 from haulm.jobs.no_more_mail import THE_FARM, want_mail
 from haulm.jobs.run_due import run_due
-from haulm.jobs.send_digest import gaps_told, send_grave_news
+from haulm.jobs.send_digest import last_letter, send_digest, send_grave_news
 from haulm.jobs.standing_gaps import dated_gaps
 from haulm.jobs.warn_early import warn_early
 from haulm.store.outbox import Claimed
@@ -25,6 +27,8 @@ from support.known_farm import CUSTOMERS, PARTY, growing_farm, known_farm
 
 OpenDesk = Callable[[dict[str, bytes]], Desk]
 SPRING = date(2027, 3, 22)
+WINTER = date(2027, 3, 1)
+"""More than a week before the gap of week 30 has to be acted on."""
 
 
 def week_30_farm() -> dict[str, bytes]:
@@ -56,9 +60,9 @@ def test_a_shortfall_of_week_30_is_told_before_its_day_with_a_sowing_that_closes
     (gap,) = letter.letter.facts["gaps"]
     assert gap["weeks"] == ["2027-W30"] and gap["change"] == "new"
     assert letter.letter.facts["day"] <= gap["decide_by"]
-    assert gap["best"].startswith("Sow ") and gap["confidence"] < 0.65 <= gap["after"]
+    assert gap["confidence"] < 0.65 and "Order seed of Hare's-tail grass" in letter.letter.facts["text"]
 
-    (alert,) = warn_early(desk, gaps_told(desk)).alerts
+    (alert,) = warn_early(desk, last_letter(desk)).alerts
     assert alert.best is not None and alert.best.batches
     rows = [RowAsked("batches", values_of("batches", batch)) for batch in alert.best.batches]
     do(desk, lambda work: [add_row(desk, work, row) for row in rows])
@@ -66,36 +70,119 @@ def test_a_shortfall_of_week_30_is_told_before_its_day_with_a_sowing_that_closes
     run_due(desk)
 
     (after,) = letters(desk)
-    assert (after.letter.facts["gaps"], after.letter.facts["closed"]) == ([], ["Hare's-tail grass"])
+    assert after.letter.facts["gaps"] == []
+    assert "No longer short: Hare's-tail grass, week 30." in after.letter.facts["text"]
 
 
-def test_what_was_told_is_only_a_line_in_the_next_letter(open_desk: OpenDesk) -> None:
+def test_nothing_is_sent_when_nothing_is_new(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    for days in (0, 3, 4):
+        on(desk, WINTER + timedelta(days=days))
+        run_due(desk)
+
+    (first,) = (found.letter.facts for found in letters(desk))
+    assert "Order seed of Hare's-tail grass" in first["text"]
+
+
+def test_on_the_farms_day_of_the_week_a_short_letter_says_that_nothing_is_new(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    for days in (0, 3, 7):
+        on(desk, WINTER + timedelta(days=days))
+        run_due(desk)
+
+    first, second = (found.letter.facts for found in letters(desk))
+    assert second["day"] == "2027-03-08" and not second["is_news"]
+    assert "Nothing is new since the letter of Mon 1 Mar 2027." in second["text"]
+    assert len(second["text"].splitlines()) < len(first["text"].splitlines())
+
+
+def test_the_short_letter_comes_on_the_day_that_the_farm_has_chosen(open_desk: OpenDesk) -> None:
+    files = week_30_farm()
+    files["farm.toml"] = b'short_letter_day = "sat"\n' + files["farm.toml"]
+    desk = open_desk(files)
+    for days in range(8):
+        on(desk, WINTER + timedelta(days=days))
+        run_due(desk)
+
+    assert [found.letter.facts["day"] for found in letters(desk)] == ["2027-03-01", "2027-03-06"]
+
+
+def told(desk: Desk) -> list[tuple[str, str]]:
+    """The day of each letter and what it says of gaps."""
+    found = letters(desk)
+    return [
+        (one.letter.facts["day"], item["text"])
+        for one in found
+        for section in one.letter.facts["sections"]
+        for item in section["items"]
+        if item["gaps"]
+    ]
+
+
+def test_what_was_told_is_told_again_when_its_day_is_within_a_week_and_no_more(open_desk: OpenDesk) -> None:
     desk = open_desk(week_30_farm())
     on(desk, SPRING)
     run_due(desk)
-    on(desk, SPRING + timedelta(days=3))
-    run_due(desk)
-
-    first, second = (found.letter.facts for found in letters(desk))
-    (told,) = second["gaps"]
-    assert (told["change"], told["again"], second["closed"]) == ("as before", True, [])
-    assert "-> Sow" in first["text"]
-    assert "-> Sow" not in second["text"] and "As told before:" in second["text"]
-
-
-def test_what_has_become_grave_since_it_was_told_is_told_in_full_once_more(open_desk: OpenDesk) -> None:
-    desk = open_desk(week_30_farm())
-    days = (date(2027, 7, 15), date(2027, 7, 22), date(2027, 7, 26))
-    for day in days:
+    (job,) = list_jobs(desk).gap_jobs
+    for day in (job.day - timedelta(days=10), job.day - timedelta(days=6), job.day - timedelta(days=3)):
         on(desk, day)
         run_due(desk)
 
-    told = [(found.letter.facts["day"], gap) for found in letters(desk) for gap in found.letter.facts["gaps"]]
-    assert [(day, gap["grave"], gap["again"]) for day, gap in told] == [
-        ("2027-07-15", False, False),
-        ("2027-07-22", False, True),
-        ("2027-07-26", True, False),
-    ]
+    said = [text for _, text in told(desk)]
+    assert said[0].endswith("(new)")
+    assert sum(text.endswith("(due)") for text in said) == 1 and sum(text.endswith("(new)") for text in said) == 1
+
+
+def test_a_day_that_has_passed_is_said_once_with_what_is_left(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+    (job,) = list_jobs(desk).gap_jobs
+    for days in (1, 4, 5):
+        on(desk, job.day + timedelta(days=days))
+        work_out_jobs(desk)
+        send_digest(desk, "test")
+
+    passed = [text for _, text in told(desk) if f"passed on {day_in_words(job.day)}" in text]
+    (said,) = passed
+    assert said.startswith("The day to order seed of Hare's-tail grass passed") and "you can still" in said
+
+
+def test_what_a_letter_told_is_entered_at_the_version_it_tells_of(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    work_out_jobs(desk)
+    version = desk.store.version()
+    found = send_digest(desk, "test")
+
+    entry = desk.store.last_entry("digest-sent", "digest")
+    assert entry is not None
+    assert (found.version, entry.facts["version"]) == (version, version)
+    assert set(entry.facts["gaps"]) == {gap for item in found.body.items for gap in item.gaps}
+
+
+def test_a_job_that_the_plan_moved_says_both_days_and_why(open_desk: OpenDesk) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, SPRING)
+    run_due(desk)
+    do(desk, lambda work: change_row(desk, work, "w1", RowAsked("standing_lines", {"stems": 60}), expected=None))
+    on(desk, SPRING + timedelta(days=3))
+    run_due(desk)
+
+    texts = [text for day, text in told(desk) if day != SPRING.isoformat()]
+    assert all("standing orders" in text for text in texts)
+
+
+def test_a_batch_that_should_be_up_is_said_once(open_desk: OpenDesk) -> None:
+    files = week_30_farm()
+    files["batches.csv"] = files["batches.csv"].replace(b"planned", b"sown")
+    desk = open_desk(files)
+    for days in range(0, 30, 3):
+        on(desk, date(2027, 6, 14) + timedelta(days=days))
+        run_due(desk)
+
+    said = [found.letter.facts["text"] for found in letters(desk)]
+    assert sum("Should be mostly up by now" in text for text in said) == 1
 
 
 def test_a_gap_whose_week_is_over_is_not_called_closed(open_desk: OpenDesk) -> None:
@@ -106,7 +193,7 @@ def test_a_gap_whose_week_is_over_is_not_called_closed(open_desk: OpenDesk) -> N
     run_due(desk)
 
     first, second = (found.letter.facts for found in letters(desk))
-    assert first["gaps"] and (second["gaps"], second["closed"]) == ([], [])
+    assert first["gaps"] and second["gaps"] == [] and "No longer short" not in second["text"]
 
 
 def test_a_gap_of_several_weeks_is_the_same_gap_when_its_first_week_has_passed(open_desk: OpenDesk) -> None:
@@ -119,7 +206,7 @@ def test_a_gap_of_several_weeks_is_the_same_gap_when_its_first_week_has_passed(o
     first, second = (found.letter.facts for found in letters(desk))
     assert [gap["weeks"] for gap in first["gaps"]] == [["2027-W37", "2027-W38"]]
     assert [(gap["weeks"], gap["change"] != "new") for gap in second["gaps"]] == [(["2027-W38"], True)]
-    assert second["closed"] == []
+    assert "No longer short" not in second["text"]
 
 
 def test_a_letter_that_was_slept_through_goes_out_once_on_waking(open_desk: OpenDesk) -> None:
@@ -135,11 +222,11 @@ def test_a_letter_that_was_slept_through_goes_out_once_on_waking(open_desk: Open
 
 def test_on_the_days_between_nothing_is_sent(open_desk: OpenDesk) -> None:
     desk = open_desk(week_30_farm())
-    for days in range(7):
-        on(desk, SPRING + timedelta(days=days))
+    for days in range(15):
+        on(desk, WINTER + timedelta(days=days))
         run_due(desk)
 
-    assert [found.letter.facts["day"] for found in letters(desk)] == ["2027-03-22", "2027-03-25"]
+    assert [found.letter.facts["day"] for found in letters(desk)] == ["2027-03-01", "2027-03-08", "2027-03-15"]
 
 
 def test_grave_news_goes_out_at_once_and_once(open_desk: OpenDesk) -> None:
@@ -151,9 +238,9 @@ def test_grave_news_goes_out_at_once_and_once(open_desk: OpenDesk) -> None:
     do(desk, lambda work: change_row(desk, work, "k1", fewer, expected=None))
 
     run_due(desk)
-    work_out_gaps(desk)
+    work_out_jobs(desk)
     assert "grave news" in run_due(desk)
-    work_out_gaps(desk)
+    work_out_jobs(desk)
     assert "grave news" not in run_due(desk)
     (letter,) = letters(desk)
     told = [(gap["weeks"], gap["change"], gap["grave"]) for gap in letter.letter.facts["gaps"]]

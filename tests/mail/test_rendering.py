@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import email
+import re
 from email.policy import default
+from html import unescape
 from typing import Any
 
 import pytest
 
+from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.send_digest import digest_facts
 from haulm.jobs.warn_early import warn_early
 from haulm.mail.rendering import Envelope, rendered
@@ -128,17 +131,28 @@ def test_the_early_warning_names_no_customer(open_desk: Any) -> None:
             assert "Verhoeven" not in text and "anna" not in text.lower()
 
 
-@pytest.mark.parametrize("again", [False, True])
-def test_what_was_told_before_stands_under_no_empty_heading(again: bool) -> None:
-    gap = {"gap": "lagurus-2027-W37", "asked": "Bunny tail", "weeks": ["2027-W37", "2027-W38"], "missing": "9 short"}
-    gap |= {"decide_by": "2027-06-20", "change": "same", "grave": False, "again": again, "best": None, "after": None}
-    facts = {"farm": "Known stems", "day": "2027-06-14", "level": 0.8, "text": "", "gaps": [gap], "more": 0}
-    facts |= {"closed": [], "tasks": [], "notes": [], "forecast_missing": None}
-    content = rendered(Letter("digest", None, facts, "key"), PLAIN, NOW, "<one@stems.example>")
-    html = email.message_from_bytes(content, policy=default).get_body(("html",)).get_content()
+def test_text_and_html_of_the_early_warning_say_the_same(open_desk: Any) -> None:
+    desk = open_desk(growing_farm())
+    work_out_jobs(desk)
+    facts = digest_facts(warn_early(desk))
+    content = rendered(Letter("digest", None, facts, "key"), LINKED, NOW, "<one@stems.example>")
+    message = email.message_from_bytes(content, policy=default)
+    text = " ".join(message.get_body(("plain",)).get_content().split())
+    html = " ".join(unescape(re.sub(r"<[^>]+>", " ", message.get_body(("html",)).get_content())).split())
 
-    assert ("To decide" in html, "As told before" in html) == (not again, again)
-    assert "Bunny tail" in html and "weeks 37 to 38" in html and "Nothing is short" not in html
+    said = [item["text"] for section in facts["sections"] for item in section["items"]]
+    assert len(said) > 1
+    for sentence in (*said, *facts["opening"], *facts["foot"]):
+        assert sentence in text and sentence in html
+
+
+def test_an_early_warning_that_an_older_program_queued_can_still_be_read() -> None:
+    facts = {"farm": "Known stems", "day": "2027-06-14", "level": 0.8, "text": "By Sun 20 Jun: Bunny tail", "gaps": []}
+    content = rendered(Letter("digest", None, facts, "key"), PLAIN, NOW, "<one@stems.example>")
+    message = email.message_from_bytes(content, policy=default)
+
+    for kind in ("plain", "html"):
+        assert "By Sun 20 Jun: Bunny tail" in message.get_body((kind,)).get_content()
 
 
 def test_what_may_be_hoped_for_is_said_not_to_be_promised() -> None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from datetime import date, datetime, timedelta
 from functools import cache
+from html import unescape
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from icalendar import Calendar
 
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.send_digest import digest_facts
 from haulm.jobs.warn_early import warn_early
 from haulm_cli.commands.shortfalls import COMMAND
@@ -99,6 +101,44 @@ def by_calendar(door: Door, path: str) -> Table:
 def by_client(door: Door) -> Table:
     shown = "\n".join(COMMAND.show(door.get("/v1/shortfalls"), Namespace(confidence=None), Screen()))
     return {gap: in_words(day) for day, gap in re.findall(r"Decide by (\S+): gap (\S+)", shown)}
+
+
+def said_in(text: str) -> str:
+    """A page or a letter as it is read: without marks, in one line."""
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+def test_days_and_sentences_of_jobs_are_the_same_in_every_place(demo: Door) -> None:
+    path = demo.post("/v1/calendar-link")["path"]
+    work_out_jobs(demo.desk)
+    rows = whole_database(demo)
+
+    found = demo.get("/v1/jobs")
+    jobs = [(in_words(job["date"]), job["sentence"], job["gap"]) for job in found["jobs"]]
+    assert len(jobs) > 5
+    days = by_rest(demo)
+    assert all(days[gap] == day for day, _, gap in jobs)
+    assert sorted(name for job in found["jobs"] for name in job["closes"]) == sorted(days)
+
+    short, today = said_in(demo.ask("GET", "/short").text), said_in(demo.ask("GET", "/").text)
+    assert all(f"By {day} : {sentence}" in short for day, sentence, _ in jobs)
+    card = "{} (?:(?!day to decide).)*day to decide: {}"  # what to mind of the kind stands between them
+    assert all(re.search(card.format(re.escape(sentence), day), today) for day, sentence, _ in jobs[:5])
+    feed = {str(e["UID"]).partition("@")[0]: e for e in Calendar.from_ical(demo.ask("GET", path).text).walk("VEVENT")}
+    for day, sentence, gap in jobs:
+        event = feed[f"decide-{gap}"]
+        assert (f"{event['SUMMARY']}.", day_in_words(event["DTSTART"].dt)) == (sentence, day)
+
+    letter = " ".join(demo.get("/v1/digest")["text"].split())
+    assert any(f"By {day}: {sentence}" in letter for day, sentence, _ in jobs)
+    for work in found["work"]:
+        assert work["sentence"] in today
+        assert f"{in_words(work['date'])}: {work['sentence']}" in letter or work["work"] in (
+            "count",
+            "resow",
+            "overdue",
+        )
+    assert whole_database(demo) == rows
 
 
 def tables(door: Door, calendar: str) -> dict[str, Table]:

@@ -4,6 +4,8 @@ import email
 import email.policy
 import re
 from collections import Counter
+from email.message import EmailMessage
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -57,6 +59,44 @@ def test_each_mail_is_a_file_to_read_and_no_other_left(rehearsed: Said, folder: 
         parts = {part.get_content_type(): part.get_content() for part in mail.walk() if not part.is_multipart()}
         assert {"text/plain", "text/html"} <= parts.keys()
         assert parts["text/plain"].strip() and mail["Subject"]
+
+
+def test_no_early_warning_has_a_key_or_a_date_for_machines_in_it(rehearsed: Said, folder: Path) -> None:
+    assert rehearsed.exit_code == 0
+    store = Store.open(f"sqlite:///{folder / 'farm.db'}")
+    farm = store.farm()
+    store.close()
+    keys = {one.key for one in (*farm.batches, *farm.orders, *farm.standing_orders, *farm.beds)}
+    assert len(keys) > 20
+    for mail in early_warnings(folder):
+        html = unescape(re.sub(r"<style.*?</style>|<[^>]+>", " ", part_of(mail, "html"), flags=re.DOTALL))
+        for said in (re.sub(r"http\S+", "", part_of(mail, "plain")), html):
+            assert not re.search(r"\d{4}-\d{2}-\d{2}|\d{4}-W\d{2}|\((cover|direct|heated|plugs|tuber)\)", said)
+            assert not keys & set(re.findall(r"[\w.-]+[\w]", said))
+
+
+def test_what_early_warnings_say_is_narrow_and_little(rehearsed: Said, folder: Path) -> None:
+    assert rehearsed.exit_code == 0
+    found = early_warnings(folder)
+    assert found
+    for mail in found:
+        lines = part_of(mail, "plain").splitlines()
+        assert max(len(line) for line in lines if "http" not in line) <= 76
+        assert len([line for line in lines if line]) < 40
+
+
+def early_warnings(folder: Path) -> list[EmailMessage]:
+    """The mails to the farm itself."""
+    paths = sorted((folder / "mails").glob("*.eml"))
+    mails = [email.message_from_bytes(path.read_bytes(), policy=email.policy.default) for path in paths]
+    return [mail for mail in mails if "field@" in str(mail["To"])]
+
+
+def part_of(mail: EmailMessage, kind: str) -> str:
+    """The text or the HTML of a mail."""
+    found = mail.get_body((kind,))
+    assert found is not None
+    return str(found.get_content())
 
 
 def test_the_books_are_what_the_entries_say(rehearsed: Said, folder: Path) -> None:

@@ -27,10 +27,12 @@ class Effects:
     Attributes:
         also_closes: names of other gaps all of whose lines reach their level with it.
         less_sure: lines that are less sure with it, most first.
+        helps: names of gaps that it does not close, and the share of the stems they lack that it gives, 0-1.
     """
 
     also_closes: tuple[str, ...]
     less_sure: tuple[LessSure, ...]
+    helps: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

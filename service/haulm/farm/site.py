@@ -182,6 +182,7 @@ class Site:
     """One level for every class; where it is set, `levels` says nothing."""
     levels: ClassLevels = ClassLevels()
     digest_days: tuple[Weekday, ...] = (Weekday.MON, Weekday.THU)
+    short_letter_day: Weekday = Weekday.MON
     work_days: tuple[Weekday, ...] = USUAL_WORK_DAYS
     """Days on which somebody sows, plants and orders."""
     class_order: tuple[LineClass, ...] = USUAL_CLASS_ORDER

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from enum import StrEnum
 
 
@@ -234,6 +235,11 @@ class Weekday(StrEnum):
     def iso(self) -> int:
         """ISO 8601 number of the weekday, 1 = Monday."""
         return list(Weekday).index(self) + 1
+
+    @classmethod
+    def of(cls, day: date) -> Weekday:
+        """The weekday of a date."""
+        return list(cls)[day.isoweekday() - 1]
 
 
 USUAL_CLASS_ORDER: tuple[LineClass, ...] = tuple(LineClass)

@@ -157,7 +157,14 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         f"at least one of {', '.join(Weekday)}, each once",
         _weekdays,
         _strings,
-        "days of the early warning by mail",
+        "days of the early warning by mail, where anything is new",
+    ),
+    Setting(
+        "short_letter_day",
+        f"one of {', '.join(Weekday)}",
+        lambda value: Weekday(_text(value)),
+        toml_string,
+        "day of the week on which a short letter comes though nothing is new",
     ),
     Setting(
         "work_days",

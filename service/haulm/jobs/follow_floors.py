@@ -200,12 +200,12 @@ def _causes_since(desk: Desk, plan: Plan, before: Followed) -> Iterator[str]:
     """What moved floors since they were last looked at, in words."""
     if has_new_figures(desk, before.model):
         yield FIGURES
-    yield from _causes(desk.store.entries_since(before.version))
+    yield from causes_of(desk.store.entries_since(before.version))
     if before.day != plan.today:
         yield "the day"
 
 
-def _causes(entries: Iterable[Entry]) -> Iterator[str]:
+def causes_of(entries: Iterable[Entry]) -> Iterator[str]:
     """What moved floors, in words: everything that was written and is no accepted promise."""
     for entry in entries:
         touches = any(entry.body.get(part) for part in ("changes", "promises", "stems"))

@@ -11,26 +11,22 @@ import hmac
 import secrets
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
-from haulm.advice.room import plant_out_day
 from haulm.errors import HaulmError
-from haulm.farm.batches import Batch
-from haulm.farm.varieties import Crop
-from haulm.farm.words import BatchStatus, Form, LineClass, OrderStatus
+from haulm.farm.weeks import weeks_in_words
+from haulm.farm.words import Form, LineClass, OrderStatus
 from haulm.jobs.batch_forecast import cutting_days_of
-from haulm.jobs.close_gap import list_shortfalls
 from haulm.jobs.desk import Desk
-from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
-from haulm.jobs.standing_gaps import days_written
+from haulm.jobs.due_work import field_work, hold_in_words, order_in_words, sown_in_words
+from haulm.jobs.list_jobs import FarmJobs, gap_jobs
+from haulm.jobs.standing_gaps import dated_gaps, days_written
 from haulm.planning.plan import Plan
 
 LINK, SUBJECT = "calendar-link", "calendar"
 _TOKEN_BYTES = 24
-_WAITING = (BatchStatus.PLANNED, BatchStatus.SOWN)
 _ALIVE = (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
-_WORTH_POTTING = timedelta(weeks=3)
 _MORE_THAN_NOT = 0.5
 
 
@@ -77,7 +73,7 @@ def list_calendar(desk: Desk, token: str) -> FarmDays:
     if not known or not hmac.compare_digest(known, _digest(token)):
         raise LinkNotValid
     plan = desk.plan()
-    found = [*_field_days(plan), *_cut_windows(plan), *_deliveries(plan), *_order_days(plan), *_decisions(desk)]
+    found = [*_field_days(plan), *_cut_windows(plan), *_deliveries(plan), *_order_days(plan), *_decisions(desk, plan)]
     standing = (one for one in found if one.end >= plan.today)
     return FarmDays(plan.farm.version + days_written(desk), tuple(sorted(standing, key=lambda one: (one.day, one.uid))))
 
@@ -105,32 +101,8 @@ def _digest(token: str) -> str:
 
 
 def _field_days(plan: Plan) -> Iterator[CalendarDay]:
-    for batch in plan.growth.seen.batches:
-        if batch.sow_date is None or batch.status not in _WAITING:
-            continue
-        crop = plan.crops[batch.variety]
-        what = f"{crop.name}, {batch.key}"
-        if batch.status is BatchStatus.PLANNED:
-            yield CalendarDay(f"sow-{batch.key}", batch.sow_date, f"Sow {crop.name} ({batch.method}), {batch.key}")
-        if batch.method in FROM_TRAYS:
-            yield from tray_days(batch, crop, what)
-
-
-def tray_days(batch: Batch, crop: Crop, what: str) -> Iterator[CalendarDay]:
-    """From the tray into the ground.
-
-    Source: potting on half way between coming up and planting out, where that is three weeks or more, is from memory;
-    hardening takes the crop's days.
-    """
-    assert batch.sow_date is not None, "only dated batches have days"
-    planted = plant_out_day(batch, crop, batch.sow_date)
-    up = germination_window(batch, crop, batch.sow_date).usual
-    if planted - up >= _WORTH_POTTING:
-        yield CalendarDay(f"pot-{batch.key}", up + (planted - up) / 2, f"Pot on if roots fill the cells: {what}")
-    if crop.harden_days and planted - timedelta(days=crop.harden_days) > batch.sow_date:
-        hardening = planted - timedelta(days=crop.harden_days)
-        yield CalendarDay(f"harden-{batch.key}", hardening, f"Harden off {what}", planted - timedelta(days=1))
-    yield CalendarDay(f"plant-{batch.key}", planted, f"Plant out {what}")
+    for found in field_work(plan):
+        yield CalendarDay(f"{found.work}-{found.about}", found.day, found.sentence, found.last)
 
 
 def _cut_windows(plan: Plan) -> Iterator[CalendarDay]:
@@ -141,7 +113,7 @@ def _cut_windows(plan: Plan) -> Iterator[CalendarDay]:
             continue
         first, last, _ = found
         verb = "Dried stems ready" if batch.form is Form.DRIED else "Cut"
-        summary = f"{verb}, as forecast: {plan.crops[batch.variety].name}, {batch.key}"
+        summary = f"{verb}, as forecast: {sown_in_words(batch, plan.crops[batch.variety])}"
         yield CalendarDay(f"cut-{batch.key}", first, summary, last)
 
 
@@ -158,11 +130,11 @@ def _order_days(plan: Plan) -> Iterator[CalendarDay]:
     """Final numbers and ends of holds; an order is told by its kind and day, never by its key or its customer."""
     for order in plan.farm.orders:
         known = _anonymous(order.key)
-        what = f"{str(order.kind).replace('_', '-')}, stems leave {order.due_date}"
         if order.final_numbers_date is not None and order.status in _ALIVE:
-            yield CalendarDay(f"final-{known}", order.final_numbers_date, f"Final numbers are due: {what}")
+            day = order.final_numbers_date
+            yield CalendarDay(f"final-{known}", day, f"Final numbers are due for {order_in_words(order)}")
         if order.hold_until is not None and order.status is OrderStatus.ON_HOLD:
-            yield CalendarDay(f"hold-{known}", order.hold_until, f"Last day of the hold: {what}")
+            yield CalendarDay(f"hold-{known}", order.hold_until, hold_in_words(order))
 
 
 def _anonymous(key: str) -> str:
@@ -170,10 +142,17 @@ def _anonymous(key: str) -> str:
     return hashlib.sha256(f"order {key}".encode()).hexdigest()[:20]
 
 
-def _decisions(desk: Desk) -> Iterator[CalendarDay]:
-    for found in list_shortfalls(desk):
+def _decisions(desk: Desk, plan: Plan) -> Iterator[CalendarDay]:
+    """The day to act for each gap, with the job that is for it; a gap that another's job closes says so."""
+    standing = dated_gaps(desk, plan)
+    jobs = FarmJobs(gap_jobs(desk, plan, standing), ())
+    for found in standing:
         if found.decide_by is None:
             continue
-        gap = found.gap
-        summary = f"Decide: {asked_in_words(gap.asked, desk.plan().crops)} is short in {gap.weeks[0]}"
-        yield CalendarDay(f"decide-{gap.key}", found.decide_by, summary)
+        gap, job = found.gap, jobs.of_gap(found.gap.key)
+        short = f"{asked_in_words(gap.asked, plan.crops)} is short, {weeks_in_words(gap.weeks)}"
+        if job is None or job.gap.gap.key != gap.key:
+            said = f"Decide: {short}" if job is None else f"{short}; closed by what is to be done by {job.act_by}"
+        else:
+            said = job.sentence.rstrip(".")
+        yield CalendarDay(f"decide-{gap.key}", found.decide_by, said)

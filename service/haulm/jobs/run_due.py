@@ -12,7 +12,7 @@ from haulm.farm.weeks import Week, last_of
 from haulm.jobs.deliver_list import deliver_at_midnight
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import follow_floors, is_followed
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.follow_week import follow_week
 from haulm.jobs.food_marks import take_back_food_marks
 from haulm.jobs.keep_forecast import kept_this_week
@@ -73,6 +73,7 @@ def _due(desk: Desk, today: date, *, writes_letters: bool) -> Iterator[Due]:
     yield "holds", str(today), lambda: lapse_holds(desk, ACTOR)
     yield "rechecks", str(today), lambda: recheck_quotes(desk, ACTOR)
     yield "forecast", str(Week.of(today)), lambda: kept_this_week(desk, actor=ACTOR)
-    letter = last_of(today, desk.store.farm().site.digest_days)
-    if writes_letters and not desk.store.outbox.is_done("digest", str(letter)) and work_out_gaps(desk):
+    site = desk.store.farm().site
+    letter = last_of(today, (*site.digest_days, site.short_letter_day))
+    if writes_letters and not desk.store.outbox.is_done("digest", str(letter)) and work_out_jobs(desk):
         yield "digest", str(letter), lambda: send_due_digest(desk, ACTOR, letter)

@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.shortfalls import Gap
-from haulm.farm.products import Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words
+from haulm.jobs.asked_caution import caution_of
 from haulm.jobs.close_gap import FoundWays, checked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.kept_options import ways_kept
+from haulm.jobs.list_jobs import GapJob, gap_jobs
 from haulm.jobs.money_words import money_words
 from haulm.jobs.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.jobs.standing_gaps import DatedGap, act_by_words, as_of_words, dated_gaps, gap_named
@@ -55,6 +56,12 @@ def see_shortfalls(desk: Desk, level: float | None = None) -> tuple[NamedGap, ..
     return named_gaps(plan, dated_gaps(desk, plan, checked_level(level)))
 
 
+def jobs_that_close(desk: Desk) -> tuple[GapJob, ...]:
+    """The jobs that close what is short, the dearest to wait with first."""
+    plan = desk.plan()
+    return gap_jobs(desk, plan, dated_gaps(desk, plan))
+
+
 def named_gaps(plan: Plan, found: Iterable[DatedGap]) -> tuple[NamedGap, ...]:
     """Gaps with their names, in the order given."""
     return tuple(named_gap(plan, one) for one in found)
@@ -88,14 +95,6 @@ def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
     if found.merged:
         count = len(found.merged)
         yield f"{count} other gap{'s have' if count > 1 else ' has'} become part of it."
-
-
-def caution_of(plan: Plan, asked: str) -> str:
-    """What to mind of a product that is asked for; a choice names no kind, so its caution comes with the kind taken."""
-    if "=" in asked:
-        return ""
-    crop = plan.crops.get(Product.parse(asked).variety)
-    return "" if crop is None else crop.caution or ""
 
 
 @dataclass(frozen=True, slots=True)

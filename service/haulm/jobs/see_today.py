@@ -10,13 +10,15 @@ from haulm.farm.orders import Order
 from haulm.farm.weeks import next_of
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.due_work import Task, gathered
 from haulm.jobs.level_words import levels_in_words
+from haulm.jobs.list_jobs import GapJob, gap_jobs, work_due
 from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.see_shortfalls import NamedGap, named_gaps
 from haulm.jobs.standing_gaps import dated_gaps, days_written
-from haulm.jobs.warn_early import Task, mails_come_back, notes_of, tasks_of
+from haulm.jobs.warn_early import mails_come_back, notes_of
 
-MOST_GAPS = 5
+MOST_JOBS = 5
 _HOLDS_AHEAD = timedelta(days=14)
 
 
@@ -28,8 +30,8 @@ class Today:
         farm: its name.
         day: today.
         levels: how sure everything should be, in words.
-        gaps: the gaps whose day to decide comes first.
-        more_gaps: how many others there are.
+        jobs: what closes gaps, the dearest to wait with first; `more_jobs` others are only counted.
+        gaps: gaps whose job is still being worked out.
         tasks: what is due in the coming week, by day.
         holds: orders on hold whose stems are let go within two weeks, the soonest first.
         notes: sentences about answers, mails and quotes that somebody has to look at.
@@ -42,8 +44,9 @@ class Today:
     farm: str
     day: date
     levels: str
+    jobs: tuple[GapJob, ...]
+    more_jobs: int
     gaps: tuple[NamedGap, ...]
-    more_gaps: int
     tasks: tuple[Task, ...]
     holds: tuple[Order, ...]
     notes: tuple[str, ...]
@@ -58,15 +61,18 @@ def see_today(desk: Desk) -> Today:
     """What the day brings."""
     plan = desk.plan()
     site = plan.farm.site
-    found = dated_gaps(desk, plan)
+    standing = dated_gaps(desk, plan)
+    jobs = gap_jobs(desk, plan, standing)
+    covered = {name for job in jobs for name in job.covers}
     missing = plan.growth.missing
     return Today(
         farm=site.name,
         day=plan.today,
         levels=levels_in_words(site),
-        gaps=named_gaps(plan, found[:MOST_GAPS]),
-        more_gaps=max(0, len(found) - MOST_GAPS),
-        tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
+        jobs=jobs[:MOST_JOBS],
+        more_jobs=max(0, len(jobs) - MOST_JOBS),
+        gaps=named_gaps(plan, (found for found in standing if found.gap.key not in covered)),
+        tasks=gathered(work_due(desk, plan)),
         holds=_lapsing(plan.farm.orders, plan.today),
         notes=tuple(notes_of(desk)),
         new_figures=see_new_figures(desk).sentence,

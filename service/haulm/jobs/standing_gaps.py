@@ -99,9 +99,8 @@ def basis_now(desk: Desk) -> Basis:
 
 
 def days_written(desk: Desk) -> int:
-    """A number that rises with everything that is written of gaps: what shows their days rests on it."""
-    followed = desk.store.gap_book.followed()
-    return 0 if followed is None else followed.writes
+    """A number that rises with everything that is written of gaps: what shows their days or jobs rests on it."""
+    return desk.store.gaps_written()
 
 
 def act_by_words(found: DatedGap, today: date, zone: str) -> str:

@@ -1,65 +1,50 @@
-"""The early warning: what is short, the one best thing to do about each, and what is due on the farm this week."""
+"""The early warning: what is new about what is short, the jobs that close it, and what is due on the farm."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
-from enum import StrEnum
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
-from haulm.advice.room import plant_out_day
 from haulm.advice.shortfalls import Gap
-from haulm.farm.batches import Batch
-from haulm.farm.weeks import Week
-from haulm.farm.words import BatchStatus, LineClass, Method, OrderStatus
+from haulm.farm.weeks import Week, day_in_words
+from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.due_work import Task, gathered, order_in_words
 from haulm.jobs.follow_floors import broken_in_words
 from haulm.jobs.follow_week import to_ask, to_ring
 from haulm.jobs.food_marks import food_marks_in_words
 from haulm.jobs.kept_options import recommended_kept
+from haulm.jobs.letter_lines import FIRST, Body, Item, fitted
+from haulm.jobs.letter_news import Change, News, gap_items, note_items, pending_items, tokens_of, work_items
 from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.list_calendar import tray_days
+from haulm.jobs.list_jobs import GapJob, gap_jobs, work_due
 from haulm.jobs.new_figures import see_new_figures
 from haulm.jobs.plants_asked import plants_asked
-from haulm.jobs.reply_to_list import open_replies
 from haulm.jobs.show_quote import RECHECK_KIND
 from haulm.jobs.standing_gaps import DatedGap, dated_gaps
-from haulm.jobs.told_gaps import Told, closed_words, told_before
+from haulm.jobs.told_gaps import ToldGap, ToldLetter, closed_words
 from haulm.jobs.whole_deliveries import unsure_as_a_whole
+from haulm.jobs.why_changed import why_changed
 from haulm.planning.plan import Plan
-from haulm.planning.resowing import ThinTray, thin_trays
 from haulm.store.words import LetterState
 
 MOST_GAPS = 7
-"""Gaps worked through to their best option; the others are only counted, so that the letter stays short."""
+"""Gaps that programs are given with their best option; the others are only counted."""
 LEAST_SHARE = 0.05
 """What misses less than this of what is asked, or less than a bunch, is on the page and not in the letter."""
 GRAVE_CONFIDENCE = 0.5
 GRAVE_DAYS = timedelta(days=3)
-_AHEAD = timedelta(days=7)
-_FROM_TRAYS = (Method.HEATED, Method.COVER)
 _USUAL_BUNCH = 10
-_MOST_ALONE, _MOST_NAMED = 3, 8
-_CHANGED_BY = 0.05
-
-
-class Change(StrEnum):
-    """What a gap is against the letter before."""
-
-    NEW = "new"
-    WORSE = "worse"
-    BETTER = "better"
-    SAME = "as before"
 
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """A gap with the best option it has (None until that is worked out), and the last day on which that can be taken.
+    """A gap with the best option it has (None until that is worked out), and the last day for the next step of that.
 
-    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter; `is_told` where the letter
-    before said all this, and a line that reminds of it is enough.
+    `asked` is what is short in words; `is_grave` where it cannot wait for the next letter.
     """
 
     gap: Gap
@@ -68,15 +53,6 @@ class Alert:
     best: Option | None
     change: Change = Change.NEW
     is_grave: bool = False
-    is_told: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """Something due on the farm: the day, and what to do in one sentence."""
-
-    day: date
-    sentence: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +60,17 @@ class Digest:
     """The letter as values.
 
     Attributes:
+        version: the farm's version that it tells of.
         levels: how sure everything should be, in words.
+        alerts: the gaps with their best option; `more_gaps` others are only counted.
+        tasks: all that is due on the farm in the coming week.
         closed: what was short in the letter before and is no more, in words.
         notes: sentences about replies, mails and quotes that somebody has to look at.
+        body: what the letter says of all that: what is new.
+        is_news: whether it says anything that no letter has told.
+        since: the day of the letter before; None where there was none.
+        told: each gap as it is told by then; `counted` those that are only counted.
+        tokens: what else is told by then.
     """
 
     farm: str
@@ -98,27 +82,93 @@ class Digest:
     forecast_missing: str | None
     closed: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    body: Body = field(default_factory=lambda: Body(()))
+    is_news: bool = True
+    since: date | None = None
+    version: int = 0
+    told: Mapping[str, ToldGap] = field(default_factory=dict)
+    counted: Mapping[str, ToldGap] = field(default_factory=dict)
+    tokens: frozenset[str] = frozenset()
+
+    @property
+    def opening(self) -> tuple[str, ...]:
+        """What it says first: that nothing is new, short or due, where that is so."""
+        said = []
+        if not self.is_news and self.since is not None:
+            said.append(f"Nothing is new since the letter of {day_in_words(self.since)}.")
+        if not self.alerts:
+            said.append(f"Nothing is short {self.levels}.")
+        if not self.tasks:
+            said.append("Nothing is due on the farm in the coming week.")
+        return tuple(said)
+
+    @property
+    def judged(self) -> str:
+        """By what is called short."""
+        return f"Short is what is less sure than it should be: {self.levels.removeprefix('at ')}."
 
 
-def warn_early(desk: Desk, told: Told | None = None) -> Digest:
-    """What the grower should hear today, against what was told before."""
-    plan = desk.plan()
+def warn_early(desk: Desk, told: ToldLetter | None = None, *, is_weekly: bool = False) -> Digest:
+    """What the grower should hear today, against what was told before.
+
+    Args:
+        desk: the desk.
+        told: the letter before; None: everything is new.
+        is_weekly: whether what is due within a week is said though it was told.
+    """
+    return digest_of(desk, desk.plan(), told or ToldLetter(), is_weekly=is_weekly)
+
+
+def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> Digest:
+    """The same of a plan."""
     standing = dated_gaps(desk, plan)
-    dated = telling_gaps(plan, standing)
-    found_out = (_alert(desk, plan, found, told or {}) for found in dated[:MOST_GAPS])
-    alerts = tuple(sorted(found_out, key=lambda alert: (alert.decide_by or date.max, alert.gap.key)))
-    missing = plan.growth.missing
+    telling = telling_gaps(plan, standing)
+    due, notes = work_due(desk, plan), (*_new_figures(desk), *notes_of(desk))
+    about = _about(desk, plan, told, telling)
+    jobs = gap_jobs(desk, plan, standing)
+    closed = closed_words(told, standing, Week.of(plan.today))
+    end = [Item(FIRST, f"No longer short: {'; '.join(closed)}.")] if closed else []
+    more = (*work_items(due, told.tokens, is_weekly=is_weekly), *note_items(notes, told.tokens))
+    items = [*end, *gap_items(about, jobs, is_weekly=is_weekly), *pending_items(about, jobs), *more]
+    body = fitted(items)
+    now = about.told_by(body)
+    alerts = _by_job(telling, jobs)
     return Digest(
         farm=plan.farm.site.name,
         day=plan.today,
         levels=levels_in_words(plan.farm.site),
-        alerts=alerts,
-        more_gaps=max(0, len(dated) - MOST_GAPS),
-        tasks=tuple(sorted(tasks_of(plan), key=lambda task: (task.day, task.sentence))),
-        forecast_missing=None if missing is None else missing.sentence,
-        closed=closed_words(told or {}, standing, Week.of(plan.today)),
-        notes=(*_new_figures(desk), *notes_of(desk)),
+        alerts=tuple(_alert(desk, about, found) for found in alerts[:MOST_GAPS]),
+        more_gaps=max(0, len(telling) - MOST_GAPS),
+        tasks=gathered(due),
+        forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
+        closed=closed,
+        notes=notes,
+        body=body,
+        is_news=any(item.is_news for item in items),
+        since=told.day,
+        version=plan.farm.version,
+        told=now,
+        counted={found.gap.key: about.told_now(found) for found in telling if found.gap.key not in now},
+        tokens=tokens_of(body, told.tokens & {*(one.token for one in due), *notes}),
     )
+
+
+def _about(desk: Desk, plan: Plan, told: ToldLetter, telling: Sequence[DatedGap]) -> News:
+    grave = frozenset(found.gap.key for found in telling if is_grave(plan, found))
+    return News(plan, told, {found.gap.key: found for found in telling}, grave, why_changed(desk, told))
+
+
+def _by_job(telling: Iterable[DatedGap], jobs: Sequence[GapJob]) -> list[DatedGap]:
+    """Gaps in the order of the jobs that are for them; those without one last, by their day."""
+    places = {name: place for place, job in enumerate(jobs) for name in job.covers}
+    last = len(jobs)
+    return sorted(telling, key=lambda one: (places.get(one.gap.key, last), one.decide_by or date.max, one.gap.key))
+
+
+def _alert(desk: Desk, about: News, found: DatedGap) -> Alert:
+    asked = asked_in_words(found.gap.asked, about.plan.crops)
+    best = recommended_kept(desk, found)
+    return Alert(found.gap, asked, found.decide_by, best, about.change(found), found.gap.key in about.grave)
 
 
 def _new_figures(desk: Desk) -> Iterator[str]:
@@ -146,28 +196,30 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 
 
 def notes_of(desk: Desk) -> Iterator[str]:
-    """What waits for somebody: answers of florists, quotes less sure than promised, plants to name, mails come back."""
-    waiting = len(open_replies(desk))
-    if waiting:
-        yield (
-            "An answer of a florist waits for your word." if waiting == 1 else f"{waiting} answers wait for your word."
-        )
+    """What waits for somebody: quotes less sure than promised, whom to ring, plants to name, mails that came back."""
     yield from to_ring(desk)
     yield from to_ask(desk)
-    fell: dict[str, str] = {}
-    for entry in desk.store.entries_of(RECHECK_KIND):
-        if entry.facts["fell"]:
-            fell[entry.subject] = f"As a whole, order {entry.subject.partition('/')[2]}, {entry.facts['sentence']}"
-        else:
-            fell.pop(entry.subject, None)
-    due = {f"orders/{order.key}" for order in desk.store.farm().orders if order.due_date >= desk.today()}
-    yield from (sentence for subject, sentence in fell.items() if subject in due)
+    yield from _fallen_quotes(desk)
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
     yield from plants_asked(desk.store.farm().varieties)
     if bounced := mails_come_back(desk):
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+
+
+def _fallen_quotes(desk: Desk) -> Iterator[str]:
+    """The orders that a recheck found less sure than promised, by their kind and day."""
+    fell: dict[str, str] = {}
+    for entry in desk.store.entries_of(RECHECK_KIND):
+        if entry.facts["fell"]:
+            fell[entry.subject] = str(entry.facts["sentence"])
+        else:
+            fell.pop(entry.subject, None)
+    due = {f"orders/{order.key}": order for order in desk.store.farm().orders if order.due_date >= desk.today()}
+    for subject, sentence in fell.items():
+        if subject in due:
+            yield f"As a whole, {order_in_words(due[subject])}, {sentence}"
 
 
 def mails_come_back(desk: Desk) -> int:
@@ -186,100 +238,3 @@ def _is_small(plan: Plan, gap: Gap) -> bool:
 def _only_stall(gap: Gap) -> bool:
     """Whether only the stall is short, which is no broken promise."""
     return all(short.line.line_class is LineClass.STALL for short in gap.shortfalls)
-
-
-def _alert(desk: Desk, plan: Plan, found: DatedGap, told: Told) -> Alert:
-    best = recommended_kept(desk, found)
-    asked = asked_in_words(found.gap.asked, plan.crops)
-    key, change, grave = told_before(found, told), _change(found, told), is_grave(plan, found)
-    is_told = key is not None and change is Change.SAME and (told[key].was_grave or not grave)
-    return Alert(found.gap, asked, found.decide_by, best, change, grave, is_told)
-
-
-def _change(found: DatedGap, told: Told) -> Change:
-    key, gap = told_before(found, told), found.gap
-    if key is None:
-        return Change.NEW
-    if abs(gap.confidence - told[key].confidence) < _CHANGED_BY:
-        return Change.SAME
-    return Change.BETTER if gap.confidence > told[key].confidence else Change.WORSE
-
-
-def tasks_of(plan: Plan) -> Iterator[Task]:
-    """What is due on the farm in the coming week, and holds that let go; in no order."""
-    yield from _field_tasks(plan, plan.growth.seen.batches)
-    yield from _overdue_tasks(plan)
-    trays = thin_trays(plan, plan.farm.site.level_of(LineClass.STANDING))
-    unseen = [tray.batch.key for tray in trays if tray.advice is None]
-    if unseen:
-        said = f"{len(unseen)} batches should" if len(unseen) > 1 else "A batch should"
-        yield Task(plan.today, f"{said} be mostly up by now; count, or record what you see: {_some(unseen)}.")
-    for tray in trays:
-        if tray.advice is not None:
-            yield Task(plan.today, tray_sentence(tray))
-    for order in plan.farm.orders:
-        lapses = order.status is OrderStatus.ON_HOLD and order.hold_until is not None
-        if lapses and order.hold_until is not None and plan.today <= order.hold_until <= plan.today + _AHEAD:
-            yield Task(order.hold_until, f"The hold on order {order.key} lets go at the end of the day.")
-
-
-def tray_sentence(tray: ThinTray) -> str:
-    """What to do about a tray that is late, or has come up thin; nothing is written off."""
-    batch, advice = tray.batch, tray.advice
-    if advice is None:
-        return f"Look at batch {batch.key}: most trays are up by {tray.check_on}. Count it, or record what you see."
-    start = f"Batch {batch.key}: {tray.up} places are up, {advice.places_short} more would have to be sown."
-    if advice.is_too_late:
-        return f"{start} No new sowing saves what is promised of it: tell the customers in time, or find other stems."
-    if advice.by is None:
-        return f"{start} It is too late in the year to sow again."
-    lost = sum(day is None for day in advice.by_line.values())
-    saved = "to keep what is promised of it" if advice.by_line else "to flower before frost"
-    return f"{start} Sow again by {advice.by} {saved}." + (f" {lost} of its lines are past saving." if lost else "")
-
-
-def _field_tasks(plan: Plan, batches: Iterable[Batch]) -> Iterator[Task]:
-    last = plan.today + _AHEAD
-    for batch in batches:
-        if batch.sow_date is None:
-            continue
-        name = plan.crops[batch.variety].name
-        places = f"{batch.places} places of " if batch.places else ""
-        if batch.status is BatchStatus.PLANNED and plan.today <= batch.sow_date <= last:
-            yield Task(batch.sow_date, f"Sow {places}{name} ({batch.method}), batch {batch.key}.")
-        elif batch.status is BatchStatus.SOWN and batch.method in _FROM_TRAYS:
-            day = plant_out_day(batch, plan.crops[batch.variety], batch.sow_date)
-            if plan.today <= day <= last:
-                yield Task(day, f"Plant out {places}{name}, batch {batch.key}, hardened off.")
-            yield from _tray_tasks(plan, batch, last)
-
-
-def _overdue_tasks(plan: Plan) -> Iterator[Task]:
-    """Sowings whose day has passed: each alone while they are few, else in one sentence."""
-    late = [
-        (batch.sow_date, batch)
-        for batch in plan.growth.seen.batches
-        if batch.status is BatchStatus.PLANNED and batch.sow_date is not None and batch.sow_date < plan.today
-    ]
-    if len(late) > _MOST_ALONE:
-        keys = [batch.key for _, batch in sorted(late, key=lambda one: (one[0], one[1].key))]
-        said = f"{len(late)} sowings are overdue, the first since {min(day for day, _ in late)}"
-        yield Task(plan.today, f"{said}: record them as sown, or they count for nothing. {_some(keys)}.")
-        return
-    for day, batch in late:
-        places = f"{batch.places} places of " if batch.places else ""
-        said = f"Sow {places}{plan.crops[batch.variety].name} ({batch.method}), batch {batch.key}."
-        yield Task(day, f"{said} It is overdue: record it as sown, or it counts for nothing.")
-
-
-def _some(keys: list[str]) -> str:
-    more = f" and {len(keys) - _MOST_NAMED} more" if len(keys) > _MOST_NAMED else ""
-    return ", ".join(keys[:_MOST_NAMED]) + more
-
-
-def _tray_tasks(plan: Plan, batch: Batch, last: date) -> Iterator[Task]:
-    """Potting on and hardening off, on the days of the calendar."""
-    crop = plan.crops[batch.variety]
-    for found in tray_days(batch, crop, f"{crop.name}, batch {batch.key}"):
-        if found.uid.startswith(("pot-", "harden-")) and plan.today <= found.day <= last:
-            yield Task(found.day, f"{found.summary}.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from email.headerregistry import Address
@@ -16,7 +16,7 @@ import css_inline
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week, weeks_in_words
+from haulm.farm.weeks import day_in_words
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
@@ -86,6 +86,8 @@ def _with_fixed_boundary(message: EmailMessage, message_id: str) -> bytes:
 def _headline(facts: Mapping[str, Any]) -> str:
     """What the subject of the early warning says: how much there is to decide, and the first day for it."""
     gaps = facts.get("gaps") or []
+    if facts.get("is_news") is False:
+        return "nothing is new"
     if not gaps:
         return "nothing is short"
     count = len(gaps) + int(facts.get("more", 0))
@@ -104,9 +106,8 @@ def _day(value: str) -> str:
     return f"{day:%a} {day.day} {day:%b}"
 
 
-def _weeks(values: Sequence[str]) -> str:
-    """Weeks as letters say them."""
-    return weeks_in_words([Week.parse(value) for value in values])
+def _long_day(value: str) -> str:
+    return day_in_words(date.fromisoformat(value))
 
 
 def _plain(text: str) -> str:
@@ -129,5 +130,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    found.filters.update(percent=percent, day=_day, weeks=_weeks)
+    found.filters.update(percent=percent, day=_day, long_day=_long_day)
     return found

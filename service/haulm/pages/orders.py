@@ -9,11 +9,11 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
+from haulm.jobs.asked_caution import caution_of
 from haulm.jobs.doubt_words import explained_in_words
 from haulm.jobs.explain_line import explain_line
 from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.see_shortfalls import caution_of
 from haulm.jobs.show_match import show_match
 from haulm.jobs.show_outlook import show_outlook
 from haulm.pages.doing import PageDesk, PageRoute

@@ -15,6 +15,7 @@ from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.over_full_beds import over_full_beds
 from haulm.jobs.see_shortfalls import (
     gap_days_in_words,
+    jobs_that_close,
     named_gap,
     see_shortfalls,
     way_as_seen,
@@ -42,6 +43,7 @@ def short(request: Request, desk: PageDesk) -> Response:
         request,
         "short.html",
         gaps=see_shortfalls(desk),
+        jobs=jobs_that_close(desk),
         levels=levels_in_words(plan.farm.site),
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
     )

@@ -41,7 +41,11 @@ def _effects(plan: Plan, gap: Gap, way: Option, names: Mapping[str, str]) -> Eff
         return None
     found = beyond(plan, gap, way.batches)
     less = (LessSure(one.line.line, one.line.due, one.line.customer, one.before, one.after) for one in found.lowered)
-    return Effects(tuple(names.get(other.key, other.key) for other in found.also_close), tuple(less))
+    return Effects(
+        tuple(names.get(other.key, other.key) for other in found.also_close),
+        tuple(less),
+        tuple((names.get(one.gap.key, one.gap.key), one.share) for one in found.helped),
+    )
 
 
 def still_so(plan: Plan, gap: Gap, way: Option) -> Option | None:

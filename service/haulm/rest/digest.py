@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from haulm.jobs.digest_text import digest_text
-from haulm.jobs.send_digest import gaps_told
+from haulm.jobs.send_digest import last_letter
 from haulm.jobs.warn_early import Alert, Digest, warn_early
 from haulm.rest.shortfalls import OptionShape, option_shape
 from haulm.rest.wire import Shape, TheDesk
@@ -51,7 +51,7 @@ class DigestShape(Shape):
 @router.get("/v1/digest", dependencies=[only_for(Audience.OWNER)])
 def digest(desk: TheDesk) -> DigestShape:
     """What the grower should hear today: gaps by the day to act with the best option each, and the week's tasks."""
-    return _shape(warn_early(desk, gaps_told(desk)))
+    return _shape(warn_early(desk, last_letter(desk)))
 
 
 def _shape(found: Digest) -> DigestShape:

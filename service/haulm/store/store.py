@@ -18,6 +18,7 @@ from haulm.store.engine import database_engine, database_url, faults_as_refusals
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
 from haulm.store.gap_book import GapBook
+from haulm.store.job_book import JobBook
 from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
 from haulm.store.leases import Leases
 from haulm.store.migrations import migrate, require_migrated, revision
@@ -76,6 +77,8 @@ class Store:
         """Mail on its way out."""
         self.gap_book = GapBook(self._read, self._write_apart, farm_id)
         """The names that gaps keep, and their days."""
+        self.job_book = JobBook(self._read, self._write_apart, farm_id)
+        """What the recommended ways of gaps are and do."""
         self.season_book = SeasonBook(self._read, self._write_apart, farm_id)
         """The combined plans that were asked for."""
         self.leases = Leases(self._write_apart, farm_id)
@@ -248,6 +251,11 @@ class Store:
         with self._read() as connection:
             return stem_balances(connection, self._farm_id)
 
+    def gaps_written(self) -> int:
+        """A number that rises with everything that is written of gaps and of the jobs that close them."""
+        followed, kept = self.gap_book.followed(), self.job_book.kept()
+        return (0 if followed is None else followed.writes) + (0 if kept is None else kept.writes)
+
     def backup(self, path: Path) -> None:
         """Copies the database to one file while others go on working.
 
@@ -267,9 +275,8 @@ class Store:
             DatabaseNotMigrated: the backup is of a newer program.
         """
         self.migrate()
-        followed = self.gap_book.followed()
         # What is told by the version and by what was written of gaps together never falls.
-        before = self.version() + (0 if followed is None else followed.writes)
+        before = self.version() + self.gaps_written()
         with self._queue.turn(wait_s=TURN_WAIT_S):
             self._engine.dispose()
             read_backup(self._engine, path)

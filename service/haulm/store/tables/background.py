@@ -72,6 +72,23 @@ class GapsFollowedRow(SQLModel, table=True):
     writes: int
 
 
+class GapJobsRow(SQLModel, table=True):
+    """What the recommended way of each gap is and does, by the gap's name, and for what it was worked out.
+
+    `writes` rises with everything that is written of it.
+    """
+
+    __tablename__ = "gap_jobs"
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    version: int
+    day: dt.date
+    model: int
+    is_done: bool
+    writes: int
+    by_gap: dict[str, dict[str, Any]] = Field(sa_type=JSON)
+
+
 class LeaseRow(SQLModel, table=True):
     """Who is at work on a job, and until when nobody else takes it."""
 
