@@ -61,7 +61,7 @@ def test_the_template_imports_as_it_is(tmp_path: Path) -> None:
     write_template(tmp_path / "new")
 
     assert read_folder(tmp_path / "new").site == site(name="My farm")
-    assert len(list((tmp_path / "new").iterdir())) == 19
+    assert len(list((tmp_path / "new").iterdir())) == 20
 
 
 def test_the_template_replaces_nothing(tmp_path: Path) -> None:

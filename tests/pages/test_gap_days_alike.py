@@ -11,7 +11,6 @@ from datetime import date, datetime, timedelta
 from functools import cache
 from html import unescape
 from importlib import resources
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -39,11 +38,11 @@ def demo_files() -> dict[str, bytes]:
     return {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
 
 
-@pytest.fixture(params=DAYS, ids=str)
-def demo(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Door]:
-    """The door to the demo farm on a day, with seasons enough for every sort of option."""
+@pytest.fixture(scope="module", params=DAYS, ids=str)
+def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    """The door to the demo farm on a day, with seasons enough for every sort of option; worked out once a day."""
     with (
-        closing(sqlite_store(tmp_path)) as store,
+        closing(sqlite_store(tmp_path_factory.mktemp("demo"))) as store,
         Door(desk_over(store, demo_files(), today=request.param, seasons=100)) as door,
     ):
         yield door
@@ -170,7 +169,7 @@ def look_at_everything(door: Door) -> None:
 def test_days_are_one_table_and_no_look_changes_it_or_writes_anything(demo: Door) -> None:
     path = demo.post("/v1/calendar-link")["path"]
     assert {gap["pending"] for gap in demo.get("/v1/shortfalls")["gaps"]} == {True}
-    work_out_gaps(demo.desk)
+    work_out_jobs(demo.desk)
     rows = whole_database(demo)
     first = tables(demo, path)
     whole = first["rest"]
