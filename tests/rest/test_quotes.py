@@ -146,7 +146,7 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
     assert problem["type"] == "/problems/promise-refused"
     asked = "36 Bunny tail for Fri 18 Jun 2027 would be 0 % sure, and 80 % is asked."
     way = "35 would pass. Nothing that can still be sown would close it."
-    part = "What stands today may be promised by itself: 35 stems of Bunny tail."
+    part = "What stands today may be held by itself: 35 stems of Bunny tail."
     assert (problem["detail"], problem["parts"]) == (f"{asked} {way} {part}", ["stands"])
     assert (problem["most"], problem["also"], problem["sowing"]) == (35, None, None)
     assert (problem["falls"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])

@@ -222,7 +222,7 @@ def _parts_instead(judged: Judged) -> Iterator[str]:
         return
     if places.promised is not None:
         what = joined([part_in_words(part) for part in places.promised.parts], "and")
-        yield f"What stands today may be promised by itself: {what}."
+        yield f"What stands today may be held by itself: {what}."
     if places.sown is not None:
         what = joined([part_in_words(part) for part in places.sown.parts], "and")
         yield f"With what is sown for it, and a yes by {day_in_words(places.sown.yes_by)}: {what} as well."
