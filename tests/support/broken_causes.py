@@ -87,8 +87,8 @@ BREAKS = (
     Break(
         "a_hardier_kind_never_has_fewer_stems_and_sometimes_more",
         "forecast/latent.py",
-        "return sowing.crop.kill_c - (",
-        "return -sowing.crop.kill_c - (",
+        "return sowing.crop.kill_c - kept_off_c(",
+        "return -sowing.crop.kill_c - kept_off_c(",
     ),
     Break(
         "weeks_sum_to_days_and_days_to_the_whole_harvest",
