@@ -70,11 +70,13 @@ def test_a_tunnel_keeps_hail_out_and_no_heat() -> None:
     assert beds_of(tonight(plan, Threat.HEAT, min_c=0.0)) == {"north", "south"}
 
 
-def test_a_bed_inside_a_sprays_waiting_time_is_not_cut() -> None:
+def test_a_bed_inside_a_sprays_waiting_time_is_neither_cut_nor_covered() -> None:
     farm = summer(sprays=(Spray("s1", "north", SUMMER - timedelta(days=9), SUMMER + timedelta(days=2)),))
     plan = plan_of(farm)
 
     assert closed_beds(farm, SUMMER)
+    frost = tonight(plan, Threat.FROST, min_c=plan.crops["lagurus"].kill_c - 0.5)
+    assert "north" not in {one.batch.bed for one in frost.cover}
     assert beds_of(tonight(plan, Threat.HAIL, min_c=0.0)) == {"south"}
 
 

@@ -120,13 +120,15 @@ def tonight(plan: Plan, threat: Threat, *, min_c: float) -> Tonight:
     cut = _replanned(plan, replace(plan.growth, field=field, known=_with_cut(plan, known, standing)))
     given = _given(plan, field, known, standing)
     rows = list(_to_cut(plan, struck, standing, given))
-    covered = list(_to_cover(plan, struck, min_c)) if threat is Threat.FROST else []
+    closed = {one.bed.key for one in closed_beds(plan.farm, plan.today)}
+    open_ones = [batch for batch in struck if batch.bed not in closed]
+    covered = list(_to_cover(plan, open_ones, min_c)) if threat is Threat.FROST else []
     seen = {batch.key for row in rows for batch in row.batches} | {one.batch.key for one in covered}
     changed = list(_changed(plan, uncut, cut))
     return Tonight(
         tuple(sorted(rows, key=lambda row: (-row.promised, -row.stands[1], row.crop.name))),
         tuple(sorted(covered, key=lambda one: (-one.to_come, one.crop.name, one.batch.key))),
-        tuple((one, plan.crops[one.variety]) for one in struck if one.key not in seen and threat is Threat.FROST),
+        tuple((one, plan.crops[one.variety]) for one in open_ones if one.key not in seen and threat is Threat.FROST),
         tuple(one for one in changed if one.cut < one.now - _NOTICED),
         tuple(one for one in changed if one.cut >= one.now - _NOTICED),
     )
