@@ -6,4 +6,4 @@ anybody's doing, and that is told once.
 
 from __future__ import annotations
 
-MODEL = 3
+MODEL = 4
