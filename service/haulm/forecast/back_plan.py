@@ -94,7 +94,16 @@ class Starts:
         return self.forecast.seasons
 
     def on(self, day: date) -> tuple[IntArray, IntArray] | None:
-        """First day and killing day, each shape (seasons,); None where it gives nothing in the span."""
+        """First day and killing day of the sowing started on a day.
+
+        Args:
+            day: its start.
+
+        Returns:
+            Day numbers, each shape (seasons,); None where it gives nothing in the span.
+
+        Source: `latents`.
+        """
         if day not in self._worked_out:
             found = latents(sown_on(self.sowing, day), self.seasons)[:1]
             days = [(one.first_day.astype(np.int64), one.kill_day.astype(np.int64)) for one in found]
