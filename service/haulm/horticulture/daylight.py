@@ -15,7 +15,10 @@ SHORT_DAY_FLOOR = 0.1
 LONG_DAY_HOURS = 14.0
 LONG_DAY_FLOOR = 0.5
 
+assert NO_GROWTH_HOURS < EARLIEST_SLOWING_HOURS < LONG_DAY_HOURS, "growth stands still, slows and is free in this order"
+
 _EPOCH = np.datetime64("2000-01-01", "D")
+# At the pole the cosine of the latitude is 0, and the hour angle is divided by it.
 _POLE_GUARD_DEG = 89.9
 _TURN_DEG_A_DAY = 360.9856473
 
@@ -49,6 +52,7 @@ def daylight_hours(
     along = 0.9856474 + np.radians(0.9856003) * (1.915 * np.cos(anomaly) + 0.040 * np.cos(2 * anomaly))
     eastward = along * np.cos(np.radians(23.439)) / cos_dec**2
     hours_a_degree = 24 / (_TURN_DEG_A_DAY - eastward)
+    # Beyond -1 and 1 the sun doesn't set or doesn't rise on that day.
     hours = 2 * np.degrees(np.arccos(np.clip(cosine, -1, 1))) * hours_a_degree
     return np.asarray(np.clip(hours, 0, 24), dtype=np.float64)
 

@@ -58,6 +58,7 @@ def harm_of(
         return _of_frost(wintering, min_c, reached=_felt_c(min_c, under_cover=under_cover) <= kill_c)
     if threat is Threat.HAIL and under_cover:
         return Harm.NOTHING
+    assert threat in (Threat.HAIL, Threat.HEAT), "every threat has a rule of its own"
     return Harm.STEMS
 
 
