@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
 from haulm.advice.options.option import Proof
-from haulm.advice.options.ranking import closes_for_good
+from haulm.advice.options.ranking import WITHOUT_SOWING, closes_for_good
 from haulm.advice.options.search import sure_levels
 from haulm.advice.options.sketch import MOST_PLACES
 from haulm.advice.options.steps import Step
@@ -41,7 +41,7 @@ def look_at(plan: Plan, gap: Gap, ways: Ways | None = None) -> LookedAt:
     return LookedAt(
         gap.key,
         tuple(sorted(sowings, key=lambda batches: [(one.key, one.places, one.bed or "") for one in batches])),
-        tuple(sorted({kind.replace("_", " ") for kind in others})),
+        tuple(sorted({WITHOUT_SOWING[kind] for kind in others})),
         why_open(plan, gap) if ways is None else ways.why_open,
     )
 
