@@ -2,8 +2,9 @@
 
     python tests/benchmarks/letters.py [WEEKS [SEASONS [FOLDER]]]
 
-For each letter: the lines of news and jobs between its head and its foot, as printed; how many of these the letter
-before had as well. For each gap of more than 50 stems: when it first stood, by which day its cheapest remedy (the
+For each letter: the lines of news and jobs between its head and its foot, as printed, with their titles; how many of
+these, without titles, the letter before had as well; how many things it says, and how many of them a letter has told
+before. For each gap of more than 50 stems that letters tell: when it first stood, by which day its cheapest remedy (the
 recommended way) was to be begun then, and when a letter first named it. With a folder, the letters are left there.
 """
 
@@ -13,6 +14,7 @@ import contextlib
 import io
 import sys
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from email import message_from_bytes
@@ -21,9 +23,13 @@ from pathlib import Path
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import day_in_words, weeks_in_words
+from haulm.farm.words import Weekday
 from haulm.jobs.desk import Desk
+from haulm.jobs.letter_lines import SECTIONS
 from haulm.jobs.send_digest import SENT
-from haulm.jobs.standing_gaps import dated_gaps
+from haulm.jobs.standing_gaps import DatedGap, dated_gaps
+from haulm.jobs.told_gaps import ToldLetter, told_before
+from haulm.jobs.warn_early import telling_gaps, warn_early
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"
@@ -43,16 +49,19 @@ class LargeGap:
 
 @dataclass
 class Seen:
-    """What was seen day by day: large gaps by name, the last letter and day looked at."""
+    """What was seen day by day: large gaps by name; the things that each letter says, and those told before."""
 
     large: dict[str, LargeGap] = field(default_factory=dict)
+    said: list[tuple[int, int]] = field(default_factory=list)
+    told: ToldLetter = field(default_factory=ToldLetter)
     last: int = 0
     until: date = date.min
 
     def look(self, desk: Desk) -> None:
         """Look at the farm once the letters of the day are written."""
         plan, self.until = desk.plan(), desk.today()
-        for found in dated_gaps(desk, plan):
+        standing = dated_gaps(desk, plan)
+        for found in telling_gaps(plan, standing):
             if found.gap.expected_missing > LARGE and found.days is not None:
                 words = f"{asked_in_words(found.gap.asked, plan.crops)}, {weeks_in_words(found.gap.weeks)}"
                 words = f"{words} ({found.gap.expected_missing:.0f} stems)"
@@ -60,13 +69,19 @@ class Seen:
         for entry in desk.store.entries_of(SENT):
             if entry.seq > self.last:
                 self.last = entry.seq
-                self._read(desk, entry.facts["gaps"])
+                self._read(desk, ToldLetter.of(entry.facts), standing)
 
-    def _read(self, desk: Desk, told: object) -> None:
-        assert isinstance(told, dict)
-        for name, gap in self.large.items():
-            if name in told and gap.named is None:
-                gap.named = desk.today()
+    def _read(self, desk: Desk, told: ToldLetter, standing: Sequence[DatedGap]) -> None:
+        is_weekly = Weekday.of(desk.today()) is desk.store.farm().site.short_letter_day
+        items = warn_early(desk, self.told, is_weekly=is_weekly).body.items
+        self.said.append((len(items), sum(not item.is_news for item in items)))
+        self.told = told
+        for found in standing:
+            if told_before(found, told.gaps) is None:
+                continue
+            for name in (found.gap.key, *found.merged):
+                if name in self.large and self.large[name].named is None:
+                    self.large[name].named = desk.today()
 
 
 def main() -> None:
@@ -78,7 +93,7 @@ def main() -> None:
         place = Path(given[2]) if len(given) > 2 else Path(made) / "weeks"
         rehearse(place, weeks=weeks, seasons=seasons, each_day=seen.look)
         letters = letters_in(place)
-    print_letters(letters)
+    print_letters(letters, seen.said)
     print_gaps(seen)
 
 
@@ -95,16 +110,17 @@ def letters_in(place: Path) -> list[tuple[str, list[str]]]:
     return found
 
 
-def print_letters(letters: list[tuple[str, list[str]]]) -> None:
+def print_letters(letters: list[tuple[str, list[str]]], said: Sequence[tuple[int, int]]) -> None:
     """A row for each letter."""
-    print("| Letter | Lines | As in the letter before |")
-    print("| --- | --- | --- |")
-    before: list[str] = []
-    for day, lines in letters:
-        again = sum(line in before for line in lines)
-        share = f"{again} ({100 * again // len(lines)} %)" if lines else "0"
-        print(f"| {day} | {len(lines)} | {share} |")
-        before = lines
+    print("| Letter | Lines | As in the letter before | Things said | Told before |")
+    print("| --- | --- | --- | --- | --- |")
+    titles, before = {f"{one}:" for one in SECTIONS}, set[str]()
+    for (day, lines), (things, again) in zip(letters, said, strict=True):
+        own = [line for line in lines if line not in titles]
+        same = sum(line in before for line in own)
+        share = f"{same} ({100 * same // len(own)} %)" if own else "0"
+        print(f"| {day} | {len(lines)} | {share} | {things} | {again} |")
+        before = set(own)
 
 
 def print_gaps(seen: Seen) -> None:

@@ -23,17 +23,28 @@ class Fold(IntEnum):
     """How briefly a letter says what it says.
 
     The farm's work is always gathered by its day. At first each thing about what is short has its own words; then its
-    jobs of one day are one sentence, and those with time another; then the farm's work of a day is counted; then jobs
-    about what is short have their bare names; then all jobs of a day are counted; at last each sort of job has its
-    number and its days.
+    jobs of one day are one sentence, and those with time another; then the farm's work of a day is counted; or jobs
+    about what is short have their bare names; or both; then all jobs of a day are counted; at last each sort of job has
+    its number and its days.
     """
 
     OWN_WORDS = 0
     NAMED = 1
     WORK_COUNTED = 2
     BARE = 3
-    COUNTED = 4
-    SORTS = 5
+    BARE_AND_COUNTED = 4
+    COUNTED = 5
+    SORTS = 6
+
+    @property
+    def counts_work(self) -> bool:
+        """Whether the farm's work is counted under a title of its own."""
+        return self in (Fold.WORK_COUNTED, Fold.BARE_AND_COUNTED)
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether jobs about what is short have their names alone."""
+        return self in (Fold.BARE, Fold.BARE_AND_COUNTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +120,7 @@ class Body:
     @property
     def is_counted(self) -> bool:
         """Whether it counts jobs that it does not name."""
-        sections = [SHORT, WORK] if self.fold >= Fold.COUNTED else [WORK] if self.fold >= Fold.WORK_COUNTED else []
+        sections = [SHORT, WORK] if self.fold >= Fold.COUNTED else [WORK] if self.fold.counts_work else []
         return any(item.must and item.job is not None and item.section in sections for item in self.items)
 
     @property
@@ -196,7 +207,7 @@ def _short(body: Body) -> Iterator[Paragraph]:
         yield from (_own(item, body.fold) for item in body.items if item.section == SHORT)
         return
     if body.fold < Fold.COUNTED:
-        yield from _each_day(SHORT, due, barely_named if body.fold is Fold.BARE else named, "By ")
+        yield from _each_day(SHORT, due, barely_named if body.fold.is_bare else named, "By ")
     later = [item for item in others if item.job is not None]
     if later:
         yield Paragraph(SHORT, f"Later: {with_days(by_day(_jobs(later)))}.", _gaps(later), "Later:")
@@ -205,7 +216,7 @@ def _short(body: Body) -> Iterator[Paragraph]:
 
 def _work(body: Body) -> Iterator[Paragraph]:
     if body.fold < Fold.COUNTED:
-        yield from _each_day(WORK, body.due(WORK), counted if body.fold >= Fold.WORK_COUNTED else named)
+        yield from _each_day(WORK, body.due(WORK), counted if body.fold.counts_work else named)
     yield from (_own(item, body.fold) for item in body.others(WORK))
 
 
