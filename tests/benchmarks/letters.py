@@ -4,8 +4,10 @@
 
 For each letter: the lines of news and jobs between its head and its foot, as printed, with their titles; how many of
 these, without titles, the letter before had as well; how many things it says, and how many of them a letter has told
-before. For each gap of more than 50 stems that letters tell: when it first stood, by which day its cheapest remedy (the
-recommended way) was to be begun then, and when a letter first named it. With a folder, the letters are left there.
+before. For each gap of more than 50 stems that letters tell: since when it is so large, by which day its cheapest
+remedy (the recommended way) was to be begun then, when a letter first named it, and when one spoke of it once it was so
+large.
+With a folder, the letters are left there.
 """
 
 from __future__ import annotations
@@ -28,8 +30,10 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.letter_lines import SECTIONS
 from haulm.jobs.send_digest import SENT
 from haulm.jobs.standing_gaps import DatedGap, dated_gaps
-from haulm.jobs.told_gaps import ToldLetter, told_before
+from haulm.jobs.told_gaps import ToldLetter
 from haulm.jobs.warn_early import telling_gaps, warn_early
+from haulm.planning.gap_ways import days_and_ways
+from haulm.planning.plan import Plan
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"
@@ -39,19 +43,21 @@ LARGE = 50
 
 @dataclass
 class LargeGap:
-    """A large gap: in words, since when it stands, by when it was to be acted on then, and when it was named."""
+    """A large gap: in words, since when it is so large, by when it was to be acted on then, and when it was told."""
 
     words: str
     since: date
-    act_by: date | None
+    act_by: date
     named: date | None = None
+    told: date | None = None
 
 
 @dataclass
 class Seen:
-    """What was seen day by day: large gaps by name; the things that each letter says, and those told before."""
+    """What was seen day by day: large gaps by name; when each gap was first told; what each letter says, and again."""
 
     large: dict[str, LargeGap] = field(default_factory=dict)
+    named: dict[str, date] = field(default_factory=dict)
     said: list[tuple[int, int]] = field(default_factory=list)
     told: ToldLetter = field(default_factory=ToldLetter)
     last: int = 0
@@ -62,26 +68,41 @@ class Seen:
         plan, self.until = desk.plan(), desk.today()
         standing = dated_gaps(desk, plan)
         for found in telling_gaps(plan, standing):
-            if found.gap.expected_missing > LARGE and found.days is not None:
+            if found.gap.expected_missing > LARGE and found.gap.key not in self.large:
                 words = f"{asked_in_words(found.gap.asked, plan.crops)}, {weeks_in_words(found.gap.weeks)}"
                 words = f"{words} ({found.gap.expected_missing:.0f} stems)"
-                self.large.setdefault(found.gap.key, LargeGap(words, desk.today(), found.decide_by))
+                named = min((self.named[name] for name in _names(found) if name in self.named), default=None)
+                self.large[found.gap.key] = LargeGap(words, desk.today(), _act_by(plan, found), named)
         for entry in desk.store.entries_of(SENT):
             if entry.seq > self.last:
                 self.last = entry.seq
                 self._read(desk, ToldLetter.of(entry.facts), standing)
 
     def _read(self, desk: Desk, told: ToldLetter, standing: Sequence[DatedGap]) -> None:
+        """What a letter of today says, by what the one before had told."""
         is_weekly = Weekday.of(desk.today()) is desk.store.farm().site.short_letter_day
         items = warn_early(desk, self.told, is_weekly=is_weekly).body.items
         self.said.append((len(items), sum(not item.is_news for item in items)))
         self.told = told
+        spoken = {name for item in items for name in item.gaps}
         for found in standing:
-            if told_before(found, told.gaps) is None:
-                continue
-            for name in (found.gap.key, *found.merged):
-                if name in self.large and self.large[name].named is None:
-                    self.large[name].named = desk.today()
+            for name in _names(found) if found.gap.key in spoken else ():
+                self.named.setdefault(name, desk.today())
+                if name in self.large:
+                    gap = self.large[name]
+                    gap.named, gap.told = gap.named or desk.today(), gap.told or desk.today()
+
+
+def _names(found: DatedGap) -> tuple[str, ...]:
+    """The name of a gap, and those of the gaps that have become part of it."""
+    return (found.gap.key, *found.merged)
+
+
+def _act_by(plan: Plan, found: DatedGap) -> date:
+    """The last day for the recommended way as it is now; nothing is written."""
+    if found.days is not None and not found.is_pending:
+        return found.days.act_by
+    return days_and_ways(plan, found.plain, found.way)[0].act_by
 
 
 def main() -> None:
@@ -125,19 +146,19 @@ def print_letters(letters: list[tuple[str, list[str]]], said: Sequence[tuple[int
 
 def print_gaps(seen: Seen) -> None:
     """A row for each large gap."""
-    print("\n| Gap | Stands since | Cheapest remedy by | Named |")
-    print("| --- | --- | --- | --- |")
+    print("\n| Gap | So large since | Cheapest remedy by | First named | Told as large |")
+    print("| --- | --- | --- | --- | --- |")
     for gap in seen.large.values():
-        by = "-" if gap.act_by is None else day_in_words(gap.act_by)
-        print(f"| {gap.words} | {day_in_words(gap.since)} | {by} | {named_in_words(gap, seen.until)} |")
+        days = f"{day_in_words(gap.since)} | {day_in_words(gap.act_by)}"
+        told = "-" if gap.told is None else day_in_words(gap.told)
+        print(f"| {gap.words} | {days} | {named_in_words(gap, seen.until)} | {told} |")
 
 
 def named_in_words(gap: LargeGap, until: date) -> str:
     """When a gap was named, and whether that was too late."""
     if gap.named is None:
-        return "never" if gap.act_by is not None and gap.act_by < until else "not yet, still possible"
-    is_late = gap.act_by is not None and gap.named > gap.act_by
-    return f"{day_in_words(gap.named)}{', too late' if is_late else ''}"
+        return "never" if gap.act_by < until else "not yet, still possible"
+    return f"{day_in_words(gap.named)}{', too late' if gap.named > gap.act_by else ''}"
 
 
 if __name__ == "__main__":

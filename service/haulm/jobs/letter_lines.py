@@ -12,6 +12,8 @@ from haulm.farm.weeks import near_day_in_words
 from haulm.jobs.short_jobs import ShortJob, barely_named, by_day, counted, named, sorts_with_days, with_days
 
 WIDTH = 76
+_HELD = "\u00a0%"
+"""A percent sign that stays with its number, until the lines are made."""
 MOST_LINES = 15
 """Lines of news and jobs in one letter, as they are printed, with their titles; its head and its foot are apart."""
 FIRST, WEEK, SHORT = "", "To do within a week", "About what is short"
@@ -168,8 +170,16 @@ def fitted(items: Sequence[Item], today: date, most: int = MOST_LINES) -> Body:
 
 
 def wrapped(text: str, indent: str = "") -> list[str]:
-    """A text as it is printed: lines of at most 76 characters, those after the first set in."""
-    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ", break_long_words=False)
+    """A text as it is printed: lines of at most 76 characters, those after the first set in; `56 %` is one word."""
+    lines = textwrap.wrap(
+        text.replace(" %", _HELD),
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent + "  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return [line.replace(_HELD, " %") for line in lines]
 
 
 def _filled(items: Sequence[Item], kept: Sequence[int], how: tuple[Fold, date], most: int) -> Body:

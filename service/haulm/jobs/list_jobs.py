@@ -150,14 +150,15 @@ def _said(plan: Plan, job: GapJob, found: Mapping[str, DatedGap], facts: Facts, 
     parts = [(own, share), *((name, 1.0) for name in job.covers[1:]), *job.helps]
     missed = facts["missed"]
     told = "" if missed is None else missed_in_words(_missed(missed), facts["what"], job.day, share)
+    act_by = act_by_words(replace(job.gap, is_pending=not is_current), plan.today, plan.farm.site.timezone)
     return replace(
         job,
-        act_by=act_by_words(replace(job.gap, is_pending=not is_current), plan.today, plan.farm.site.timezone),
+        act_by=act_by,
         sentence=_sentence(plan, facts, [(found[name], part) for name, part in parts]),
         whose=whose_in_words(plan, [(found[name].gap, part) for name, part in parts]),
         caution=caution_of(plan, job.gap.gap.asked),
         missed=told,
-        short=_short(plan, job, facts, parts),
+        short=_short(plan, replace(job, act_by=act_by), facts, parts),
     )
 
 
@@ -166,7 +167,9 @@ def _short(plan: Plan, job: GapJob, facts: Facts, parts: Sequence[tuple[str, flo
     way = ShortWay.of(facts["short"]) if "short" in facts else ShortWay(Sort.FIELD, f"{facts['briefly']} {{}}", "")
     gap, share = job.gap.gap, parts[0][1]
     asked = asked_in_words(gap.asked, plan.crops)
-    return way.job(job.day, briefly_for(asked, gap.weeks, share, name=way.name or way.does, others=len(parts) - 1))
+    does = briefly_for(asked, gap.weeks, share, name=way.name or way.does, others=len(parts) - 1)
+    as_of = job.act_by.partition(", ")[2]
+    return way.job(job.day, f"{does}, day {as_of}" if as_of else does)
 
 
 def _missed(facts: Facts) -> Missed:

@@ -208,7 +208,6 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 def notes_of(desk: Desk) -> Iterator[str]:
     """What waits for somebody: quotes less sure than promised, whom to ring, plants to name, mails that came back."""
     yield from urgent_notes(desk)
-    yield from _fallen_quotes(desk)
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
@@ -218,9 +217,10 @@ def notes_of(desk: Desk) -> Iterator[str]:
 
 
 def urgent_notes(desk: Desk) -> Iterator[str]:
-    """Those that cannot wait: whom to ring, and what has not been said of a delivery."""
+    """Those that cannot wait: whom to ring, what has not been said of a delivery, promises that fell as a whole."""
     yield from to_ring(desk)
     yield from to_ask(desk)
+    yield from _fallen_quotes(desk)
 
 
 def _fallen_quotes(desk: Desk) -> Iterator[str]:
