@@ -27,13 +27,13 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import day_in_words, weeks_in_words
 from haulm.farm.words import Weekday
 from haulm.jobs.desk import Desk
+from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.letter_lines import SECTIONS
-from haulm.jobs.send_digest import SENT
+from haulm.jobs.run_due import ACTOR
+from haulm.jobs.send_digest import SENT, send_grave_news
 from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import ToldLetter
 from haulm.jobs.warn_early import telling_gaps, warn_early
-from haulm.planning.gap_ways import days_and_ways
-from haulm.planning.plan import Plan
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"
@@ -64,15 +64,17 @@ class Seen:
     until: date = date.min
 
     def look(self, desk: Desk) -> None:
-        """Look at the farm once the letters of the day are written."""
+        """Work out days and jobs as a served farm does after every write, tell what is grave, and look at the farm."""
+        work_out_jobs(desk)
+        send_grave_news(desk, ACTOR)
         plan, self.until = desk.plan(), desk.today()
         standing = dated_gaps(desk, plan)
         for found in telling_gaps(plan, standing):
-            if found.gap.expected_missing > LARGE and found.gap.key not in self.large:
+            if found.gap.expected_missing > LARGE and found.decide_by and found.gap.key not in self.large:
                 words = f"{asked_in_words(found.gap.asked, plan.crops)}, {weeks_in_words(found.gap.weeks)}"
                 words = f"{words} ({found.gap.expected_missing:.0f} stems)"
                 named = min((self.named[name] for name in _names(found) if name in self.named), default=None)
-                self.large[found.gap.key] = LargeGap(words, desk.today(), _act_by(plan, found), named)
+                self.large[found.gap.key] = LargeGap(words, desk.today(), found.decide_by, named)
         for entry in desk.store.entries_of(SENT):
             if entry.seq > self.last:
                 self.last = entry.seq
@@ -96,13 +98,6 @@ class Seen:
 def _names(found: DatedGap) -> tuple[str, ...]:
     """The name of a gap, and those of the gaps that have become part of it."""
     return (found.gap.key, *found.merged)
-
-
-def _act_by(plan: Plan, found: DatedGap) -> date:
-    """The last day for the recommended way as it is now; nothing is written."""
-    if found.days is not None and not found.is_pending:
-        return found.days.act_by
-    return days_and_ways(plan, found.plain, found.way)[0].act_by
 
 
 def main() -> None:
