@@ -20,7 +20,7 @@ from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_q
 from haulm.jobs.promise_part import PartStep, promise_part
 from haulm.jobs.quote_seen import look_at_quote, quote_shown
 from haulm.jobs.quote_steps import cancel_quote, fulfil_order
-from haulm.jobs.quote_wedding import Quote, quote_wedding
+from haulm.jobs.quote_wedding import Quote, quote_ready, quote_wedding
 from haulm.jobs.seen import check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
 from haulm.jobs.take_back_part import take_back_part
@@ -121,9 +121,10 @@ def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
     farm's own prices come to; it is not legal or tax advice.
     """
     asked = asked_of(body)
+    ready = quote_ready(call.desk, asked)
 
     def quoted(work: UnitOfWork) -> QuoteShape:
-        return _quote(quote_wedding(call.desk, work, asked), work.farm.site.currency)
+        return _quote(quote_wedding(call.desk, work, asked, ready), work.farm.site.currency)
 
     return call.answer(quoted, status=201, is_judged=True)
 
