@@ -10,6 +10,7 @@ from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import weeks_between
 from haulm.farm.words import UsualSource
 
+# The order in which the words of the list are written is the order of service.
 _RANK = {source: rank for rank, source in enumerate(UsualSource)}
 
 

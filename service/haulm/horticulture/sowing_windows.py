@@ -62,7 +62,6 @@ def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: f
     """
     if method is Method.ESTABLISHED:
         return False
-    # Autumn outranks the farm's last day, which is meant for sowings that are to flower in the same year.
     in_autumn = life_cycle is LifeCycle.HARDY_ANNUAL and _in_autumn(day, rules)
     year_start, year_end = ((1, 1), (12, 31)) if latitude_deg >= 0 else ((7, 1), (6, 30))
     if method in (Method.HEATED, Method.COVER):
