@@ -39,6 +39,8 @@ from haulm.horticulture.time_to_flower import KINDS, PACE_SHARED, PACE_SPREAD, S
 # Gauss-Hermite nodes and weights of a standard normal score, five points (Abramowitz and Stegun 1964, table 25.10).
 _DELAY_SCORES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
 _DELAY_SHARES = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
+assert abs(float(_DELAY_SHARES.sum()) - 1) < 1e-6, "the weights of a mean add up to 1"
+# One record that no season explains must not outweigh all others, as a share of 0 would.
 _LEAST_RATE = 1e-6
 _LEAST_SHARE = 1e-6
 
@@ -65,6 +67,11 @@ class DateSeen:
     high: Grid
     spread: Grid | None = None
     level: Grid | None = None
+
+    def __post_init__(self) -> None:
+        assert self.kind_of.shape == (SENSITIVITY_ROWS,), "a kind for each row of sensitivities"
+        assert self.low.shape == self.high.shape, "a lower and an upper bound in each season"
+        assert (self.spread is None) == (self.level is None), "a dated first stem has a spread and a level"
 
     def at(self, off: FloatArray) -> Grid:
         """How well each season fits, the need being off so far: logarithms of shares, shape (kinds, nodes, seasons)."""
@@ -153,6 +160,7 @@ def _sight(sowing: Sowing, seasons: Seasons) -> _Sight | None:
     evidence, span = sowing.evidence, seasons.span
     seen = [span.index(day) for day in (evidence.first_cut, evidence.not_yet, evidence.ready_by) if day is not None]
     found = [cycle for cycle in cycles(sowing, seasons) if cycle.key == sowing.key] if seen else []
+    # The first stem of an earlier year says nothing of this year's season.
     if not found or max(seen) < span.starts[THIS_YEAR]:
         return None
     cycle, course = found[0], course_of(sowing, found[0], seasons, until=max(seen) + 2)
@@ -178,6 +186,7 @@ def _dated(sowing: Sowing, sight: _Sight, off: float, seasons: Seasons) -> tuple
     made = course.made(np.concatenate([[column, column - 1], offsets]))
     head = made[:, :, 2:] - course.given[:, None, None]
     rate = made[:, :, :1] - made[:, :, 1:2]
+    # Progress is made through the day, so at the first stem half of the day's counts.
     counted = (made[:, :, :1] - rate / 2) - head
     jacobian = np.log(np.maximum(rate, _LEAST_RATE)) - np.log(np.maximum(counted, _LEAST_RATE))
     return pace_score(counted) - off / PACE_SPREAD, jacobian

@@ -68,6 +68,7 @@ def busy_by_length(found: Sequence[Latent], start: int, days: int, seasons: int)
     Source: stems(d) = floor(total share H(d + 1)) - floor(total share H(d)), H the cumulative harvest, stopped at
     the killing day; days up to the last cut count as taken, but for what was counted as left.
     """
+    assert all(latent.first_day.shape == (seasons,) for latent in found), "every growing has the same seasons"
     growing = [(latent, stretch) for latent in found if (stretch := _stretch(latent, start, days)) is not None]
     counted = [(row, latent) for latent in found if (row := _row_of_left(latent, start)) is not None and row < days]
     low = min((*(stretch[0] for _, stretch in growing), *(row for row, _ in counted)), default=0)
@@ -184,6 +185,9 @@ class _Desk:
 
 def _stretches(ready: npt.NDArray[np.int32], days: int) -> npt.NDArray[np.int32]:
     """Every stretch of so many days of an array laid end to end, as a view, shape (n, days)."""
+    # A view of more than there is would read and write whatever lies behind.
+    assert ready.flags.c_contiguous, "rows lie end to end"
+    assert 0 < days <= ready.size, "a stretch is no longer than all days"
     return as_strided(ready, (ready.size - days + 1, days), (ready.itemsize, ready.itemsize))
 
 
@@ -224,6 +228,7 @@ class _Sheet:
     def of(cls, latent: Latent, start: int, days: int, harvest: int) -> _Sheet:
         """The sheet of a growing for a desk of some days, the first of them a day of the span."""
         curves, curve, last = latent.curves, latent.curve.astype(np.intp), latent.curves.shape[1] - 1
+        assert last <= harvest, "a desk is as long as the longest harvest"
         stops = taken = None
         grown = _age_on(latent, latent.kill_day)
         if int(grown.min(where=latent.first_day < NEVER, initial=last)) < last:

@@ -24,7 +24,8 @@ class FigureDoubt:
     variety_sd: float = 0.0
 
     def __post_init__(self) -> None:
-        assert self.kind_sd >= 0 and self.variety_sd >= 0, "a spread is never negative"
+        assert self.kind_sd >= 0, "the spread of a kind is never negative"
+        assert self.variety_sd >= 0, "the spread of a variety is never negative"
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,8 @@ class _Seeded(ISeedSequence):
 
     def generate_state(self, n_words: int, dtype: object = np.uint64) -> npt.NDArray[np.uint64]:
         """The state that a generator of this sort begins with."""
-        assert n_words == len(self._mixed) and dtype is np.uint64, "mixed for a generator of another sort"
+        assert n_words == len(self._mixed), "mixed for a generator of another size"
+        assert dtype is np.uint64, "mixed for a generator of another sort"
         return self._mixed
 
 
@@ -111,6 +112,7 @@ def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
     Source: `even_shares` through the normal distribution.
     """
     found = _even_scores(drawn[1])[_order(score.part.encode(), score.key, drawn)]
+    # One array is handed to everybody who asks.
     found.setflags(write=False)
     return found
 

@@ -46,6 +46,11 @@ class Judged:
     logs: FloatArray
     effective: float
 
+    def __post_init__(self) -> None:
+        count = len(self.prior.weather_row)
+        assert self.logs.shape == (count,), "one logarithm for each season"
+        assert 0 < self.effective <= count * (1 + 1e-9), "equal seasons are worth no more than there are"
+
     @property
     def is_drawn_again(self) -> bool:
         """Whether too few of the prior's seasons fitted, so that new ones were drawn."""
@@ -100,12 +105,14 @@ def judged_again(sowings: Sequence[Sowing], before: Sequence[Sowing], judged: Ju
     """
     prior = judged.prior
     old = {sowing.key: sowing for sowing in before}
+    assert len(old) == len(before), "every batch has a key of its own"
     same = {sowing.key for sowing in sowings if old.get(sowing.key) == sowing}
     learnt = learnt_from(sowings, prior, judged.learnt, same)
     here = learnt.seasons
     unmoved = [old[key] for key in sorted(same) if gives_alike(old[key], judged.learnt, here)]
     plain = kept_or_made(sowings, here, (unmoved, judged.plain))
     logs = log_weights(learnt, plain)
+    # Without any record the very weights of the prior, bit for bit.
     weights = weights_of(logs) if logs.any() else prior.weights
     effective = effective_seasons(weights)
     if effective >= min(FEWEST_SEASONS, FEWEST_SHARE * len(logs)):

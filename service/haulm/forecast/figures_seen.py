@@ -45,6 +45,10 @@ class KindTold:
     found: OfKind
     sensitivities: Mapping[str, Rows]
 
+    def __post_init__(self) -> None:
+        assert self.told, "a kind is known by some batch"
+        assert len({sowing.kind_key for sowing, _ in self.told}) == 1, "what is put together is of one kind"
+
 
 @dataclass(frozen=True, eq=False)
 class FiguresSeen:
@@ -68,6 +72,7 @@ class FiguresSeen:
     def log_share(self, seasons: int) -> FloatArray:
         """How well each season fits, whatever the figures: logarithms of shares, shape (seasons,)."""
         total = np.zeros(seasons)
+        # In the order of the keys: a sum of floating point depends on it, and no answer may depend on what came first.
         for key in sorted(self.kinds):
             total += self.kinds[key].found.log_share
         return total
@@ -80,6 +85,7 @@ class FiguresSeen:
         logs = telling.at(nodes)
         if isinstance(telling, DateSeen):
             logs = _over_sensitivities(logs, telling.kind_of)
+        # The nodes reach three spreads to either side, so a third of the last is one.
         prior = -((nodes / max(float(nodes[-1]) / 3, 1e-9)) ** 2) / 2
         return _log_sum(logs + prior[:, None])
 
@@ -179,6 +185,7 @@ def _kind_told(kind: str, told: tuple[tuple[Sowing, Telling], ...], seasons: Sea
     for variety in sorted({sowing.variety for sowing, _ in told}):
         mine = [(sowing, telling) for sowing, telling in told if sowing.variety == variety]
         doubt = _doubt(*mine[0])
+        assert all(_doubt(*one) == doubt for one in mine), "batches of a variety share its doubt"
         nodes = nodes_of(doubt, OWN_PACE if of_kind is Part.NEED_OF_KIND else OWN_YIELD)
         logs = mine[0][1].at(nodes)
         for _, telling in mine[1:]:

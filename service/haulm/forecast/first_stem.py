@@ -61,6 +61,12 @@ class Course:
     last_column: int
     year: int
 
+    def __post_init__(self) -> None:
+        assert len(self.laid) % len(KINDS) == 0, "a row for each weather year and sensitivity"
+        assert self.given.shape == (len(KINDS),), "a head start for each sensitivity"
+        assert self.start >= 0, "a course begins before its batch does"
+        assert 0 <= self.last_column < self.laid.shape[1], "the last column is one of the table's"
+
     def column(self, day: int) -> int:
         """The column of a day of the span: progress made before it."""
         return min(max(0, day - self.first), self.last_column)
@@ -85,6 +91,11 @@ class Bounds:
 
     after: int | None = None
     until: int | None = None
+
+    def __post_init__(self) -> None:
+        assert self.after is None or self.until is None or self.after <= self.until, (
+            "bounds leave some day between them"
+        )
 
 
 @dataclass(frozen=True)
@@ -128,6 +139,7 @@ def first_stem_days(growing: Growing, draws: OwnDraws) -> npt.NDArray[np.int64]:
         low, high = own_pace_bounds(course, start, bounds_of_progress(bounds, cycle, seasons), seasons, off=off)
         own = scores_between(own, low, high, draws.u_not_yet)
     days = _gated(_reached(course, start, _need(shared, own, off), seasons), cycle, seasons)
+    # Last, since a record outranks what the model makes a batch wait for.
     days = days if bounds.after is None else np.maximum(days, bounds.after + 1)
     days = days if bounds.until is None else np.minimum(days, bounds.until)
     return np.where(days >= seasons.span.days, NEVER, days)
@@ -339,6 +351,7 @@ def head_start(
 
     Source: definition.
     """
+    assert sensitivity.shape == offsets.shape, "a sensitivity and a start in each season"
     rows = course.rows(sensitivity, seasons)
     made: npt.NDArray[np.float64] = course.laid.ravel()[rows * course.laid.shape[1] + offsets]
     return rows, made - course.given[course.kind_of[sensitivity]]

@@ -58,6 +58,11 @@ class Flowering:
     curves: npt.NDArray[np.float32]
     drawn: tuple[Seasons, OwnDraws]
 
+    def __post_init__(self) -> None:
+        assert self.years.shape in ((), self.first.shape), "a growing year in each season, or one for all"
+        assert self.expected.shape in ((), self.first.shape), "stems to expect in each season, or as many in all"
+        assert len(self.curves) == CURVES, "a curve for each length of the harvest"
+
 
 @dataclass(frozen=True, slots=True)
 class Harvest:
@@ -74,6 +79,9 @@ class Harvest:
     total: npt.NDArray[np.float64]
     log_share: npt.NDArray[np.float64] | None = None
 
+    def __post_init__(self) -> None:
+        assert self.curve.shape == self.total.shape, "a curve and a total in each season"
+
 
 @dataclass(frozen=True, eq=False)
 class AmountSeen:
@@ -87,6 +95,9 @@ class AmountSeen:
 
     wanted: npt.NDArray[np.float32]
     error: float | None
+
+    def __post_init__(self) -> None:
+        assert len(self.wanted) == (1 if self.error is None else CURVES), "only a count of all tells the curves apart"
 
     def at(self, off: npt.NDArray[np.float64]) -> npt.NDArray[np.float32]:
         """How well each season fits, the stems being off so far: logarithms, shape (nodes, seasons)."""
@@ -105,6 +116,9 @@ class _Count:
     stems: int
     day: int
     is_all: bool
+
+    def __post_init__(self) -> None:
+        assert self.stems > 0, "a count counts something: its logarithm is taken"
 
 
 def harvest(flowering: Flowering) -> Harvest:
@@ -133,8 +147,10 @@ def harvest(flowering: Flowering) -> Harvest:
             curve, own, log_share = _measured(wanted, count, draws)
         else:
             own, log_share = _bounded(wanted[curve, np.arange(len(own))], draws)
+        # An earlier year's count says nothing of this season; one of stems in doubt is judged by `AmountSeen` already.
         if count.day < seasons.span.starts[THIS_YEAR] or is_doubted(doubt.stems):
             log_share = None
+    # `usual` is kept above 0 for its logarithm; where no plant stands there are no stems all the same.
     total = np.where(flowering.expected > 0, usual, 0) * np.exp(_OWN * own)
     if evidence.cut_so_far:
         total = np.maximum(total, evidence.cut_so_far)

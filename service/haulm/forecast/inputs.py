@@ -54,7 +54,8 @@ class MonthlyNormals:
     max_c: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        assert len(self.min_c) == len(self.max_c) == 12, "twelve months"
+        assert len(self.min_c) == 12, "a mean minimum of each month"
+        assert len(self.max_c) == 12, "a mean maximum of each month"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +77,9 @@ class Climate:
     first_autumn_frost: DateLevels | None = None
     no_frost_share: float = 0.0
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.no_frost_share < 1, "some year has a frost"
+
 
 @dataclass(frozen=True, slots=True)
 class PartLoss:
@@ -84,6 +88,10 @@ class PartLoss:
     day: date
     plants: int | None
     share: float = 0.0
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.share <= 1, "a loss takes a share of what was left"
+        assert self.plants is None or self.share == 0, "a loss is counted or a share, not both"
 
     def rest(self, plants: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         """The plants that stay, of so many before it.
@@ -137,6 +145,11 @@ class Evidence:
     losses: tuple[PartLoss, ...] = ()
     gone_until: date | None = None
     is_part_gone: bool = False
+
+    def __post_init__(self) -> None:
+        assert self.cut_so_far >= 0, "stems cut are never fewer than none"
+        assert self.cut_until is not None or not self.cut_so_far, "stems were cut by some day"
+        assert self.cut_until is not None or self.left is None, "stems left were counted on some day"
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,3 +218,9 @@ class Setting:
     bad_share: float = 0.0
     bad_factor: float = 0.5
     dead_lot_share: float = 0.0
+
+    def __post_init__(self) -> None:
+        assert self.seasons > 0, "a forecast is made of seasons"
+        assert 0 <= self.bad_share <= 1, "a share of growing years is bad"
+        assert 0 < self.bad_factor <= 1, "a bad year gives less, and its logarithm is taken"
+        assert 0 <= self.dead_lot_share <= 1, "a share of lots is dead"

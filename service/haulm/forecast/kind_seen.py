@@ -47,6 +47,10 @@ class OfVariety:
     logs: Grid
     place: FloatArray
 
+    def __post_init__(self) -> None:
+        assert self.logs.shape == (len(self.nodes), len(self.place)), "a fit for each node and season"
+        assert self.nodes[0] < self.nodes[-1], "nodes rise: what is not in doubt has none"
+
 
 @dataclass(frozen=True, eq=False)
 class OfKind:
@@ -96,10 +100,12 @@ def kind_seen(varieties: Sequence[OfVariety], place: FloatArray) -> OfKind:
     Source: Bayes' rule, the variety's part summed for each node of the kind's (Rao and Blackwell); drawn backwards,
     kind first, by the inverse of the running sum, each season keeping its place.
     """
+    assert varieties, "a kind is known by some variety"
     total = np.log(_PRIOR)[:, None] + np.zeros(len(place))
     best = np.zeros(len(place))
     shares: list[Grid] = []
     for one in varieties:
+        # Taken off before the exponential and put back after, so that the best fit neither over- nor underflows.
         highest = one.logs.max(axis=0)
         share = np.exp(one.logs - highest)
         total += np.log(np.maximum(_given_kind(one) @ share, _LEAST))
@@ -130,6 +136,7 @@ def _given_score(one: OfVariety, kind: FloatArray) -> Grid:
     """Chances of each node of a variety given the kind's scores, shape (nodes, scores), adding up to 1."""
     step = float(one.nodes[1] - one.nodes[0])
     nodes, scores = one.nodes.astype(np.float32), kind.astype(np.float32)
+    # A variety that hardly differs from its kind would fall between two nodes and have no chance at either.
     apart = (nodes[:, None] - np.float32(one.doubt.kind_sd) * scores) / np.float32(max(one.doubt.variety_sd, step / 2))
     chance = np.exp(-(apart**2) / 2)
     return np.asarray(chance / np.maximum(chance.sum(axis=0), _LEAST), dtype=np.float32)

@@ -71,6 +71,11 @@ class Latent:
     left: int = 0
     log_share: npt.NDArray[np.float64] | None = field(default=None, repr=False)
 
+    def __post_init__(self) -> None:
+        shape = self.first_day.shape
+        assert shape == self.kill_day.shape == self.curve.shape == self.total.shape, "every record has all seasons"
+        assert self.log_share is None or self.log_share.shape == shape, "every season has its fit"
+
     def thinned(self, every: int) -> Latent:
         """The same growing in one of so many seasons, evenly picked."""
         return replace(
@@ -189,6 +194,7 @@ def _latent(growing: Growing, draws: OwnDraws) -> Latent:
         total=(total * stays).astype(np.float32),
         curves=flowering.curves,
         taken_until=seasons.span.index(max(taken)) if taken else -1,
+        # A mean of equal shares may fall a hair short of them.
         left=int((evidence.left or 0) * float(np.mean(stays)) + 1e-9) if taken else 0,
         log_share=found.log_share,
     )
@@ -198,6 +204,8 @@ def _latent(growing: Growing, draws: OwnDraws) -> Latent:
 def _curves(habit: Habit, harvest_weeks: float) -> npt.NDArray[np.float32]:
     """The cumulative curves of a kind, one array for all its batches."""
     curves = cumulative_curves(habit, harvest_weeks).astype(np.float32)
+    assert (curves[:, 0] == 0).all(), "nothing is ready before the first day"
+    assert (curves[:, -1] == 1).all(), "a harvest gives all of its stems"
     curves.setflags(write=False)
     return curves
 
@@ -257,6 +265,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
         end = np.clip(last + 1, exposed, end)
     nights = _nights_between(exposed, end, seasons.nights_before(level), seasons)
     if last is not None:
+        # The farm's own dates win: its last frost is a frost, whatever the temperatures drawn for it say.
         nights = np.where(last >= exposed, np.maximum(1, nights), 0)
     if level > SEEN_FROST_KILLS_ABOVE_C and setting.frosts:
         seen = np.array([span.index(day) for day in setting.frosts], dtype=np.int64)

@@ -21,6 +21,7 @@ from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD
 _Z90 = 1.2815515655446004
 _GRID = np.linspace(-6, 6, 2401)
 _LEAST_SHARE = 0.02
+_LEAST_FIGURE = 0.05
 
 
 class Figure(StrEnum):
@@ -44,6 +45,11 @@ class Spread:
     first: float
     season: float
     own: float
+
+    def __post_init__(self) -> None:
+        assert self.first > 0, "the true figure may differ from the library's: its variance is divided by"
+        assert self.season > 0, "seasons differ"
+        assert self.own > 0, "batches differ"
 
     @property
     def one_batch(self) -> float:
@@ -94,6 +100,9 @@ class SeasonSeen:
     batches: int
     at_least: bool = False
 
+    def __post_init__(self) -> None:
+        assert self.batches > 0, "a season rests on a batch"
+
 
 @dataclass(frozen=True, slots=True)
 class Learned:
@@ -119,6 +128,11 @@ class Learned:
     next_high: float
     weight: float
 
+    def __post_init__(self) -> None:
+        assert self.low <= self.high, "the range of a figure rises"
+        assert self.next_low <= self.next_high, "the range of the next season rises"
+        assert 0 <= self.weight <= 1, "the farm's own seasons have a share in the result"
+
     @property
     def says_something(self) -> bool:
         """Whether any season moved it."""
@@ -139,7 +153,9 @@ def learned(prior: Prior, seasons: Sequence[SeasonSeen]) -> Learned:
     variance season^2 + own^2 / n; a lower bound counts with the chance of a season above it (censored normal), the
     posterior matched by its mean and variance.
     """
+    assert len({item.season for item in seasons}) == len(seasons), "a season is told once"
     spread = prior.spread
+    # A figure is a mean, and a mean lies half the variance above the middle on this scale.
     lift = spread.one_batch / 2 if prior.figure is not Figure.GERMINATION else 0.0
     start = _scale(prior.figure, prior.value)
     measured = [item for item in seasons if not item.at_least]
@@ -158,12 +174,12 @@ def learned(prior: Prior, seasons: Sequence[SeasonSeen]) -> Learned:
     )
     weight = 1 - min(1.0, variance / spread.first**2)
     if not seasons:
+        # As it was written: there and back through the logarithm it would differ by a hair.
         value = prior.value
     return Learned(prior, tuple(seasons), own, value, low, high, next_low, next_high, weight)
 
 
 def _variance(spread: Spread, season: SeasonSeen) -> float:
-    assert season.batches > 0, "a season rests on a batch"
     return spread.season**2 + spread.own**2 / season.batches
 
 
@@ -183,8 +199,8 @@ def _scale(figure: Figure, value: float) -> float:
     if figure is Figure.GERMINATION:
         share = min(1 - _LEAST_SHARE, max(_LEAST_SHARE, value / 100))
         return log(share / (1 - share))
-    assert value > 0, "weeks and stems are above nought"
-    return log(value)
+    # A farm may write 0, of which there is no logarithm: to the tenth in which figures are kept it is less than this.
+    return log(max(value, _LEAST_FIGURE))
 
 
 def _unscale(figure: Figure, x: float) -> float:

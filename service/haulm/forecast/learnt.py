@@ -133,6 +133,7 @@ def log_weights(learnt: Learnt, found: Sequence[Latent]) -> FloatArray:
     seen, seasons = learnt.dates, learnt.seasons
     total = np.zeros(len(seasons.weather_row))
     by_variety = seen.of_varieties()
+    # In the order of the keys throughout: a sum of floating point depends on it.
     for variety in sorted(by_variety):
         total += log_mean(by_variety[variety])
     for key in sorted(seen.by_batch.keys() - seen.dated):

@@ -50,6 +50,10 @@ class Harvest:
     seasons: Seasons
     sowing: Sowing
 
+    def __post_init__(self) -> None:
+        assert self.stems.shape[1:] == self.weights.shape, "a weight for each season"
+        assert 0 < len(self.first) <= len(self.weights), "some season gives stems"
+
     @cached_property
     def total(self) -> npt.NDArray[np.int64]:
         """Stems of each season, shape (seasons,)."""

@@ -65,6 +65,10 @@ class Spreads:
     row_sd: float
     keeps_mean: bool
 
+    def __post_init__(self) -> None:
+        assert self.year_sd >= 0, "the spread of a year is never negative"
+        assert self.row_sd > 0, "no row is exact: the matrix of rows could not be inverted"
+
 
 def stems_spreads(bad_share: float, bad_factor: float) -> Spreads:
     """Of stems a plant over a season.
@@ -79,6 +83,8 @@ def stems_spreads(bad_share: float, bad_factor: float) -> Spreads:
 
     Source: moments of a two-point variable; yield cv as in the forecast.
     """
+    assert 0 <= bad_share <= 1, "a share of years is bad"
+    assert 0 < bad_factor <= 1, "a bad year gives less, and its logarithm is taken"
     fall, shared = log(bad_factor), YIELD_SHARED * _YIELD_VARIANCE
     own = (1 - YIELD_SHARED) * _YIELD_VARIANCE / _SOWINGS
     year = bad_share * (1 - bad_share) * fall**2 + shared
@@ -118,7 +124,10 @@ def learned_doubt(
     """
     if not seen:
         return dict(before)
+    assert before.keys() <= kinds.keys(), "every variety is of a kind"
+    assert all(name in before for row in seen for name in row.varieties), "years tell of varieties that are asked about"
     names = sorted(before)
+    # In one order, so that the answer doesn't depend on the order in which years were entered.
     rows = sorted(seen, key=lambda row: (row.year, row.varieties, row.log_ratio))
     mean, spread = _prior(names, before, kinds, spreads)
     design, noise = _design(names, rows, spreads)
@@ -165,6 +174,7 @@ def _doubt(
 ) -> FigureDoubt:
     """One variety's doubt: the part that moves with the others of its kind, and the rest."""
     (names, kinds, before), (mean, spread) = told, left
+    # Rounding may leave a variance a hair below 0.
     whole = max(0.0, float(spread[at, at]))
     others = [float(spread[at, other]) for other, one in enumerate(names) if kinds[one] == kinds[name] and other != at]
     start = before[name]

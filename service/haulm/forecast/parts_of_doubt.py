@@ -74,6 +74,7 @@ def parts_of_doubt(outcomes: Sequence[Outcome], weights: FloatArray, factors: Fa
     if not told:
         return ()
     means = [PartOfDoubt(part, sum(shares.get(part, 0.0) for shares in told) / len(told)) for part in Part]
+    assert abs(sum(one.share for one in means) - 1) < 1e-6, "the parts of a doubt add up to 1"
     return tuple(sorted(means, key=lambda one: -one.share))
 
 

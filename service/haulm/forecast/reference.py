@@ -144,6 +144,8 @@ def need_of_weeks(years: ReferenceYears, warmth: npt.NDArray[np.float32], cold: 
 
     Source: `warmth_needed`; a day before growth could begin is taken for one four weeks after it.
     """
+    assert end >= 0, "the weeks end in the calendar"
+    assert warmth.shape == years.min_c.shape, "warmth of the same days as the years"
     year = int(np.searchsorted(np.array(years.span.starts), min(end, years.span.days - 1), side="right")) - 1
     days = winter_days(years.span, year, cold.grows_from)
     had = cold_had(cold_of_days(years.min_c, years.max_c), days)

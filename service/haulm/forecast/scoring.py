@@ -40,6 +40,10 @@ class Judged:
     decided: int
     open_cases: int = 0
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.held <= self.decided, "what came true was decided"
+        assert self.open_cases >= 0, "cases are counted"
+
     @property
     def share(self) -> float:
         """The share that came true; nought where nothing was decided."""
@@ -99,6 +103,7 @@ def kept(promised: FloatArray, came: FloatArray, at_least: BoolArray) -> Judged:
 
     Source: definition.
     """
+    assert promised.shape == came.shape == at_least.shape, "for each promise what came"
     held = came >= promised
     decided = held | ~at_least
     return Judged(int(held.sum()), int(decided.sum()), int((~decided).sum()))
@@ -118,6 +123,8 @@ def inside(low: FloatArray, high: FloatArray, came: FloatArray, at_least: BoolAr
 
     Source: definition.
     """
+    assert low.shape == high.shape == came.shape, "for each interval what came"
+    # A lower bound inside the interval may still turn out above it.
     held = (low <= came) & (came <= high) & ~at_least
     decided = ~at_least | (came > high)
     return Judged(int(held.sum()), int(decided.sum()), int((~decided).sum()))
@@ -136,6 +143,7 @@ def pinball_loss(stated: FloatArray, levels: FloatArray, came: FloatArray) -> Fl
 
     Source: Koenker and Bassett (1978), Econometrica 46, 33-50.
     """
+    assert stated.shape == (len(came), len(levels)), "for each case a quantile at each level"
     missed = came[:, None] - stated
     return np.asarray(np.maximum(levels * missed, (levels - 1) * missed).mean(axis=1), dtype=np.float64)
 
@@ -206,6 +214,7 @@ def reliability(stated: FloatArray, held: BoolArray, edges: tuple[float, ...]) -
 
     Source: definition.
     """
+    assert all(low < high for low, high in pairwise(edges)), "the ends of bins rise"
     found: list[Bin] = []
     for low, high in pairwise(edges):
         here = (stated >= low) & ((stated < high) | ((high == edges[-1]) & (stated == high)))
@@ -227,6 +236,7 @@ def sure_share(held: int, decided: int) -> SureShare:
     Source: a beta prior worth ten promises of which eight are kept (the project's own choice); its distribution
     function is a binomial tail (algebra).
     """
+    assert 0 <= held <= decided, "what was kept was decided"
     a, b = PRIOR_KEPT + held, PRIOR_BROKEN + decided - held
     tail = (1 - RANGE) / 2
     return SureShare(a / (a + b), _beta_quantile(a, b, tail), _beta_quantile(a, b, 1 - tail))
@@ -244,6 +254,7 @@ def no_news_band(decided: int, level: float) -> tuple[int, int]:
 
     Source: the exact binomial distribution.
     """
+    assert 0 < level < 1, "nothing is wholly sure: logarithms of both chances are taken"
     tail = (1 - BAND) / 2
     cumulative = np.cumsum([_binomial(k, decided, level) for k in range(decided + 1)])
     low = int(np.searchsorted(cumulative, tail))
@@ -301,6 +312,7 @@ def _verdict(held: float, worth: int, low: int, high: int) -> Verdict:
 
 
 def _binomial(k: int, n: int, p: float) -> float:
+    # By logarithms, since factorials of a hundred promises leave the range of floating point.
     return exp(lgamma(n + 1) - lgamma(k + 1) - lgamma(n - k + 1) + k * log(p) + (n - k) * log1p(-p))
 
 

@@ -100,6 +100,14 @@ class Seasons:
     )
     _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
+    def __post_init__(self) -> None:
+        count, days, years = (self.setting.seasons,), self.span.days, len(self.span.starts)
+        assert self.weather_row.shape == count, "a weather year for each season"
+        assert self.z_pace.shape == count, "a pace for each season"
+        assert self.z_other_years.shape == (2, years, *count), "a pace and a vigour for each growing year and season"
+        assert len(self.light) == len(self.hours) == len(self.growing_year) == days, "light for each day of the span"
+        assert len(self.midsummer) == len(self.u_bad) == years, "a midsummer and its luck for each growing year"
+
     def apart(self) -> Seasons:
         """The same seasons for a next year's growth: what is seen this year tells of the kind, not of the weather."""
         return self._apart

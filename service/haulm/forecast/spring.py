@@ -43,6 +43,10 @@ class Spring:
     grows_from: int | None = None
     young: float = 0.0
 
+    def __post_init__(self) -> None:
+        assert self.years, "a batch may flower in some year"
+        assert 0 <= self.young <= 1, "a share of the weeks in leaf is still to be made"
+
 
 @dataclass(frozen=True, slots=True)
 class ColdLacking:
@@ -50,6 +54,9 @@ class ColdLacking:
 
     had: int
     needed: int
+
+    def __post_init__(self) -> None:
+        assert self.had < self.needed, "what lacks cold has had less than it needs"
 
 
 def spring_progress(

@@ -46,6 +46,9 @@ class Forecast:
     sowings: tuple[Sowing, ...] = ()
     judged: Judged | None = None
 
+    def __post_init__(self) -> None:
+        assert (self.judged is None) == (self.seasons is None), "seasons are judged where there are any"
+
     @property
     def weights(self) -> npt.NDArray[np.float64]:
         """How much each season counts, summing to 1, shape (seasons,)."""
@@ -79,6 +82,7 @@ class Forecast:
         """
         if self.judged is None:
             raise ClimateMissing(batch=sowings[0].key if sowings else "")
+        assert len({sowing.key for sowing in sowings}) == len(sowings), "every batch has a key of its own"
         judged = judged_again(sowings, self.sowings, self.judged)
         found = judged.plain
         if judged.is_drawn_again:
@@ -201,6 +205,7 @@ class Forecast:
     def _stems(self, found: Sequence[Latent], first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         if self.seasons is None:
             return {}
+        assert every > 0, "one season of so many is looked at"
         start, seasons = self.seasons.span.index(first_day), -(-self.setting.seasons // every)
         return ready_by_length(found, start, days, seasons)
 
@@ -229,4 +234,5 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
             raise ClimateMissing(batch=sowings[0].key)
         return Forecast(setting, None, (), ())
     seasons = draw_seasons(given, weather, span, setting)
+    # The first forecast takes the way of every later one, so that the two can't differ.
     return Forecast(setting, seasons, (), (), (), unjudged(seasons)).with_sowings(sowings)

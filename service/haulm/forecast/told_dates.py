@@ -67,6 +67,7 @@ def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, 
     for sowing in (sowing for sowing in sowings if not is_doubted(sowing.doubt.need)):
         shares = known[sowing.key] if sowing.key in known else date_log_shares(sowing, seasons)
         if shares is not None:
+            assert len(shares) == SENSITIVITY_ROWS, "a fit for each sensitivity"
             by_batch[sowing.key] = shares
     dated = frozenset(sowing.key for sowing in sowings if sowing.evidence.first_cut is not None)
     return DatesSeen(by_batch, {sowing.key: sowing.variety for sowing in sowings}, dated)

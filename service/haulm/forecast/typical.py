@@ -28,6 +28,9 @@ class TypicalSeason:
     stems: int
     weeks: tuple[tuple[Week, int], ...]
 
+    def __post_init__(self) -> None:
+        assert self.stems == sum(stems for _, stems in self.weeks), "the weeks of a season share out all of its stems"
+
 
 def typical_seasons(
     stems: npt.NDArray[np.int32], weights: npt.NDArray[np.float64] | None = None
