@@ -34,7 +34,6 @@ class Warned:
 
     def __post_init__(self) -> None:
         assert self.kinds, "a warning is of some kind"
-        assert self.sentences, "a warning says something"
 
     @property
     def mark(self) -> str:

@@ -1,4 +1,4 @@
-"""Seasons drawn again around those that fit what was seen, where few do."""
+"""Resampling: new seasons around those that fit the records, where too few of the first draw do."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ FloatArray = npt.NDArray[np.float64]
 
 
 def drawn_again(sowings: Sequence[Sowing], seasons: Seasons) -> tuple[Seasons, float]:
-    """New seasons around those that fit what was seen, all counting the same.
+    """New seasons around those that fit the records, with equal weights.
 
     Args:
-        sowings: the batches of which something was seen.
+        sowings: the batches with records.
         seasons: as drawn without evidence.
 
     Returns:
@@ -35,7 +35,6 @@ def drawn_again(sowings: Sequence[Sowing], seasons: Seasons) -> tuple[Seasons, f
     and pace and vigour by weight with a kernel that keeps their mean and spread (Liu and West 2001, in Sequential
     Monte Carlo Methods in Practice, ch. 10).
     """
-    assert sowings, "seasons are drawn again around what was recorded of some batch"
     # A number of its own beside the seed, so that these draws repeat no others.
     rng = np.random.default_rng([seasons.setting.seed, 0xA6A1])
     left, fewest = 1.0, float(len(seasons.weather_row))

@@ -63,8 +63,6 @@ class Course:
 
     def __post_init__(self) -> None:
         assert len(self.laid) % len(KINDS) == 0, "a row for each weather year and sensitivity"
-        assert self.given.shape == (len(KINDS),), "a head start for each sensitivity"
-        assert self.start >= 0, "a course begins before its batch does"
         assert 0 <= self.last_column < self.laid.shape[1], "the last column is one of the table's"
 
     def column(self, day: int) -> int:
@@ -87,7 +85,7 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What was seen of the first stem without its day: after one day, not after another; None where not bounded."""
+    """Bounds of a first stem whose day is not recorded: after one day, not after another; None where there is none."""
 
     after: int | None = None
     until: int | None = None
@@ -146,14 +144,14 @@ def first_stem_days(growing: Growing, draws: OwnDraws) -> npt.NDArray[np.int64]:
 
 
 def first_stem_bounds(sowing: Sowing, seasons: Seasons) -> Bounds:
-    """The days between which the first stem came, as far as it was seen.
+    """The days between which the first stem came, as far as records say.
 
     Args:
         sowing: the batch; `not_yet` and `ready_by` of its evidence are used.
         seasons: for the span.
 
     Returns:
-        Bounds; a "not yet" that does not come before the first stems seen says nothing.
+        Bounds; a "not yet" that is not earlier than the first stems recorded is ignored.
 
     Source: definition.
     """
@@ -351,7 +349,6 @@ def head_start(
 
     Source: definition.
     """
-    assert sensitivity.shape == offsets.shape, "a sensitivity and a start in each season"
     rows = course.rows(sensitivity, seasons)
     made: npt.NDArray[np.float64] = course.laid.ravel()[rows * course.laid.shape[1] + offsets]
     return rows, made - course.given[course.kind_of[sensitivity]]

@@ -1,4 +1,4 @@
-"""What a forecast is made from: a climate, sowings with what was seen of them, and the setting of the draw.
+"""What a forecast is made from: a climate, sowings with what was recorded of them, and the setting of the draw.
 
 Plain values, so that the room needs no store and no snapshot.
 """
@@ -83,7 +83,7 @@ class Climate:
 
 @dataclass(frozen=True, slots=True)
 class PartLoss:
-    """Some of a batch's plants were lost on a day: so many, or a share of those that were left (0-1)."""
+    """Some of a batch's plants were lost on a day: a number, or a share of those that were left (0-1)."""
 
     day: date
     plants: int | None
@@ -111,7 +111,7 @@ class PartLoss:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What was seen of a batch. None or 0: nothing was said, which is never evidence.
+    """What was recorded of a batch. None or 0: no record, which is never evidence.
 
     Attributes:
         germinated_final: places that came up, final or at planting.
@@ -147,7 +147,6 @@ class Evidence:
     is_part_gone: bool = False
 
     def __post_init__(self) -> None:
-        assert self.cut_so_far >= 0, "stems cut are never fewer than none"
         assert self.cut_until is not None or not self.cut_so_far, "stems were cut by some day"
         assert self.cut_until is not None or self.left is None, "stems left were counted on some day"
 
@@ -200,12 +199,12 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw.
+    """Where and when the forecast is made, frosts recorded on the farm, and the size and seed of the draw.
 
     `daylight`: whether short days slow a crop; off, only warmth and the calendar count.
     `frost_days_earlier` supposes that whatever frost ends a batch comes so many days earlier in every season [d].
     `bad_share`: share of growing years in which all kinds give `bad_factor` of their stems (0-1).
-    `dead_lot_share`: share of lots that don't come up; seen at the count, they are sown again (0-1).
+    `dead_lot_share`: share of lots that don't come up, and are sown again once that is counted (0-1).
     """
 
     latitude_deg: float

@@ -54,8 +54,7 @@ class Latent:
         curves: cumulative harvest, float32, shape (curves, days + 1).
         taken_until: stems ready on this day or before are no longer in the field (-1: none).
         left: stems counted standing on that day.
-        log_share: how well each season fits what was cut and counted, as a logarithm, shape (seasons,); None where
-            nothing was.
+        log_share: log-likelihood of each season given what was cut and counted, shape (seasons,); None without a count.
     """
 
     key: str
@@ -77,7 +76,7 @@ class Latent:
         assert self.log_share is None or self.log_share.shape == shape, "every season has its fit"
 
     def thinned(self, every: int) -> Latent:
-        """The same growing in one of so many seasons, evenly picked."""
+        """The same growing in every n-th season."""
         return replace(
             self,
             first_day=self.first_day[::every],
@@ -92,7 +91,7 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     """A batch in every season, one entry for each of its growings.
 
     Args:
-        sowing: the batch, with what was seen of it.
+        sowing: the batch, with its records.
         seasons: the shared part of every season.
 
     Returns:
@@ -113,14 +112,14 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
 
 
 def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
-    """What was cut and counted of a batch in this growing year, for however many stems its plants may give.
+    """The evidence of stems cut and counted of a batch in this growing year, for any number of stems a plant.
 
     Args:
         sowing: the batch.
         seasons: the shared part of every season.
 
     Returns:
-        What the count says; None where there is none.
+        The evidence; None where there is no count.
 
     Source: `amount_seen`.
     """
@@ -248,7 +247,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
     """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
     Plants counted alive are exposed only from today; tubers once they are up.
-    A given last frost ends them; frosts seen count at least.
+    A given last frost ends them; frosts recorded count at least.
     """
     sowing, cycle, seasons = growing.sowing, growing.cycle, growing.seasons
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
@@ -277,7 +276,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
 def _nights_between(
     exposed: int, end: npt.NDArray[np.intp], before: npt.NDArray[np.int16], seasons: Seasons
 ) -> npt.NDArray[np.int64]:
-    """Nights from a day up to an end, given those before each day by weather year; one nought where there are none."""
+    """Nights from a day up to an end, given those before each day by weather year; a single 0 where there are none."""
     if end.ndim:
         return np.asarray(seasons.on_days(before, end) - seasons.on_days(before, exposed), dtype=np.int64)
     nights = before[:, int(end)] - before[:, exposed]
@@ -291,7 +290,7 @@ def _end_days(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.i
     level = sowing.crop.heat_end_c
     if level is None or seasons.weather.basis is Basis.WEEKS:
         return kill
-    # Heat before a corm has come up doesn't tell on it, nor does what it was seen to outlive.
+    # Heat before a corm has come up doesn't harm it, nor does heat that it is known to have outlived.
     felt_from = max(growing.cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span))
     since = np.minimum(np.maximum(felt_from, _year_starts(years, seasons)), seasons.span.days - 1)
     hot = seasons.on_days(seasons.next_heat(level, cover=sowing.tunnel), since)

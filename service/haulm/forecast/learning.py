@@ -48,8 +48,6 @@ class Spread:
 
     def __post_init__(self) -> None:
         assert self.first > 0, "the true figure may differ from the library's: its variance is divided by"
-        assert self.season > 0, "seasons differ"
-        assert self.own > 0, "batches differ"
 
     @property
     def one_batch(self) -> float:
@@ -129,8 +127,6 @@ class Learned:
     weight: float
 
     def __post_init__(self) -> None:
-        assert self.low <= self.high, "the range of a figure rises"
-        assert self.next_low <= self.next_high, "the range of the next season rises"
         assert 0 <= self.weight <= 1, "the farm's own seasons have a share in the result"
 
     @property

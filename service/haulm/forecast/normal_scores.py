@@ -81,7 +81,6 @@ def scores_between(
 
     Source: rejection, with the inverse distribution for what was rejected: the truncated normal.
     """
-    assert own.shape == uniform.shape, "a score and a share to draw by in each season"
     below, above = share_below(np.asarray(low)), share_below(np.asarray(high))
     redrawn = np.clip(score_at(below + (above - below) * uniform), low, high)
     return np.asarray(np.where((own > low) & (own <= high), own, redrawn), dtype=np.float64)

@@ -33,12 +33,12 @@ spread of flowering between years on one site (from memory)."""
 
 @dataclass(frozen=True, slots=True)
 class YearSeen:
-    """What one year showed of a figure.
+    """What one year's harvest says of a figure.
 
     Attributes:
         year: the calendar year.
         varieties: whose mean it is: one variety, or all of a kind.
-        log_ratio: logarithm of what was seen over the figure in use.
+        log_ratio: logarithm of what was observed over the figure in use.
     """
 
     year: int
@@ -66,7 +66,6 @@ class Spreads:
     keeps_mean: bool
 
     def __post_init__(self) -> None:
-        assert self.year_sd >= 0, "the spread of a year is never negative"
         assert self.row_sd > 0, "no row is exact: the matrix of rows could not be inverted"
 
 
@@ -83,8 +82,6 @@ def stems_spreads(bad_share: float, bad_factor: float) -> Spreads:
 
     Source: moments of a two-point variable; yield cv as in the forecast.
     """
-    assert 0 <= bad_share <= 1, "a share of years is bad"
-    assert 0 < bad_factor <= 1, "a bad year gives less, and its logarithm is taken"
     fall, shared = log(bad_factor), YIELD_SHARED * _YIELD_VARIANCE
     own = (1 - YIELD_SHARED) * _YIELD_VARIANCE / _SOWINGS
     year = bad_share * (1 - bad_share) * fall**2 + shared
@@ -112,7 +109,7 @@ def learned_doubt(
     Args:
         before: the doubt of each variety before any year.
         kinds: the kind of each variety.
-        seen: what years showed, in any order.
+        seen: what was observed in past years, in any order.
         spreads: how a year and a row vary.
 
     Returns:

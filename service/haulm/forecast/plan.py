@@ -1,7 +1,7 @@
-"""The plan of a sowing as it stands today: where it stands when, and what its weeks to flower are counted from.
+"""The plan of a sowing as of today: when it is under glass, planted and counted from.
 
-A plan not followed doesn't stay rosy: a planned batch whose day has passed counts as sown today for a week, and not
-at all after that; the same for planting out.
+A plan that is not carried out slips: a planned batch whose day has passed counts as sown today for a week, and not at
+all after that; the same for planting out.
 """
 
 from __future__ import annotations
@@ -111,7 +111,7 @@ def is_overdue(sowing: Sowing, today: date) -> bool:
 
     Args:
         sowing: the batch.
-        today: the day of asking.
+        today: the day for which it is asked.
 
     Returns:
         True where the batch counts for nothing until somebody says what happened.

@@ -1,4 +1,4 @@
-"""The drawing of the seasons: what all batches of each share, before anything was seen."""
+"""The prior draw of the seasons: what all batches of a season share, before any record."""
 
 from __future__ import annotations
 

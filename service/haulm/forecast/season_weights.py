@@ -1,4 +1,4 @@
-"""Weights of seasons, from how well each fits what was seen."""
+"""Weights of seasons from their log-likelihoods."""
 
 from __future__ import annotations
 

@@ -44,7 +44,8 @@ class Seasons:
 
     Attributes:
         weather_row: weather year of each season, rising, shape (seasons,).
-        row_apart: weather year of each season for what nothing seen this year tells of, in no order, shape (seasons,).
+        row_apart: weather year of each season for growth that this year's records don't bear on, in no order, shape
+            (seasons,).
         z_pace, z_vigour: normal scores that the batches of this growing year share, shape (seasons,).
         z_other_years: the same of the other growing years, shape (2, growing years, seasons).
         z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
@@ -109,7 +110,7 @@ class Seasons:
         assert len(self.midsummer) == len(self.u_bad) == years, "a midsummer and its luck for each growing year"
 
     def apart(self) -> Seasons:
-        """The same seasons for a next year's growth: what is seen this year tells of the kind, not of the weather."""
+        """The same seasons for a next year's growth: this year's records bear on the kind, not on that weather."""
         return self._apart
 
     @cached_property
@@ -137,7 +138,7 @@ class Seasons:
     def years_of(self, days: npt.NDArray[np.int64]) -> npt.NDArray[np.intp]:
         """The growing years of days of the span, same shape, or shape () where all fall in one.
 
-        A day that does not come, of which nothing follows, goes with the latest that does.
+        A day that does not come gives no stems, so it may go with the latest that does.
         """
         latest = int(days.max())
         if latest >= NEVER:

@@ -36,7 +36,7 @@ class Forecast:
         latents: one for each growing of each batch, in the order of the sowings.
         overdue: keys of batches more than a week behind their plan, which count for nothing until recorded.
         sowings: the batches that were asked about.
-        judged: the seasons before and after what was seen; None where `seasons` is.
+        judged: the seasons before and after the records; None where `seasons` is.
     """
 
     setting: Setting
@@ -78,7 +78,7 @@ class Forecast:
         Raises:
             ClimateMissing: the farm has given no climate.
 
-        Source: a batch's own draws depend on its key alone; what is seen of it moves the weights of the seasons.
+        Source: a batch's own draws depend on its key alone; its records move the weights of the seasons.
         """
         if self.judged is None:
             raise ClimateMissing(batch=sowings[0].key if sowings else "")
@@ -167,7 +167,7 @@ class Forecast:
             batch: its key.
             first_day: the first day wanted.
             days: number of days wanted [d].
-            every: of so many seasons one is looked at.
+            every: 1 for all seasons, n for every n-th.
 
         Returns:
             As `ready_stems`; empty where it counts for nothing.
@@ -185,7 +185,7 @@ class Forecast:
                 share a key.
             first_day: the first day wanted.
             days: number of days wanted [d].
-            every: of so many seasons one is looked at.
+            every: 1 for all seasons, n for every n-th.
 
         Returns:
             As `ready_stems`.
@@ -205,7 +205,6 @@ class Forecast:
     def _stems(self, found: Sequence[Latent], first_day: date, days: int, *, every: int = 1) -> StemsByLength:
         if self.seasons is None:
             return {}
-        assert every > 0, "one season of so many is looked at"
         start, seasons = self.seasons.span.index(first_day), -(-self.setting.seasons // every)
         return ready_by_length(found, start, days, seasons)
 
@@ -216,7 +215,7 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
     Args:
         sowings: the batches, in any order; keys differ.
         climate: the weather of the place.
-        setting: latitude, today, frosts seen, number of seasons, seed.
+        setting: latitude, today, recorded frosts, number of seasons, seed.
 
     Returns:
         The forecast. Same inputs, same numbers, on any machine with the same numpy.

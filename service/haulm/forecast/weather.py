@@ -196,7 +196,6 @@ def smooth_year(monthly: FloatArray) -> FloatArray:
 
     Source: straight lines between mid-months, their heights solved for (algebra).
     """
-    assert monthly.shape == (12,), "a mean of each month"
     middles = _MONTH_FIRST + (_MONTH_DAYS - 1) / 2
     days = np.arange(365)
     parts = np.stack([np.interp(days, middles, unit, period=365) for unit in np.eye(12)], axis=1)
@@ -219,7 +218,7 @@ def _inland_winter(monthly: FloatArray) -> FloatArray:
 
 
 def _with_cold_tail(scores: FloatArray, winter: FloatArray) -> FloatArray:
-    """Fast departures from their scores: wider in winter inland, longest towards the cold; their mean stays nought."""
+    """Fast departures from their scores: wider in winter inland, longest towards the cold; their mean stays zero."""
     tail = COLD_TAIL * winter
     # The variance of z - t (z^2 - 1) is 1 + 2 t^2, so the spread stays what it was.
     drawn = (scores - tail * (scores**2 - 1)) / np.sqrt(1 + 2 * tail**2)
@@ -228,7 +227,6 @@ def _with_cold_tail(scores: FloatArray, winter: FloatArray) -> FloatArray:
 
 def _autoregression(rng: np.random.Generator, shape: tuple[int, int], sd: float, phi: float) -> FloatArray:
     """Rows of values[day] = phi values[day - 1] + step noise, summed by doubling the days looked back on."""
-    assert 0 < phi < 1, "what happened on a day is forgotten in time"
     values = rng.standard_normal(shape) * sd
     # The first day comes from the long run already, so that no row has to warm up.
     values[:, 1:] *= np.sqrt(1 - phi**2)

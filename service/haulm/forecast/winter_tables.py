@@ -52,9 +52,6 @@ class WinterTables:
     min_c: npt.NDArray[np.float32]
     max_c: npt.NDArray[np.float32]
 
-    def __post_init__(self) -> None:
-        assert self.min_c.shape == self.max_c.shape, "a lowest and a highest temperature of each night"
-
     @cached_property
     def hardened(self) -> Nights:
         """How far plants outside are hardened, 0 to 1."""

@@ -15,8 +15,6 @@ SHORT_DAY_FLOOR = 0.1
 LONG_DAY_HOURS = 14.0
 LONG_DAY_FLOOR = 0.5
 
-assert NO_GROWTH_HOURS < EARLIEST_SLOWING_HOURS < LONG_DAY_HOURS, "growth stands still, slows and is free in this order"
-
 _EPOCH = np.datetime64("2000-01-01", "D")
 # At the pole the cosine of the latitude is 0, and the hour angle is divided by it.
 _POLE_GUARD_DEG = 89.9
@@ -58,7 +56,7 @@ def daylight_hours(
 
 
 def fao56_daylight_hours(day_of_year: npt.NDArray[np.float64], *, latitude_deg: float) -> npt.NDArray[np.float64]:
-    """Hours between the sun's centre crossing a horizon without air: shorter than what is seen.
+    """Hours between the sun's centre crossing a horizon without air: shorter than the daylight one sees.
 
     Args:
         day_of_year: 1 on 1 January, any shape.

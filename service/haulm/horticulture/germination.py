@@ -29,8 +29,6 @@ def germination_delay(mean_days: float, spread: float, z: npt.NDArray[np.float64
     Source: mean 10, sd 4 days outdoors and 7, 2 heated are from memory; gamma from normal by Wilson and Hilferty
     (1931), PNAS 17, 684-688.
     """
-    assert mean_days >= 0, "seed doesn't come up before it is sown"
-    assert spread > 0, "germination varies"
     shape = spread**-2
     # The approximation falls below 0 for the earliest seeds; a delay can't.
     root = np.maximum(0, z * (1 / (3 * sqrt(shape))) + (1 - 1 / (9 * shape)))

@@ -23,10 +23,6 @@ class HarvestHabit:
     usual_days: int
     longest_days: int
 
-    def __post_init__(self) -> None:
-        assert 0 < self.shortest_days <= self.usual_days, "the shortest harvest is no longer than the usual one"
-        assert self.usual_days <= self.longest_days, "the usual harvest is no longer than the longest one"
-
 
 HABITS: dict[Habit, HarvestHabit] = {
     Habit.SINGLE_CUT: HarvestHabit(single_cut.daily_shares, single_cut.SHORTEST, single_cut.USUAL, single_cut.LONGEST),

@@ -15,7 +15,7 @@ FULL_COLD_BELOW_C = 7.0
 COLD_FROM_MONTH_DAY, COLD_FROM_MONTH_DAY_SOUTH = (9, 1), (3, 1)
 COLD_BY_MONTH_DAY, COLD_BY_MONTH_DAY_SOUTH = (4, 1), (10, 1)
 YOUNG_WEEKS = 10.0
-"""In leaf before winter tells on a plant from seed, from a sowing of 1 July in England (from memory)."""
+"""In leaf before cold counts for a plant from seed, from a sowing of 1 July in England (from memory)."""
 
 # Warmth had is divided by warmth needed.
 _LEAST_WARMTH = 1.0
@@ -67,14 +67,13 @@ def cold_had(
     Args:
         cold: of each day, shape (years, days).
         days: of the winter.
-        counted_from: by year, the column before which cold doesn't tell yet; None where all of it does.
+        counted_from: by year, the column before which cold doesn't count yet; None where all of it does.
 
     Returns:
         Running sums from `cold_from` up to `cold_by`, shape (years, days of the winter) [days of full cold].
 
     Source: definition.
     """
-    assert days.cold_by <= cold.shape[1], "the winter lies in the calendar"
     part = cold[:, days.cold_from : days.cold_by].astype(np.float64)
     if counted_from is not None:
         counts: npt.NDArray[np.bool_] = np.arange(days.cold_from, days.cold_by) >= counted_from[:, None]

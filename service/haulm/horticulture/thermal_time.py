@@ -73,7 +73,6 @@ def held_degree_days(
 
     Source: McMaster and Wilhelm (1997), Agric. For. Meteorol. 87, 291-300, method 2.
     """
-    assert base_c < upper_c, "warmth counts between the base and the upper limit"
     low = np.clip(np.asarray(min_c, dtype=np.float64), base_c, upper_c)
     high = np.clip(np.asarray(max_c, dtype=np.float64), base_c, upper_c)
     return np.asarray((low + high) / 2 - base_c, dtype=np.float64)

@@ -12,7 +12,7 @@ from haulm.farm.words import Threat
 from haulm.horticulture.frost import COVER_PROTECTION_C
 
 _HALF = 0.5
-"""A sowing of which fewer plants live is counted lost on such an evening [share]."""
+"""A sowing is counted as lost where a smaller share of its plants would live through the night [share]."""
 
 
 class Harm(StrEnum):

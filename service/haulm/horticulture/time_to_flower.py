@@ -57,7 +57,6 @@ class Reference:
     def __post_init__(self) -> None:
         assert self.warmth > 0, "progress is divided by the warmth of the reference"
         assert self.pace.shape == (len(KINDS),), "one pace for each sensitivity"
-        assert self.emerged.shape == (len(KINDS),), "one share gone at emergence for each sensitivity"
 
 
 def kinds_of(life_cycle: LifeCycle) -> npt.NDArray[np.intp]:

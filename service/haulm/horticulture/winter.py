@@ -87,7 +87,7 @@ def lives_as_crown(life_cycle: LifeCycle) -> bool:
 def trailing_mean(
     min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], *, days: int
 ) -> npt.NDArray[np.float32]:
-    """The mean temperature of so many days up to each day; of those there are at the beginning.
+    """The mean temperature of the last n days up to each day; at the beginning, of those there are.
 
     Args:
         min_c: daily minimum, shape (days, years) [deg C].
@@ -100,7 +100,6 @@ def trailing_mean(
     Source: definition.
     """
     assert min_c.shape == max_c.shape, "a lowest and a highest temperature of each day"
-    assert days > 0, "a mean is taken over a day or more"
     sums = np.zeros((len(min_c) + 1, min_c.shape[1]))
     np.cumsum((min_c + max_c) / 2, axis=0, dtype=np.float64, out=sums[1:])
     upto = np.arange(1, len(sums))
