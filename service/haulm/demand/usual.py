@@ -1,4 +1,4 @@
-"""Usual sales as dated hopes: no line of demand, so that nothing which is promised can come to rest on them."""
+"""Usual sales as dated hopes, kept apart from demand so that no promise can depend on them."""
 
 from __future__ import annotations
 

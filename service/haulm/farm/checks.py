@@ -40,8 +40,8 @@ def farm_faults(farm: Farm) -> tuple[Fault, ...]:
 def faults_with(farm: Farm, rows: Sequence[Row]) -> tuple[Fault, ...]:
     """What would be wrong if rows were put into a sound farm: each of them alone, and all rows against each other.
 
-    Other rows are not looked at alone again, nor collections that no row was put into with each other, which is most of
-    the work.
+    Rows that stay are not checked alone again, nor are collections that no row was put into compared with each other,
+    which is most of the work.
     """
     changed = with_rows(farm, rows)
     own = (fault for row in rows for fault in _alone(changed, row))

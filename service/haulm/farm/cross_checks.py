@@ -82,7 +82,7 @@ _NAMING_PRODUCTS = (
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """What was written down but could not be read: it is not missed a second time by those who refer to it.
+    """What was written down but could not be read, so that references to it are not reported as a second fault.
 
     `keys` are the keys of broken rows, by collection; `whole` the collections of which nothing could be read.
     """

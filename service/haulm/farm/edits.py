@@ -1,4 +1,4 @@
-"""Changing a farm value: which collection a row belongs to, what identifies it, and the farm with rows put in."""
+"""Changing a farm value: the collection a row belongs to, what identifies it, and the farm with rows put in."""
 
 from __future__ import annotations
 

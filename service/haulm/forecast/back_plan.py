@@ -1,7 +1,7 @@
 """Back-planning: which sow date brings stems in a wanted stretch of days, and which is the last of the year.
 
-Every candidate has the same draws, so later is never earlier by chance. There is always an answer: where no date is
-sure enough, the best of them with its confidence, and the places that would make it sure.
+All candidate dates share their random draws, so a later sowing is never earlier by chance. There is always an answer:
+where no date is sure enough, the best of them with its confidence, and the places that would make it sure.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ class BackPlan:
 
 @dataclass(frozen=True)
 class Starts:
-    """A sowing tried on one day or another: each day is worked out once, whatever is asked of it.
+    """A sowing tried on several days: each day is worked out once and kept.
 
     Attributes:
         forecast: for its seasons.

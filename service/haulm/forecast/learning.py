@@ -1,4 +1,4 @@
-"""Learning from finished seasons: a farm's own figure, drawn from the library's by what the farm has seen.
+"""Learning from finished seasons: a farm's own figure, the library's shrunk towards what the farm has observed.
 
 Numbers in, a number out, with what it was made of; nothing is written anywhere. Ten batches of one good year are one
 year, so seasons are weighed, not batches. Stems cut with nothing said of what was left are a lower bound, so a glut
@@ -21,7 +21,8 @@ from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD
 _Z90 = 1.2815515655446004
 _GRID = np.linspace(-6, 6, 2401)
 _LEAST_SHARE = 0.02
-_LEAST_FIGURE = 0.05
+LEAST_FIGURE = 0.05
+"""A farm may write 0 weeks or stems, of which there is no logarithm: to a tenth, 0 is anything below this."""
 
 
 class Figure(StrEnum):
@@ -69,7 +70,7 @@ PACKET_SPREAD = 0.50
 
 @dataclass(frozen=True, slots=True)
 class Prior:
-    """A figure before the farm has seen anything, and how far the truth may lie from it (0: as in SPREADS)."""
+    """A figure before any season of the farm, and how far the truth may lie from it (0: as in SPREADS)."""
 
     figure: Figure
     value: float
@@ -195,8 +196,7 @@ def _scale(figure: Figure, value: float) -> float:
     if figure is Figure.GERMINATION:
         share = min(1 - _LEAST_SHARE, max(_LEAST_SHARE, value / 100))
         return log(share / (1 - share))
-    # A farm may write 0, of which there is no logarithm: to the tenth in which figures are kept it is less than this.
-    return log(max(value, _LEAST_FIGURE))
+    return log(max(value, LEAST_FIGURE))
 
 
 def _unscale(figure: Figure, x: float) -> float:

@@ -77,7 +77,7 @@ def scores_between(
         uniform: shares between 0 and 1 to draw by, shape (seasons,).
 
     Returns:
-        Where `own` lies within the bounds it stays; elsewhere a draw from what the bounds leave, shape (seasons,).
+        `own` where it lies within the bounds; elsewhere a draw from the normal between them, shape (seasons,).
 
     Source: rejection, with the inverse distribution for what was rejected: the truncated normal.
     """

@@ -1,4 +1,4 @@
-"""What the doubt of some stems comes from: the shares of its variance that one thing or another explains."""
+"""Where the uncertainty of some stems comes from: the shares of its variance that weather, figures and so on explain."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ CLASSES = 20
 
 _MOST_KINDS = 8
 _MOST_CHANCE = 0.9
-"""Where chance alone explains so much, groups are too small to tell anything."""
+"""Where chance alone would explain so much, the groups are too small to show anything."""
 
 
 class Part(StrEnum):

@@ -1,7 +1,7 @@
-"""Scoring: how what was said beforehand stood up to what came. Arrays in, numbers out; knows no store and no farm.
+"""Scoring: forecasts compared with what came. Arrays in, numbers out; knows no store and no farm.
 
-Stems cut with nothing said of what was left are only a lower bound on what was there. Such a case is judged where the
-bound decides it and set aside where it does not.
+Stems cut without a count of what was left are only a lower bound on what was there. Such a case is judged where the
+bound decides it, and left open where it does not.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ class Standing:
         by_season: the same, season by season.
         share: what comes true in the long run.
         independent: how many statements that do not share a season theirs are worth.
-        band: the least and greatest number out of `judged.decided` that are no news, were the level right.
+        band: the least and greatest number out of `judged.decided` that chance explains if the level is right.
         verdict: whether the level is as stated.
     """
 
@@ -239,7 +239,7 @@ def sure_share(held: int, decided: int) -> SureShare:
 
 
 def no_news_band(decided: int, level: float) -> tuple[int, int]:
-    """The counts of promises kept that are no news, were the level right and the promises independent.
+    """The counts of promises kept that chance explains if the level is right and the promises are independent.
 
     Args:
         decided: number of promises.

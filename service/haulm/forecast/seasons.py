@@ -122,7 +122,7 @@ class Seasons:
         return Kept(_SHARED_KEPT)
 
     def kept(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
-        """What batches have in common in these very seasons; the few answers asked for last are kept.
+        """A cache of what batches have in common in these seasons; the few answers asked for last are kept.
 
         Args:
             key: all that the answer depends on beside these seasons.

@@ -32,10 +32,10 @@ class Forecast:
     """Latent records of every batch, with the seasons they live in.
 
     Attributes:
-        seasons: None only where no batch was asked about.
+        seasons: None only for a forecast of no batch.
         latents: one for each growing of each batch, in the order of the sowings.
         overdue: keys of batches more than a week behind their plan, which count for nothing until recorded.
-        sowings: the batches that were asked about.
+        sowings: the batches it was made for.
         judged: the seasons before and after the records; None where `seasons` is.
     """
 
@@ -102,7 +102,7 @@ class Forecast:
 
     @property
     def next_growing_year(self) -> date | None:
-        """The day on which the next growing year begins; None where no batch was asked about."""
+        """The day on which the next growing year begins; None for a forecast of no batch."""
         if self.seasons is None:
             return None
         span = self.seasons.span
@@ -161,7 +161,7 @@ class Forecast:
         return found
 
     def stems_of(self, batch: str, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
-        """Stems of one batch that was asked about, in every season.
+        """Stems of one batch of the forecast, in every season.
 
         Args:
             batch: its key.

@@ -56,7 +56,7 @@ def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, 
     Args:
         sowings: the batches.
         seasons: the shared part of every season.
-        known: what was worked out before of batches that have not changed, by key; the answer is the same without.
+        known: results for batches that have not changed, by key; the answer is the same without.
 
     Returns:
         By batch the log-likelihoods of seasons, shape (sensitivities, seasons).

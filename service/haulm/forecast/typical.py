@@ -1,4 +1,4 @@
-"""Typical seasons: a poor, a middling and a good one that could happen, picked from those that were drawn.
+"""Typical seasons: a poor, a middling and a good one, picked from those that were drawn so that each could happen.
 
 Percentiles week by week belong to no season: a batch that surely flowers in some week may have a median of zero in
 every one. A season that was drawn has its stems in the weeks in which they come together.

@@ -1,6 +1,6 @@
 """Time to flower: daily progress from sowing to the first stem, and the day on which it is complete.
 
-One rate serves the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
+One rate covers both the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
 reference sowing hasten a crop: 0 not at all, 1 in proportion. Cold days always slow it: a day less than 45 % as
 warm as those of the reference counts in proportion to its warmth, whatever the sensitivity.
 """
