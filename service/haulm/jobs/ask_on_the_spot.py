@@ -73,7 +73,7 @@ class SpotAnswer:
         line, day = self.asked.line, day_in_words(self.asked.due_date)
         what = asked_in_words(str(line.product if line.product is not None else line.choice), self.plan.crops)
         may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}{self._hoped()}"
-        also = f" {self.found.also} would pass again." if self.found.also is not None else ""
+        also = f" {self.found.also} could be promised again." if self.found.also is not None else ""
         beyond = self.found.beyond
         if beyond is None:
             return f"{may}; more cannot be asked."
