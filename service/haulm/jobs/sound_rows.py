@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from haulm.crop_library.library import food_conflict
 from haulm.farm.checks import faults_with
-from haulm.farm.edits import COLLECTIONS, Row, with_rows
+from haulm.farm.edits import COLLECTIONS, Row, identity, with_rows
 from haulm.farm.faults import Fault, Way
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
@@ -30,15 +30,16 @@ def require_sound(farm: Farm, rows: Iterable[Row], ways: Sequence[Way] = ()) -> 
     faults += food_faults("varieties", [row for row in put_in if isinstance(row, Variety)], first_row=0)
     if faults:
         changed = with_rows(farm, put_in)
-        way_of = {id(row): way for row, way in zip(put_in, ways, strict=False)}
+        way_of = {(COLLECTIONS[type(row)], identity(row)): way for row, way in zip(put_in, ways, strict=False)}
         raise FolderRefused(faults=tuple(_placed(fault, changed, way_of) for fault in faults))
 
 
-def _placed(fault: Fault, farm: Farm, way_of: Mapping[int, Way]) -> Fault:
+def _placed(fault: Fault, farm: Farm, way_of: Mapping[tuple[str, tuple[str, ...]], Way]) -> Fault:
     """A fault with the way to its row in what was sent, in the place of the row's own place."""
-    is_of_row = fault.row is not None and fault.place in COLLECTIONS.values()
-    row = getattr(farm, fault.place)[fault.row] if is_of_row else None
-    return replace(fault, row=None, within=way_of.get(id(row), ()))
+    if fault.row is None or fault.place not in COLLECTIONS.values():
+        return fault
+    row: Row = getattr(farm, fault.place)[fault.row]
+    return replace(fault, row=None, within=way_of.get((fault.place, identity(row)), ()))
 
 
 def food_faults(place: str, varieties: Iterable[Variety], *, first_row: int) -> tuple[Fault, ...]:
