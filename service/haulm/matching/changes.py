@@ -215,7 +215,7 @@ class _Reach:
         return self._wishes.of(self._change.lines[place]) if self._may_differ[place] else self._wish_then(place)
 
     def _wish_then(self, place: int) -> Wish:
-        return self._previous.wishes.in_order[self._before[place]]
+        return self._previous.wishes.in_order[int(self._before[place])]
 
 
 def _places_now(old: Supply, new: Supply) -> dict[int, int] | None:
