@@ -49,6 +49,14 @@ class Service:
         """Lines that are not sure enough, and the gaps they make; `query`: confidence."""
         return self._get("/v1/shortfalls", query)
 
+    def jobs(self) -> Reply:
+        """What closes gaps, and what is due on the farm."""
+        return self._get("/v1/jobs")
+
+    def tonight(self, query: Query) -> Reply:
+        """What to do before frost, heat or hail; `query`: threat, min_c."""
+        return self._get("/v1/tonight", query)
+
     def options(self, gap: str) -> Reply:
         """What can still close a gap."""
         return self._get(f"/v1/gaps/{_part(gap)}/options")

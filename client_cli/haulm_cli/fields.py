@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from datetime import date
 
 Fields = Mapping[str, object]
 
 MISSING = "-"
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 # A space at which no line is broken; it is printed as a plain one.
 TOGETHER = "\N{NO-BREAK SPACE}"
 # Digits after the point, where not two: ISO 4217 (from memory).
@@ -51,6 +54,18 @@ def plain(value: object) -> str:
         case Mapping():
             return ", ".join(f"{key} {plain(part)}" for key, part in value.items()) or MISSING
     return "".join(character if character.isprintable() else " " for character in str(value))
+
+
+def day(item: Fields, name: str) -> str:
+    """A day in words, Thu 18 Mar 2027; as it came where it is none."""
+    value = item.get(name)
+    try:
+        found = date.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        found = None
+    if found is None:
+        return text(item, name)
+    return f"{_DAYS[found.weekday()]} {found.day} {_MONTHS[found.month - 1]} {found.year}"
 
 
 def number(item: Fields, name: str) -> float | None:

@@ -1,4 +1,4 @@
-"""Words that have no place in the project: one machine's paths, hosts of package registries, unfinished work."""
+"""What has no place in any project: one machine's paths, hosts of package registries, unfinished work, addresses."""
 
 import re
 
@@ -8,10 +8,8 @@ from support.project_tree import project_files, python_files, text_of
 
 # A letter in square brackets keeps a pattern from finding itself here.
 MACHINE_WORDS = {
-    "a path of one machine": r"(?:^|[\s\"'=(`])/(?:wor[k]|far[m]|tm[p]|hom[e]|roo[t])/",
-    "a folder of running commands": r"bash_job[s]",
+    "a path of one machine": r"(?:^|[\s\"'=(`])/(?:wor[k]|tm[p]|hom[e]|roo[t]|User[s])/",
     "a host of a package registry": r"pyp[i]\.org|pythonhoste[d]|registry\.npmj[s]|deb\.debia[n]|crate[s]\.io",
-    "where the brief came from": r"transcrip[t]|\bseed documen[t]\b|\bthe vide[o]\b(?! ?(?:element|tag))",
 }
 UNFINISHED = {
     "work put off": r"\bTOD[O]\b|\bFIXM[E]\b|\bXX[X]\b|NotImplementedErro[r]",

@@ -17,11 +17,11 @@ from haulm.jobs.plan_season import (
     SeasonAnswer,
     ask_season_plan,
     plan_season,
-    season_plan,
     season_plan_kept,
     work_out_season_plans,
 )
 from haulm.jobs.see_season_plan import see_season_plan
+from haulm.jobs.standing_gaps import named_at
 from haulm.planning import combined_plan as planning
 from haulm.planning.planner import Planner
 from haulm.store.season_book import JOB
@@ -80,7 +80,7 @@ def test_a_step_looks_at_a_gap_and_the_last_one_finds_what_the_plan_itself_says(
     found = season_plan_kept(desk, level)
     plan = replace(desk, planner=Planner(desk.planner.drawing)).plan()
     looked = [planning.look_at(plan, gap) for gap in plan.gaps(level)]
-    assert found.plan == season_plan(desk, plan, planning.combined_plan(plan, level, looked))
+    assert found.plan == planning.combined_plan(plan, level, looked, lambda gaps: named_at(desk, plan, gaps, level))
     assert found == SeasonAnswer(level, plan=found.plan, as_of=desk.now())
     assert found.plan is not None and found.plan.sowings
     assert {name for one in found.plan.sowings for name in one.may_serve} == {one.gap.name for one in found.plan.closed}
@@ -171,8 +171,8 @@ def test_a_version_made_while_it_is_worked_out_is_seen_by_the_next_step(desk: De
 def test_a_version_made_in_the_midst_of_the_last_step_has_it_done_anew(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def slow(plan: object, level: object, looked: object) -> object:
-        found = planning.combined_plan(plan, level, looked)  # type: ignore[arg-type]
+    def slow(*what: object) -> object:
+        found = planning.combined_plan(*what)  # type: ignore[arg-type]
         monkeypatch.setattr("haulm.jobs.plan_season.combined_plan", planning.combined_plan)
         stems_asked(desk, 80)
         return found

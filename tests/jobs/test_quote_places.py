@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
+from haulm.farm.at_home import AtHome
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
-from haulm.farm.words import BatchStatus, OrderPart, OrderStatus
+from haulm.farm.words import BatchStatus, InHand, Needed, OrderPart, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_floors import follow_floors
 from haulm.jobs.hold_quote import Promised, contract_quote
@@ -131,7 +132,7 @@ def test_a_sowing_makes_a_promise_of_more_until_its_last_day_by_a_re_match(sprin
 
 
 def test_the_price_of_each_place_adds_up_and_a_wish_is_in_no_total(spring: Desk) -> None:
-    places = places_of(quoted(spring, 60, due=SEPTEMBER))
+    places = places_of(quoted(spring, 1000, due=SEPTEMBER))
 
     assert places.sown is not None and places.wish is not None
     for price in (places.sown.price, places.promised.price if places.promised else places.sown.price):
@@ -166,10 +167,13 @@ def test_the_larger_part_writes_its_sowing_and_the_inner_part_keeps_its_level(sp
 
 
 def test_the_sowing_is_begun_on_the_day_of_the_yes_where_its_own_is_past(spring: Desk) -> None:
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        work.put(AtHome("lagurus", Needed.SEED, InHand.AT_HOME, MAY))
+        work.save()
     quote = quoted(spring, 20, due=AUGUST)
     sown = places_of(quote).sown
     assert sown is not None
-    late = date(2027, 5, 24)
+    late = date(2027, 5, 17)
     assert any(one.sow_date < late for one in sown.sowings) and late <= sown.yes_by
     on(spring, late)
 
@@ -243,7 +247,7 @@ def test_what_was_promised_of_the_sowing_since_is_named_and_the_sowing_stays(spr
     quote = quoted(spring, 20, due=AUGUST)
     taken(spring, quote, OrderPart.STANDS)
     taken(spring, quote, OrderPart.SOWN)
-    other = quoted(spring, 15, due=AUGUST)
+    other = quoted(spring, 6, due=AUGUST)
     assert places_of(other).is_all_promised
     with spring.store.unit_of_work(actor="test", now=NOW) as work:
         contract_quote(spring, work, other.order.key)

@@ -10,8 +10,8 @@ from datetime import date, timedelta
 import pytest
 
 from haulm.advice.options.candidates import Candidate, sowing_rules
+from haulm.advice.options.need import SURE_MARGIN
 from haulm.advice.options.placing import Full, free_key, placed
-from haulm.advice.options.search import SURE_MARGIN
 from haulm.advice.options.steps import is_sold_as_plugs
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch

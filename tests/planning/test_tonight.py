@@ -10,10 +10,10 @@ import pytest
 from haulm.farm.beds import Spray
 from haulm.farm.snapshot import Farm
 from haulm.farm.sprays import closed_beds
-from haulm.farm.words import BatchStatus, BedKind, Threat
+from haulm.farm.words import BatchStatus, BedKind, Method, Threat
 from haulm.planning.plan import Plan
 from haulm.planning.tonight import Tonight, tonight
-from support.farms import known_stems
+from support.farms import batch, known_stems, order, order_line, variety
 from support.planned_farms import growing_farm, planned
 
 SUMMER = date(2027, 8, 2)
@@ -108,3 +108,23 @@ def test_fleece_is_told_for_what_it_saves() -> None:
 
     assert "cosmos_white" in {one.crop.key for one in light.cover}
     assert "cosmos_white" not in {one.crop.key for one in hard.cover}
+
+
+def test_a_perennial_that_loses_this_years_stems_to_frost_gives_those_of_the_next() -> None:
+    peonies = batch("p1", variety="peony", sow_date=None, method=Method.ESTABLISHED, plants=80, bed="north", metres=8.0)
+    years = (2027, 2028)
+    farm = growing_farm(
+        varieties=(*growing_farm().varieties, variety("peony", kill_c=-4.0)),
+        batches=(replace(peonies, status=BatchStatus.PLANTED),),
+        orders=tuple(order(f"june-{year}", due=f"{year}-06-22") for year in years),
+        order_lines=tuple(
+            order_line(f"line-{year}", order=f"june-{year}", product="peony", stems=20) for year in years
+        ),
+        standing_orders=(),
+        standing_lines=(),
+    )
+    plan = planned(farm, date(2027, 6, 10))
+    found = tonight(plan, Threat.FROST, min_c=plan.crops["peony"].kill_c - 0.5)
+
+    assert all(one.confidence > 0.5 for one in plan.outlooks if not one.line.is_spare)
+    assert [(one.line.due.year, one.uncut) for one in (*found.struck, *found.rescued)] == [(2027, 0.0)]

@@ -10,8 +10,9 @@ from typing import Any
 import numpy as np
 
 from haulm.advice.options.candidates import Candidate
+from haulm.advice.options.need import SURE_MARGIN
 from haulm.advice.options.option import Proof, Worth
-from haulm.advice.options.search import SURE_MARGIN, Search
+from haulm.advice.options.search import Search
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
 from haulm.advice.options.steps import Terms
 from haulm.advice.options.worth import Gains

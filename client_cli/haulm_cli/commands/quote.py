@@ -170,12 +170,12 @@ def told_places(body: Fields) -> list[str]:
     promised, sown, wish = (places.get(name) for name in ("promised", "sown", "wish"))
     said = []
     if isinstance(promised, Mapping):
-        said.append(f"We promise: {_counted(promised)}; {money(_total(promised), currency)}.")
+        said.append(f"We promise: {_counted(promised)}; {money(_total(promised), currency)}.{_held_alone(promised)}")
     if isinstance(sown, Mapping):
-        what = "; ".join(f"{text(one, 'places')} places of {text(one, 'name')}" for one in items(sown, "sowings"))
+        what = "; ".join(text(one, "said") for one in items(sown, "sowings"))
         said.append(
             f"We sow for you, with a yes by {text(sown, 'yes_by')}: {_counted(sown)}; "
-            f"{money(sown.get('more_minor'), currency)} more, with its seed. To be sown: {what}."
+            f"{money(sown.get('more_minor'), currency)} more, with its seed. To be sown: {what}.{_held_alone(sown)}"
         )
     if isinstance(wish, Mapping):
         chances = ", ".join(percent(part.get("likelihood")) for part in items(wish, "parts"))
@@ -185,6 +185,12 @@ def told_places(body: Fields) -> list[str]:
         )
     beyond = _counted(places, "beyond")
     return [*said, *([f"More than the field gives, no price: {beyond}."] if beyond else [])]
+
+
+def _held_alone(place: Fields) -> str:
+    """What stands against a contract of a place, where anything does."""
+    why = place.get("contract")
+    return f" For you alone: hold it, since a contract of it would not be accepted today. {why}" if why else ""
 
 
 def _price_of(body: Fields) -> str:

@@ -5,16 +5,15 @@ The choice is an integer program; whoever solves it is passed in, so that the co
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 import numpy as np
 import numpy.typing as npt
 
-from haulm.advice.options.option import Proof
-from haulm.advice.room import Fit, Room, Stay, bench_stay
-from haulm.advice.shortfalls import Gap
+from haulm.advice.options.placing import fits_alike
+from haulm.advice.room import Room, Stay, bench_stay
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind, Method
@@ -34,41 +33,6 @@ class Bundle:
 
     gap: str
     batches: tuple[Batch, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ClosedGap:
-    """A gap that the plan closes, before and after, by one re-match with all its batches."""
-
-    gap: Gap
-    after: Proof
-
-
-@dataclass(frozen=True, slots=True)
-class OpenGap:
-    """A gap that stays, as it is with the plan's batches, and why."""
-
-    gap: Gap
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class CombinedPlan:
-    """The batches to add, what they close, and what stays open.
-
-    Attributes:
-        level: the confidence asked of each line, 0-1; None where each was held to its own.
-        batches: the batches to add, exactly as they were proved, by day.
-        closed: the gaps that they close.
-        open: all that is still short with them.
-        cost_minor: what their seed costs as far as the farm has said [minor units], or None.
-    """
-
-    level: float | None
-    batches: tuple[Batch, ...]
-    closed: tuple[ClosedGap, ...]
-    open: tuple[OpenGap, ...]
-    cost_minor: int | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,33 +74,6 @@ def chosen_batches(
     batches = tuple(site.batch for site, share in zip(columns.sites, found.tolist(), strict=False) if share > _CHOSEN)
     open_gaps = {gap for gap, column in columns.open_column.items() if found[column] > _CHOSEN}
     return tuple(sorted(batches, key=_by_day)), frozenset(columns.open_column.keys() - open_gaps)
-
-
-def replaced(batches: Iterable[Batch], room: Room, crops: Mapping[str, Crop]) -> tuple[Batch, ...] | None:
-    """Batches whose size has changed, each in its own bed where it still fits, else in another of its kind.
-
-    Args:
-        batches: the batches; the bed each names says whether it needs cover.
-        room: beds and benches under the plan.
-        crops: every crop by key.
-
-    Returns:
-        The batches with bed and metres, or None where there is no room for all of them.
-    """
-    found: list[Batch] = []
-    for batch in batches:
-        crop = crops[batch.variety]
-        if batch.trays is not None and not room.has_bench_for(batch, crop, batch.trays):
-            return None
-        if batch.bed is not None:
-            fits = list(_alike(batch, room, crops))
-            best = min(fits, key=lambda fit: (fit.bed != batch.bed, fit.spare, fit.bed), default=None)
-            if best is None:
-                return None
-            batch = replace(batch, bed=best.bed, metres=best.metres)
-        found.append(batch)
-        room = room.with_batch(batch, crop)
-    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +131,7 @@ class _Columns:
             return
         dates = self.room.dates(batch, crop)
         assert dates is not None, "a batch in a bed has dates"
-        for fit in _alike(batch, self.room, self.crops):
+        for fit in fits_alike(batch, self.room, self.crops):
             placed = replace(batch, bed=fit.bed, metres=fit.metres)
             yield _Site(placed, (*trays, Stay(fit.bed, fit.metres, *dates)))
 
@@ -244,12 +181,6 @@ class _Columns:
 
 def _covers(stay: Stay, day: date) -> bool:
     return stay.first <= day <= stay.last
-
-
-def _alike(batch: Batch, room: Room, crops: Mapping[str, Crop]) -> Iterator[Fit]:
-    """The beds with room for a batch that are under cover as the bed it names is, or are not."""
-    tunnel = any(bed.key == batch.bed and bed.kind is BedKind.TUNNEL for bed in room.beds)
-    return (fit for fit in room.fits(batch, crops[batch.variety]) if fit.tunnel is tunnel)
 
 
 def _cost(batch: Batch) -> float:

@@ -40,6 +40,12 @@ def plain_name(name: str) -> str:
     return " ".join([*words[:-1], _singular(words[-1])]) if words else ""
 
 
+def piece_meant(name: str) -> str:
+    """One name for all names of a piece."""
+    plain = plain_name(name)
+    return next((first for first, others in ALIASES.items() if plain in (first, *others)), plain)
+
+
 def _same_piece(asked: str) -> Iterator[str]:
     name = plain_name(asked)
     yield name

@@ -10,7 +10,7 @@ from math import ceil
 import numpy as np
 
 from haulm.farm.words import Method
-from haulm.forecast.back_plan import chance_in_flower, last_sowing, sow_days
+from haulm.forecast.back_plan import Starts, chance_in_flower, last_sowing, sow_days
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.supply import Forecast
 from haulm.horticulture.germination import (
@@ -80,8 +80,9 @@ def resow(forecast: Forecast, sowing: Sowing, promised: Sequence[PromisedStems],
     check_on = check_day(sowing)
     first = max(today, sowing.sow_date)
     days = sow_days(first, max([item.needed for item in promised], default=first + timedelta(days=180)))
-    last = last_sowing(forecast, sowing, days, level=level).advised if days else None
-    by_line = {item.line: _latest(forecast, sowing, days, (item.needed, last), level) for item in promised}
+    starts = Starts(forecast, sowing)
+    last = last_sowing(starts, days, level=level).advised if days else None
+    by_line = {item.line: _latest(starts, days, (item.needed, last), level) for item in promised}
     savable = [day for day in by_line.values() if day is not None]
     by = min(savable, default=None) if promised else last
     return Resow(check_on, places_short(sowing), by, by_line, last)
@@ -124,11 +125,9 @@ def places_short(sowing: Sowing) -> int:
     return max(0, ceil(lacking / sowing.crop.germination_share))
 
 
-def _latest(
-    forecast: Forecast, sowing: Sowing, days: Sequence[date], limits: tuple[date, date | None], level: float
-) -> date | None:
+def _latest(starts: Starts, days: Sequence[date], limits: tuple[date, date | None], level: float) -> date | None:
     needed, last = limits
     for day in reversed(days):
-        if (last is None or day <= last) and chance_in_flower(forecast, sowing, day, needed=needed) >= level:
+        if (last is None or day <= last) and chance_in_flower(starts, day, needed=needed) >= level:
             return day
     return None

@@ -1,9 +1,10 @@
-"""The combined plan as it is kept: what was found of each gap on the way to it, and what it says in the end."""
+"""The combined plan: what was found of each gap on the way to it, and what it says in the end, as it is kept too."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.weeks import Week
 
@@ -44,6 +45,12 @@ class GapThen:
     confidence: float
     missing: float
 
+    @staticmethod
+    def of(gap: Gap) -> GapThen:
+        """A gap as it is now, under the name that it has."""
+        lines = tuple(sorted({short.line.line for short in gap.shortfalls}))
+        return GapThen(gap.key, gap.asked, gap.weeks, lines, gap.confidence, gap.expected_missing)
+
 
 @dataclass(frozen=True, slots=True)
 class ClosedThen:
@@ -64,10 +71,10 @@ class OpenThen:
 
 @dataclass(frozen=True, slots=True)
 class SeasonPlan:
-    """The combined plan of a farm with its gaps under the names they keep.
+    """The combined plan of a farm.
 
     Attributes:
-        sowings: the batches to add, by day.
+        sowings: the batches to add, exactly as they were proved, by day.
         closed: the gaps that they close.
         open: all that is still short with them.
         cost_minor: what they cost [minor units], or None where nothing is sown.
@@ -77,3 +84,8 @@ class SeasonPlan:
     closed: tuple[ClosedThen, ...]
     open: tuple[OpenThen, ...]
     cost_minor: int | None
+
+    @property
+    def batches(self) -> tuple[Batch, ...]:
+        """The batches to add."""
+        return tuple(one.batch for one in self.sowings)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import ceil
 
 import numpy as np
@@ -24,6 +25,8 @@ from haulm.forecast.seasons import Seasons
 from haulm.forecast.supply import Forecast
 from haulm.horticulture.frost import DAYS_PER_DEGREE
 from haulm.horticulture.sowing_windows import CUTTING_DAYS_WANTED, last_useful_sowing
+
+IntArray = npt.NDArray[np.int64]
 
 STEP_DAYS = 3
 MOST_PLACES = 100_000
@@ -69,6 +72,47 @@ class BackPlan:
     places_needed: int | None
     needed_day: date | None
     tried: tuple[Tried, ...]
+
+
+@dataclass(frozen=True)
+class Starts:
+    """A sowing tried on one day or another: each day is worked out once, whatever is asked of it.
+
+    Attributes:
+        forecast: for its seasons.
+        sowing: the batch to try; its dates are replaced, its key gives its draws.
+    """
+
+    forecast: Forecast
+    sowing: Sowing
+
+    @property
+    def seasons(self) -> Seasons:
+        """The shared part of every season; raises `ClimateMissing` where the farm has given no climate."""
+        if self.forecast.seasons is None:
+            raise ClimateMissing(batch=self.sowing.key)
+        return self.forecast.seasons
+
+    def on(self, day: date) -> tuple[IntArray, IntArray] | None:
+        """First day and killing day of the sowing started on a day.
+
+        Args:
+            day: its start.
+
+        Returns:
+            Day numbers, each shape (seasons,); None where it gives nothing in the span.
+
+        Source: `latents`.
+        """
+        if day not in self._worked_out:
+            found = latents(sown_on(self.sowing, day), self.seasons)[:1]
+            days = [(one.first_day.astype(np.int64), one.kill_day.astype(np.int64)) for one in found]
+            self._worked_out[day] = days[0] if days else None
+        return self._worked_out[day]
+
+    @cached_property
+    def _worked_out(self) -> dict[date, tuple[IntArray, IntArray] | None]:
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,13 +212,12 @@ def sown_on(sowing: Sowing, day: date) -> Sowing:
 
 
 def last_sowing(
-    forecast: Forecast, sowing: Sowing, days: Sequence[date], *, level: float, cutting_days: int = CUTTING_DAYS_WANTED
+    starts: Starts, days: Sequence[date], *, level: float, cutting_days: int = CUTTING_DAYS_WANTED
 ) -> LastSowing:
     """The last sow date that still gives some weeks of cutting before frost ends the crop in the same growing year.
 
     Args:
-        forecast: for its seasons and climate.
-        sowing: the batch to try; its dates are replaced.
+        starts: the batch to try.
         days: sow dates to try, in order, in one growing year.
         level: how sure it has to be, between 0 and 1.
         cutting_days: cutting days wanted [d].
@@ -187,13 +230,9 @@ def last_sowing(
 
     Source: the rule is common practice; midsummer sowings that warmth hastens make the forecast the bolder one.
     """
-    if forecast.seasons is None:
-        raise ClimateMissing(batch=sowing.key)
-    seasons = forecast.seasons
-    model = None
-    for day in days:
-        chance = chance_of_cutting(forecast, sowing, day, cutting_days=cutting_days)
-        model = day if chance >= level else model
+    seasons, sowing = starts.seasons, starts.sowing
+    chances = ((day, chance_of_cutting(starts, day, cutting_days=cutting_days)) for day in reversed(days))
+    model = next((day for day, chance in chances if chance >= level), None)
     frost = None
     if days and sowing.crop.cold is None:
         frost = usual_killing_frost(seasons, seasons.climate, sowing.crop.kill_c, days[0])
@@ -204,14 +243,13 @@ def last_sowing(
     return LastSowing(rule, model, min(found, default=None))
 
 
-def chance_of_cutting(forecast: Forecast, sowing: Sowing, day: date, *, cutting_days: int) -> float:
+def chance_of_cutting(starts: Starts, day: date, *, cutting_days: int) -> float:
     """The chance that a sowing flowers in its growing year, so many days before frost ends it.
 
     For kinds that wait for winter the growing year is the first in which they may flower.
 
     Args:
-        forecast: for its seasons.
-        sowing: the batch to try; its dates are replaced.
+        starts: the batch to try.
         day: its start.
         cutting_days: days wanted between first stem and frost [d].
 
@@ -223,19 +261,19 @@ def chance_of_cutting(forecast: Forecast, sowing: Sowing, day: date, *, cutting_
 
     Source: definition.
     """
-    first, kill = _days(forecast, sowing, day)
-    if first is None or kill is None or forecast.seasons is None:
+    found = starts.on(day)
+    if found is None:
         return 0.0
-    end = _end_of_flowering_year(forecast.seasons, sown_on(sowing, day), day)
-    return float(forecast.weights[(first + cutting_days <= kill) & (first < end)].sum())
+    first, kill = found
+    end = _end_of_flowering_year(starts.seasons, sown_on(starts.sowing, day), day)
+    return float(starts.forecast.weights[(first + cutting_days <= kill) & (first < end)].sum())
 
 
-def chance_in_flower(forecast: Forecast, sowing: Sowing, day: date, *, needed: date) -> float:
+def chance_in_flower(starts: Starts, day: date, *, needed: date) -> float:
     """The chance that a sowing has its first stem on or before a day, and is not yet ended by frost.
 
     Args:
-        forecast: for its seasons.
-        sowing: the batch to try; its dates are replaced.
+        starts: the batch to try.
         day: its start.
         needed: the day.
 
@@ -247,11 +285,12 @@ def chance_in_flower(forecast: Forecast, sowing: Sowing, day: date, *, needed: d
 
     Source: definition.
     """
-    first, kill = _days(forecast, sowing, day)
-    if first is None or kill is None or forecast.seasons is None:
+    found = starts.on(day)
+    if found is None:
         return 0.0
-    by = forecast.seasons.span.index(needed)
-    return float(forecast.weights[(first <= by) & (kill > by)].sum())
+    first, kill = found
+    by = starts.seasons.span.index(needed)
+    return float(starts.forecast.weights[(first <= by) & (kill > by)].sum())
 
 
 def usual_killing_frost(seasons: Seasons, climate: Climate, kill_c: float, after: date) -> date | None:
@@ -292,18 +331,6 @@ def _tried(forecast: Forecast, sowing: Sowing, target: Target, day: date) -> Tri
     sure = quantiles(stems[None, :], (1 - target.level,), weights)[0, 0]
     chance = float(weights[stems >= target.stems].sum())
     return Tried(day, min(1.0, chance), float((weights * stems).sum()), int(sure + 1e-9))
-
-
-def _days(
-    forecast: Forecast, sowing: Sowing, day: date
-) -> tuple[npt.NDArray[np.int64] | None, npt.NDArray[np.int64] | None]:
-    """First day and killing day of a sowing, each shape (seasons,); None where it gives nothing in the span."""
-    if forecast.seasons is None:
-        raise ClimateMissing(batch=sowing.key)
-    found = latents(sown_on(sowing, day), forecast.seasons)
-    if not found:
-        return None, None
-    return found[0].first_day.astype(np.int64), found[0].kill_day.astype(np.int64)
 
 
 def _end_of_flowering_year(seasons: Seasons, sowing: Sowing, day: date) -> int:

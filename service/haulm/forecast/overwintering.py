@@ -44,11 +44,10 @@ _ROUNDING_C = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The nights that find a batch outside: the first, the one after the last, and the day its hardening begins."""
+    """The nights that find a batch outside: the first, and the one after the last."""
 
     first: int
     stop: int
-    hardens_from: int
 
 
 def follows_winter(sowing: Sowing, seasons: Seasons) -> bool:
@@ -94,20 +93,52 @@ def _by_weather_year(growing: Growing, midsummer: int) -> npt.NDArray[np.float64
     crop, seasons = growing.sowing.crop, growing.seasons
     as_crown = lives_as_crown(crop.life_cycle)
     hardiness = Hardiness(crop.soft_c, crop.hardened_c)
-    shelter = Shelter(growing.sowing.tunnel, growing.sowing.winter_cover, crop.life_cycle is LifeCycle.BULB_TUBER)
     nights = _stretch(growing.sowing, growing.cycle, seasons, midsummer)
     part = slice(nights.first, nights.stop)
-    crowns, hardened = seasons.winter.crowns(shelter), seasons.winter.hardened
+    crowns, hardened = seasons.winter.crowns(shelter_of(growing.sowing)), seasons.winter.hardened
     gained_c = crop.soft_c - crop.hardened_c
     surely_hard = hardened.least[part] if as_crown else 0.0
     spare_c = crowns.least[part] - crop.soft_c + gained_c * surely_hard
     if not spare_c.size or spare_c.min() > _SAFE_C:
         return None
     days = worst_nights(crowns, nights, gained_c)
-    reached = np.clip((days - nights.hardens_from) * HARDENING_A_DAY, 0, 1).astype(np.float32)
-    hard = np.minimum(hardened.each[days], reached[:, None])
-    stage = None if as_crown else stage_hardness(days, *_stages(growing))
+    hard, stage = hardness_on(growing, days)
     return survival(crowns.each[days], hard, hardiness, stage=stage)
+
+
+def shelter_of(sowing: Sowing) -> Shelter:
+    """What stands between the winter and the crowns of a batch.
+
+    Args:
+        sowing: the batch.
+
+    Returns:
+        Its tunnel, its cover and, for bulbs and tubers, the soil.
+
+    Source: definition.
+    """
+    return Shelter(sowing.tunnel, sowing.winter_cover, sowing.crop.life_cycle is LifeCycle.BULB_TUBER)
+
+
+def hardness_on(
+    growing: Growing, days: npt.NDArray[np.intp]
+) -> tuple[npt.NDArray[np.float32], npt.NDArray[np.float32] | None]:
+    """How far a batch is hardened on some days, and what its stage leaves of that.
+
+    Args:
+        growing: the batch.
+        days: day numbers, shape (days,).
+
+    Returns:
+        Two shares, each shape (days, weather years); None for the second where no stage takes any: crowns.
+
+    Source: `hardening` from when its plants begin to feel the cold, `stage_hardness`.
+    """
+    hardens_from = _hardens_from(growing.sowing, growing.cycle)
+    reached = np.clip((days - hardens_from) * HARDENING_A_DAY, 0, 1).astype(np.float32)
+    hard = np.minimum(growing.seasons.winter.hardened.each[days], reached[:, None])
+    as_crown = lives_as_crown(growing.sowing.crop.life_cycle)
+    return hard, None if as_crown else stage_hardness(days, *_stages(growing))
 
 
 def worst_nights(crowns: Nights, nights: Stretch, gained_c: float) -> npt.NDArray[np.intp]:
@@ -137,7 +168,7 @@ def _stretch(sowing: Sowing, cycle: Cycle, seasons: Seasons, midsummer: int) -> 
     elif sowing.evidence.plants_alive is not None:
         first = max(first, tomorrow)
     first = max(0, first)
-    return Stretch(first, max(first, midsummer), _hardens_from(sowing, cycle))
+    return Stretch(first, max(first, midsummer))
 
 
 def _stands(sowing: Sowing, cycle: Cycle) -> bool:
@@ -152,6 +183,18 @@ def _hardens_from(sowing: Sowing, cycle: Cycle) -> int:
     if sowing.method in _IN_TRAYS and not _stands(sowing, cycle):
         return cycle.plant - sowing.crop.harden_days
     return 0
+
+
+def shows_buds(growing: Growing, day: int) -> bool:
+    """Whether a usual plant shows its buds, or has flowered, by some day in half of the weather years.
+
+    Args:
+        growing: the batch.
+        day: a day number.
+
+    Source: `stage_hardness`: from .8 of its way on nothing of its hardness is left to its stems.
+    """
+    return bool(np.median(_stages(growing)[1]) <= day)
 
 
 def _stages(growing: Growing) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 
 import numpy as np
@@ -19,6 +19,7 @@ from haulm.forecast.days import BusyDays, StemsByLength, busy_by_length, ready_b
 from haulm.forecast.evidence import Judged, MovedBy, judged_again, kept_or_made, moved_by, unjudged
 from haulm.forecast.inputs import Climate, ClimateMissing, Setting, Sowing
 from haulm.forecast.latent import Latent, latents
+from haulm.forecast.one_night import Wintering, wintering
 from haulm.forecast.plan import is_overdue, lacking_cold
 from haulm.forecast.season_draws import draw_seasons
 from haulm.forecast.seasons import Seasons
@@ -89,6 +90,20 @@ class Forecast:
     def cold_lacking(self, sowing: Sowing) -> ColdLacking | None:
         """Why most seasons bring no stems of a batch: winters too mild for it; None where they are not."""
         return None if self.seasons is None else lacking_cold(sowing, self.seasons)
+
+    def wintering(self, batch: str, night: date) -> Wintering | None:
+        """A hardy batch on one night outside; None for a kind that a night at its level kills."""
+        found = next((sowing for sowing in self.sowings if sowing.key == batch), None)
+        return None if found is None or self.seasons is None else wintering(found, self.seasons, night)
+
+    @property
+    def next_growing_year(self) -> date | None:
+        """The day on which the next growing year begins; None where no batch was asked about."""
+        if self.seasons is None:
+            return None
+        span = self.seasons.span
+        today = span.index(self.setting.today)
+        return next((span.first + timedelta(days=start) for start in span.starts if start > today), None)
 
     @cached_property
     def moved_by(self) -> tuple[MovedBy, ...]:

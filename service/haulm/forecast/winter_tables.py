@@ -64,6 +64,12 @@ class WinterTables:
             self._crowns[shelter] = Nights.of(crown_c(low, self._ground_c, shelter, snow=self._snow))
         return self._crowns[shelter]
 
+    def crown_at(self, shelter: Shelter, day: int, min_c: float) -> npt.NDArray[np.float32]:
+        """Crowns under or in a shelter in a night that gets so cold in the open, shape (1, weather years) [deg C]."""
+        night = slice(day, day + 1)
+        ground_c = self._ground_c[night]
+        return crown_c(np.full_like(ground_c, min_c), ground_c, shelter, snow=self._snow[night])
+
     @cached_property
     def _crowns(self) -> dict[Shelter, Nights]:
         return {}

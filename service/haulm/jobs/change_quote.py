@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from haulm.advice.acceptance import NewPromise, Verdict
+from haulm.advice.acceptance import Verdict
 from haulm.advice.homes import homes_in_words
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Order, OrderLine
@@ -14,8 +14,10 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import Home, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
-from haulm.jobs.judging import floors_of, judged, keep_floors
+from haulm.jobs.judging import floors_of, keep_floors
 from haulm.jobs.kinds_told import decided_since
+from haulm.jobs.order_parts import draft_of_parts, verdict_of
+from haulm.jobs.parts_kept import anew_in, parts_after, places_kept
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
 from haulm.jobs.quote_prices import priced_answer
@@ -73,14 +75,19 @@ def change_quote(
     asked = replace(asked, customer=asked.customer or order.customer, kind=order.kind)
     now = _order_now(order, new_order(farm, asked, today, key))
     base = desk.planner.trial(plan, _without(work.changed_farm, order))
-    draft = drafted(base, asked, key)
+    before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
+    parts = parts_after(farm, order, before[-1] if before else None, asked) if _holds_stems(order) else None
+    draft = drafted(base, asked, key) if parts is None else draft_of_parts(base, asked, key, parts)
     require_sound(base.farm, [now, *draft.order_lines])
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
     found = priced_answer(found, lines_of(farm, key) if _holds_stems(order) else (), today=today)
-    said = _judged(desk, plan, found, asked, override) if _holds_stems(order) else None
-    before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
+    anew = None if parts is None else anew_in(farm, order, found)
+    said = _judged(desk, plan, found, (asked, anew), override) if _holds_stems(order) else None
     version = version_of(found, asked, number=len(before) + 1, today=today)
-    version = version if _holds_stems(order) else with_places(desk, base, found, asked, version)
+    if not _holds_stems(order):
+        version = with_places(desk, base, found, asked, version)
+    elif parts is not None and (places := before[-1].places) is not None:
+        version = replace(version, places=places_kept(found, asked, parts, places))
     version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
     written = replace(now, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
     body = {**facts(version, asked), **({} if said is None else promise_facts(written, said, override))}
@@ -158,10 +165,14 @@ def _without(farm: Farm, order: Order) -> Farm:
     )
 
 
-def _judged(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked, override: str | None) -> Verdict:
-    key, lines = found.order.key, [_promised(line, found.level) for line in found.draft.order_lines]
+def _judged(
+    desk: Desk, plan: Plan, found: Answered, what: tuple[QuoteAsked, list[OrderLine] | None], override: str | None
+) -> Verdict:
+    """The judgement of a change: of an order in two parts only the lines that it changes are promised anew."""
+    asked, anew = what
+    lines = [_promised(line, found.level) for line in found.draft.order_lines]
     trial = desk.planner.trial(plan, with_rows(found.trial.farm, lines))
-    said = judged(desk, plan, trial, NewPromise(key, found.level, trial.joint(key)))
+    said = verdict_of(desk, plan, trial, found.order, found.level, anew=anew)
     if not said.accepted and override is None:
         raise PromiseRefused(_with_other_numbers(desk, plan, found, asked, said))
     return said

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -81,12 +82,13 @@ def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[Availabilit
         raise NotFound(kind="variety", key=asked.product.variety)
     weeks = [asked.first.plus(n) for n in range(asked.weeks)]
     days = delivery_days(plan.farm) if asked.weekday is None else (asked.weekday,)
+    named = _committed(plan)
     rows: list[AvailabilityRow] = []
     for product in _products(plan) if asked.product is None else [asked.product]:
         rows += (
-            _dried(plan, product, asked, weeks, days)
+            _dried(plan, product, asked, weeks, days, named)
             if product.form is Form.DRIED
-            else _fresh(plan, product, asked, weeks, days)
+            else _fresh(plan, product, asked, weeks, days, named)
         )
     return tuple(rows)
 
@@ -107,7 +109,12 @@ def _products(plan: Plan) -> list[Product]:
 
 
 def _fresh(
-    plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week], days: Sequence[Weekday]
+    plan: Plan,
+    product: Product,
+    asked: AvailabilityAsked,
+    weeks: Sequence[Week],
+    days: Sequence[Weekday],
+    named: Mapping[tuple[Product, Week], int],
 ) -> list[AvailabilityRow]:
     dues = [week.day(day) for week in weeks for day in days]
     tables = free_tables(plan.result, [product], dues, asked.levels)[:, 0]
@@ -122,7 +129,7 @@ def _fresh(
             product,
             week,
             ready[place],
-            _committed(plan, product, week),
+            named.get((product, week), 0),
             free[place],
             hope[place],
             shared[place],
@@ -132,7 +139,12 @@ def _fresh(
 
 
 def _dried(
-    plan: Plan, product: Product, asked: AvailabilityAsked, weeks: Sequence[Week], days: Sequence[Weekday]
+    plan: Plan,
+    product: Product,
+    asked: AvailabilityAsked,
+    weeks: Sequence[Week],
+    days: Sequence[Weekday],
+    named: Mapping[tuple[Product, Week], int],
 ) -> list[AvailabilityRow]:
     """One row for the stock: what is usable on the first of the asked due dates that has not passed."""
     due = max(weeks[0].day(days[0]), plan.today)
@@ -146,17 +158,18 @@ def _dried(
             total = total + block.stems[mask[offset : offset + size]].sum(axis=0, dtype=np.int32)
             offset += size
     ready = _percentiles(plan, total[np.newaxis, :])[0]
-    committed = sum(_committed(plan, product, week) for week in weeks)
+    committed = sum(named.get((product, week), 0) for week in weeks)
     free, hope = free_tables(plan.result, [product], [due], asked.levels)[:, 0, 0].tolist()
     return [AvailabilityRow(product, None, ready, committed, free, hope, shared=True)]
 
 
-def _committed(plan: Plan, product: Product, week: Week) -> int:
-    return sum(
-        line.stems
-        for line in plan.result.lines
-        if line.product == product and line.line_class not in _NOT_NAMED and Week.of(line.due) == week
-    )
+def _committed(plan: Plan) -> Counter[tuple[Product, Week]]:
+    """Stems that lines name, by product and week."""
+    found: Counter[tuple[Product, Week]] = Counter()
+    for line in plan.result.lines:
+        if line.product is not None and line.line_class not in _NOT_NAMED:
+            found[line.product, Week.of(line.due)] += line.stems
+    return found
 
 
 def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from haulm.advice.acceptance import NewPromise, Verdict
 from haulm.advice.quote_places import Counts
@@ -17,6 +18,9 @@ from haulm.jobs.judging import judged
 from haulm.jobs.quote_answer import QuoteAsked, drafted, new_customer, of_size
 from haulm.jobs.quote_draft import Draft, DraftLine
 from haulm.planning.plan import Plan
+
+LinesOf = Callable[[Counts], tuple[DraftLine, ...]]
+"""The lines of so many of each part of what is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +39,17 @@ class TwoParts:
 def draft_of_parts(plan: Plan, asked: QuoteAsked, order: str, parts: TwoParts) -> Draft:
     """The lines of both parts with the pieces they are for."""
     whole = drafted(plan, of_size(asked, parts.larger), order)
-    return replace(whole, lines=_lines_of_parts(plan, asked, order, parts))
+    return replace(whole, lines=_lines_of_parts(parts, order, partial(lines_of_size, plan, asked, order)))
 
 
-def lines_of_parts(plan: Plan, asked: QuoteAsked, order: str, parts: TwoParts) -> tuple[OrderLine, ...]:
-    """The lines of both parts alone."""
-    return tuple(one.line for one in _lines_of_parts(plan, asked, order, parts))
+def lines_of_parts(parts: TwoParts, order: str, lines_of: LinesOf) -> tuple[OrderLine, ...]:
+    """The lines of both parts alone, from those of each size."""
+    return tuple(one.line for one in _lines_of_parts(parts, order, lines_of))
+
+
+def lines_of_size(plan: Plan, asked: QuoteAsked, order: str, counts: Counts) -> tuple[DraftLine, ...]:
+    """The lines of so many of each part of what is asked."""
+    return drafted(plan, of_size(asked, counts), order).lines if any(counts) else ()
 
 
 def farm_with(farm: Farm, order: Order, lines: Sequence[OrderLine], batches: Iterable[Batch] = ()) -> Farm:
@@ -64,18 +73,13 @@ def verdict_of(
     return judged(desk, plan, trial, NewPromise(order.key, level, trial.joint(order.key), keys))
 
 
-def _lines_of_parts(plan: Plan, asked: QuoteAsked, order: str, parts: TwoParts) -> tuple[DraftLine, ...]:
+def _lines_of_parts(parts: TwoParts, order: str, lines_of: LinesOf) -> tuple[DraftLine, ...]:
     """Those that stand today rank first, so that what is sown for never takes from them."""
-    inner = _lines(plan, asked, order, parts.inner)
-    outer = [_renamed(line, order, number) for number, line in enumerate(_lines(plan, asked, order, parts.outer), 1)]
+    outer = [_renamed(line, order, number) for number, line in enumerate(lines_of(parts.outer), 1)]
     return (
-        *(_of_part(line, OrderPart.STANDS) for line in inner),
+        *(_of_part(line, OrderPart.STANDS) for line in lines_of(parts.inner)),
         *(_of_part(line, OrderPart.SOWN) for line in outer),
     )
-
-
-def _lines(plan: Plan, asked: QuoteAsked, order: str, counts: Counts) -> tuple[DraftLine, ...]:
-    return drafted(plan, of_size(asked, counts), order).lines if any(counts) else ()
 
 
 def _renamed(line: DraftLine, order: str, number: int) -> DraftLine:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.money_words import money_words
-from haulm.jobs.places_told import PlacePart, PlacesTold
+from haulm.jobs.places_told import PlacePart, PlaceSowing, PlacesTold
 
 PROMISED, SOWN, WISH, BEYOND = "We promise", "We sow for you", "A wish", "More than our field gives"
+_HELD = "It stands in our plan today, and we hold it for you; it is agreed once we have both said so."
 _MANY = ("s", "x", "ch", "sh")
 
 
@@ -41,7 +42,8 @@ def places_in_words(places: PlacesTold, currency: str) -> tuple[PlaceWords, ...]
     promised, sown, wish = places.promised, places.sown, places.wish
     if promised is not None:
         price = money_words(promised.price.total_minor, currency)
-        found.append(PlaceWords(PROMISED, price, "It stands in our plan today.", _parts(promised.parts)))
+        said = _HELD if promised.contract else "It stands in our plan today."
+        found.append(PlaceWords(PROMISED, price, said, _parts(promised.parts)))
     if sown is not None:
         more = money_words(sown.more_minor, currency)
         said = (
@@ -67,9 +69,12 @@ def part_in_words(part: PlacePart) -> str:
 
 def sowings_of(places: PlacesTold) -> tuple[str, ...]:
     """What is sown for the larger part, each with its day."""
-    if places.sown is None:
-        return ()
-    return tuple(f"{one.places} places of {one.name} on {day_in_words(one.sow_date)}" for one in places.sown.sowings)
+    return () if places.sown is None else tuple(map(_said, places.sown.sowings))
+
+
+def _said(sowing: PlaceSowing) -> str:
+    """A sowing in words; what was quoted before versions kept them was sown, and nothing bought."""
+    return sowing.said or f"{sowing.places} places of {sowing.name} on {day_in_words(sowing.sow_date)}"
 
 
 def _parts(parts: Iterable[PlacePart]) -> tuple[str, ...]:

@@ -39,11 +39,13 @@ class PromisedPlace:
         parts: what it is.
         order_confidence: of all its lines in the same season, were it held today, 0-1.
         price: what it costs.
+        contract: what stood against a contract of it that day, with names, for the grower alone; empty where nothing.
     """
 
     parts: tuple[PlacePart, ...]
     order_confidence: float
     price: SheetPrice
+    contract: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +55,10 @@ class PlaceSowing:
     Attributes:
         variety, name: its kind.
         method, form: how it is sown, and what becomes of it.
-        sow_date: the day that suits it best.
+        sow_date: the day that suits it best; of bought plants the one on which they are planted.
         places: places sown.
         trays, bed, metres: where it stands.
+        said: what is sown or planted, and when, in words.
     """
 
     variety: str
@@ -67,6 +70,7 @@ class PlaceSowing:
     trays: float | None
     bed: str | None
     metres: float | None
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,7 @@ class SownPlace:
         order_confidence: of all lines of the larger part in the same season, were it held and sown for, 0-1.
         price: what the larger part costs, what is promised today and the seed in it.
         more_minor: by how much that is more than what is promised today [minor units].
+        contract: what stood against a contract of both parts, as of what is promised today.
     """
 
     parts: tuple[PlacePart, ...]
@@ -90,6 +95,7 @@ class SownPlace:
     order_confidence: float
     price: SheetPrice
     more_minor: int
+    contract: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
-from haulm.forecast.back_plan import BackPlan, LastSowing, Target, back_plan, last_sowing, sow_days, sown_on
+from haulm.forecast.back_plan import BackPlan, LastSowing, Starts, Target, back_plan, last_sowing, sow_days, sown_on
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
@@ -127,7 +127,7 @@ def _last(made: Forecast, sowing: Sowing, farm: Farm, crop: Crop, when: tuple[da
     today, level = when
     days = _in_season(farm, crop, sowing.method, today, today + timedelta(days=_YEAR_DAYS))
     year = _growing_year(farm, days[0]) if days else None
-    return last_sowing(made, sowing, [day for day in days if _growing_year(farm, day) == year], level=level)
+    return last_sowing(Starts(made, sowing), [day for day in days if _growing_year(farm, day) == year], level=level)
 
 
 def _growing_year(farm: Farm, day: date) -> int:

@@ -10,10 +10,8 @@ import uuid
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from haulm.advice.combined import CombinedPlan
-from haulm.advice.season_plan import ClosedThen, GapThen, LookedAt, OpenThen, PlannedSowing, SeasonPlan
+from haulm.advice.season_plan import LookedAt, SeasonPlan
 from haulm.advice.shortfalls import Gap
-from haulm.farm.products import Product
 from haulm.jobs.close_gap import checked_level
 from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, QUIET, Step, is_just_written
@@ -21,7 +19,6 @@ from haulm.jobs.kept_options import ways_kept
 from haulm.jobs.standing_gaps import basis_now, basis_of, dated_gaps, named_at
 from haulm.planning.combined_plan import combined_plan, look_at
 from haulm.planning.plan import Plan
-from haulm.planning.sowing_search import may_take
 from haulm.store.season_book import JOB, AskedPlan, Begun, FoundPlan
 
 NOT_COUNTED = "The hours of whoever sows are not known to the farm and not counted."
@@ -132,7 +129,7 @@ def _taken_further(desk: Desk, worker: str, asked: AskedPlan) -> bool:
     if len(looked) < len(gaps):
         more = (*looked, _looked(desk, plan, gaps[len(looked)], level))
         return book.write_begun(worker, level, Begun(basis, len(gaps), more))
-    found = season_plan(desk, plan, combined_plan(plan, level, looked))
+    found = combined_plan(plan, level, looked, lambda gaps: named_at(desk, plan, gaps, level))
     is_done = basis == basis_now(desk)
     return book.write_found(worker, level, (FoundPlan(basis, found), desk.now()), is_done=is_done)
 
@@ -141,30 +138,3 @@ def _looked(desk: Desk, plan: Plan, gap: Gap, level: float | None) -> LookedAt:
     """What is found of a gap; where its ways are kept for the farm as it is now, they are not worked out again."""
     same = next((one for one in dated_gaps(desk, plan, level) if one.plain == gap), None)
     return look_at(plan, gap, None if same is None or same.is_pending else ways_kept(desk, same))
-
-
-def season_plan(desk: Desk, plan: Plan, found: CombinedPlan) -> SeasonPlan:
-    """A combined plan of a plan, its gaps under the names they keep."""
-    closed = named_at(desk, plan, [one.gap for one in found.closed], found.level)
-    still = named_at(desk, plan, [one.gap for one in found.open], found.level)
-    serve = [
-        (batch, tuple(gap.key for gap in closed if _may_serve(plan, gap, batch.product))) for batch in found.batches
-    ]
-    return SeasonPlan(
-        sowings=tuple(PlannedSowing(batch, names) for batch, names in serve),
-        closed=tuple(
-            ClosedThen(_then(gap), one.after.confidence, one.after.missing)
-            for gap, one in zip(closed, found.closed, strict=True)
-        ),
-        open=tuple(OpenThen(_then(gap), one.reason) for gap, one in zip(still, found.open, strict=True)),
-        cost_minor=found.cost_minor,
-    )
-
-
-def _may_serve(plan: Plan, gap: Gap, product: Product) -> bool:
-    return any(may_take(plan, short.line, product) for short in gap.shortfalls)
-
-
-def _then(gap: Gap) -> GapThen:
-    lines = tuple(sorted({short.line.line for short in gap.shortfalls}))
-    return GapThen(gap.key, gap.asked, gap.weeks, lines, gap.confidence, gap.expected_missing)

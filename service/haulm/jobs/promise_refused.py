@@ -24,7 +24,8 @@ from haulm.jobs.quote_version import Largest
 from haulm.jobs.quote_words import joined
 from haulm.jobs.quote_written import sowings_in_words
 from haulm.planning.plan import Plan
-from haulm.planning.safer import surer
+from haulm.planning.sowings import sowing_for_order
+from haulm.planning.sown_for import day_of
 
 _BEYOND = 64
 """A larger count is looked for up to so many stems beyond twice what was asked."""
@@ -203,7 +204,7 @@ def customer_in_words(key: str, plan: Plan) -> str:
 
 
 def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
-    yield _cause(judged)
+    yield cause_in_words(judged.verdict, judged.trial)
     if way is None:
         return
     if way.most is not None:
@@ -228,8 +229,13 @@ def _parts_instead(judged: Judged) -> Iterator[str]:
         yield f"With what is sown for it, and a yes by {day_in_words(places.sown.yes_by)}: {what} as well."
 
 
-def _cause(judged: Judged) -> str:
-    found, plan = judged.verdict, judged.trial
+def cause_in_words(found: Verdict, plan: Plan) -> str:
+    """What stands against a promise: who would fall by it, or what of it is not sure enough.
+
+    Args:
+        found: its judgement, which refuses it.
+        plan: the farm with it in its place.
+    """
     if found.falls:
         worst = found.falls[0]
         more = f", and {len(found.falls) - 1} more would fall" if len(found.falls) > 1 else ""
@@ -256,11 +262,11 @@ def _sowing(judged: Judged) -> str:
     else:
         lines, level = tuple(one.line for one in found.new), found.level
     lines = tuple(line for line in lines if line in trial.result.places)
-    better = surer(trial, lines, level) if lines else None
-    if better is None or better.joint < level - 1e-9:
+    better = sowing_for_order(trial, lines, level) if lines else None
+    if better is None or not better.closes:
         return ""
-    first = day_in_words(better.decide_by)
-    return f"{sowings_in_words(trial, better)} would close it first: decide by {first}."
+    first = day_in_words(min(map(day_of, better.batches)))
+    return f"{sowings_in_words(trial, better.batches)} would close it first: decide by {first}."
 
 
 def _least_sure(found: Verdict) -> LineOutlook:

@@ -32,7 +32,7 @@ from haulm.jobs.refusals import DayNotServed, NothingInSeason
 from haulm.jobs.served_days import check_day_served
 from haulm.planning.hoped_for import DayOutlook, LeftOver
 from haulm.planning.plan import Plan
-from haulm.planning.safer import can_still_be_sown
+from haulm.planning.sowings import can_still_be_sown
 
 ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
 """Who asks where nobody is named."""

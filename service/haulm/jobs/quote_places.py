@@ -4,25 +4,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
+from haulm.advice.acceptance import Verdict
 from haulm.advice.quote_places import Counts, Places, grown, places_of, with_count
 from haulm.farm.batches import Batch
 from haulm.farm.orders import Order
+from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.order_parts import TwoParts, farm_with, lines_of_parts, promised_at, verdict_of
+from haulm.jobs.order_parts import TwoParts, farm_with, lines_of_parts, lines_of_size, promised_at, verdict_of
+from haulm.jobs.promise_refused import cause_in_words
 from haulm.jobs.quote_answer import Answered, QuoteAsked, parts_of
+from haulm.jobs.quote_draft import DraftLine
 from haulm.jobs.quote_size import SURE, Part, in_order, largest_counts, told_size
 from haulm.jobs.quote_version import Largest
+from haulm.kept import Kept
 from haulm.matching.confidence import reaches
+from haulm.planning.combined_plan import with_batches
 from haulm.planning.plan import Plan
+from haulm.planning.sowings import sowing_for_order
 from haulm.planning.sown_for import SownFor, begun_on, sown_for
 
 LEAST_CHANCE = 0.1
 """What comes in fewer seasons than one in ten is no wish but beyond the field (common practice)."""
 _SHARES = (1.0, 0.5)
-"""Where no sowing closes all that is missing, one for half of it is looked for: somebody is waiting."""
+"""Where no sowing could be enough for all that is missing, one for half of it is looked for: somebody is waiting."""
+
+
+_SOWN_KEPT, _DRAFTS_KEPT = 4, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +46,8 @@ class FoundPlaces:
         stands: of what is promised today, how sure all of it is at once, were it held, 0-1.
         larger: of the larger part the same, with what is sown, 0-1.
         chances: of each part, how often all that is wished of it comes beside the larger part, 0-1.
+        against: why what is promised today would not be accepted as a contract, in words; empty where it would.
+        against_larger: of the larger part the same, with what is sown.
     """
 
     parts: tuple[Part, ...]
@@ -44,6 +56,8 @@ class FoundPlaces:
     stands: float
     larger: float
     chances: tuple[float, ...]
+    against: str = ""
+    against_larger: str = ""
 
 
 def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> FoundPlaces:
@@ -59,7 +73,7 @@ def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> F
     trials = _Trials(desk, plan, found.order, asked, found.level)
     every, none = tuple(part.count for part in parts), tuple(0 for _ in parts)
     promised = _promised(trials, parts)
-    sown, larger = _with_sowing(trials, parts, promised)
+    sown, larger = _with_sowing(trials, found, parts, promised)
     batches = () if sown is None else sown.batches
 
     def chance(counts: Counts) -> float:
@@ -68,13 +82,16 @@ def find_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked) -> F
     joint = cache(chance)
     coming = grown(larger, every, in_order(parts), lambda counts: joint(counts) >= LEAST_CHANCE)
     wished = [with_count(larger, place, coming[place]) for place in range(len(parts))]
+    stands = TwoParts(promised, none)
     return FoundPlaces(
         parts,
         places_of(every, promised, larger, coming),
         sown,
-        trials.joint(TwoParts(promised, none), ()) if any(promised) else 0.0,
+        trials.joint(stands, ()) if any(promised) else 0.0,
         joint(larger),
         tuple(joint(counts) if counts != larger else 0.0 for counts in wished),
+        trials.against_a_contract(stands, ()) if any(promised) else "",
+        trials.against_a_contract(TwoParts(promised, _more(promised, larger)), batches) if batches else "",
     )
 
 
@@ -110,42 +127,90 @@ def _promised(trials: _Trials, parts: Sequence[Part]) -> Counts:
 
 @dataclass(frozen=True, slots=True)
 class _Trials:
-    """Sizes of an order, each in its place in the farm as a hold of today, with what is sown for it."""
+    """Sizes of an order, each in its place in the farm, with what is sown for it.
+
+    Attributes:
+        desk: the desk.
+        plan: the farm without the order.
+        order: the order as a hold of today.
+        asked: what is asked.
+        level: how sure all its lines must be at once, 0-1.
+        sown: the farm with batches and without the order.
+        drafts: the lines of so many of each part.
+    """
 
     desk: Desk
     plan: Plan
     order: Order
     asked: QuoteAsked
     level: float
+    sown: Kept[tuple[Batch, ...], Plan] = field(default_factory=lambda: Kept(_SOWN_KEPT))
+    drafts: Kept[Counts, tuple[DraftLine, ...]] = field(default_factory=lambda: Kept(_DRAFTS_KEPT))
 
-    def trial(self, parts: TwoParts, batches: Sequence[Batch]) -> Plan:
-        """The farm with the parts on hold, and batches."""
-        lines = lines_of_parts(self.plan, self.asked, self.order.key, parts)
-        farm = farm_with(self.plan.farm, self.order, promised_at(lines, self.level), batches)
-        return self.desk.planner.trial(self.plan, farm)
+    def trial(self, parts: TwoParts, batches: Sequence[Batch], order: Order | None = None) -> Plan:
+        """The farm with the parts on hold, or as another order would have them, and batches."""
+        base = self.plan if not batches else self.sown.of(tuple(batches), lambda: with_batches(self.plan, batches))
+        lines = lines_of_parts(parts, self.order.key, self._lines_of)
+        farm = farm_with(base.farm, order or self.order, promised_at(lines, self.level))
+        return self.desk.planner.trial(base, farm)
+
+    def _lines_of(self, counts: Counts) -> tuple[DraftLine, ...]:
+        return self.drafts.of(counts, lambda: lines_of_size(self.plan, self.asked, self.order.key, counts))
 
     def joint(self, parts: TwoParts, batches: Sequence[Batch]) -> float:
         """How sure all lines of the parts are at once, 0-1."""
         return self.trial(parts, batches).joint(self.order.key)
 
     def passes(self, parts: TwoParts, batches: Sequence[Batch]) -> bool:
-        """Whether the parts can be promised: sure enough, and no earlier promise falls."""
+        """Whether the parts can be promised as a hold: sure enough, and no earlier promise falls."""
         trial = self.trial(parts, batches)
         if not reaches(trial.joint(self.order.key), self.level):
             return False  # most sizes fail here, before anybody else is looked at
-        return verdict_of(self.desk, self.plan, trial, self.order, self.level).accepted
+        return self._verdict(trial).accepted
+
+    def against_a_contract(self, parts: TwoParts, batches: Sequence[Batch]) -> str:
+        """Why the parts would not be accepted, were they contracted today; empty where they would.
+
+        A contract is served with its kind, before many that a hold comes after, so it takes more from others.
+        """
+        trial = self.trial(parts, batches, replace(self.order, status=OrderStatus.CONTRACTED, hold_until=None))
+        said = self._verdict(trial)
+        return "" if said.accepted else cause_in_words(said, trial)
+
+    def _verdict(self, trial: Plan) -> Verdict:
+        return verdict_of(self.desk, self.plan, trial, self.order, self.level)
 
 
-def _with_sowing(trials: _Trials, parts: Sequence[Part], promised: Counts) -> tuple[SownFor | None, Counts]:
+def _with_sowing(
+    trials: _Trials, found: Answered, parts: Sequence[Part], promised: Counts
+) -> tuple[SownFor | None, Counts]:
     """What is sown for more than is promised, and the largest size that passes with it; nothing where none does."""
-    every = tuple(part.count for part in parts)
+    every, none = tuple(part.count for part in parts), tuple(0 for _ in parts)
     for share in _SHARES if promised != every else ():
         target = tuple(least + math.ceil((most - least) * share) for least, most in zip(promised, every, strict=True))
+        whole = found.trial if target == every else trials.trial(TwoParts(target, none), ())
+        advised = sowing_for_order(whole, whole.lines_of(trials.order.key), trials.level)
+        if advised is None:
+            continue
+        if not advised.closes:
+            target = _largest_beside(trials, promised, target, parts, advised.batches)
         two = TwoParts(promised, _more(promised, target))
-        sown = sown_for(trials.trial(two, ()), trials.order.key, trials.level, partial(trials.passes, two))
-        if sown is not None:
-            return sown, _largest_with(trials, parts, two, sown)
+        sown = None
+        if target != promised:
+            sown = sown_for(advised, trials.trial(two, ()), trials.order.key, trials.level, partial(trials.passes, two))
+        return (None, promised) if sown is None else (sown, _largest_with(trials, parts, two, sown))
     return None, promised
+
+
+def _largest_beside(
+    trials: _Trials, promised: Counts, most: Counts, parts: Sequence[Part], batches: Sequence[Batch]
+) -> Counts:
+    """The largest size that passes with batches that are not enough for all of it."""
+
+    def passes(counts: Counts) -> bool:
+        return trials.passes(TwoParts(promised, _more(promised, counts)), batches)
+
+    return grown(promised, most, in_order(parts), passes)
 
 
 def _largest_with(trials: _Trials, parts: Sequence[Part], two: TwoParts, sown: SownFor) -> Counts:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from haulm.errors import NotAccepted, NotFound
+from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.edits import Row
 from haulm.farm.orders import Order, OrderLine, StandingLine
 from haulm.farm.snapshot import Farm
@@ -54,28 +54,67 @@ class Quote:
     version: QuoteVersion
 
 
-def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked) -> Quote:
+@dataclass(frozen=True, slots=True)
+class QuoteReady:
+    """A quote as it would be written, worked out for one version of the farm and one day.
+
+    Attributes:
+        at: the version and the day.
+        asked: what is asked.
+        order: its order, quoted and not yet held.
+        found: the answer.
+        version: what is written of it.
+    """
+
+    at: tuple[int, date]
+    asked: QuoteAsked
+    order: Order
+    found: Answered
+    version: QuoteVersion
+
+
+def quote_ready(desk: Desk, asked: QuoteAsked) -> QuoteReady | None:
+    """A quote worked out before anybody has to wait for the farm; None where it is refused."""
+    try:
+        return _worked_out(desk, desk.store.farm(), asked, desk.store.next_seq())
+    except HaulmError:
+        return None  # the step that writes it says why
+
+
+def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked, ready: QuoteReady | None = None) -> Quote:
     """Write a quote and say how sure it is, were it held today.
+
+    Args:
+        desk: the desk.
+        work: the unit of work.
+        asked: what is asked.
+        ready: the quote worked out before; where the farm or the day is another by now, it is worked out anew.
 
     Raises:
         DatePassed, DayNotServed, NothingInSeason, NotAccepted, NotFound: it cannot be answered.
     """
-    farm, today = work.farm, desk.today()
-    plan = desk.plan_of(farm)
-    order = new_order(farm, asked, today, free_quote_key(farm, work.next_seq))
+    if ready is None or ready.at != (work.farm.version, desk.today()) or ready.asked != asked:
+        ready = _worked_out(desk, work.farm, asked, work.next_seq)
+    found, version = ready.found, ready.version
+    written = _quoted_order(ready.order, found)
+    seq = work.enter("quoted", f"orders/{written.key}", facts(version, asked))
+    rows: list[Row] = [*new_customer(work.farm, written), written, *found.draft.order_lines]
+    for row in rows:
+        work.put(row, entry=seq)
+    for line in found.draft.order_lines:
+        state = Promise(line.key, written.due_date, written.key, PromiseState.ASKED, line.stems, found.level)
+        work.promise(state, entry=seq)
+    return quote_of(written, found.draft.order_lines, version)
+
+
+def _worked_out(desk: Desk, farm: Farm, asked: QuoteAsked, seq: int) -> QuoteReady:
+    today, plan = desk.today(), desk.plan_of(farm)
+    order = new_order(farm, asked, today, free_quote_key(farm, seq))
     draft = drafted(plan, asked, order.key)
     require_sound(farm, [*new_customer(farm, order), order, *draft.order_lines])
     found = priced_answer(answered(desk, plan, asked, held_today(order, today), draft), today=today)
     version = with_places(desk, plan, found, asked, version_of(found, asked, number=1, today=today))
-    written = _quoted_order(order, found)
-    seq = work.enter("quoted", f"orders/{order.key}", facts(version, asked))
-    rows: list[Row] = [*new_customer(farm, order), written, *found.draft.order_lines]
-    for row in rows:
-        work.put(row, entry=seq)
-    for line in found.draft.order_lines:
-        state = Promise(line.key, written.due_date, order.key, PromiseState.ASKED, line.stems, found.level)
-        work.promise(state, entry=seq)
-    return quote_of(written, found.draft.order_lines, version)
+    return QuoteReady((farm.version, today), asked, order, found, version)
 
 
 def facts(version: QuoteVersion, asked: QuoteAsked) -> dict[str, object]:

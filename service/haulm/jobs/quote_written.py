@@ -15,7 +15,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
-from haulm.farm.weeks import Week, day_in_words
+from haulm.farm.weeks import Week
 from haulm.jobs.kinds_told import kinds_told
 from haulm.jobs.quote_answer import Answered, QuoteAsked
 from haulm.jobs.quote_care import care_lines, care_of, kinds_of
@@ -31,10 +31,12 @@ from haulm.jobs.quote_version import (
 from haulm.jobs.quote_wording import hoped_kinds, remarks, stand_in
 from haulm.jobs.quote_words import wanted_words
 from haulm.jobs.sheet_price import SheetPrice
+from haulm.jobs.sowing_words import sowing_in_words
 from haulm.matching.free_to_promise import hope_level
 from haulm.planning.hoped_for import left_for
 from haulm.planning.plan import Plan
-from haulm.planning.safer import Surer, surer
+from haulm.planning.sowings import sowing_for_order
+from haulm.planning.sown_for import day_of, seed_minor
 
 
 def version_of(found: Answered, asked: QuoteAsked, *, number: int, today: date, seed_minor: int = 0) -> QuoteVersion:
@@ -178,36 +180,29 @@ def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: fl
     """The sowings that would make the quote sure enough, with their cost in a second price; None where it is."""
     if joint >= found.level - 1e-9:
         return None
-    better = surer(found.trial, found.trial.lines_of(found.order.key), found.level)
-    if better is None:
+    better = sowing_for_order(found.trial, found.trial.lines_of(found.order.key), found.level)
+    if better is None or better.after is None:
         return None
-    total = order_price(prices, minutes, found.trial.farm.site.prices, more_minor=better.cost_minor).total_minor
-    enough = better.joint >= found.level - 1e-9
-    sowings = tuple(_sowing(found.trial, better, place) for place in range(len(better.batches)))
-    said = sowings_in_words(found.trial, better)
-    what = "makes it safe" if enough else "makes it surer, not safe"
+    cost = seed_minor(found.trial, better.batches)
+    total = order_price(prices, minutes, found.trial.farm.site.prices, more_minor=cost).total_minor
+    what = "it is safe" if better.closes else "it is surer, not safe"
     return Safer(
-        sowings=sowings,
-        decide_by=better.decide_by,
-        order_confidence=better.joint,
-        is_enough=enough,
-        cost_minor=better.cost_minor,
+        sowings=tuple(_sowing(found.trial, batch) for batch in better.batches),
+        decide_by=min(map(day_of, better.batches)),
+        order_confidence=better.after.confidence,
+        is_enough=better.closes,
+        cost_minor=cost,
         total_minor=total,
-        sentence=f"Sowing {said} {what}: {percent(better.joint)} for all of it at once.",
+        sentence=f"With {sowings_in_words(found.trial, better.batches)} {what}: "
+        f"{percent(better.after.confidence)} for all of it at once.",
     )
 
 
-def sowings_in_words(plan: Plan, better: Surer) -> str:
-    """The sowings that would make something surer: `80 places of white zinnia on Tue 11 May 2027`."""
-    return "; ".join(_sowing_in_words(plan, batch) for batch in better.batches)
+def sowings_in_words(plan: Plan, batches: Iterable[Batch]) -> str:
+    """Sowings that would make something surer: `80 places of white zinnia on Tue 11 May 2027`."""
+    return "; ".join(sowing_in_words(plan.crops[b.variety], b.method, b.places, day_of(b)) for b in batches)
 
 
-def _sowing_in_words(plan: Plan, batch: Batch) -> str:
-    on = f" on {day_in_words(batch.sow_date)}" if batch.sow_date is not None else ""
-    return f"{batch.places} places of {plan.crops[batch.variety].name}{on}"
-
-
-def _sowing(plan: Plan, better: Surer, place: int) -> SaferSowing:
-    batch = better.batches[place]
+def _sowing(plan: Plan, batch: Batch) -> SaferSowing:
     name = plan.crops[batch.variety].name
-    return SaferSowing(batch.variety, name, str(batch.method), batch.sow_date, batch.places, batch.bed)
+    return SaferSowing(batch.variety, name, str(batch.method), day_of(batch), batch.places, batch.bed)

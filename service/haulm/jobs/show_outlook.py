@@ -52,7 +52,16 @@ def show_outlook(desk: Desk, level: float | None = None) -> Outlook:
     """
     plan = desk.plan()
     asked = checked_level(level)
-    return Outlook(asked, plan.deliveries(asked), tuple(_classes(plan)), plan.left_by_week, plan.typical_products)
+    return Outlook(asked, list_orders(desk, level), tuple(_classes(plan)), plan.left_by_week, plan.typical_products)
+
+
+def list_orders(desk: Desk, level: float | None = None) -> tuple[Delivery, ...]:
+    """What each order is due on each day and how sure that is, by due date.
+
+    Raises:
+        NotAccepted: the confidence is no share.
+    """
+    return desk.plan().deliveries(checked_level(level))
 
 
 def _classes(plan: Plan) -> Iterable[ClassOutlook]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 from haulm.advice.pricing import order_price
 from haulm.advice.quote_places import Counts
@@ -16,11 +17,13 @@ from haulm.jobs.order_parts import TwoParts, draft_of_parts
 from haulm.jobs.places_told import PlacePart, PlaceSowing, PlacesTold, PromisedPlace, SownPlace, WishPlace
 from haulm.jobs.quote_answer import Answered, QuoteAsked
 from haulm.jobs.quote_places import FoundPlaces, find_places, largest_told
+from haulm.jobs.quote_size import Part
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.quote_written import minutes_each, price_of, sheet_price
 from haulm.jobs.sheet_price import SheetPrice
+from haulm.jobs.sowing_words import sowing_in_words
 from haulm.planning.plan import Plan
-from haulm.planning.sown_for import seed_minor
+from haulm.planning.sown_for import day_of, seed_minor
 
 
 def with_places(desk: Desk, plan: Plan, found: Answered, asked: QuoteAsked, version: QuoteVersion) -> QuoteVersion:
@@ -62,28 +65,32 @@ def _told(plan: Plan, order: Order, asked: QuoteAsked, found: FoundPlaces) -> Pl
     seed = 0 if found.sown is None else seed_minor(plan, found.sown.batches)
     inner = price_of_parts(plan, order, asked, TwoParts(counts.promised, none)) if any(counts.promised) else None
     larger = price_of_parts(plan, order, asked, TwoParts(counts.promised, counts.sown), seed) if found.sown else inner
-    promised = None if inner is None else PromisedPlace(_parts(found, counts.promised, asked), found.stands, inner)
+    promised = (
+        None
+        if inner is None
+        else PromisedPlace(parts_told(found.parts, counts.promised, asked), found.stands, inner, found.against)
+    )
     sown = None
     if found.sown is not None and larger is not None:
         sown = SownPlace(
-            parts=_parts(found, counts.sown, asked),
+            parts=parts_told(found.parts, counts.sown, asked),
             sowings=tuple(_sowing(plan, batch) for batch in found.sown.batches),
             sow_by=found.sown.sow_by,
             yes_by=found.sown.yes_by,
             order_confidence=found.larger,
             price=larger,
             more_minor=larger.total_minor - (0 if inner is None else inner.total_minor),
+            contract=found.against_larger,
         )
     wish = None
     if any(counts.wished):
         outer = tuple(a + b for a, b in zip(counts.sown, counts.wished, strict=True))
         with_it = price_of_parts(plan, order, asked, TwoParts(counts.promised, outer), seed)
         more = with_it.total_minor - (0 if larger is None else larger.total_minor)
-        parts = _parts(found, counts.wished, asked, found.chances)
+        parts = parts_told(found.parts, counts.wished, asked, found.chances)
         wish = WishPlace(parts, told_on(plan, order), more)
-    lines = tuple(values_of("order_lines", replace(line, key="line", order="quote")) for line in asked.lines)
-    beyond = _parts(found, counts.beyond, asked)
-    return PlacesTold(asked.pieces, lines, counts, promised, sown, wish, beyond)
+    beyond = parts_told(found.parts, counts.beyond, asked)
+    return PlacesTold(asked.pieces, lines_told(asked), counts, promised, sown, wish, beyond)
 
 
 def told_on(plan: Plan, order: Order) -> date:
@@ -93,9 +100,10 @@ def told_on(plan: Plan, order: Order) -> date:
     return max(day, plan.today)
 
 
-def _parts(
-    found: FoundPlaces, counts: Counts, asked: QuoteAsked, chances: Sequence[float] = ()
+def parts_told(
+    parts: Sequence[Part], counts: Counts, asked: QuoteAsked, chances: Sequence[float] = ()
 ) -> tuple[PlacePart, ...]:
+    """So many of each part of what is asked, those of which there are none left out; of a wish with its chances."""
     return tuple(
         PlacePart(
             part.what,
@@ -104,21 +112,27 @@ def _parts(
             bool(asked.pieces),
             chances[place] if chances else None,
         )
-        for place, (part, count) in enumerate(zip(found.parts, counts, strict=True))
+        for place, (part, count) in enumerate(zip(parts, counts, strict=True))
         if count
     )
 
 
+def lines_told(asked: QuoteAsked) -> tuple[dict[str, Any], ...]:
+    """The lines that are asked, as values of `order_lines.csv`."""
+    return tuple(values_of("order_lines", replace(line, key="line", order="quote")) for line in asked.lines)
+
+
 def _sowing(plan: Plan, batch: Batch) -> PlaceSowing:
-    assert batch.sow_date is not None, "a sowing has a day"
+    crop, day = plan.crops[batch.variety], day_of(batch)
     return PlaceSowing(
         variety=batch.variety,
-        name=plan.crops[batch.variety].name,
+        name=crop.name,
         method=str(batch.method),
         form=str(batch.form),
-        sow_date=batch.sow_date,
+        sow_date=day,
         places=batch.places,
         trays=batch.trays,
         bed=batch.bed,
         metres=batch.metres,
+        said=sowing_in_words(crop, batch.method, batch.places, day),
     )

@@ -15,7 +15,7 @@ from haulm.jobs.explain_line import explain_line
 from haulm.jobs.faces_words import causes_in_words
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.show_match import show_match
-from haulm.jobs.show_outlook import show_outlook
+from haulm.jobs.show_outlook import list_orders
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import pails
 from haulm.pages.look import page
@@ -31,10 +31,10 @@ def orders(
     request: Request, desk: PageDesk, sure: float | None = None, show: Literal["all", "unsure"] = "all"
 ) -> Response:
     """Every order by the day it is due, or those alone that are not sure, with how sure each is as a whole."""
-    outlook = show_outlook(desk, sure)
-    levels = levels_in_words(desk.store.farm().site, outlook.level)
-    shown = [one for one in outlook.orders if show == "all" or not one.is_sure]
-    return page(request, "orders.html", outlook=outlook, shown=shown, show=show, levels=levels, names=_names(desk))
+    orders = list_orders(desk, sure)
+    levels = levels_in_words(desk.store.farm().site, sure)
+    shown = [one for one in orders if show == "all" or not one.is_sure]
+    return page(request, "orders.html", orders=orders, shown=shown, show=show, levels=levels, names=_names(desk))
 
 
 @router.get("/orders/{key}/{due}", dependencies=[kept()])

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 
-from haulm.advice.combined import Bundle, ClosedGap, CombinedPlan, OpenGap, chosen_batches, replaced
+from haulm.advice.combined import Bundle, chosen_batches
+from haulm.advice.options.growing import growth
+from haulm.advice.options.need import Need, need_of
 from haulm.advice.options.option import Proof
 from haulm.advice.options.ranking import closes_for_good
-from haulm.advice.options.search import sure_levels
-from haulm.advice.options.sketch import MOST_PLACES
-from haulm.advice.options.steps import Step
-from haulm.advice.room import trays_needed
-from haulm.advice.season_plan import LookedAt
+from haulm.advice.season_plan import ClosedThen, GapThen, LookedAt, OpenThen, PlannedSowing, SeasonPlan
 from haulm.advice.shortfalls import Gap
 from haulm.advice.ways import Ways
 from haulm.demand.dated_line import DatedLine
@@ -23,14 +20,14 @@ from haulm.planning.growth import sowing_of
 from haulm.planning.integer_program import solved
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
-from haulm.planning.sowing_search import BatchProofs, costing_of, may_take, terms_of
+from haulm.planning.sowing_search import BatchProofs, costing_of, may_take, proof_of
+from haulm.planning.sowings import enlarged, grown_until
 from haulm.planning.why_open import why_open
 
-_LARGER = 2
-"""A batch this many times as large is tried for two gaps of one product at once."""
-_GROW = 1.25
 _ROUNDS = 5
 _Line = tuple[str, object]
+Named = Callable[[Sequence[Gap]], Sequence[Gap]]
+"""Gaps under the names they keep, in their order."""
 
 
 def look_at(plan: Plan, gap: Gap, ways: Ways | None = None) -> LookedAt:
@@ -46,13 +43,16 @@ def look_at(plan: Plan, gap: Gap, ways: Ways | None = None) -> LookedAt:
     )
 
 
-def combined_plan(plan: Plan, level: float | None, looked: Iterable[LookedAt]) -> CombinedPlan:
+def combined_plan(
+    plan: Plan, level: float | None, looked: Iterable[LookedAt], named: Named = lambda gaps: gaps
+) -> SeasonPlan:
     """The smallest set of extra batches that closes all gaps that can be closed, within bed metres and bench trays.
 
     Args:
         plan: the plan.
         level: the confidence asked of every line, 0-1; None for each line's own.
         looked: what was found of each of its gaps at that level.
+        named: gives gaps the names they keep.
 
     Returns:
         The batches, proved by one re-match of the farm with all of them; what is still short then, each with why.
@@ -61,21 +61,33 @@ def combined_plan(plan: Plan, level: float | None, looked: Iterable[LookedAt]) -
     gaps = plan.gaps(level)
     known = {one.gap: one for one in looked}
     bundles = list(_bundles(plan, gaps, known))
-    room = plan.room
-    batches, closing = chosen_batches(bundles, room, plan.crops, solved)
+    batches, closing = chosen_batches(bundles, plan.room, plan.crops, solved)
     claimed = [gap for gap in gaps if gap.key in closing]
     batches = _enough(plan, batches, claimed)
     batches = _needed(plan, batches, claimed)
     after = with_batches(plan, batches)
     still = {_key(line) for gap in after.gaps(level) for line in _lines(gap)}
     closed = [gap for gap in gaps if not any(_key(line) in still for line in _lines(gap))]
-    return CombinedPlan(
-        level=level,
-        batches=batches,
-        closed=tuple(ClosedGap(gap, _proof(after, gap)) for gap in closed),
-        open=tuple(_open(gaps, after.gaps(level), {bundle.gap for bundle in bundles}, known)),
+    names = named(closed)
+    left = after.gaps(level)
+    reasons = _reasons(gaps, left, {bundle.gap for bundle in bundles}, known)
+    return SeasonPlan(
+        sowings=tuple(PlannedSowing(batch, tuple(_may_serve(plan, names, batch))) for batch in batches),
+        closed=tuple(_closed(after, gap, name) for gap, name in zip(closed, names, strict=True)),
+        open=tuple(OpenThen(GapThen.of(gap), why) for gap, why in zip(named(left), reasons, strict=True)),
         cost_minor=round(costing_of(plan).spent(batches)) if batches else None,
     )
+
+
+def _closed(after: Plan, gap: Gap, named: Gap) -> ClosedThen:
+    """A gap that is closed, as it was and with all batches."""
+    proof = _proof(after, gap)
+    return ClosedThen(GapThen.of(named), proof.confidence, proof.missing)
+
+
+def _may_serve(plan: Plan, gaps: Iterable[Gap], batch: Batch) -> Iterator[str]:
+    """The names of the gaps that may be given stems of a batch."""
+    return (gap.key for gap in gaps if any(may_take(plan, line, batch.product) for line in _lines(gap)))
 
 
 def with_batches(plan: Plan, batches: Iterable[Batch]) -> Plan:
@@ -94,30 +106,14 @@ def _bundles(plan: Plan, gaps: Sequence[Gap], known: Mapping[str, LookedAt]) -> 
     for gap in gaps:
         yield from (Bundle(gap.key, batches) for batches in own[gap.key])
     for gap in gaps:
-        prove = BatchProofs(plan, _lines(gap)).prove
-        others = [batches[0] for key in own if key != gap.key for batches in own[key] if len(batches) == 1]
-        for batch in dict.fromkeys(others):
-            if any(may_take(plan, line, batch.product) for line in _lines(gap)):
-                for sized in (batch, *_larger(plan, batch)):
-                    if prove((sized,)).reaches(sure_levels(gap)):
-                        yield Bundle(gap.key, (sized,))
-                        break
-
-
-def _larger(plan: Plan, batch: Batch) -> Iterator[Batch]:
-    places = _step(plan, batch).rounded(_LARGER * batch.places)
-    if places <= MOST_PLACES:
-        yield _sized(plan, batch, places)
-
-
-def _step(plan: Plan, batch: Batch) -> Step:
-    return terms_of(plan).step(plan.crops[batch.variety], batch.method)
-
-
-def _sized(plan: Plan, batch: Batch, places: int) -> Batch:
-    """A batch of another size; its bed stays as a hint, its metres are worked out where it is placed."""
-    trays = batch.trays if batch.trays is None else float(trays_needed(places, plan.farm.batches))
-    return replace(batch, sown=places, trays=trays)
+        need = need_of(gap)
+        before, prove = proof_of(plan, need), BatchProofs(plan, need).prove
+        others = [batches for key in own if key != gap.key for batches in own[key] if len(batches) == 1]
+        for batches in dict.fromkeys(others):
+            if any(may_take(plan, line, batches[0].product) for line in need.lines):
+                enough = grown_until(plan, batches, before, need.sure_levels, prove)
+                if enough is not None:
+                    yield Bundle(gap.key, enough)
 
 
 def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> tuple[Batch, ...]:
@@ -127,18 +123,26 @@ def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> t
         short = [gap for gap in claimed if not _proof(after, gap).reaches(gap.levels)]
         if not short:
             return batches
-        lines = [line for gap in short for line in _lines(gap)]
-        grown = [
-            _sized(plan, batch, _step(plan, batch).rounded(_GROW * batch.places))
-            if any(may_take(plan, line, batch.product) for line in lines)
-            else batch
-            for batch in batches
-        ]
-        placed = replaced(grown, plan.room, plan.crops)
-        if placed is None or any(batch.places > MOST_PLACES for batch in placed):
+        need = _all_of(short)
+        times = growth(proof_of(plan, need), proof_of(after, need), need.levels)
+        larger = None if times is None else _larger(plan, batches, need.lines, times)
+        if larger is None:
             return batches
-        batches = placed
+        batches = larger
     return batches
+
+
+def _larger(plan: Plan, batches: Sequence[Batch], lines: Sequence[DatedLine], times: float) -> tuple[Batch, ...] | None:
+    """The batches, those larger that may serve some lines."""
+    return enlarged(plan, batches, times, lambda batch: any(may_take(plan, line, batch.product) for line in lines))
+
+
+def _all_of(gaps: Iterable[Gap]) -> Need:
+    """The lines of several gaps, each at its own level."""
+    needs = [need_of(gap) for gap in gaps]
+    return Need(
+        tuple(line for need in needs for line in need.lines), tuple(level for need in needs for level in need.levels)
+    )
 
 
 def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> tuple[Batch, ...]:
@@ -146,27 +150,27 @@ def _needed(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> t
     kept_closed = [gap for gap in claimed if _proof(with_batches(plan, batches), gap).reaches(gap.levels)]
     if not kept_closed:
         return batches
-    prove = BatchProofs(plan, [line for gap in kept_closed for line in _lines(gap)]).prove
-    levels = [level for gap in kept_closed for level in gap.levels]
+    need = _all_of(kept_closed)
+    prove = BatchProofs(plan, need).prove
     kept = list(batches)
     for batch in sorted(batches, key=lambda batch: (-batch.places, batch.key)):
         others = [other for other in kept if other is not batch]
-        if others and prove(tuple(others)).reaches(levels):
+        if others and prove(tuple(others)).reaches(need.levels):
             kept = others
     return tuple(kept)
 
 
-def _open(
+def _reasons(
     gaps: Sequence[Gap], left: Iterable[Gap], closable: Container[str], known: Mapping[str, LookedAt]
-) -> Iterator[OpenGap]:
-    """What is still short with the batches, each with why."""
+) -> Iterator[str]:
+    """Why each gap is still short with the batches."""
     for gap in left:
         lines = {_key(line) for line in _lines(gap)}
         before = next((was for was in gaps if any(_key(line) in lines for line in _lines(was))), None)
         if before is None:
-            yield OpenGap(gap, "Stems that answered it go to others once these batches are there.")
+            yield "Stems that answered it go to others once these batches are there."
         else:
-            yield OpenGap(gap, _reason(known[before.key], closable=before.key in closable))
+            yield _reason(known[before.key], closable=before.key in closable)
 
 
 def _reason(found: LookedAt, *, closable: bool) -> str:
@@ -179,8 +183,7 @@ def _reason(found: LookedAt, *, closable: bool) -> str:
 
 def _proof(plan: Plan, gap: Gap) -> Proof:
     """What a plan says of a gap's lines."""
-    outlooks = [plan.outlook_of(line) for line in _lines(gap)]
-    return Proof(tuple(found.confidence for found in outlooks), sum(found.expected_missing for found in outlooks))
+    return proof_of(plan, need_of(gap))
 
 
 def _lines(gap: Gap) -> list[DatedLine]:

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from haulm.advice.gap_days import GapDays
+from haulm.advice.options.need import need_of
 from haulm.advice.options.option import Option
 from haulm.advice.options.placing import moved
-from haulm.advice.options.search import sure_levels
 from haulm.advice.shortfalls import Gap
 from haulm.advice.ways import Effects, LessSure, Ways
 from haulm.planning.across_gaps import beyond
@@ -68,7 +68,8 @@ def still_so(plan: Plan, gap: Gap, way: Option) -> Option | None:
         if crop is None or batch.key in taken or day < plan.today or moved(batch, day, crop, room) is None:
             return None
         room = room.with_batch(batch, crop)
-    after = BatchProofs(plan, [short.line for short in gap.shortfalls]).prove(way.batches)
+    need = need_of(gap)
+    after = BatchProofs(plan, need).prove(way.batches)
     cost = round(costing_of(plan).spent(way.batches))
-    closes = after.reaches(sure_levels(gap))
-    return replace(way, before=proof_of(gap), after=after, closes=closes, cost_minor=cost)
+    closes = after.reaches(need.sure_levels)
+    return replace(way, before=proof_of(plan, need), after=after, closes=closes, cost_minor=cost)

@@ -39,7 +39,7 @@ from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
 from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
-_GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT = 1024, 8, 1024
+_GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT, _ORDERS_KEPT = 1024, 8, 1024, 4
 GENEROUS_SHARE = 0.8
 """The share of seasons that give less than a line may become."""
 
@@ -64,6 +64,7 @@ class Plan:
         settled: lines and stems that are done with.
         like: another plan, whose outlooks are used as long as it is there.
         remembered_options: the options of gaps, by the gap.
+        remembered_order_sowings: what is sown for an order, by its lines and the level of all of them.
         remembered_trays: the trays to look at, by the level of a new sowing.
         remembered_doubts: how lines fare together and why they are no surer, by the lines.
         remembered_usual: what is said of usual sales, by the rows of them.
@@ -77,6 +78,9 @@ class Plan:
     settled: Settled
     like: ReferenceType[Plan] | None = None
     remembered_options: Kept[Gap, tuple[Option, ...]] = field(default_factory=lambda: Kept(_GAPS_KEPT))
+    remembered_order_sowings: Kept[tuple[tuple[DatedLine, ...], float], Option | None] = field(
+        default_factory=lambda: Kept(_ORDERS_KEPT)
+    )
     remembered_trays: Kept[float, tuple[ThinTray, ...]] = field(default_factory=lambda: Kept(_LEVELS_KEPT))
     remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))

@@ -6,20 +6,19 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from haulm.advice.gap_days import GapDays, Sowable, gap_days, last_chance, recommended, tell_by
-from haulm.advice.options.faster_kind import as_faster, faster_kinds
 from haulm.advice.options.last_resorts import buying_in, telling
-from haulm.advice.options.lift import make_room
+from haulm.advice.options.need import need_of
 from haulm.advice.options.option import Option
 from haulm.advice.options.ranking import closes_for_good, is_from_seed, worth_telling
 from haulm.advice.options.situation import Situation
-from haulm.advice.options.succession import sowing_options
 from haulm.advice.room import tray_size
 from haulm.advice.shortfalls import Gap
 from haulm.farm.costs import BOUGHT_STEM_MINOR
 from haulm.farm.words import Form
 from haulm.planning.other_ways import other_ways
 from haulm.planning.plan import Plan
-from haulm.planning.sowing_search import own_products, proof_of, sowing_search, stem_prices
+from haulm.planning.sowing_search import own_products, proof_of, stem_prices
+from haulm.planning.sowings import sowings_for
 
 _DRIED_KEEPS = 365
 """Dried stems that keep for good are bought once [d]."""
@@ -71,7 +70,7 @@ def _sowable(plan: Plan, gap: Gap, proved: Sequence[Option]) -> Sowable:
 
 def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
     situation = situation_of(plan, gap)
-    proved = [*_sowings(plan, gap), *other_ways(plan, situation)]
+    proved = [*sowings_for(plan, need_of(gap)), *other_ways(plan, situation)]
     if any(closes_for_good(option) for option in proved):
         proved = _beside_closing(proved)
     costs = plan.farm.site.costs.bought_stem_minor
@@ -108,7 +107,7 @@ def situation_of(plan: Plan, gap: Gap) -> Situation:
     """A gap of a plan as options look at it."""
     return Situation(
         gap=gap,
-        before=proof_of(gap),
+        before=proof_of(plan, need_of(gap)),
         today=plan.today,
         notice_days={customer.key: customer.notice_days for customer in plan.farm.customers},
         names={key: crop.name for key, crop in plan.crops.items()},
@@ -116,21 +115,3 @@ def situation_of(plan: Plan, gap: Gap) -> Situation:
         prices=stem_prices(plan, [short.line for short in gap.shortfalls]),
         site=plan.farm.site,
     )
-
-
-def _sowings(plan: Plan, gap: Gap) -> list[Option]:
-    """Sowings of what the lines ask; where none of them closes the gap, of a quicker kind that they name.
-
-    Where no sowing closes it and one would with more room, that is said too.
-    """
-    if plan.growth.forecast is None or plan.growth.forecast.seasons is None:
-        return []
-    lines = [short.line for short in gap.shortfalls]
-    search = sowing_search(plan, gap, own_products(plan, lines[0]))
-    found = sowing_options(search)
-    if any(option.closes for option in found):
-        return found
-    quicker = faster_kinds(lines, plan.crops)
-    found += as_faster(sowing_options(sowing_search(plan, gap, quicker)) if quicker else [])
-    room = None if any(option.closes for option in found) else make_room(search)
-    return found if room is None else [*found, room]

@@ -1,40 +1,40 @@
-"""The search for sowings that close a gap of a plan: the pure search of advice, fed with looks and real re-matches."""
+"""The search for sowings for what a plan lacks: the pure search of advice, fed with looks and real re-matches."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
 from haulm.advice.options.candidates import Candidate, candidates
+from haulm.advice.options.need import KINDS_TRIED, Need
 from haulm.advice.options.option import Proof, Worth
-from haulm.advice.options.search import Search, sure_levels
+from haulm.advice.options.search import Search
 from haulm.advice.options.sketch import PROBE_PLACES, Look, Sketch
 from haulm.advice.options.steps import Terms, is_sold_as_plugs
 from haulm.advice.options.worth import Costing, Gains
 from haulm.advice.pricing import PriceList, answering
 from haulm.advice.room import tray_size
-from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.costs import STEM_MINOR
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
-from haulm.farm.words import Method
+from haulm.farm.words import Form, Method
 from haulm.forecast.inputs import Sowing
 from haulm.kept import Kept, answers
 from haulm.matching.confidence import mean_of, weight_of
-from haulm.matching.supply import Block, Pool
+from haulm.matching.supply import Block, BoolArray, Pool
 from haulm.matching.tryout import PoolName, Tryout
 from haulm.matching.windows import accepted_lots, window_of
 from haulm.matching.wishes import chosen, most_each
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
 
-_KINDS_TRIED = 4
-"""For a choice, the kinds that flower soonest are tried; the rest would only come later."""
+_LEAST_SHARE = 6 / 7
+"""Of the weeks to flower: begun so late, a kind may still flower by a day in a warm season (common practice)."""
 _BATCHES_KEPT = 8
 """The stems of so many tried batches are kept: a set is tried again with some of it moved."""
 _LOOKS_KEPT = 1024
@@ -42,35 +42,51 @@ _SKETCHED_SEASONS = 500
 """So many seasons, evenly picked, are enough for a sketch."""
 
 
-def sowing_search(plan: Plan, gap: Gap, products: Sequence[Product]) -> Search:
-    """A search for the sowings of some products that would close a gap.
+def sowing_search(plan: Plan, need: Need, products: Sequence[Product], *, has_all_ways: bool = True) -> Search:
+    """A search for the sowings of some products that would make lines as sure as they are to be.
 
     Args:
         plan: the plan; it has a forecast.
-        gap: the gap.
-        products: what may be sown, the first few are tried.
+        need: the lines.
+        products: what may be sown.
+        has_all_ways: whether it is told until when a sowing would still do.
     """
-    farm = plan.farm
-    lines = [short.line for short in gap.shortfalls]
-    each = [most_each(line) for line in lines]
     every = max(1, plan.result.supply.seasons // _SKETCHED_SEASONS)
-    missing = np.array([plan.missing(line)[::every] for line in lines], np.float32)
-    most = np.array([np.inf if limit is None else limit for limit in each], np.float32)
-    weights, levels = plan.result.supply.weights[::every], sure_levels(gap)
-    proofs = BatchProofs(plan, lines)
+    proofs = BatchProofs(plan, need)
     return Search(
-        levels=levels,
-        before=proof_of(gap),
+        levels=need.sure_levels,
+        before=proof_of(plan, need),
         crops=dict(plan.crops),
         room=plan.room,
-        batches=farm.batches,
-        runs=tuple(_runs(plan, lines, products)),
-        look=_looks(plan, lines, every),
-        sketch=Sketch(missing, most, weights / weights.sum(), np.array(levels)),
+        batches=plan.farm.batches,
+        runs=runs_of(plan, products, max(line.due for line in need.lines)),
+        look=_looks(plan, need.lines, every),
+        sketch=_sketch(plan, need, every),
         prove=proofs.prove,
-        worth=_worths(plan, gap, proofs),
+        worth=_worths(plan, need, proofs),
         terms=terms_of(plan),
+        has_all_ways=has_all_ways,
     )
+
+
+def _sketch(plan: Plan, need: Need, every: int) -> Sketch:
+    weights = plan.result.supply.weights[::every]
+    each = [most_each(line) for line in need.lines]
+    return Sketch(
+        np.array([plan.missing(line)[::every] for line in need.lines], np.float32),
+        np.array([np.inf if limit is None else limit for limit in each], np.float32),
+        weights / weights.sum(),
+        np.array(need.sure_levels),
+        all_filled(plan, need.beside)[::every] if need.are_together else None,
+    )
+
+
+def all_filled(plan: Plan, lines: Iterable[DatedLine]) -> BoolArray:
+    """The seasons in which all lines have what they ask, shape (seasons,)."""
+    found = np.ones(plan.result.supply.seasons, np.bool_)
+    for line in lines:
+        found &= plan.missing(line) == 0
+    return found
 
 
 def terms_of(plan: Plan) -> Terms:
@@ -101,10 +117,13 @@ def stem_price(plan: Plan, products: Iterable[Product], customer: str | None, du
     return float(price.stem) or STEM_MINOR
 
 
-def _worths(plan: Plan, gap: Gap, proofs: BatchProofs) -> Callable[[tuple[Batch, ...], Proof], Worth]:
-    """What batches are worth to a gap."""
-    lines = [short.line for short in gap.shortfalls]
-    gains = Gains(tuple(line.stems for line in lines), stem_prices(plan, lines), proof_of(gap))
+def _worths(plan: Plan, need: Need, proofs: BatchProofs) -> Callable[[tuple[Batch, ...], Proof], Worth]:
+    """What batches are worth to lines; lines that count together are worth what all of them are."""
+    stems, prices = tuple(line.stems for line in need.lines), stem_prices(plan, need.lines)
+    if need.are_together:
+        total = sum(stems)
+        stems, prices = (total,), (sum(n * price for n, price in zip(stems, prices, strict=True)) / total,)
+    gains = Gains(stems, prices, proof_of(plan, need))
     costing = costing_of(plan)
 
     def worth(batches: tuple[Batch, ...], after: Proof) -> Worth:
@@ -119,27 +138,27 @@ def _worths(plan: Plan, gap: Gap, proofs: BatchProofs) -> Callable[[tuple[Batch,
     return worth
 
 
-def runs_of(plan: Plan, gap: Gap, products: Sequence[Product]) -> tuple[tuple[Candidate, ...], ...]:
-    """The sowings of some products that are worth a look for a gap, a run for each product and method."""
-    return tuple(_runs(plan, [short.line for short in gap.shortfalls], products))
+def runs_of(plan: Plan, products: Iterable[Product], last_due: date) -> tuple[tuple[Candidate, ...], ...]:
+    """The sowings of some products that are worth a look for lines due up to a day, a run for each product and method.
+
+    Args:
+        plan: the plan.
+        products: the products.
+        last_due: the last day anything is due; what is sown on it is too late.
+    """
+    return tuple(run for product in products for run in _runs(plan, product, last_due))
 
 
-def _runs(plan: Plan, lines: list[DatedLine], products: Sequence[Product]) -> Iterator[tuple[Candidate, ...]]:
-    last_due = max(line.due for line in lines)
-    for product in products[:_KINDS_TRIED]:
-        crop = plan.crops[product.variety]
-        found = list(
-            candidates(
-                plan.farm.site,
-                crop,
-                product,
-                today=plan.today,
-                last_due=last_due,
-                plugs_from=_plugs_from(plan, crop),
-            )
-        )
-        for method in dict.fromkeys(candidate.method for candidate in found):
-            yield tuple(candidate for candidate in found if candidate.method is method)
+def _runs(plan: Plan, product: Product, last_due: date) -> Iterator[tuple[Candidate, ...]]:
+    found = list(_candidates(plan, product, last_due))
+    for method in dict.fromkeys(candidate.method for candidate in found):
+        yield tuple(candidate for candidate in found if candidate.method is method)
+
+
+def _candidates(plan: Plan, product: Product, last_due: date) -> Iterator[Candidate]:
+    crop = plan.crops[product.variety]
+    plugs_from = _plugs_from(plan, crop)
+    return candidates(plan.farm.site, crop, product, today=plan.today, last_due=last_due, plugs_from=plugs_from)
 
 
 def _plugs_from(plan: Plan, crop: Crop) -> date | None:
@@ -158,18 +177,44 @@ def own_products(plan: Plan, line: DatedLine) -> list[Product]:
     return sorted(found, key=lambda product: (plan.crops[product.variety].weeks_to_flower, product))
 
 
-def proof_of(gap: Gap) -> Proof:
-    """What the plan as it stands says of a gap's lines."""
-    return Proof(tuple(short.confidence for short in gap.shortfalls), gap.expected_missing)
+def products_tried(plan: Plan, lines: Iterable[DatedLine], kinds: int = KINDS_TRIED) -> list[Product]:
+    """What is tried for lines: of what answers each so many kinds, those that flower soonest."""
+    return list(dict.fromkeys(product for line in lines for product in _tried_for(plan, line)[:kinds]))
+
+
+def _tried_for(plan: Plan, line: DatedLine) -> list[Product]:
+    """The kinds that are tried for a line; stand-ins where nothing that answers its choice flowers in time."""
+    own = own_products(plan, line)
+    if line.choice is None or any(flowers_by(plan, product, line.due) for product in own):
+        return own
+    stand_ins = [product for product in line.substitutes if flowers_by(plan, product, line.due)]
+    return sorted(stand_ins, key=lambda product: (plan.crops[product.variety].weeks_to_flower, product))
+
+
+def flowers_by(plan: Plan, product: Product, due: date) -> bool:
+    """Whether a kind that is sown or planted as soon as it can be may flower by a day."""
+    if product.form is not Form.FRESH:
+        return False
+    latest = due - timedelta(days=round(_LEAST_SHARE * 7 * plan.crops[product.variety].weeks_to_flower))
+    return any(True for _ in _candidates(plan, product, latest + timedelta(days=1)))
+
+
+def proof_of(plan: Plan, need: Need) -> Proof:
+    """What the plan as it stands says of lines."""
+    found = [plan.outlook_of(line) for line in need.lines]
+    missing = sum(one.expected_missing for one in found)
+    if need.are_together:
+        return Proof((plan.joint_of(plan.result.places[line] for line in need.watched),), missing)
+    return Proof(tuple(one.confidence for one in found), missing)
 
 
 class BatchProofs:
-    """Re-matches of a gap's lines with batches added, equal to those of the whole farm with these batches."""
+    """Re-matches of lines with batches added, equal to those of the whole farm with these batches."""
 
-    def __init__(self, plan: Plan, lines: Sequence[DatedLine]) -> None:
+    def __init__(self, plan: Plan, need: Need) -> None:
         """Nothing is tried yet."""
-        self._plan, self._lines = plan, lines
-        self._tryout = Tryout(plan.result, [plan.result.places[line] for line in lines])
+        self._plan, self._need = plan, need
+        self._tryout = Tryout(plan.result, [plan.result.places[line] for line in need.watched])
         self._blocks: Kept[Batch, tuple[tuple[PoolName, Block], ...]] = Kept(_BATCHES_KEPT)
 
     def prove(self, batches: tuple[Batch, ...]) -> Proof:
@@ -178,11 +223,14 @@ class BatchProofs:
         for batch in batches:
             for name, block in self._of(batch):
                 added.setdefault(name, []).append(block)
-        weights = self._plan.result.supply.weights
+        need, weights = self._need, self._plan.result.supply.weights
         filled = self._tryout.filled(added)
-        missing = [line.stems - stems for line, stems in zip(self._lines, filled, strict=True)]
-        sure = tuple(weight_of(stems == 0, weights) for stems in missing)
-        return Proof(sure, sum(mean_of(stems, weights) for stems in missing))
+        missing = [line.stems - stems for line, stems in zip(need.watched, filled, strict=True)]
+        lacked = sum(mean_of(stems, weights) for stems in missing[: len(need.lines)])
+        if need.are_together:
+            every = [np.broadcast_to(stems == 0, weights.shape) for stems in missing]
+            return Proof((weight_of(np.logical_and.reduce(every), weights),), lacked)
+        return Proof(tuple(weight_of(stems == 0, weights) for stems in missing), lacked)
 
     def gives(self, batches: tuple[Batch, ...]) -> float:
         """Stems that batches give in all, on average."""
@@ -198,7 +246,7 @@ class BatchProofs:
         return self._blocks.of(batch, lambda: tuple(plan.growth.blocks_of(_sowing(plan, batch)).items()))
 
 
-def _looks(plan: Plan, lines: list[DatedLine], every: int) -> Callable[[Candidate], Look]:
+def _looks(plan: Plan, lines: Sequence[DatedLine], every: int) -> Callable[[Candidate], Look]:
     """Quick looks at candidates, each taken once; every so many seasons are looked at."""
 
     @answers(_LOOKS_KEPT)
@@ -208,7 +256,7 @@ def _looks(plan: Plan, lines: list[DatedLine], every: int) -> Callable[[Candidat
     return look
 
 
-def _look(plan: Plan, lines: list[DatedLine], candidate: Candidate, every: int) -> Look:
+def _look(plan: Plan, lines: Sequence[DatedLine], candidate: Candidate, every: int) -> Look:
     seasons = len(range(0, plan.result.supply.seasons, every))
     before = np.zeros((len(lines), seasons), np.float32)
     upto = np.zeros_like(before)

@@ -5,7 +5,7 @@ Proved by re-matches of the farm in the seasons as they are; who is short all th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -18,8 +18,9 @@ from haulm.farm.products import Product
 from haulm.farm.sprays import closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind, Form, LineClass, Threat
+from haulm.forecast.one_night import Wintering
 from haulm.forecast.percentiles import LEVELS, expected_stems, quantiles
-from haulm.horticulture.threats import Harm, harm_of, is_saved_by_cover
+from haulm.horticulture.threats import Harm, harm_of, is_saved_by_cover, takes_what_comes
 from haulm.matching.match import match, rematch
 from haulm.matching.supply import Block, IntArray, Lot, Supply, packed, standing_lots
 from haulm.matching.which_stems import sources
@@ -121,14 +122,17 @@ def tonight(plan: Plan, threat: Threat, *, min_c: float) -> Tonight:
     given = _given(plan, field, known, standing)
     rows = list(_to_cut(plan, struck, standing, given))
     closed = {one.bed.key for one in closed_beds(plan.farm, plan.today)}
+
     open_ones = [batch for batch in struck if batch.bed not in closed]
-    covered = list(_to_cover(plan, open_ones, min_c)) if threat is Threat.FROST else []
+    covered = list(_to_cover(plan, [one for one in open_ones if takes_what_comes(harm(one))], min_c))
     seen = {batch.key for row in rows for batch in row.batches} | {one.batch.key for one in covered}
     changed = list(_changed(plan, uncut, cut))
     return Tonight(
         tuple(sorted(rows, key=lambda row: (-row.promised, -row.stands[1], row.crop.name))),
         tuple(sorted(covered, key=lambda one: (-one.to_come, one.crop.name, one.batch.key))),
-        tuple((one, plan.crops[one.variety]) for one in open_ones if one.key not in seen and threat is Threat.FROST),
+        tuple(
+            (one, plan.crops[one.variety]) for one in open_ones if one.key not in seen and takes_what_comes(harm(one))
+        ),
         tuple(one for one in changed if one.cut < one.now - _NOTICED),
         tuple(one for one in changed if one.cut >= one.now - _NOTICED),
     )
@@ -141,13 +145,19 @@ def _in_the_ground(plan: Plan) -> list[Batch]:
 def _harms(plan: Plan, threat: Threat, min_c: float) -> Callable[[Batch], Harm]:
     tunnels = {bed.key for bed in plan.farm.beds if bed.kind is BedKind.TUNNEL}
 
-    def harm(batch: Batch) -> Harm:
+    def of_one(batch: Batch) -> Harm:
         if not batch.is_in_the_ground:
             return Harm.NOTHING
-        crop = plan.crops[batch.variety]
-        return harm_of(threat, kill_c=crop.kill_c, under_cover=batch.bed in tunnels, min_c=min_c)
+        kill_c, under_cover = plan.crops[batch.variety].kill_c, batch.bed in tunnels
+        return harm_of(threat, kill_c=kill_c, under_cover=under_cover, min_c=min_c, wintering=_wintering(plan, batch))
 
-    return harm
+    found = {batch.key: of_one(batch) for batch in plan.growth.seen.batches}
+    return lambda batch: found[batch.key]
+
+
+def _wintering(plan: Plan, batch: Batch) -> Wintering | None:
+    forecast = plan.growth.forecast
+    return None if forecast is None else forecast.wintering(batch.key, plan.today)
 
 
 _Standings = dict[PoolKey, _Standing]
@@ -165,7 +175,7 @@ def _without(plan: Plan, harm: Callable[[Batch], Harm]) -> tuple[_Blocks, dict[P
             continue
         spared = [batch for batch in batches if harm(batch) is Harm.NOTHING]
         if key in field:
-            kept, stood = _split(plan, key, spared, loses_plants=Harm.PLANTS in harms)
+            kept, stood = _split(plan, key, harm, batches)
             field.pop(key)
             field |= {key: kept} if kept else {}
             standing[key] = stood
@@ -175,27 +185,45 @@ def _without(plan: Plan, harm: Callable[[Batch], Harm]) -> tuple[_Blocks, dict[P
 
 
 def _split(
-    plan: Plan, key: PoolKey, spared: Iterable[Batch], *, loses_plants: bool
+    plan: Plan, key: PoolKey, harm: Callable[[Batch], Harm], batches: Sequence[Batch]
 ) -> tuple[tuple[Block, ...], _Standing]:
     """What stays of a pool, and what stands ready of the part that is struck; sowings that are spared keep theirs."""
-    growth, (product, length) = plan.growth, key
-    assert growth.forecast is not None, "field stems come from a forecast"
+    growth, (product, _) = plan.growth, key
     total = np.zeros((growth.days, growth.supply.seasons), np.int32)
     for block in growth.field[key]:
         row = (block.lots[0].ready - growth.first_day).days
         total[row : row + len(block.lots)] += block.stems
-    safe = np.zeros_like(total)
-    for batch in spared:
-        stems = growth.forecast.stems_of(batch.key, growth.first_day, growth.days).get(length or None)
+    tomorrow = (plan.today - growth.first_day).days + 1
+    next_year = _next_year(growth)
+    kept = total.copy()
+    for rows, survive in (
+        (slice(0, tomorrow), (Harm.NOTHING,)),
+        (slice(tomorrow, next_year), (Harm.NOTHING, Harm.STEMS)),
+        (slice(next_year, None), (Harm.NOTHING, Harm.STEMS, Harm.YEAR)),
+    ):
+        left = [batch for batch in batches if harm(batch) in survive]
+        if len(left) < len(batches):
+            kept[rows] = np.minimum(total, _stems_of(growth, key, left))[rows]
+    first = max(0, tomorrow - 1 - plan.crops[product.variety].stand_days)
+    standing = _Standing(growth.first_day + timedelta(days=first), total[first:tomorrow] - kept[first:tomorrow])
+    return _busy(growth, kept), standing
+
+
+def _next_year(growth: Growth) -> int:
+    """The row of the first day of the next growing year; the last, where it is beyond what is looked at."""
+    day = None if growth.forecast is None else growth.forecast.next_growing_year
+    return growth.days if day is None else min((day - growth.first_day).days, growth.days)
+
+
+def _stems_of(growth: Growth, key: PoolKey, batches: Iterable[Batch]) -> IntArray:
+    """The stems of some sowings in a pool, by day and season."""
+    assert growth.forecast is not None, "field stems come from a forecast"
+    found = np.zeros((growth.days, growth.supply.seasons), np.int32)
+    for batch in batches:
+        stems = growth.forecast.stems_of(batch.key, growth.first_day, growth.days).get(key[1] or None)
         if stems is not None:
-            safe += stems
-    kept = np.minimum(total, safe)
-    after = (plan.today - growth.first_day).days + 1
-    first = max(0, after - 1 - plan.crops[product.variety].stand_days)
-    stood = _Standing(growth.first_day + timedelta(days=first), total[first:after] - kept[first:after])
-    if not loses_plants:
-        kept[after:] = total[after:]
-    return _busy(growth, kept), stood
+            found += stems
+    return found
 
 
 def _busy(growth: Growth, stems: IntArray) -> tuple[Block, ...]:
@@ -305,7 +333,9 @@ def _to_cover(plan: Plan, struck: Iterable[Batch], min_c: float) -> Iterator[ToC
     tunnels = {bed.key for bed in plan.farm.beds if bed.kind is BedKind.TUNNEL}
     for batch in struck:
         crop = plan.crops[batch.variety]
-        if forecast is None or not is_saved_by_cover(kill_c=crop.kill_c, under_cover=batch.bed in tunnels, min_c=min_c):
+        under_cover, hardy = batch.bed in tunnels, _wintering(plan, batch)
+        saved = is_saved_by_cover(kill_c=crop.kill_c, under_cover=under_cover, min_c=min_c, wintering=hardy)
+        if forecast is None or not saved:
             continue
         tomorrow = plan.today + timedelta(days=1)
         days = plan.growth.days - (tomorrow - plan.growth.first_day).days

@@ -8,7 +8,7 @@ from haulm.advice.options.ranking import closes_for_good
 from haulm.advice.shortfalls import Gap
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
-from haulm.planning.sowing_search import own_products, runs_of
+from haulm.planning.sowing_search import products_tried, runs_of
 
 
 def why_open(plan: Plan, gap: Gap) -> str | None:
@@ -40,7 +40,8 @@ def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
     sowings = [option for option in found if option.batches]
     line = gap.shortfalls[0].line
     asked = asked_in_words(gap.asked, plan.crops)
-    if not runs_of(plan, gap, own_products(plan, line)):
+    last_due = max(short.line.due for short in gap.shortfalls)
+    if not runs_of(plan, products_tried(plan, [line]), last_due):
         return f"No sowing in time: {asked} is not sown or planted from today on to flower before it is due."
     full = next((option for option in found if option.kind == "make_room"), None)
     if full is not None:

@@ -34,15 +34,19 @@ class PlacePartShape(Shape):
 
 
 class PromisedPlaceShape(Shape):
-    """What may be promised today; `order_confidence` of all of it at once, were it held today."""
+    """What may be promised today; `order_confidence` of all of it at once, were it held today.
+
+    `contract` says in words what stood against a contract of it that day, and is empty where nothing did.
+    """
 
     parts: list[PlacePartShape]
     order_confidence: float
     price: PriceShape
+    contract: str
 
 
 class PlaceSowingShape(Shape):
-    """A batch that is sown once there is a yes."""
+    """A batch that is sown once there is a yes, or planted; `said` is all of it in words."""
 
     variety: str
     name: str
@@ -53,10 +57,14 @@ class PlaceSowingShape(Shape):
     trays: float | None
     bed: str | None
     metres: float | None
+    said: str
 
 
 class SownPlaceShape(Shape):
-    """What becomes a promise with a yes by `yes_by`; `price` is that of the larger part, `more_minor` what it adds."""
+    """What becomes a promise with a yes by `yes_by`; `price` is that of the larger part, `more_minor` what it adds.
+
+    `contract` is of the larger part what it is of the smaller.
+    """
 
     parts: list[PlacePartShape]
     sowings: list[PlaceSowingShape]
@@ -65,6 +73,7 @@ class SownPlaceShape(Shape):
     order_confidence: float
     price: PriceShape
     more_minor: int
+    contract: str
 
 
 class WishPlaceShape(Shape):

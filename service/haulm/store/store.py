@@ -33,6 +33,7 @@ from haulm.store.reading import (
     followed,
     followed_model,
     last_entry,
+    last_seq,
     last_written_at,
     loaded_farm,
     promises_where,
@@ -198,6 +199,11 @@ class Store:
         """Entries of the journal in order, from the one after `after` on, at most `limit`."""
         with self._read() as connection:
             return entries_after(connection, self._farm_id, after, limit)
+
+    def next_seq(self) -> int:
+        """The place in the journal that the next entry gets, as long as nothing is written before it."""
+        with self._read() as connection:
+            return last_seq(connection, self._farm_id) + 1
 
     def last_written_at(self) -> datetime | None:
         """When anything was last entered; None before the first time."""

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from haulm.farm.words import LifeCycle, Method
-from haulm.forecast.back_plan import Target, back_plan, last_sowing, sow_days, sown_on
+from haulm.forecast.back_plan import Starts, Target, back_plan, last_sowing, sow_days, sown_on
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Setting
 from haulm.forecast.latent import latents
 from haulm.forecast.supply import Forecast, forecast
@@ -92,11 +92,13 @@ class TestLastSowingOfTheYear:
         plan = made(monthly_climate(first_autumn_frost=FROST))
         batch = sowing(crop=COSMOS)
 
-        assert last_sowing(plan, batch, SPRING, level=0.8, cutting_days=0).rule == date(2027, 6, 29)
-        assert last_sowing(plan, batch, SPRING, level=0.8).rule == date(2027, 6, 15)
+        assert last_sowing(Starts(plan, batch), SPRING, level=0.8, cutting_days=0).rule == date(2027, 6, 29)
+        assert last_sowing(Starts(plan, batch), SPRING, level=0.8).rule == date(2027, 6, 15)
 
     def test_the_more_careful_of_rule_and_forecast_is_advised(self) -> None:
-        found = last_sowing(made(monthly_climate(first_autumn_frost=FROST)), sowing(crop=COSMOS), SPRING, level=0.8)
+        found = last_sowing(
+            Starts(made(monthly_climate(first_autumn_frost=FROST)), sowing(crop=COSMOS)), SPRING, level=0.8
+        )
 
         assert found.model is not None and found.rule is not None
         assert found.advised == min(found.model, found.rule)
@@ -104,7 +106,9 @@ class TestLastSowingOfTheYear:
     def test_an_earlier_frost_never_allows_a_later_sowing(self) -> None:
         early = DateLevels((8, 25), (9, 10), (9, 25))
         late, soon = (
-            last_sowing(made(monthly_climate(first_autumn_frost=levels)), sowing(crop=COSMOS), SPRING, level=0.8)
+            last_sowing(
+                Starts(made(monthly_climate(first_autumn_frost=levels)), sowing(crop=COSMOS)), SPRING, level=0.8
+            )
             for levels in (FROST, early)
         )
 
@@ -114,7 +118,9 @@ class TestLastSowingOfTheYear:
 
     def test_more_cutting_days_never_allow_a_later_sowing(self) -> None:
         plan = made(monthly_climate(first_autumn_frost=FROST))
-        short, long = (last_sowing(plan, sowing(crop=COSMOS), SPRING, level=0.8, cutting_days=days) for days in (7, 28))
+        short, long = (
+            last_sowing(Starts(plan, sowing(crop=COSMOS)), SPRING, level=0.8, cutting_days=days) for days in (7, 28)
+        )
 
         assert short.model is not None and long.model is not None
         assert long.model <= short.model
@@ -122,4 +128,4 @@ class TestLastSowingOfTheYear:
     def test_a_sowing_that_flowers_only_next_year_is_not_of_this_year(self) -> None:
         autumn = sow_days(date(2027, 9, 1), date(2027, 12, 1))
 
-        assert last_sowing(made(yearly_climate()), sowing(crop=GRASS), autumn, level=0.8).model is None
+        assert last_sowing(Starts(made(yearly_climate()), sowing(crop=GRASS)), autumn, level=0.8).model is None

@@ -52,7 +52,7 @@ def test_the_nights_looked_at_kill_as_many_as_all_nights(seed: int, soft_c: floa
     rng = np.random.default_rng(seed)
     crowns = Nights.of(rng.normal(-5, 8, (60, 4)).astype(np.float32))
     hard, stage = rng.random((2, 60, 4)).astype(np.float32)
-    nights = worst_nights(crowns, Stretch(10, 50, 0), gained_c)
+    nights = worst_nights(crowns, Stretch(10, 50), gained_c)
     hardiness, every = Hardiness(soft_c, soft_c - gained_c), slice(10, 50)
 
     some = survival(crowns.each[nights], hard[nights], hardiness, stage=stage[nights])

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 
 from haulm.advice.options.candidates import Candidate
-from haulm.advice.room import Room, trays_needed
+from haulm.advice.room import Fit, Room, trays_needed
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
-from haulm.farm.words import Method
+from haulm.farm.words import BedKind, Method
 
 _KEY_LENGTH = 60
 
@@ -54,6 +54,39 @@ def moved(batch: Batch, day: date, crop: Crop, room: Room) -> Batch | None:
     if batch.trays is not None and not room.has_bench_for(other, crop, batch.trays):
         return None
     return other
+
+
+def placed_anew(batches: Iterable[Batch], room: Room, crops: Mapping[str, Crop]) -> tuple[Batch, ...] | None:
+    """Batches whose size has changed, each in its own bed where it still fits, else in another of its kind.
+
+    Args:
+        batches: the batches; the bed each names says whether it needs cover.
+        room: beds and benches under the plan.
+        crops: every crop by key.
+
+    Returns:
+        The batches with bed and metres, or None where there is no room for all of them.
+    """
+    found: list[Batch] = []
+    for batch in batches:
+        crop = crops[batch.variety]
+        if batch.trays is not None and not room.has_bench_for(batch, crop, batch.trays):
+            return None
+        if batch.bed is not None:
+            fits = list(fits_alike(batch, room, crops))
+            best = min(fits, key=lambda fit: (fit.bed != batch.bed, fit.spare, fit.bed), default=None)
+            if best is None:
+                return None
+            batch = replace(batch, bed=best.bed, metres=best.metres)
+        found.append(batch)
+        room = room.with_batch(batch, crop)
+    return tuple(found)
+
+
+def fits_alike(batch: Batch, room: Room, crops: Mapping[str, Crop]) -> Iterator[Fit]:
+    """The beds with room for a batch that are under cover as the bed it names is, or are not."""
+    tunnel = any(bed.key == batch.bed and bed.kind is BedKind.TUNNEL for bed in room.beds)
+    return (fit for fit in room.fits(batch, crops[batch.variety]) if fit.tunnel is tunnel)
 
 
 def free_key(candidate: Candidate, batches: Collection[Batch]) -> str:

@@ -7,19 +7,14 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from haulm.advice.options.candidates import Candidate
+from haulm.advice.options.growing import growth
 from haulm.advice.options.option import Proof, Worth
 from haulm.advice.options.placing import Full, free_key, moved, placed
 from haulm.advice.options.sketch import MOST_PLACES, Look, Sized, Sketch
 from haulm.advice.options.steps import Step, Terms
 from haulm.advice.room import Room
-from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
-
-SURE_MARGIN = 0.01
-"""A batch is made this much surer than asked, so that drawing its own luck anew does not open the gap again."""
-_FURTHER = 1.3
-_LEAST_GROWTH, _MOST_GROWTH = 0.1, 0.6
 
 
 @dataclass(frozen=True)
@@ -27,7 +22,7 @@ class Search:
     """What a search for sowings needs to know.
 
     Attributes:
-        levels: how sure each line of the gap must be, with a margin, 0-1.
+        levels: how sure each line of the gap must be, with a margin, 0-1; one for all where they count together.
         before: the gap as it is.
         crops: every crop by key.
         room: beds and benches under the plan.
@@ -38,6 +33,8 @@ class Search:
         prove: re-matches the farm with batches added.
         worth: what batches cost for what they give.
         terms: in what steps the farm sows, and when it orders.
+        has_all_ways: whether all ways are told, each with its last days; else only the one to be recommended, and its
+            own day stands for the last.
         refused: sowings that were tried and found no room, in order; the search writes it.
     """
 
@@ -52,6 +49,7 @@ class Search:
     prove: Callable[[tuple[Batch, ...]], Proof]
     worth: Callable[[tuple[Batch, ...], Proof], Worth]
     terms: Terms
+    has_all_ways: bool = True
     refused: list[Refused] = field(default_factory=lambda: list[Refused]())
 
     def closes(self, proof: Proof) -> bool:
@@ -68,16 +66,8 @@ class Search:
         return None
 
     def growth(self, proof: Proof) -> float | None:
-        """By how much sowings should grow that do not close the gap yet; None where more of them hardly helps.
-
-        Source: the confidence gained so far carried on in a straight line, and a little more, since gains shrink.
-        """
-        lacks = proof.lacks(self.levels)
-        gained = self.before.lacks(self.levels) - lacks
-        if gained <= 0:
-            return None
-        further = _FURTHER * lacks / gained
-        return 1 + min(max(further, _LEAST_GROWTH), _MOST_GROWTH)
+        """By how much sowings should grow that do not close the gap yet; None where more of them hardly helps."""
+        return growth(self.before, proof, self.levels)
 
     def placed(self, sowings: Sequence[Sized]) -> tuple[Batch, ...] | None:
         """The batches in beds that have room for them, one after another; None where bed or bench is full."""
@@ -151,8 +141,3 @@ class Refused:
 
     sized: Sized
     full: Full
-
-
-def sure_levels(gap: Gap) -> tuple[float, ...]:
-    """The level of each line of a gap, with its margin."""
-    return tuple(min(level + SURE_MARGIN, 1.0) for level in gap.levels)

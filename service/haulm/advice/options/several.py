@@ -49,7 +49,7 @@ def _closing(search: Search, runs: Sequence[tuple[Candidate, ...]], sowings: lis
             return None
         if search.closes(tried[1]):
             first = sowings[0].look.candidate.day
-            last = _decide_by(search, runs, sowings)
+            last = _decide_by(search, runs, sowings) if search.has_all_ways else first
             return sowing_option(search, tried, sow_by=first, decide_by=last, closes=True)
         growth = search.growth(tried[1])
         if growth is None:
@@ -113,8 +113,8 @@ def _best(search: Search, sizes: Sequence[Sized], others: Sequence[Sized]) -> Si
     now = search.sketch.want(others)
     taken = {sized.look.candidate for sized in others}
     ranked = [
-        (search.sketch.want([*others, sized]), sized.places, sized.look.candidate.day, place)
-        for place, sized in enumerate(sizes)
+        (want, sized.places, sized.look.candidate.day, place)
+        for place, (sized, want) in enumerate(zip(sizes, search.sketch.wants(others, sizes), strict=True))
         if sized.look.candidate not in taken
     ]
     for want, _, _, place in sorted(ranked):

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from haulm.advice.options.need import SURE_MARGIN
 from haulm.advice.options.option import Option, Proof
-from haulm.advice.options.search import SURE_MARGIN, Search
+from haulm.advice.options.search import Search
 from haulm.farm.batches import Batch
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words

@@ -41,7 +41,9 @@ def sowing_options(search: Search) -> list[Option]:
         single = [option for method in _methods(runs) if (option := _best(search, _of(runs, method))) is not None]
         several = None if single else sowing_set(search, runs)
         found += single if several is None else [several]
-    return [*found, *nearly_closing(search, found)]
+        if not search.has_all_ways and any(option.closes and option.is_in_proportion for option in found):
+            return found  # seed goes before bought plants, and what closes the gap before what nearly does
+    return [*found, *(nearly_closing(search, found) if search.has_all_ways else ())]
 
 
 def _methods(runs: Iterable[Sequence[Candidate]]) -> Iterable[Method]:
@@ -59,8 +61,8 @@ def _best(search: Search, runs: Iterable[tuple[Candidate, ...]]) -> Option | Non
         proved = _proved(search, sized)
         if proved is not None:
             batch, _ = proved
-            sow_by = _sow_by(search, run, batch)
-            decide_by = max(sow_by, _last_day(search, run, batch))
+            sow_by = _sow_by(search, run, batch) if search.has_all_ways else _day_of(batch)
+            decide_by = max(sow_by, _last_day(search, run, batch)) if search.has_all_ways else sow_by
             return sowing_option(search, ((batch,), proved[1]), sow_by=sow_by, decide_by=decide_by, closes=True)
     return None
 
