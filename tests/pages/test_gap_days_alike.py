@@ -26,10 +26,11 @@ from haulm.jobs.standing_gaps import dated_gaps
 from haulm.jobs.warn_early import warn_early
 from haulm_cli.commands.shortfalls import COMMAND
 from haulm_cli.tables import Screen
+from support import scale
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 
-DAYS = (date(2027, 3, 15), date(2027, 5, 1), date(2027, 7, 12))
+DAYS = (date(2027, 3, 15), date(2027, 5, 1), date(2027, 7, 12))[:: scale.count(usual=2, large=1)]
 Table = dict[str, str]
 """The day to act of each gap that a place shows, in words."""
 

@@ -1,4 +1,4 @@
-"""Where the uncertainty of some stems comes from: the shares of its variance that weather, figures and so on explain."""
+"""Where the uncertainty of some stems comes from: the shares of its variance that each cause explains."""
 
 from __future__ import annotations
 
