@@ -12,8 +12,10 @@ from support import scale
 from support.desks import migrated
 from support.left_out import leave_out, pytest_terminal_summary
 from support.postgres import Cluster, PostgresMissing, running_cluster
+from support.quick_engines import quick_engines
+from support.shared_out import long_ones_first, pytest_xdist_make_scheduler
 
-__all__ = ["pytest_terminal_summary"]
+__all__ = ["pytest_terminal_summary", "pytest_xdist_make_scheduler"]
 
 settings.register_profile(
     "haulm",
@@ -29,7 +31,8 @@ settings.load_profile("haulm")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leaves the slow tests to the long run."""
+    """Puts long tests first, and leaves the slow ones to the long run."""
+    items[:] = long_ones_first(items, Path(__file__).parent)
     if scale.is_large():
         return
     slow = [item for item in items if item.get_closest_marker("slow")]
@@ -48,6 +51,13 @@ def nobodys_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]
         patch.setenv("XDG_DATA_HOME", str(home / "data"))
         patch.setenv("XDG_CONFIG_HOME", str(home / "config"))
         yield home
+
+
+@pytest.fixture(scope="session", autouse=True)
+def waiting_for_the_disk() -> Iterator[str]:
+    """How the program waits for the disk at each commit; tests do not, since no power is lost while they run."""
+    with quick_engines() as shipped:
+        yield shipped
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -2,9 +2,12 @@
 
     python tests/benchmarks/letters.py [WEEKS [SEASONS [FOLDER]]]
 
-For each letter: the lines of news and jobs between its head and its foot, as printed; how many of these the letter
-before had as well. For each gap of more than 50 stems: when it first stood, by which day its cheapest remedy (the
-recommended way) was to be begun then, and when a letter first named it. With a folder, the letters are left there.
+For each letter: the lines of news and jobs between its head and its foot, as printed, with their titles; how many of
+these, without titles, the letter before had as well; how many things it says, and how many of them a letter has told
+before. For each gap of more than 50 stems that letters tell: since when it is so large, by which day its cheapest
+remedy (the recommended way) was to be begun then, when a letter first named it, and when one spoke of it once it was so
+large.
+With a folder, the letters are left there.
 """
 
 from __future__ import annotations
@@ -13,6 +16,7 @@ import contextlib
 import io
 import sys
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from email import message_from_bytes
@@ -21,9 +25,15 @@ from pathlib import Path
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import day_in_words, weeks_in_words
+from haulm.farm.words import Weekday
 from haulm.jobs.desk import Desk
-from haulm.jobs.send_digest import SENT
-from haulm.jobs.standing_gaps import dated_gaps
+from haulm.jobs.follow_jobs import work_out_jobs
+from haulm.jobs.letter_lines import SECTIONS
+from haulm.jobs.run_due import ACTOR
+from haulm.jobs.send_digest import SENT, send_grave_news
+from haulm.jobs.standing_gaps import DatedGap, dated_gaps
+from haulm.jobs.told_gaps import ToldLetter
+from haulm.jobs.warn_early import telling_gaps, warn_early
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"
@@ -33,40 +43,61 @@ LARGE = 50
 
 @dataclass
 class LargeGap:
-    """A large gap: in words, since when it stands, by when it was to be acted on then, and when it was named."""
+    """A large gap: in words, since when it is so large, by when it was to be acted on then, and when it was told."""
 
     words: str
     since: date
-    act_by: date | None
+    act_by: date
     named: date | None = None
+    told: date | None = None
 
 
 @dataclass
 class Seen:
-    """What was seen day by day: large gaps by name, the last letter and day looked at."""
+    """What was seen day by day: large gaps by name; when each gap was first told; what each letter says, and again."""
 
     large: dict[str, LargeGap] = field(default_factory=dict)
+    named: dict[str, date] = field(default_factory=dict)
+    said: list[tuple[int, int]] = field(default_factory=list)
+    told: ToldLetter = field(default_factory=ToldLetter)
     last: int = 0
     until: date = date.min
 
     def look(self, desk: Desk) -> None:
-        """Look at the farm once the letters of the day are written."""
+        """Work out days and jobs as a served farm does after every write, tell what is grave, and look at the farm."""
+        work_out_jobs(desk)
+        send_grave_news(desk, ACTOR)
         plan, self.until = desk.plan(), desk.today()
-        for found in dated_gaps(desk, plan):
-            if found.gap.expected_missing > LARGE and found.days is not None:
+        standing = dated_gaps(desk, plan)
+        for found in telling_gaps(plan, standing):
+            if found.gap.expected_missing > LARGE and found.decide_by and found.gap.key not in self.large:
                 words = f"{asked_in_words(found.gap.asked, plan.crops)}, {weeks_in_words(found.gap.weeks)}"
                 words = f"{words} ({found.gap.expected_missing:.0f} stems)"
-                self.large.setdefault(found.gap.key, LargeGap(words, desk.today(), found.decide_by))
+                named = min((self.named[name] for name in _names(found) if name in self.named), default=None)
+                self.large[found.gap.key] = LargeGap(words, desk.today(), found.decide_by, named)
         for entry in desk.store.entries_of(SENT):
             if entry.seq > self.last:
                 self.last = entry.seq
-                self._read(desk, entry.facts["gaps"])
+                self._read(desk, ToldLetter.of(entry.facts), standing)
 
-    def _read(self, desk: Desk, told: object) -> None:
-        assert isinstance(told, dict)
-        for name, gap in self.large.items():
-            if name in told and gap.named is None:
-                gap.named = desk.today()
+    def _read(self, desk: Desk, told: ToldLetter, standing: Sequence[DatedGap]) -> None:
+        """What a letter of today says, by what the one before had told."""
+        is_weekly = Weekday.of(desk.today()) is desk.store.farm().site.short_letter_day
+        items = warn_early(desk, self.told, is_weekly=is_weekly).body.items
+        self.said.append((len(items), sum(not item.is_news for item in items)))
+        self.told = told
+        spoken = {name for item in items for name in item.gaps}
+        for found in standing:
+            for name in _names(found) if found.gap.key in spoken else ():
+                self.named.setdefault(name, desk.today())
+                if name in self.large:
+                    gap = self.large[name]
+                    gap.named, gap.told = gap.named or desk.today(), gap.told or desk.today()
+
+
+def _names(found: DatedGap) -> tuple[str, ...]:
+    """The name of a gap, and those of the gaps that have become part of it."""
+    return (found.gap.key, *found.merged)
 
 
 def main() -> None:
@@ -78,7 +109,7 @@ def main() -> None:
         place = Path(given[2]) if len(given) > 2 else Path(made) / "weeks"
         rehearse(place, weeks=weeks, seasons=seasons, each_day=seen.look)
         letters = letters_in(place)
-    print_letters(letters)
+    print_letters(letters, seen.said)
     print_gaps(seen)
 
 
@@ -95,33 +126,34 @@ def letters_in(place: Path) -> list[tuple[str, list[str]]]:
     return found
 
 
-def print_letters(letters: list[tuple[str, list[str]]]) -> None:
+def print_letters(letters: list[tuple[str, list[str]]], said: Sequence[tuple[int, int]]) -> None:
     """A row for each letter."""
-    print("| Letter | Lines | As in the letter before |")
-    print("| --- | --- | --- |")
-    before: list[str] = []
-    for day, lines in letters:
-        again = sum(line in before for line in lines)
-        share = f"{again} ({100 * again // len(lines)} %)" if lines else "0"
-        print(f"| {day} | {len(lines)} | {share} |")
-        before = lines
+    print("| Letter | Lines | As in the letter before | Things said | Told before |")
+    print("| --- | --- | --- | --- | --- |")
+    titles, before = {f"{one}:" for one in SECTIONS}, set[str]()
+    for (day, lines), (things, again) in zip(letters, said, strict=True):
+        own = [line for line in lines if line not in titles]
+        same = sum(line in before for line in own)
+        share = f"{same} ({100 * same // len(own)} %)" if own else "0"
+        print(f"| {day} | {len(lines)} | {share} | {things} | {again} |")
+        before = set(own)
 
 
 def print_gaps(seen: Seen) -> None:
     """A row for each large gap."""
-    print("\n| Gap | Stands since | Cheapest remedy by | Named |")
-    print("| --- | --- | --- | --- |")
+    print("\n| Gap | So large since | Cheapest remedy by | First named | Told as large |")
+    print("| --- | --- | --- | --- | --- |")
     for gap in seen.large.values():
-        by = "-" if gap.act_by is None else day_in_words(gap.act_by)
-        print(f"| {gap.words} | {day_in_words(gap.since)} | {by} | {named_in_words(gap, seen.until)} |")
+        days = f"{day_in_words(gap.since)} | {day_in_words(gap.act_by)}"
+        told = "-" if gap.told is None else day_in_words(gap.told)
+        print(f"| {gap.words} | {days} | {named_in_words(gap, seen.until)} | {told} |")
 
 
 def named_in_words(gap: LargeGap, until: date) -> str:
     """When a gap was named, and whether that was too late."""
     if gap.named is None:
-        return "never" if gap.act_by is not None and gap.act_by < until else "not yet, still possible"
-    is_late = gap.act_by is not None and gap.named > gap.act_by
-    return f"{day_in_words(gap.named)}{', too late' if is_late else ''}"
+        return "never" if gap.act_by < until else "not yet, still possible"
+    return f"{day_in_words(gap.named)}{', too late' if gap.named > gap.act_by else ''}"
 
 
 if __name__ == "__main__":

@@ -136,7 +136,7 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
 
     code, out, err = known.run("contract", quote)
     assert (code, out) == (ExitCode.REFUSED, "")
-    assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err and "15 would pass" in err
+    assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err and "15 could be promised" in err
     assert "add --override --reason" in err
 
     code, out, err = known.run("contract", quote, "--json")
@@ -157,7 +157,7 @@ def test_a_wedding_has_what_is_free_and_none_of_what_a_florist_was_promised(
     code, out, err = client.run("contract", wedding)
     assert (code, out) == (ExitCode.REFUSED, "")
     assert "studio-1" in err and "from 100 % to 0 %, below the 90 % it keeps" in " ".join(err.split())
-    assert (f"{free} would pass" if free else "Not one stem would pass") in " ".join(err.split())
+    assert (f"{free} could be promised" if free else "Not one stem could be promised") in " ".join(err.split())
 
     small = client.json("quote", "--date", SUNDAY, "--line", f"lagurus={free or 1}")["id"]
     assert client.run("contract", small)[0] == (ExitCode.DONE if free else ExitCode.REFUSED)

@@ -3,30 +3,36 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from haulm.farm.checks import farm_faults
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.columns import FILES
 from haulm.farm_folder.reader import read_folder, read_texts
 from haulm.farm_folder.writer import folder_texts
+from support import scale
 from support.farm_strategies import farms
 from support.farms import farm, grower_folder
 from support.project_tree import ROOT
 
+FEW = settings(max_examples=scale.count(usual=20, large=2000))
+
 CANONICAL = sorted(path.parent for path in (ROOT / "fixtures").glob("*/farm.toml"))
 
 
+@FEW
 @given(farms())
 def test_a_farm_comes_back_from_its_folder_as_it_was(drawn: Farm) -> None:
     assert read_texts(folder_texts(drawn)) == drawn
 
 
+@FEW
 @given(farms())
 def test_a_farm_that_the_folder_takes_has_no_faults(drawn: Farm) -> None:
     assert farm_faults(drawn) == ()
 
 
+@FEW
 @given(farms())
 def test_an_exported_folder_is_exported_the_same_again(drawn: Farm) -> None:
     first = folder_texts(drawn)

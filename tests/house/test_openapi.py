@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openapi_spec_validator import validate
 
 from haulm.rest.row_examples import CHANGES, NEW_ROWS
 from support.desks import desk_over, sqlite_store
@@ -25,6 +26,11 @@ BODYLESS = {
     "POST /v1/own-figures/{variety}/{figure}/accept",
     "POST /v1/own-figures/{variety}/{figure}/refuse",
 }
+
+SAYS_WHAT = {"type", "$ref", "anyOf", "oneOf", "allOf", "const", "enum"}
+TAKES_ALL: tuple[Any, ...] = (None, True, {})
+# Where a schema may take or give anything, and why.
+FREE_FORM: dict[str, str] = {}
 
 
 @pytest.fixture(scope="module")
@@ -66,6 +72,33 @@ def examples(operation: dict[str, Any], described: dict[str, Any]) -> list[Any]:
     (name,) = {reference.rpartition("/")[2] for reference in references(schema)}
     found: list[Any] = described["components"]["schemas"][name].get("examples", [])
     return found
+
+
+def free_forms(part: Any, at: str = "#") -> Iterator[str]:
+    """Every place whose schema takes, or gives, anything at all."""
+    if isinstance(part, list):
+        for place, value in enumerate(part):
+            yield from free_forms(value, f"{at}/{place}")
+    elif isinstance(part, dict):
+        if part.get("type") == "object" and "properties" not in part and part.get("additionalProperties") in TAKES_ALL:
+            yield at
+        if part.get("additionalProperties") is True:
+            yield at
+        named = [(f"{at}/properties/{name}", value) for name, value in part.get("properties", {}).items()]
+        named += [(f"{at}/{name}", part[name]) for name in ("schema", "items") if name in part]
+        yield from (place for place, schema in named if isinstance(schema, dict) and not schema.keys() & SAYS_WHAT)
+        for name, value in part.items():
+            if name not in ("examples", "example", "default"):
+                yield from free_forms(value, f"{at}/{name}")
+
+
+def test_no_body_is_free_form(described: dict[str, Any]) -> None:
+    assert set(free_forms(described)) == set(FREE_FORM)
+
+
+def test_it_is_valid_and_no_schema_is_named_after_a_file(described: dict[str, Any]) -> None:
+    validate(described)
+    assert [name for name in described["components"]["schemas"] if "__" in name] == []
 
 
 def test_it_is_openapi_3_1_and_its_references_lead_somewhere(described: dict[str, Any]) -> None:

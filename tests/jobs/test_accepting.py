@@ -10,8 +10,9 @@ from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_quote, hold_quote, release_quote
+from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.promise_refused import PromiseRefused
+from haulm.jobs.quote_steps import release_quote
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote
 from haulm.store.journal import rebuilt_books, rebuilt_farm

@@ -1,4 +1,4 @@
-"""Summers of ten and causes as the grower reads them."""
+"""Seasons of ten and causes as the grower reads them."""
 
 import pytest
 
@@ -12,23 +12,23 @@ from haulm.matching.faces import Faces
     [
         (
             Faces(160, 0.64, 0.2, 0.16, 90),
-            "All 160 in six summers of ten, a part in two (usually about 90), none in two.",
+            "All 160 in six seasons of ten, a part in two (usually about 90), none in two.",
         ),
-        (Faces(160, 1.0, 0.0, 0.0, 0), "All 160 in ten summers of ten."),
+        (Faces(160, 1.0, 0.0, 0.0, 0), "All 160 in ten seasons of ten."),
         (
             Faces(160, 0.999, 0.001, 0.0, 80),
-            "All 160 in nine summers of ten, a part in at most one (usually about 80).",
+            "All 160 in nine seasons of ten, a part in at most one (usually about 80).",
         ),
-        (Faces(160, 0.96, 0.03, 0.01, 80), "All 160 in nine summers of ten, a part or none in at most one."),
-        (Faces(1, 0.16, 0.0, 0.84, 0), "The stem in one summer of ten, none in nine."),
+        (Faces(160, 0.96, 0.03, 0.01, 80), "All 160 in nine seasons of ten, a part or none in at most one."),
+        (Faces(1, 0.16, 0.0, 0.84, 0), "The stem in one season of ten, none in nine."),
         (
             Faces(20, 0.04, 0.56, 0.4, 9),
-            "All 20 in less than one summer of ten, a part in six (usually about 9), none in four.",
+            "All 20 in less than one season of ten, a part in six (usually about 9), none in four.",
         ),
-        (Faces(20, 0.0, 0.0, 1.0, 0), "All 20 in no summer of ten, none in ten."),
+        (Faces(20, 0.0, 0.0, 1.0, 0), "All 20 in no season of ten, none in ten."),
     ],
 )
-def test_faces_are_said_as_summers_of_ten(found: Faces, said: str) -> None:
+def test_faces_are_said_as_seasons_of_ten(found: Faces, said: str) -> None:
     assert faces_in_words(found) == said
     assert len(marks_in_words(found)) == 10
 

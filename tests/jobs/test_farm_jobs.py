@@ -8,6 +8,7 @@ from haulm.jobs.due_work import Due, Work, gathered
 from haulm.jobs.follow_gaps import Step, work_out_gaps
 from haulm.jobs.follow_jobs import are_jobs_worked_out, follow_jobs, work_out_jobs
 from haulm.jobs.list_jobs import list_jobs
+from haulm.jobs.short_jobs import Sort, in_place
 from haulm.jobs.standing_gaps import dated_gaps
 from support.desks import on
 from support.known_farm import growing_farm
@@ -84,3 +85,17 @@ def test_of_much_work_a_part_is_named_and_all_of_it_counts_as_told() -> None:
     (task,) = gathered(Due(Work.COUNT, str(one), DAY, "Count", f"Kind {one}") for one in range(9))
 
     assert task.sentence.endswith("; and 3 more.") and len(task.tokens) == 9
+
+
+def test_a_job_in_few_words_says_how_much_for_which_weeks_and_since_when_its_day_stands(open_desk: OpenDesk) -> None:
+    desk = open_desk(growing_farm())
+    work_out_jobs(desk)
+    (job,) = list_jobs(desk).gap_jobs
+    assert job.short.day == job.day
+    assert job.sentence.startswith("Order seed of Hare's-tail grass for 44 places")
+    said = in_place(job.short.does, job.short.what)
+    assert (job.short.sort, said) == (Sort.ORDER, "order seed of Hare's-tail grass (44 places, weeks 37 to 38)")
+
+    on(desk, DAY + timedelta(days=1))
+    (pending,) = list_jobs(desk).gap_jobs
+    assert ", day as of " in pending.short.what

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from haulm.jobs.quote_size import SURE, WOULD_PASS, Counts, Part, Tried, largest_size
+from haulm.jobs.quote_size import MAY_PASS, SURE, Counts, Part, Tried, largest_size
 from haulm.jobs.quote_version import SmallerPart
 
 JARS = Part("table jar", 12, 120, 0.4)
@@ -42,12 +42,14 @@ def test_where_no_part_alone_helps_part_after_part_gets_as_many_as_pass_what_is_
     two = [JARS, Part("posy", 8, 80, 0.5)]
     found = largest_size(two, lambda counts: sure(counts[0] <= 6 and counts[1] <= 6), SURE)
     assert found.parts == (SmallerPart("table jar", 12, 6), SmallerPart("posy", 8, 6))
-    assert found.sentence.startswith("Sure enough with less of everything: 6 of table jar and 6 of posy (85 %")
+    assert found.sentence.startswith("Sure enough with 6 instead of 12 of table jar and 6 instead of 8 of posy (85 %")
 
     worn = [*two, Part("buttonhole", 4, 12, 0.9, is_worn=True)]
     found = largest_size(worn, lambda counts: sure(counts[2] * 3 + counts[0] * 10 + counts[1] * 10 <= 40), SURE)
     assert [(part.what, part.passes) for part in found.parts] == [("table jar", 2), ("posy", 0)]
-    assert found.sentence.startswith("Sure enough with less: 2 of table jar and no posy, all else as asked (85 %")
+    assert found.sentence.startswith(
+        "Sure enough without posy and with 2 instead of 12 of table jar, all else as asked (85 %"
+    )
 
 
 def test_what_is_worn_is_left_out_where_nothing_else_helps() -> None:
@@ -68,11 +70,13 @@ def test_where_nothing_smaller_passes_that_is_said() -> None:
 
 def test_of_a_promise_it_is_said_what_would_pass() -> None:
     def smaller(most: int) -> str:
-        return largest_size([JARS, ARCH], lambda counts: sure(counts[0] <= most), WOULD_PASS).sentence
+        return largest_size([JARS, ARCH], lambda counts: sure(counts[0] <= most), MAY_PASS).sentence
 
-    assert smaller(8).startswith("The largest that would pass: 8 instead of 12 of table jar, all else as asked (85 %")
-    assert smaller(0).startswith("It would pass without table jar, all else as asked (85 %")
-    assert smaller(-1) == "No smaller size of it would pass."
+    assert smaller(8).startswith(
+        "The largest that could be promised: 8 instead of 12 of table jar, all else as asked (85 %"
+    )
+    assert smaller(0).startswith("It could be promised without table jar, all else as asked (85 %")
+    assert smaller(-1) == "No smaller size of it could be promised."
 
 
 @given(st.integers(2, 1_000_000), st.data())

@@ -19,6 +19,7 @@ from haulm.jobs.no_more_mail import THE_FARM, want_mail
 from haulm.jobs.run_due import run_due
 from haulm.jobs.send_digest import last_letter, send_digest, send_grave_news
 from haulm.jobs.standing_gaps import dated_gaps
+from haulm.jobs.told_gaps import ToldGap, ToldLetter
 from haulm.jobs.warn_early import warn_early
 from haulm.store.outbox import Claimed
 from haulm.store.unit_of_work import UnitOfWork
@@ -298,3 +299,38 @@ def test_no_letter_names_a_customer(open_desk: OpenDesk) -> None:
     names = [row.split(",")[1].strip() for row in CUSTOMERS.split("\n") if "," in row][1:]
     assert letter.letter.facts["gaps"] and names
     assert not any(name in str(letter.letter.facts) for name in (*names, "anna", "bram"))
+
+
+@pytest.mark.parametrize(("weeks", "is_told"), [(5, False), (3, True)])
+def test_another_day_or_way_of_what_can_wait_is_told_when_it_has_come_nearer(
+    open_desk: OpenDesk, weeks: int, is_told: bool
+) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, date(2027, 1, 11))
+    work_out_jobs(desk)
+    (job,) = list_jobs(desk).gap_jobs
+    on(desk, job.day - timedelta(weeks=weeks))
+    work_out_jobs(desk)
+    (job,) = list_jobs(desk).gap_jobs
+    gap, weeks = job.gap.gap, (job.gap.gap.weeks[0], job.gap.gap.weeks[-1])
+    before = ToldGap(0.9, "grass", *weeks, False, job.day + timedelta(days=1), "another way")
+    items = warn_early(desk, ToldLetter(desk.today(), gaps={gap.key: before})).body.items
+
+    assert any(item.gaps for item in items) == is_told
+
+
+@pytest.mark.parametrize("is_weekly", [False, True])
+def test_what_is_left_after_a_day_that_has_passed_is_said_again_only_in_the_short_letter(
+    open_desk: OpenDesk, is_weekly: bool
+) -> None:
+    desk = open_desk(week_30_farm())
+    on(desk, date(2027, 7, 22))
+    work_out_jobs(desk)
+    (job,) = list_jobs(desk).gap_jobs
+    assert job.day <= desk.today() + timedelta(days=7)
+    yesterday = desk.today() - timedelta(days=1)
+    gap, weeks = job.gap.gap, (job.gap.gap.weeks[0], job.gap.gap.weeks[-1])
+    before = ToldGap(gap.confidence, "grass", *weeks, False, yesterday, job.way, True, "The day to sow passed")
+    items = warn_early(desk, ToldLetter(yesterday, gaps={gap.key: before}), is_weekly=is_weekly).body.items
+
+    assert any(item.gaps for item in items) == is_weekly

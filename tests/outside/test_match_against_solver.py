@@ -36,7 +36,7 @@ def matched(farm: RandomFarm) -> list[Fills]:
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_every_line_gets_of_every_pool_what_other_solvers_give_it(part: int) -> None:
-    farms = scale.count(usual=1000, large=10_000) // PARTS
+    farms = scale.count(usual=500, large=10_000) // PARTS
     for number in range(part * farms, (part + 1) * farms):
         farm = random_farm(random.Random(number))
         fills = matched(farm)

@@ -27,7 +27,7 @@ from support.promise_match import Ground, name_of
 from support.random_farms import random_farm
 
 PARTS = 10
-FARMS = scale.count(usual=50, large=1000)
+FARMS = scale.count(usual=30, large=1000)
 PROMISES = 12
 MOST = 30
 BROKEN_FARMS = 150

@@ -8,10 +8,12 @@ from typing import Any
 
 import httpx
 import pytest
+from fastapi.routing import APIRoute
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from haulm.jobs.florist_links import link_number
 from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.pages.site import PAGE_ROUTERS
 from haulm.serving import application
 from haulm.settings import Settings
 from haulm.web.links import Holder, Links
@@ -63,6 +65,11 @@ EVERY_PAGE = (
     "/past-years",
     "/usual-sales",
     "/hoped-sowings",
+    "/tonight?threat=frost&cold=-6",
+    "/at-home",
+    "/care",
+    "/bucket",
+    "/login",
     "/replies",
     "/links",
     "/mails",
@@ -355,3 +362,11 @@ def test_a_florist_answers_with_the_keyboard_alone(browser: Browser, tmp_path: P
         assert "2 bunches more of Love-in-a-mist" in page.inner_text("main")
         assert said == []
     store.close()
+
+
+def test_every_page_without_a_key_in_its_path_is_looked_at() -> None:
+    looked_at = {path.partition("?")[0] for path in EVERY_PAGE}
+    routes = [route for router in PAGE_ROUTERS for route in router.routes if isinstance(route, APIRoute)]
+    pages = {route.path for route in routes if "GET" in (route.methods or ()) and "{" not in route.path}
+
+    assert pages - looked_at == {"/static/haulm.css"}

@@ -16,17 +16,21 @@ from typing import Any
 import pytest
 from icalendar import Calendar
 
-from haulm.farm.weeks import day_in_words
+from haulm.advice.asked_words import asked_in_words
+from haulm.farm.weeks import day_in_words, near_day_in_words
 from haulm.jobs.follow_gaps import work_out_gaps
 from haulm.jobs.follow_jobs import work_out_jobs
+from haulm.jobs.list_jobs import gap_jobs, work_due
 from haulm.jobs.send_digest import digest_facts
+from haulm.jobs.standing_gaps import dated_gaps
 from haulm.jobs.warn_early import warn_early
 from haulm_cli.commands.shortfalls import COMMAND
 from haulm_cli.tables import Screen
+from support import scale
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 
-DAYS = (date(2027, 3, 15), date(2027, 5, 1), date(2027, 7, 12))
+DAYS = (date(2027, 3, 15), date(2027, 5, 1), date(2027, 7, 12))[:: scale.count(usual=2, large=1)]
 Table = dict[str, str]
 """The day to act of each gap that a place shows, in words."""
 
@@ -128,16 +132,29 @@ def test_days_and_sentences_of_jobs_are_the_same_in_every_place(demo: Door) -> N
         event = feed[f"decide-{gap}"]
         assert (f"{event['SUMMARY']}.", day_in_words(event["DTSTART"].dt)) == (sentence, day)
 
-    letter = " ".join(demo.get("/v1/digest")["text"].split())
-    assert any(f"By {day}: {sentence}" in letter for day, sentence, _ in jobs)
-    for work in found["work"]:
-        assert work["sentence"] in today
-        assert f"{in_words(work['date'])}: {work['sentence']}" in letter or work["work"] in (
-            "count",
-            "resow",
-            "overdue",
-        )
+    assert all(work["sentence"] in today for work in found["work"])
     assert whole_database(demo) == rows
+
+
+def test_the_few_words_of_the_letter_have_the_days_of_the_jobs(demo: Door) -> None:
+    work_out_jobs(demo.desk)
+    body, plan = warn_early(demo.desk).body, demo.desk.plan()
+    letter = " ".join(one.text for one in body.paragraphs)
+    standing = dated_gaps(demo.desk, plan)
+    names = {found.gap.key: asked_in_words(found.gap.asked, plan.crops) for found in standing}
+
+    told = 0
+    for job in gap_jobs(demo.desk, plan, standing):
+        assert job.short.day == job.day
+        assert names[job.gap.gap.key] in f"{job.short.what} {job.short.does}"
+        before, is_told, _ = letter.partition(job.short.what)
+        if is_told:
+            told += 1
+            assert re.findall(r"[Bb]y (\w{3} \d+ \w{3})", before)[-1] == near_day_in_words(job.day)
+    assert told
+    for due in work_due(demo.desk, plan):
+        days = [one.text for one in body.paragraphs if one.text.startswith(f"{near_day_in_words(due.day)}: ")]
+        assert due.short is None or any(due.what in text or due.short.sort in text for text in days)
 
 
 def tables(door: Door, calendar: str) -> dict[str, Table]:

@@ -4,19 +4,26 @@ import re
 import signal
 import socket
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 
+from haulm.jobs.desk import Desk
+from haulm.jobs.follow_gaps import follow_gaps
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm_cli.program import main as ask
-from support.service_program import Program, ProgramHere, Running
+from support import scale
+from support.service_program import Program, ProgramHere, ProgramOfFewSeasons, Running
+
+STARTED: type[Program] = Program if scale.is_large() else ProgramOfFewSeasons
+"""All seasons in the long run; in the usual one few, which show all that is looked at here."""
 
 
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     """The demo, which has done the three jobs and serves."""
-    program = Program(tmp_path_factory.mktemp("demo"))
+    program = STARTED(tmp_path_factory.mktemp("demo"))
     with program.serving("demo", "--port", 0) as service:
         yield service
 
@@ -90,16 +97,25 @@ def test_the_questions_that_the_demo_proposes_are_answered_until_it_is_interrupt
     assert list((served.folder / "temporary").iterdir()) == []
 
 
+@pytest.mark.parametrize("more", [(), ("--first-year",)], ids=["as it is", "in its first year"])
 def test_once_it_ends_by_itself_complains_of_nothing_and_leaves_nothing_behind(
-    here: ProgramHere, monkeypatch: pytest.MonkeyPatch
+    here: ProgramHere, monkeypatch: pytest.MonkeyPatch, more: tuple[str, ...]
 ) -> None:
-    """With few seasons: what it prints with all of them is looked at above."""
-    monkeypatch.setattr("haulm.opening.Planner", lambda: Planner(Drawing(seasons=50)))
-    said = here.done("demo", "--once")
+    """With few seasons and the most urgent gaps worked out: what it prints with all of them is looked at above."""
+    monkeypatch.setattr("haulm.opening.Planner", lambda: Planner(Drawing(seasons=25)))
+    monkeypatch.setattr("haulm.demonstration.work_out_jobs", most_urgent_gaps)
+    said = here.done("demo", "--once", *more)
 
     assert steps_of(said.out)[-1] == "Write the early warning as a letter"
     assert said.err == ""
     assert [path.name for path in here.folder.rglob("*")] == ["temporary"]
+    assert ("past years" in under(said.out, "Import the farm folder")) == (not more)
+
+
+def most_urgent_gaps(desk: Desk) -> None:
+    """Has the days and ways of the first gaps worked out; their names are the first step of all."""
+    for _ in range(4):
+        follow_gaps(desk, "demo", quiet=timedelta(0))
 
 
 def test_a_demo_that_is_interrupted_at_work_leaves_nothing_behind(program: Program) -> None:

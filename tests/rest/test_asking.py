@@ -39,7 +39,7 @@ def printed_sums_add_up(found: dict[str, Any]) -> None:
     rows = [line.split() for line in COMMAND.show(found, Namespace(), Screen(width=100))]
     counted, held, totals = [], [], []
     for row in rows:
-        if len(row) > 1 and row[0].isdigit() and row[1] != "%":  # a share of the summers, no stems
+        if len(row) > 1 and row[0].isdigit() and row[1] != "%":  # a share of the seasons, no stems
             {"of": counted, "-": held, "=": totals}[row[1]].append(int(row[0]))
     assert len(totals) == 2 * len(found["used_up"])
     assert (sum(counted), sum(totals[::2]) - sum(held)) == (sum(totals[::2]), sum(totals[1::2]))

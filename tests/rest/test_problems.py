@@ -12,6 +12,9 @@ from support.door import Door
 from support.farms import grower_folder
 
 JSON = {"Content-Type": "application/json"}
+ROW = {"ready_date": "2027-06-14", "stems": 4}
+SUPPOSED = {"collection": "known_stems", "values": {"product": "lagurus", **ROW}}
+UNKNOWN = {"collection": "known_stems", "values": {"product": "tulip", **ROW}}
 
 
 @pytest.mark.parametrize(
@@ -103,3 +106,25 @@ def test_every_kind_of_problem_has_a_page_that_explains_it(door: Door) -> None:
 
 def test_the_statuses_name_the_root_so_that_a_refusal_without_a_row_is_no_fault() -> None:
     assert (STATUSES[HaulmError], STATUSES[NotFound], STATUSES[NotAccepted]) == (422, 404, 422)
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "pointer"),
+    [
+        ("/v1/quotes", {"lines": [{"product": "lagurus", "stems": 3}, {"product": "lagurus"}]}, "/body/lines/1/stems"),
+        ("/v1/quotes", {"lines": [{"product": "lagurus", "stems": 3, "minimum": 4}]}, "/body/lines/0/minimum"),
+        ("/v1/quotes", {"lines": [{"product": "tulip", "stems": 3}]}, "/body/lines/0/product"),
+        ("/v1/what-if", {"changes": [{"pause": "anna-weekly"}, {"move": "party"}]}, "/body/changes/1"),
+        (
+            "/v1/what-if",
+            {"changes": [SUPPOSED, {**SUPPOSED, "values": {"stems": 0}}]},
+            "/body/changes/1/values/product",
+        ),
+        ("/v1/what-if", {"changes": [{"pause": "anna-weekly"}, UNKNOWN]}, "/body/changes/1/values/product"),
+        ("/v1/what-if", {"changes": [SUPPOSED, UNKNOWN]}, "/body/changes/1/values/product"),
+    ],
+)
+def test_the_pointer_points_at_the_fault(door: Door, path: str, body: dict[str, Any], pointer: str) -> None:
+    asked = {"date": "2027-06-20", "kind": "one_off", **body} if path == "/v1/quotes" else body
+
+    assert door.refused(422, "POST", path, json=asked)["errors"][0]["pointer"] == pointer

@@ -145,7 +145,7 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
 
     assert problem["type"] == "/problems/promise-refused"
     asked = "36 Bunny tail for Fri 18 Jun 2027 would be 0 % sure, and 80 % is asked."
-    way = "35 would pass. Nothing that can still be sown would close it."
+    way = "35 could be promised. Nothing that can still be sown would close it."
     part = "What stands today may be held by itself: 35 stems of Bunny tail."
     assert (problem["detail"], problem["parts"]) == (f"{asked} {way} {part}", ["stands"])
     assert (problem["most"], problem["also"], problem["sowing"]) == (35, None, None)
@@ -175,7 +175,7 @@ def test_a_refusal_names_who_would_fall_to_what(party_door: Door, wedding: str) 
     ]
     said = "Bram's corner's 20 Bunny tail for Fri 18 Jun 2027 from 100 % to 0 %, below the 65 % it keeps"
     assert said in problem["detail"]
-    assert problem["most"] == 15 and "15 would pass" in problem["detail"]
+    assert problem["most"] == 15 and "15 could be promised" in problem["detail"]
     assert party_door.get("/v1/match", from_=FRIDAY, to=FRIDAY)["lines"][0]["confidence"] == 1.0
 
 

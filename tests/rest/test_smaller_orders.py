@@ -63,7 +63,7 @@ def test_of_pieces_one_of_them_smaller_passes(open_door: Any) -> None:
 
     assert problem["falls"] == [FALL]
     assert problem["largest"]["parts"] == [{"what": "little jar", "asked": 8, "passes": 5}]
-    said = "The largest that would pass: 5 instead of 8 of little jar, all else as asked (100 % for all of it at once)."
+    said = "The largest that could be promised: 5 instead of 8 of little jar, all else as asked (100 % for all of it"
     assert said in problem["detail"]
     door.post(f"/v1/quotes/{quote['id']}/change", pieces(5, 5))
     assert door.post(f"/v1/quotes/{quote['id']}/contract")["status"] == "contracted"

@@ -27,7 +27,7 @@ def _told(door: Door) -> Any:
     return door.get("/v1/match/anna-1/why", due="2027-09-14")
 
 
-def test_a_line_says_its_summers_of_ten_and_causes_that_add_up(growing: Door) -> None:
+def test_a_line_says_its_seasons_of_ten_and_causes_that_add_up(growing: Door) -> None:
     told = _told(growing)
     faces = told["faces"]
 

@@ -321,7 +321,7 @@ STEPS: st.SearchStrategy[Step] = st.one_of(
 @example([cut_of(24, "newer", 0, Grade.A), instead(0, 30), moved(0, 1, 3)])
 @given(st.lists(STEPS, min_size=4, max_size=14))
 @settings(
-    max_examples=scale.count(usual=8, large=300),
+    max_examples=scale.count(usual=4, large=300),
     phases=scale.phases(),
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )

@@ -16,7 +16,10 @@ NOW = datetime(2027, 5, 20, 12, tzinfo=UTC)
 @pytest.mark.parametrize(
     ("pragma", "value"), [("journal_mode", "wal"), ("synchronous", 2), ("foreign_keys", 1), ("busy_timeout", 10000)]
 )
-def test_sqlite_is_set_to_keep_what_it_promised(sqlite_url: str, pragma: str, value: object) -> None:
+def test_sqlite_is_set_to_keep_what_it_promised(
+    sqlite_url: str, pragma: str, value: object, waiting_for_the_disk: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("haulm.store.engine.SYNCHRONOUS", waiting_for_the_disk)
     engine = database_engine(database_url(sqlite_url))
     with reading(engine) as connection:
         assert connection.execute(text(f"PRAGMA {pragma}")).scalar_one() == value

@@ -24,10 +24,11 @@ from haulm.farm.words import Form, OrderKind, OrderStatus, RecordKind, Role, Sta
 from haulm.jobs.change_quote import change_quote
 from haulm.jobs.change_rows import RowAsked, add_row, change_row
 from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_quote, hold_quote, release_quote
+from haulm.jobs.hold_quote import contract_quote, hold_quote
 from haulm.jobs.judging import floors_of
 from haulm.jobs.lapse_holds import lapse_holds
 from haulm.jobs.promise_refused import PromiseRefused
+from haulm.jobs.quote_steps import release_quote
 from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on

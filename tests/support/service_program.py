@@ -38,6 +38,8 @@ class Said:
 class Program:
     """The program over the database `farm.db` in a folder, with the settings given."""
 
+    command = COMMAND
+
     def __init__(self, folder: Path, **settings: str) -> None:
         self.folder = folder
         self.temporary = folder / "temporary"
@@ -47,7 +49,8 @@ class Program:
         self._environ = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"} | {
             "HAULM_DATABASE_URL": self.database_url,
             "HAULM_TODAY": "2027-03-15",
-            "PYTHONPATH": str(Path(haulm.__file__).parents[1]),  # the package that the tests import, wherever that is
+            # The package that the tests import, wherever that is, and what the tests have of their own.
+            "PYTHONPATH": os.pathsep.join([str(Path(haulm.__file__).parents[1]), str(Path(__file__).parents[1])]),
             "TMPDIR": str(self.temporary),
             "XDG_DATA_HOME": str(folder / "data"),
             **settings,
@@ -70,7 +73,7 @@ class Program:
     def run(self, *arguments: object, typed: str = "", patience_s: int = PATIENCE_S * 4) -> Said:
         """Runs one command to its end, given what is typed; a traceback is never what a user should see."""
         found = subprocess.run(
-            [*COMMAND, *map(str, arguments)],
+            [*self.command, *map(str, arguments)],
             env=self._environ,
             cwd=self.folder,
             input=typed.encode(),
@@ -98,7 +101,7 @@ class Program:
     def started(self, *arguments: object, out: int = subprocess.PIPE) -> Iterator["subprocess.Popen[str]"]:
         """Starts a command, its words into a file or a pipe, and ends it at the latest with the block."""
         with subprocess.Popen(
-            [*COMMAND, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=out, text=True
+            [*self.command, *map(str, arguments)], env=self._environ, cwd=self.folder, stdout=out, text=True
         ) as process:
             try:
                 yield process
@@ -110,6 +113,12 @@ class Program:
         """Starts a command that serves, and waits until it says its address."""
         with self.started(*arguments) as process:
             yield Running(process, tuple(_said_before_serving(process)), self.folder)
+
+
+class ProgramOfFewSeasons(Program):
+    """The program drawing few seasons, where what it does is tried and not how it comes out."""
+
+    command = (sys.executable, "-m", "support.few_seasons")
 
 
 class ProgramHere(Program):

@@ -37,6 +37,9 @@ from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
 from haulm.farm.stated import ColdNeed, ReferenceClimate, StatedFor
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
+from haulm.kept import answers
+
+_CROPS_KEPT = 1024
 
 FARM = "farm"
 THE_FARMS_OWN = "the farm's own"
@@ -121,6 +124,7 @@ def library_crop_for(variety: Variety) -> LibraryCrop | None:
     return next((kind for kind in kinds.values() if botanical_name in botanical_names(kind)), None)
 
 
+@answers(_CROPS_KEPT)
 def crop_for(variety: Variety) -> Crop:
     """The crop of a variety: every value filled in, in the units of `Crop`, and the origin of each.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from haulm.farm.cross_checks import COLLECTIONS, cross_faults
@@ -36,8 +37,8 @@ def farm_faults(farm: Farm) -> tuple[Fault, ...]:
 def faults_with(farm: Farm, rows: Sequence[Row]) -> tuple[Fault, ...]:
     """What would be wrong if rows were put into a sound farm: each of them alone, and all rows against each other.
 
-    Other rows are not looked at alone again, nor collections that no row was put into with each other, which is most of
-    the work.
+    A fault's row is its index with the rows put in. Other rows are not looked at alone again, nor collections that no
+    row was put into with each other, which is most of the work.
     """
     changed = with_rows(farm, rows)
     own = (fault for row in rows for fault in _alone(changed, row))
@@ -46,8 +47,10 @@ def faults_with(farm: Farm, rows: Sequence[Row]) -> tuple[Fault, ...]:
 
 def _alone(farm: Farm, row: Row) -> tuple[Fault, ...]:
     """What is wrong with one row; temperatures are judged as a whole, which tells degrees from degrees."""
-    rows = farm.temperatures if isinstance(row, DayTemperature) else (row,)
-    return row_faults(ROW_COLLECTIONS[type(row)], rows)
+    collection = ROW_COLLECTIONS[type(row)]
+    if isinstance(row, DayTemperature):
+        return row_faults(collection, farm.temperatures)
+    return tuple(replace(fault, row=getattr(farm, collection).index(row)) for fault in row_faults(collection, (row,)))
 
 
 def cutting_weekdays(due: date, *, hold_days: int, condition_days: int) -> tuple[Weekday, ...]:

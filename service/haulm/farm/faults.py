@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+Way = tuple[str | int, ...]
 _LONGEST_SHOWN = 60
 
 
@@ -18,6 +19,7 @@ class Fault:
         column: the column or setting, or None.
         found: what was found, quoted where it is somebody's text.
         accepted: what would have been accepted.
+        within: the way to the row in what was sent, by names and by places in lists; empty where the row is all of it.
     """
 
     place: str
@@ -25,6 +27,7 @@ class Fault:
     column: str | None
     found: str
     accepted: str
+    within: Way = ()
 
     def __str__(self) -> str:
         row = "" if self.row is None else f" row {self.row}"

@@ -7,6 +7,8 @@ import math
 _NEARLY = 1e-9
 """Weights of seasons add up only as far as floating point goes: 0.3 as 0.29999999999999999 is 30 %."""
 
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
 
 def percent(share: float) -> str:
     """A share of 1 in whole percent, rounded down so that nothing looks surer than it is: `46 %`."""
@@ -16,11 +18,16 @@ def percent(share: float) -> str:
 
 
 def seasons_of_ten(share: float) -> str:
-    """A share of seasons as people count them, rounded down: `7 seasons of ten`."""
+    """A share of seasons as people count them, rounded down: `seven seasons of ten`."""
     if 0 < share < 0.1 - _NEARLY:
-        return "fewer than 1 season of ten"
-    whole = math.floor(share * 10 + _NEARLY)
-    return f"{whole or 'no'} season{'' if whole == 1 else 's'} of ten"
+        return "less than one season of ten"
+    whole = min(10, math.floor(share * 10 + _NEARLY))
+    return f"{up_to_ten(whole)} season{'s' if whole > 1 else ''} of ten"
+
+
+def up_to_ten(count: int) -> str:
+    """A number from 0 to 10 as it is spoken: `no`, `one`, `ten`."""
+    return _NUMBERS[count]
 
 
 def whole_percent(share: float) -> float:

@@ -121,3 +121,8 @@ def weeks_in_words(weeks: Sequence[Week]) -> str:
 def day_in_words(day: date) -> str:
     """A day as people read it: `Sat 14 Aug 2027`."""
     return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def near_day_in_words(day: date) -> str:
+    """A day in a list whose head says the year: `Sat 14 Aug`."""
+    return f"{day:%a} {day.day} {day:%b}"

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+
 from haulm.errors import HaulmError
 from haulm.farm.faults import Fault
 
@@ -16,6 +20,16 @@ class FolderRefused(HaulmError):
         rest = "" if more == 0 else f" There {'is 1 more fault' if more == 1 else f'are {more} more faults'}."
         super().__init__(f"{faults[0]}{rest}", faults=[_as_fact(fault) for fault in faults])
         self.faults = faults
+
+
+@contextmanager
+def within(*way: str | int) -> Iterator[None]:
+    """Say of every fault found while it is open that its row is in this part of what was sent."""
+    try:
+        yield
+    except FolderRefused as refusal:
+        faults = tuple(replace(fault, within=(*way, *fault.within)) for fault in refusal.faults)
+        raise FolderRefused(faults=faults) from None
 
 
 class FolderNotWritten(HaulmError):

@@ -5,7 +5,7 @@ Less is doubted of the very same seasons, so nothing is drawn again. Competition
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import log
 
@@ -33,13 +33,12 @@ class Window:
     stop: int
 
 
-def sure_stems(sowings: Sequence[Sowing], seasons: Seasons, window: Window, *, level: float) -> float:
-    """Stems of some batches that become ready in a window in so many seasons.
+def sure_stems(stems: FloatArray, seasons: Seasons, level: float) -> float:
+    """Stems of a window that there are in so many seasons.
 
     Args:
-        sowings: the batches.
+        stems: what becomes ready in the window, shape (seasons,).
         seasons: with weights.
-        window: the days.
         level: how sure they are to be, 0 to 1.
 
     Returns:
@@ -47,24 +46,32 @@ def sure_stems(sowings: Sequence[Sowing], seasons: Seasons, window: Window, *, l
 
     Source: the quantile at 1 - level.
     """
-    stems = stems_in(sowings, seasons, window)
     return float(quantiles(stems[None, :], (1 - level,), seasons.weights)[0, 0])
 
 
-def stems_in(sowings: Iterable[Sowing], seasons: Seasons, window: Window) -> FloatArray:
-    """Stems that some batches make ready in a window, season by season.
+def part_of(sowing: Sowing, seasons: Seasons, window: Window) -> tuple[FloatArray, ...]:
+    """What one batch adds to the stems that become ready in a window, season by season.
 
     Args:
-        sowings: the batches.
+        sowing: the batch.
         seasons: the seasons.
         window: the days.
 
     Returns:
-        Stems, not rounded, shape (seasons,).
+        Stems, not rounded, shape (seasons,), of each of its growings.
 
     Source: the harvest curve from the first day on, nothing from the killing day on.
     """
-    return _stems([latent for sowing in sowings for latent in latents(sowing, seasons)], seasons, window)
+    return tuple(_ready_in(latent, window) for latent in latents(sowing, seasons))
+
+
+def together(parts: Iterable[Iterable[FloatArray]], seasons: Seasons) -> FloatArray:
+    """The stems of a window of which batches give these parts, shape (seasons,)."""
+    total = np.zeros(len(seasons.weather_row))
+    for part in parts:
+        for stems in part:
+            total += stems
+    return np.maximum(total, 0)
 
 
 def richest_week(sowings: Iterable[Sowing], seasons: Seasons) -> Window:
@@ -82,14 +89,15 @@ def richest_week(sowings: Iterable[Sowing], seasons: Seasons) -> Window:
     found = [latent for sowing in sowings for latent in latents(sowing, seasons)]
     today = seasons.span.index(seasons.setting.today)
     weeks = [Window(day, day + WEEK_DAYS) for day in range(today, seasons.span.days, WEEK_DAYS)]
-    return max(weeks, key=lambda week: float(_stems(found, seasons, week) @ seasons.weights))
+
+    def mean(week: Window) -> float:
+        return float(together([[_ready_in(latent, week) for latent in found]], seasons) @ seasons.weights)
+
+    return max(weeks, key=mean)
 
 
-def _stems(found: Iterable[Latent], seasons: Seasons, window: Window) -> FloatArray:
-    total = np.zeros(len(seasons.weather_row))
-    for latent in found:
-        total += _passed(latent, window.stop) - _passed(latent, max(window.start, latent.taken_until + 1))
-    return np.maximum(total, 0)
+def _ready_in(latent: Latent, window: Window) -> FloatArray:
+    return _passed(latent, window.stop) - _passed(latent, max(window.start, latent.taken_until + 1))
 
 
 def narrowed(sowing: Sowing, seasons: Seasons, part: Part, *, spread: float) -> Sowing:

@@ -14,6 +14,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.grown_here import check_kinds_grown
 from haulm.jobs.judging import floors_of
 from haulm.jobs.list_availability import check_level
 from haulm.jobs.promise_refused import fall_of_verdict
@@ -73,7 +74,7 @@ class SpotAnswer:
         line, day = self.asked.line, day_in_words(self.asked.due_date)
         what = asked_in_words(str(line.product if line.product is not None else line.choice), self.plan.crops)
         may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}{self._hoped()}"
-        also = f" {self.found.also} would pass again." if self.found.also is not None else ""
+        also = f" {self.found.also} could be promised again." if self.found.also is not None else ""
         beyond = self.found.beyond
         if beyond is None:
             return f"{may}; more cannot be asked."
@@ -111,6 +112,7 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
     )
     others = tuple(new_customer(plan.farm, order))
     require_sound(plan.farm, [*others, order, line])
+    check_kinds_grown(plan.crops, line)
     check_day_served(plan.farm.site, plan.crops, line, order.due_date)
     asked_line = LineAsked(order, line, level, MOST_STEMS, others)
     floors, hope = floors_of(desk, plan), hope_level(level)

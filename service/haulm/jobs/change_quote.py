@@ -21,6 +21,7 @@ from haulm.jobs.order_parts import TwoParts, draft_of_parts, verdict_of
 from haulm.jobs.parts_kept import anew_in, parts_after, places_kept
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
+from haulm.jobs.quote_draft import with_ways
 from haulm.jobs.quote_prices import priced_answer
 from haulm.jobs.quote_version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.quote_wedding import MOST_STEMS, facts, new_customer, new_order
@@ -182,7 +183,8 @@ def _answered_now(
     base = desk.planner.trial(desk.plan_of(farm), _without(changed, order))
     parts = parts_after(farm, order, last, asked) if _holds_stems(order) else None
     draft = drafted(base, asked, key) if parts is None else draft_of_parts(base, asked, key, parts)
-    require_sound(base.farm, [now, *draft.order_lines])
+    rows, ways = with_ways([now], draft)
+    require_sound(base.farm, rows, ways if parts is None else ())
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
     found = priced_answer(found, lines_of(farm, key) if _holds_stems(order) else (), today=today)
     version = version_of(found, asked, number=1, today=today)

@@ -46,6 +46,8 @@ ADDED_ONLY = ("records",)
 """Collections whose rows are never changed; a later row corrects an earlier one."""
 
 _KEYS_MADE_UP = ("batches", "records", "past_years", "usual_sales")
+MADE_UP = {**dict.fromkeys(_KEYS_MADE_UP, ("key",)), "records": ("key", "date")}
+"""Columns that must be there and yet need not be given, by collection."""
 
 PROMISING = ("orders", "order_lines", "standing_orders", "standing_lines", "changes")
 """Collections whose rows ask for stems: what is written there is judged by the match."""

@@ -1,7 +1,7 @@
 """What is due on the farm whoever asked for it: sowing, trays, planting, what to count, holds; in words, gathered.
 
-The same words stand in the calendar, which has a day for each batch, and on Today and in the letter, which gather what
-is done together: by how it is sown, by the bed it goes into.
+The same words stand in the calendar, which has a day for each batch, on Today, which gathers what is done together by
+how it is sown and by the bed it goes into, and in the letter, which gathers it by its day.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderKind, OrderStatus
 from haulm.jobs.label_sowings import FROM_TRAYS, germination_window
+from haulm.jobs.short_jobs import ShortJob, Sort, listed
 from haulm.planning.plan import Plan
 from haulm.planning.resowing import thin_trays
 from haulm.planning.thin_tray import ThinTray
@@ -28,12 +29,12 @@ _WORTH_POTTING = timedelta(weeks=3)
 _MOST_NAMED = 6
 _ORDERS = {OrderKind.WEDDING: "the wedding", OrderKind.ONE_OFF: "the one-off order"}
 _HOW = {
-    Method.HEATED: "Sow with heat",
-    Method.COVER: "Sow under cover",
-    Method.DIRECT: "Sow where they stay",
-    Method.PLUGS: "Plant bought plugs",
-    Method.TUBER: "Plant bulbs or tubers",
-    Method.ESTABLISHED: "Plant",
+    Method.HEATED: "sow {} with heat",
+    Method.COVER: "sow {} under cover",
+    Method.DIRECT: "sow {} where they stay",
+    Method.PLUGS: "plant bought plugs of {}",
+    Method.TUBER: "plant bulbs or tubers of {}",
+    Method.ESTABLISHED: "plant {}",
 }
 assert set(_HOW) == set(Method), "every method has words"
 
@@ -52,12 +53,20 @@ class Work(StrEnum):
     ANSWER = "answer"
 
 
-_START = {
-    Work.POT: "Pot on if roots fill the cells",
-    Work.HARDEN: "Harden off",
+_DOES = {
+    Work.POT: "pot on {} if roots fill the cells",
+    Work.HARDEN: "harden off {}",
     Work.OVERDUE: "Overdue: write down as sown, or it counts for nothing",
     Work.COUNT: "Should be mostly up by now: count, or write down what you see",
 }
+_SORTS = {
+    Work.SOW: Sort.SOW,
+    Work.POT: Sort.POT,
+    Work.HARDEN: Sort.HARDEN,
+    Work.PLANT: Sort.PLANT,
+    Work.HOLD: Sort.HOLD,
+}
+"""Work that has a day of its own, by its sort."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +77,8 @@ class Due:
         work: its sort.
         about: key of the batch or the order it is about; never shown.
         day: its day, the first where it takes several.
-        start: how its sentence begins; what begins alike is gathered.
-        what: the kind, and how much of it; empty where `start` says all.
+        does: what to do, with a place for the name: `sow {} under cover`.
+        what: the kind, and how much of it; empty where `does` says all.
         last: its last day.
         state: what it says beyond that; another state is news.
     """
@@ -77,7 +86,7 @@ class Due:
     work: Work
     about: str
     day: date
-    start: str
+    does: str
     what: str
     last: date | None = None
     state: str = ""
@@ -86,6 +95,21 @@ class Due:
     def token(self) -> str:
         """What it is, so that it is not told twice."""
         return " ".join(filter(None, (self.work, self.about, self.state)))
+
+    @property
+    def start(self) -> str:
+        """How its sentence begins, before what it is about; what begins alike is gathered."""
+        said = self.does.replace(" of {}", "").replace(" {}", "", 1)
+        return f"{said[0].upper()}{said[1:]}"
+
+    @property
+    def short(self) -> ShortJob | None:
+        """The same in few words; None of what has no day of its own."""
+        sort = _SORTS.get(self.work)
+        if sort is None:
+            return None
+        is_planted = self.does.startswith("plant")
+        return ShortJob(self.day, Sort.PLANT if is_planted else sort, self.does, self.what)
 
     @property
     def sentence(self) -> str:
@@ -164,12 +188,6 @@ def _task(parts: list[Due]) -> Task:
     return Task(first.day, f"{first.start}: {said}.", tokens, first.work)
 
 
-def listed(names: Iterable[str]) -> str:
-    """Names as people list them, each once: `cosmos, zinnia and ammi`."""
-    found = list(dict.fromkeys(names))
-    return found[0] if len(found) == 1 else f"{', '.join(found[:-1])} and {found[-1]}"
-
-
 def _amount(batch: Batch, crop: Crop) -> str:
     return f"{crop.name} ({batch.places} places)" if batch.places else crop.name
 
@@ -184,27 +202,27 @@ def _from_tray(batch: Batch, crop: Crop, bed: str) -> Iterator[Due]:
     planted = plant_out_day(batch, crop, batch.sow_date)
     up = germination_window(batch, crop, batch.sow_date).usual
     if planted - up >= _WORTH_POTTING:
-        yield Due(Work.POT, batch.key, up + (planted - up) / 2, _START[Work.POT], crop.name)
+        yield Due(Work.POT, batch.key, up + (planted - up) / 2, _DOES[Work.POT], crop.name)
     hardening = planted - timedelta(days=crop.harden_days)
     if crop.harden_days and hardening > batch.sow_date:
         last = planted - timedelta(days=1)
-        yield Due(Work.HARDEN, batch.key, hardening, _START[Work.HARDEN], crop.name, last)
-    start = f"Plant out into {bed}" if bed else "Plant out"
-    yield Due(Work.PLANT, batch.key, planted, start, _amount(batch, crop))
+        yield Due(Work.HARDEN, batch.key, hardening, _DOES[Work.HARDEN], crop.name, last)
+    does = f"plant {{}} out into {bed}" if bed else "plant {} out"
+    yield Due(Work.PLANT, batch.key, planted, does, _amount(batch, crop))
 
 
 def _overdue(plan: Plan) -> Iterator[Due]:
     for batch in plan.growth.seen.batches:
         if batch.status is BatchStatus.PLANNED and batch.sow_date is not None and batch.sow_date < plan.today:
             what = f"{_amount(batch, plan.crops[batch.variety])}, due {day_in_words(batch.sow_date)}"
-            yield Due(Work.OVERDUE, batch.key, plan.today, _START[Work.OVERDUE], what)
+            yield Due(Work.OVERDUE, batch.key, plan.today, _DOES[Work.OVERDUE], what)
 
 
 def _look(plan: Plan, tray: ThinTray) -> Due:
     batch = tray.batch
     name = sown_in_words(batch, plan.crops[batch.variety])
     if tray.advice is None:
-        return Due(Work.COUNT, batch.key, plan.today, _START[Work.COUNT], name)
+        return Due(Work.COUNT, batch.key, plan.today, _DOES[Work.COUNT], name)
     said = tray_sentence(tray, name)
     return Due(Work.RESOW, batch.key, plan.today, said.rstrip("."), "", state=said)
 
@@ -234,4 +252,5 @@ def _holds(plan: Plan) -> Iterator[Due]:
     for order in plan.farm.orders:
         until = order.hold_until if order.status is OrderStatus.ON_HOLD else None
         if until is not None and plan.today <= until <= plan.today + AHEAD:
-            yield Due(Work.HOLD, order.key, until, hold_in_words(order), "")
+            said = hold_in_words(order)
+            yield Due(Work.HOLD, order.key, until, f"{said[0].lower()}{said[1:]}", "")

@@ -1,4 +1,4 @@
-"""Why a line is not surer: its summers of ten, the causes; in one season the stems that count and who holds them.
+"""Why a line is not surer: its seasons of ten, the causes; in one season the stems that count and who holds them.
 
 The certificate adds up by hand: of each pool, the stems that count are what the line could have and what is held.
 """

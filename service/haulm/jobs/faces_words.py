@@ -1,14 +1,13 @@
-"""How sure something is as summers of ten, and why it is no surer, in words for the grower."""
+"""How sure something is as seasons of ten, and why it is no surer, in words for the grower."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percent, seasons_of_ten, up_to_ten
 from haulm.matching.causes import Cause, CauseShare
 from haulm.matching.faces import TEN, Faces
 
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _CAUSES: Mapping[Cause, str] = {
     Cause.NOTHING_SOWN: "nothing is sown that could be ready for it",
     Cause.LOST: "a sowing is lost or fails",
@@ -23,15 +22,14 @@ _HALF = 0.5
 
 
 def faces_in_words(found: Faces) -> str:
-    """The faces as a sentence: `All 160 in six summers of ten, a part in two (usually about 90), none in two`."""
+    """The faces as a sentence: `All 160 in six seasons of ten, a part in two (usually about 90), none in two`."""
     ten = found.of_ten
-    if ten.all == TEN:
-        return f"{_all(found)} in ten summers of ten."
-    return f"{', '.join((_whole(found), *_rest(found)))}."
+    whole = f"{_all(found)} in {seasons_of_ten(found.all)}"
+    return f"{whole}." if ten.all == TEN else f"{', '.join((whole, *_rest(found)))}."
 
 
 def causes_in_words(causes: Iterable[CauseShare]) -> tuple[str, ...]:
-    """Each cause with its share of the summers in which something is short, the largest first: `64 %: it comes ...`."""
+    """Each cause with its share of the seasons in which something is short, the largest first: `64 %: it comes ...`."""
     largest_first = sorted(causes, key=lambda one: -one.share)
     return tuple(f"{percent(one.share)}: {cause_in_words(one)}" for one in largest_first)
 
@@ -46,12 +44,6 @@ def _all(found: Faces) -> str:
     return f"All {found.asked:,}" if found.asked > 1 else "The stem"
 
 
-def _whole(found: Faces) -> str:
-    if found.of_ten.all:
-        return f"{_all(found)} in {_summers(found.of_ten.all)} of ten"
-    return f"{_all(found)} in {'less than one summer of ten' if found.all > 0 else 'no summer of ten'}"
-
-
 def _rest(found: Faces) -> Iterator[str]:
     """What is said of a part and of none."""
     ten = found.of_ten
@@ -63,15 +55,11 @@ def _rest(found: Faces) -> Iterator[str]:
 
 
 def _rarely(count: int, share: float) -> str:
-    """A number of summers; what is rounded up to one, so that nothing looks surer than it is, is `at most one`."""
-    return "at most one" if count == 1 and share * TEN < _HALF else _NUMBERS[count]
-
-
-def _summers(count: int) -> str:
-    return f"{_NUMBERS[count]} summer{'' if count == 1 else 's'}"
+    """A number of seasons; what is rounded up to one, so that nothing looks surer than it is, is `at most one`."""
+    return "at most one" if count == 1 and share * TEN < _HALF else up_to_ten(count)
 
 
 def marks_in_words(found: Faces) -> tuple[str, ...]:
-    """Each of the ten summers as `all`, `part` or `none`, the best first."""
+    """Each of the ten seasons as `all`, `part` or `none`, the best first."""
     ten = found.of_ten
     return (*("all",) * ten.all, *("part",) * ten.part, *("none",) * ten.none)

@@ -33,6 +33,8 @@ _WORDS = {
     "standing_lines": "standing orders",
     "changes": "standing orders",
     "farm": "the farm's settings or an import",
+    "bucket-lists": "bucket lists",
+    "customers": "answers of florists",
 }
 _SURE = 1e-9
 

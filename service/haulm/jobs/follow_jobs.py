@@ -20,7 +20,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.follow_gaps import LEASE, Step, is_worked_out, work_out_gaps
 from haulm.jobs.kept_options import recommended_kept, ways_kept
 from haulm.jobs.standing_gaps import DatedGap, basis_of, dated_gaps
-from haulm.jobs.way_words import brief_way, way_in_words
+from haulm.jobs.way_words import brief_way, short_way, way_in_words
 from haulm.planning.across_gaps import clash
 from haulm.planning.plan import Plan
 from haulm.store.gap_book import Basis
@@ -102,6 +102,7 @@ def _facts(
         "way": identity(way),
         "what": what,
         "briefly": brief_way(plan, found.gap, way),
+        "short": short_way(plan, found.gap, way).facts(),
         "day": way.act_by.isoformat(),
         "closes": [[found.gap.key, share_closed(way)], *([name, share] for name, share in also)],
         "lowers": lowers,

@@ -1,4 +1,4 @@
-"""Hold, contract and release: the steps of a promise, each judged by the match in the transaction that writes it."""
+"""Hold and contract: the steps of a promise, each judged by the match in the transaction that writes it."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def opened(
     Raises:
         NotAQuote, DatePassed, HoldExpired: the step is not open.
     """
-    _check_step(order, "contract" if until is None else "hold", today, statuses)
+    check_step(order, "contract" if until is None else "hold", today, statuses)
     committed = order.committed_on or today
     if until is None:
         if order.status is OrderStatus.ON_HOLD and order.hold_until is not None and order.hold_until < today:
@@ -111,25 +111,6 @@ def contract_quote(
     """
     contracted = opened(order_named(work.farm, order_key), None, desk.today())
     return _promise(desk, work, contracted, level, override, deposit)
-
-
-def release_quote(desk: Desk, work: UnitOfWork, order_key: str) -> Order:
-    """Let an order's stems go.
-
-    Raises:
-        NotFound, NotAQuote: the step is not open.
-    """
-    order = order_named(work.farm, order_key)
-    open_steps = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
-    _check_step(order, "release", desk.today(), open_steps)
-    released = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
-    seq = work.enter("released", f"orders/{order.key}", {"was": str(order.status)})
-    work.put(released, entry=seq)
-    for line in lines_of(work.farm, order.key):
-        if any(found.state.is_open for found in work.promises(line.key, order.due_date)[-1:]):
-            let_go = Promise(line.key, order.due_date, order.key, PromiseState.RELEASED, line.stems)
-            work.promise(let_go, entry=seq)
-    return released
 
 
 def lines_of(farm: Farm, order: str) -> tuple[OrderLine, ...]:
@@ -220,7 +201,12 @@ def order_named(farm: Farm, key: str) -> Order:
     return found
 
 
-def _check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatus, ...]) -> None:
+def check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatus, ...]) -> None:
+    """Refuse a step of an order that is not open to it, or whose day has passed.
+
+    Raises:
+        NotAQuote, DatePassed: it is not.
+    """
     if order.status not in accepted:
         words = " or ".join(str(status) for status in accepted)
         raise NotAQuote(order=order.key, status=str(order.status), step=step, accepted=words)

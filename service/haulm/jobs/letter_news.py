@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from enum import StrEnum
+from functools import partial
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent, percents
-from haulm.farm.weeks import day_in_words, weeks_in_words
+from haulm.farm.weeks import near_day_in_words, weeks_in_words
 from haulm.jobs.due_work import AHEAD, Due, Work, gathered
 from haulm.jobs.letter_lines import SHORT, WAITING, WORK, Body, Item
 from haulm.jobs.list_jobs import GapJob
@@ -16,10 +18,12 @@ from haulm.jobs.standing_gaps import NOT_YET, DatedGap
 from haulm.jobs.told_gaps import ToldGap, ToldLetter, told_before
 from haulm.planning.plan import Plan
 
-_CHANGED_BY = 0.05
+_CHANGED_BY = 0.1
 """How much surer or less sure a gap has to be for another word of it [share]."""
-_TOLD_ONCE = (Work.COUNT, Work.OVERDUE, Work.RESOW, Work.ANSWER)
-"""Work without a day of its own: once told, it is told again only when it has become another."""
+_FAR = timedelta(weeks=4)
+"""What is to be done later than this is told once; another day or way for it is told when it has come nearer."""
+LARGE = 50.0
+"""A gap that lacks more stems than this on average is told before other news."""
 
 
 class Change(StrEnum):
@@ -84,12 +88,26 @@ def gap_items(about: News, jobs: Iterable[GapJob], *, is_weekly: bool) -> Iterat
         names = tuple(name for name in job.covers if name in about.telling)
         if not names:
             continue
-        text = _news(about, job, names)
-        must = job.day <= about.plan.today + AHEAD
-        if text is not None:
-            yield Item(SHORT, text, must, names, missed=job.missed)
-        elif is_weekly and must:
-            yield Item(SHORT, _whole(job), must, names, missed=job.missed, is_news=False)
+        said, is_near = _news(about, job, names), job.day <= about.plan.today + AHEAD
+        item = partial(Item, SHORT, gaps=names, missed=job.missed)
+        if said is not None and said.is_job:
+            short = replace(job.short, what=_marked(job.short.what, said.mark))
+            yield item(text=said.text, must=is_near, job=short, is_first=_is_large(about, names))
+        elif said is not None:
+            yield item(text=said.text)
+        elif is_weekly and is_near:
+            yield item(text=_whole(job), must=True, job=job.short, is_news=False)
+
+
+def _marked(what: str, mark: str) -> str:
+    """What is sown or asked, with what is another than it was told: `Ammi (one tray, no longer Mon 14 Jun)`."""
+    return f"{what[:-1]}, {mark})" if mark else what
+
+
+def _is_large(about: News, names: Iterable[str]) -> bool:
+    """Whether one of some gaps is large, and no letter has told it."""
+    found = (about.telling[name] for name in names)
+    return any(one.gap.expected_missing > LARGE and about.before(one) is None for one in found)
 
 
 def pending_items(about: News, jobs: Iterable[GapJob]) -> Iterator[Item]:
@@ -100,21 +118,22 @@ def pending_items(about: News, jobs: Iterable[GapJob]) -> Iterator[Item]:
             told = about.told_now(found)
             short = f"about {found.gap.expected_missing:.0f} stems short, {percent(found.gap.confidence)} sure"
             text = f"{told.words}, {weeks_in_words(found.gap.weeks)}: {short}; what to do is {NOT_YET}. (new)"
-            yield Item(SHORT, text, gaps=(name,))
+            yield Item(SHORT, text, gaps=(name,), is_first=found.gap.expected_missing > LARGE)
 
 
 def work_items(due: Sequence[Due], told: frozenset[str], *, is_weekly: bool) -> Iterator[Item]:
     """The work that no letter has told; every week also what is to be sown within one."""
     said = [one for one in due if one.token not in told or (is_weekly and one.work is Work.SOW)]
-    for task in gathered(said):
-        is_news = not told.issuperset(task.tokens)
-        text = f"{day_in_words(task.day)}: {task.sentence}"
-        yield Item(WORK, text, task.work not in _TOLD_ONCE, tokens=task.tokens, is_news=is_news)
+    for one in sorted(said, key=lambda due: (due.day, due.sentence, due.about)):
+        if one.short is not None:
+            yield Item(WORK, one.sentence, True, tokens=(one.token,), is_news=one.token not in told, job=one.short)
+    for task in gathered(one for one in said if one.short is None):
+        yield Item(WORK, task.sentence, tokens=task.tokens, is_news=not told.issuperset(task.tokens))
 
 
-def note_items(notes: Iterable[str], told: frozenset[str]) -> Iterator[Item]:
+def note_items(notes: Iterable[str], told: frozenset[str], urgent: Container[str]) -> Iterator[Item]:
     """The sentences that no letter has told."""
-    return (Item(WAITING, note, tokens=(note,)) for note in notes if note not in told)
+    return (Item(WAITING, one, tokens=(one,), is_first=one in urgent) for one in notes if one not in told)
 
 
 def tokens_of(body: Body, told: Iterable[str]) -> frozenset[str]:
@@ -126,39 +145,66 @@ def _whole(job: GapJob) -> str:
     return f"By {job.act_by}: {job.sentence}"
 
 
-def _news(about: News, job: GapJob, names: Sequence[str]) -> str | None:
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What is new of a job: in full, whether the job itself is, and what is another than it was told in few words."""
+
+    text: str
+    is_job: bool = True
+    mark: str = ""
+
+
+def _news(about: News, job: GapJob, names: Sequence[str]) -> _Said | None:
     """What is new of a job, or None."""
     before = {name: about.before(about.telling[name]) for name in names}
-    if job.missed and any(told is None or _passed(told.missed) != _passed(job.missed) for told in before.values()):
-        return job.missed
-    if any(told is None or told.day is None for told in before.values()):
-        return f"{_whole(job)} (new)"
     own = before.get(job.gap.gap.key)
+    if any(told is None or told.day is None for told in before.values()):
+        return _Said(job.missed or f"{_whole(job)} (new)")
     if own is None:
         return None
+    if _can_wait(about, job, own):
+        return None
     if own.way and own.way != job.gap.way:
-        return f"{_whole(job)} (another way than before, for {about.why})"
+        text = f"{_whole(job)} (another way than before, after {about.why})"
+        return _Said(job.missed or text, mark="another way than before")
+    if _has_passed(about, own):
+        # Said once, however often what is left moves on; on the farm's day of the week it is said as a job.
+        return None if own.missed or not job.missed else _Said(job.missed, mark=f"{_near(own.day)} has passed")
     if job.day <= about.plan.today + AHEAD and not own.was_near:
-        return f"{_whole(job)} (due)"
+        return _Said(f"{_whole(job)} (due)")
     if job.gap.gap.key in about.grave and not (own.was_grave or own.was_near):
-        return f"{_whole(job)} (grave)"
+        return _Said(f"{_whole(job)} (grave)")
     return _changed(about, job, own)
 
 
-def _passed(missed: str) -> str:
-    """What was to be done by a day that has passed: it is said once, however often what is left moves on."""
-    return missed.partition(" passed on ")[0]
+def _can_wait(about: News, job: GapJob, own: ToldGap) -> bool:
+    """Whether what has become another is no news yet: its days, told and new, are far, and the gap is not large."""
+    far = about.plan.today + _FAR
+    is_large = job.gap.gap.expected_missing > LARGE
+    return not is_large and job.day > far and own.day is not None and own.day > far
 
 
-def _changed(about: News, job: GapJob, own: ToldGap) -> str | None:
+def _has_passed(about: News, own: ToldGap) -> bool:
+    """Whether the day that was told has passed, and nothing was done."""
+    return own.day is not None and own.day < about.plan.today
+
+
+def _near(day: date | None) -> str:
+    assert day is not None, "only what was told with its day has one"
+    return near_day_in_words(day)
+
+
+def _changed(about: News, job: GapJob, own: ToldGap) -> _Said | None:
     """What is another day, or surer or less sure, and why; None where all is as it was told."""
     gap, said = job.gap.gap, []
-    if own.day is not None and own.day != job.day:
-        said.append(f"by {job.act_by} and no longer {day_in_words(own.day)}")
+    is_moved = own.day is not None and own.day != job.day
+    if is_moved:
+        said.append(f"by {job.act_by} and no longer {_near(own.day)}")
     change = about.change(job.gap)
     if change is not Change.SAME:
         before, now = percents(own.confidence, gap.confidence)
         said.append(f"{change}, {now} sure after {before}")
     if not said:
         return None
-    return f"{own.words}, {weeks_in_words(gap.weeks)}: {'; '.join(said)} (for {about.why})"
+    text = f"{own.words[0].upper()}{own.words[1:]}, {weeks_in_words(gap.weeks)}: {'; '.join(said)} (after {about.why})"
+    return _Said(text, is_moved, f"no longer {_near(own.day)}" if is_moved else "")

@@ -18,8 +18,9 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.due_work import Due, Task, Work, due_soon, gathered
 from haulm.jobs.follow_jobs import is_of
 from haulm.jobs.reply_to_list import open_replies
+from haulm.jobs.short_jobs import ShortJob, Sort
 from haulm.jobs.standing_gaps import DatedGap, act_by_words, basis_of, dated_gaps
-from haulm.jobs.way_words import Missed, missed_in_words, what_it_does, whose_in_words
+from haulm.jobs.way_words import Missed, ShortWay, briefly_for, missed_in_words, what_it_does, whose_in_words
 from haulm.planning.plan import Plan
 from haulm.store.job_book import Facts
 
@@ -39,6 +40,7 @@ class GapJob:
         caution: what to mind of what is asked for; empty: nothing.
         missed: what was to be done by a day that has passed, and what is left; empty where nothing was missed.
         way: what the way is, so that it is known again another day.
+        short: the job in few words.
         week_minor: what a week's waiting costs; `loses_minor` what is lost if nothing is done [minor units].
         is_wedding: whether a contracted wedding is short.
     """
@@ -53,6 +55,7 @@ class GapJob:
     caution: str
     missed: str
     way: str
+    short: ShortJob
     week_minor: int
     loses_minor: int
     is_wedding: bool
@@ -133,6 +136,7 @@ def _alone(gap: DatedGap, facts: Facts, standing: frozenset[str]) -> GapJob:
         caution="",
         missed="",
         way=str(facts["way"]),
+        short=ShortJob(gap.decide_by, Sort.FIELD, ""),
         week_minor=int(facts["week_minor"]),
         loses_minor=int(facts["loses_minor"]),
         is_wedding=bool(facts["is_wedding"]),
@@ -146,14 +150,26 @@ def _said(plan: Plan, job: GapJob, found: Mapping[str, DatedGap], facts: Facts, 
     parts = [(own, share), *((name, 1.0) for name in job.covers[1:]), *job.helps]
     missed = facts["missed"]
     told = "" if missed is None else missed_in_words(_missed(missed), facts["what"], job.day, share)
+    act_by = act_by_words(replace(job.gap, is_pending=not is_current), plan.today, plan.farm.site.timezone)
     return replace(
         job,
-        act_by=act_by_words(replace(job.gap, is_pending=not is_current), plan.today, plan.farm.site.timezone),
+        act_by=act_by,
         sentence=_sentence(plan, facts, [(found[name], part) for name, part in parts]),
         whose=whose_in_words(plan, [(found[name].gap, part) for name, part in parts]),
         caution=caution_of(plan, job.gap.gap.asked),
         missed=told,
+        short=_short(plan, replace(job, act_by=act_by), facts, parts),
     )
+
+
+def _short(plan: Plan, job: GapJob, facts: Facts, parts: Sequence[tuple[str, float]]) -> ShortJob:
+    """The job in few words; an older program kept only the brief ones of a day that has passed."""
+    way = ShortWay.of(facts["short"]) if "short" in facts else ShortWay(Sort.FIELD, f"{facts['briefly']} {{}}", "")
+    gap, share = job.gap.gap, parts[0][1]
+    asked = asked_in_words(gap.asked, plan.crops)
+    does = briefly_for(asked, gap.weeks, share, name=way.name or way.does, others=len(parts) - 1)
+    as_of = job.act_by.partition(", ")[2]
+    return way.job(job.day, f"{does}, day {as_of}" if as_of else does)
 
 
 def _missed(facts: Facts) -> Missed:

@@ -19,7 +19,7 @@ from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderPart
 from haulm.jobs.places_in_words import part_in_words
 from haulm.jobs.places_told import PlacesTold
-from haulm.jobs.quote_size import WOULD_PASS, Part, Tried, largest_size
+from haulm.jobs.quote_size import MAY_PASS, Part, Tried, largest_size
 from haulm.jobs.quote_version import Largest
 from haulm.jobs.quote_words import joined
 from haulm.jobs.quote_written import sowings_in_words
@@ -141,7 +141,7 @@ def _largest(sizes: Sizes | None) -> Largest | None:
         found = sizes.judge(counts)
         return Tried(found.accepted, found.joint)
 
-    return largest_size(sizes.parts, tried, WOULD_PASS)
+    return largest_size(sizes.parts, tried, MAY_PASS)
 
 
 def fall_facts(fall: Fall) -> dict[str, str | float | None]:
@@ -208,8 +208,8 @@ def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
     if way is None:
         return
     if way.most is not None:
-        passes = f"{way.most} would pass" if way.most else "Not one stem would pass"
-        yield f"{passes}{f', and so would {way.also}' if way.also is not None else ''}."
+        passes = f"{way.most} could be promised" if way.most else "Not one stem could be promised"
+        yield f"{passes}{f', and so could {way.also}' if way.also is not None else ''}."
     if way.largest is not None:
         yield way.largest.sentence
     yield way.sowing or "Nothing that can still be sown would close it."

@@ -13,6 +13,8 @@ from haulm.advice.pricing import answering
 from haulm.advice.stand_ins import NEIGHBOURS, SERVED, colours_for, in_place_of_kind, in_place_of_role
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
+from haulm.farm.edits import Row
+from haulm.farm.faults import Way
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
@@ -139,6 +141,12 @@ def draft_of_pieces(farm: Farm, crops: Mapping[str, Crop], wanted: WantedFromPie
         missed = tuple(key for key in barred if _fits(crops[key], colours))
         lines.append(DraftLine(line, role, colours, pieces, barred=missed))
     return _checked(Draft(tuple(lines), needs, palette, tuple(told)))
+
+
+def with_ways(rows: Sequence[Row], draft: Draft) -> tuple[list[Row], list[Way]]:
+    """Rows and behind them the lines of a draft, and the way to each in what was asked; a line of pieces has none."""
+    ways = [() if line.pieces else ("lines", place) for place, line in enumerate(draft.lines)]
+    return [*rows, *draft.order_lines], [*[()] * len(rows), *ways]
 
 
 def farms_colours(crops: Mapping[str, Crop]) -> Iterable[str]:

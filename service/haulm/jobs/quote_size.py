@@ -55,7 +55,9 @@ class Wording(NamedTuple):
 
 SURE = Wording("Sure enough", "The largest that is sure enough", "No smaller size of it is sure enough that day.")
 """Of a quote, which takes nothing from anybody yet."""
-WOULD_PASS = Wording("It would pass", "The largest that would pass", "No smaller size of it would pass.")
+MAY_PASS = Wording(
+    "It could be promised", "The largest that could be promised", "No smaller size of it could be promised."
+)
 """Of a promise, which others may fall by."""
 
 
@@ -136,14 +138,13 @@ def _one_smaller(asked: Counts, place: int, passes: Callable[[Counts], bool]) ->
 
 def _said(smaller: Sequence[SmallerPart], parts: int, words: Wording) -> str:
     rest = ", all else as asked" if parts > len(smaller) else ""
-    if len(smaller) > 1:
-        counts = joined([_counted(part) for part in smaller], "and")
-        return f"{words.head} with less{'' if rest else ' of everything'}: {counts}{rest}"
-    (part,) = smaller
-    if part.passes == 0:
-        return f"{words.head} without {part.what}{rest}"
-    return f"{words.largest}: {part.passes:,} instead of {part.asked:,} of {part.what}{rest}"
+    without = joined([part.what for part in smaller if not part.passes], "or")
+    fewer = joined([_fewer(part) for part in smaller if part.passes], "and")
+    if fewer and len(smaller) == 1:
+        return f"{words.largest}: {fewer}{rest}"
+    said = [f"{how} {what}" for how, what in (("without", without), ("with", fewer)) if what]
+    return f"{words.head} {' and '.join(said)}{rest}"
 
 
-def _counted(part: SmallerPart) -> str:
-    return f"{part.passes:,} of {part.what}" if part.passes else f"no {part.what}"
+def _fewer(part: SmallerPart) -> str:
+    return f"{part.passes:,} instead of {part.asked:,} of {part.what}"

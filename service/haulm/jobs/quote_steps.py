@@ -1,4 +1,4 @@
-"""The later steps in the life of a quote: fulfilled or cancelled."""
+"""How a quote ends: released by the grower, cancelled by the customer, or fulfilled."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from haulm.errors import NotAccepted
 from haulm.farm.orders import Order
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import lines_of, order_named
+from haulm.jobs.hold_quote import check_step, lines_of, order_named
 from haulm.jobs.refusals import NotAQuote
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
+
+_STANDS = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
 
 
 def fulfil_order(desk: Desk, work: UnitOfWork, key: str) -> Order:
@@ -33,6 +35,19 @@ def fulfil_order(desk: Desk, work: UnitOfWork, key: str) -> Order:
     return done
 
 
+def release_quote(desk: Desk, work: UnitOfWork, key: str) -> Order:
+    """Let an order's stems go because the grower says so: a quote that came to nothing, a hold no one wants.
+
+    That the customer cancelled is another fact, with a reason: `cancel_quote`, open after the day as well.
+
+    Raises:
+        NotFound, NotAQuote, DatePassed: the step is not open.
+    """
+    order = order_named(work.farm, key)
+    check_step(order, "release", desk.today(), _STANDS)
+    return _let_go(work, order, "released", {"was": str(order.status)})
+
+
 def cancel_quote(desk: Desk, work: UnitOfWork, key: str, *, reason: str = "") -> Order:
     """Write down that the customer cancelled; the stems are free again. What a deposit then does is for the contract.
 
@@ -40,13 +55,16 @@ def cancel_quote(desk: Desk, work: UnitOfWork, key: str, *, reason: str = "") ->
         NotFound, NotAQuote: the step is not open.
     """
     order = order_named(work.farm, key)
-    open_steps = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
-    if order.status not in open_steps:
-        accepted = " or ".join(map(str, open_steps))
+    if order.status not in _STANDS:
+        accepted = " or ".join(map(str, _STANDS))
         raise NotAQuote(order=key, status=str(order.status), step="cancel", accepted=accepted)
-    gone = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
     facts: dict[str, object] = {"was": str(order.status), "reason": reason}
-    _resolve(work, order, gone, "quote-cancelled", PromiseState.RELEASED, facts)
+    return _let_go(work, order, "quote-cancelled", facts)
+
+
+def _let_go(work: UnitOfWork, order: Order, kind: str, facts: dict[str, object]) -> Order:
+    gone = replace(order, status=OrderStatus.CANCELLED, hold_until=None)
+    _resolve(work, order, gone, kind, PromiseState.RELEASED, facts)
     return gone
 
 

@@ -14,7 +14,7 @@ from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
 from haulm.jobs.facts import facts_of
 from haulm.jobs.quote_answer import ENQUIRY, Answered, QuoteAsked, answered, drafted, held_today, new_customer
-from haulm.jobs.quote_draft import MOST_STEMS
+from haulm.jobs.quote_draft import MOST_STEMS, with_ways
 from haulm.jobs.quote_prices import priced_answer
 from haulm.jobs.quote_version import QuoteVersion
 from haulm.jobs.quote_written import version_of
@@ -111,7 +111,7 @@ def _worked_out(desk: Desk, farm: Farm, asked: QuoteAsked, seq: int) -> QuoteRea
     today, plan = desk.today(), desk.plan_of(farm)
     order = new_order(farm, asked, today, free_quote_key(farm, seq))
     draft = drafted(plan, asked, order.key)
-    require_sound(farm, [*new_customer(farm, order), order, *draft.order_lines])
+    require_sound(farm, *with_ways([*new_customer(farm, order), order], draft))
     found = priced_answer(answered(desk, plan, asked, held_today(order, today), draft), today=today)
     version = with_places(desk, plan, found, asked, version_of(found, asked, number=1, today=today))
     return QuoteReady((farm.version, today), asked, order, found, version)

@@ -84,6 +84,8 @@ def _due(plan: Plan, work: UnitOfWork) -> Iterator[Rechecked]:
 def _rechecked(plan: Plan, order: Order, weeks: int) -> Rechecked:
     sure, level = plan.joint(order.key), promised_level(plan, order)
     fell = sure < level - _SURE
-    said = f"{weeks} week{'' if weeks == 1 else 's'} before: {percent(sure)} sure, promised at {percent(level)}"
+    said = (
+        f"{weeks} week{'' if weeks == 1 else 's'} before: {percent(sure)} sure as a whole, promised at {percent(level)}"
+    )
     sentence = f"{said}; see what can still close the gap." if fell else f"{said}; it stands."
     return Rechecked(order.key, weeks, sure, level, fell, sentence)

@@ -9,7 +9,6 @@ from haulm.farm.words import Weekday
 from haulm.jobs.desk import Desk
 from haulm.jobs.digest_text import FOOT, digest_text
 from haulm.jobs.follow_jobs import are_jobs_worked_out
-from haulm.jobs.letter_lines import SECTIONS
 from haulm.jobs.no_more_mail import farm_wants_no_mail
 from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import ToldLetter, told_before
@@ -64,11 +63,10 @@ def send_grave_news(desk: Desk, actor: str) -> bool:
 
 def digest_facts(found: Digest) -> dict[str, Any]:
     """The letter's facts, frozen; no names of customers."""
-    sections = [
-        {"title": title, "items": [{"text": item.text, "gaps": list(item.gaps)} for item in found.body.of(title)]}
-        for title in SECTIONS
-        if found.body.of(title)
-    ]
+    said: dict[str, list[dict[str, Any]]] = {}
+    for one in found.body.paragraphs:
+        said.setdefault(one.section, []).append({"text": one.text, "gaps": list(one.gaps), "lead": one.lead})
+    sections = [{"title": title, "items": items} for title, items in said.items()]
     return {
         "farm": found.farm,
         "day": found.day.isoformat(),

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from haulm.crop_library.library import food_conflict
 from haulm.farm.checks import faults_with
-from haulm.farm.edits import Row
-from haulm.farm.faults import Fault
+from haulm.farm.edits import COLLECTIONS, Row, identity, with_rows
+from haulm.farm.faults import Fault, Way
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.farm_folder.faults import FolderRefused
 
 
-def require_sound(farm: Farm, rows: Iterable[Row]) -> None:
+def require_sound(farm: Farm, rows: Iterable[Row], ways: Sequence[Way] = ()) -> None:
     """Refuse rows with which the farm would have a fault.
+
+    Args:
+        farm: the farm without them.
+        rows: what is to be put in.
+        ways: the way to each row in what was sent; none where a row is all of it.
 
     Raises:
         FolderRefused: every fault, by column; the place of a row in its collection is nobody's business here.
@@ -24,7 +29,17 @@ def require_sound(farm: Farm, rows: Iterable[Row]) -> None:
     faults = list(faults_with(farm, put_in))
     faults += food_faults("varieties", [row for row in put_in if isinstance(row, Variety)], first_row=0)
     if faults:
-        raise FolderRefused(faults=tuple(replace(fault, row=None) for fault in faults))
+        changed = with_rows(farm, put_in)
+        way_of = {(COLLECTIONS[type(row)], identity(row)): way for row, way in zip(put_in, ways, strict=False)}
+        raise FolderRefused(faults=tuple(_placed(fault, changed, way_of) for fault in faults))
+
+
+def _placed(fault: Fault, farm: Farm, way_of: Mapping[tuple[str, tuple[str, ...]], Way]) -> Fault:
+    """A fault with the way to its row in what was sent, in the place of the row's own place."""
+    if fault.row is None or fault.place not in COLLECTIONS.values():
+        return fault
+    row: Row = getattr(farm, fault.place)[fault.row]
+    return replace(fault, row=None, within=way_of.get((fault.place, identity(row)), ()))
 
 
 def food_faults(place: str, varieties: Iterable[Variety], *, first_row: int) -> tuple[Fault, ...]:

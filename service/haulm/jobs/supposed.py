@@ -12,6 +12,7 @@ from haulm.farm.orders import Order, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import StandingStatus
 from haulm.farm_folder.cells import row_from_values
+from haulm.farm_folder.faults import within
 from haulm.jobs.change_rows import row_of, rows_of
 from haulm.jobs.sound_rows import require_sound
 
@@ -59,13 +60,14 @@ def supposed_farm(farm: Farm, today: date, changes: Iterable[Supposed]) -> Farm:
     Raises:
         NotFound, NotAccepted, FolderRefused: a change is about something that is not there, or does not fit the farm.
     """
-    found, rows = farm, list[Row]()
+    found, rows = farm, dict[int, Row]()
     for place, change in enumerate(changes):
-        row = _row(found, today, change, f"changes[{place}]")
+        with within("changes", place, "values"):
+            row = _row(found, today, change, f"changes[{place}]")
         if row is not None:
-            rows.append(row)
+            rows[place] = row
             found = with_rows(found, [row])
-    require_sound(farm, rows)
+    require_sound(farm, rows.values(), [("changes", place, "values") for place in rows])
     return found
 
 

@@ -38,6 +38,7 @@ LEAST_SHARE = 0.05
 GRAVE_CONFIDENCE = 0.5
 GRAVE_DAYS = timedelta(days=3)
 _USUAL_BUNCH = 10
+_MOST_CLOSED = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +128,13 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
     about = _about(desk, plan, told, telling)
     jobs = gap_jobs(desk, plan, standing)
     closed = closed_words(told, standing, Week.of(plan.today))
-    end = [Item(FIRST, f"No longer short: {'; '.join(closed)}.")] if closed else []
-    more = (*work_items(due, told.tokens, is_weekly=is_weekly), *note_items(notes, told.tokens))
+    end = [Item(FIRST, f"No longer short: {'; '.join(closed)}.", brief=_briefly_closed(closed))] if closed else []
+    more = (
+        *work_items(due, told.tokens, is_weekly=is_weekly),
+        *note_items(notes, told.tokens, tuple(urgent_notes(desk))),
+    )
     items = [*end, *gap_items(about, jobs, is_weekly=is_weekly), *pending_items(about, jobs), *more]
-    body = fitted(items)
+    body = fitted(items, plan.today)
     now = about.told_by(body)
     alerts = _by_job(telling, jobs)
     return Digest(
@@ -151,6 +155,12 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
         counted={found.gap.key: about.told_now(found) for found in telling if found.gap.key not in now},
         tokens=tokens_of(body, told.tokens & {*(one.token for one in due), *notes}),
     )
+
+
+def _briefly_closed(closed: Sequence[str]) -> str:
+    """The same of many: some of them, and how many more."""
+    more = len(closed) - _MOST_CLOSED
+    return f"No longer short: {'; '.join(closed[:_MOST_CLOSED])}; and {more} more." if more > 0 else ""
 
 
 def _about(desk: Desk, plan: Plan, told: ToldLetter, telling: Sequence[DatedGap]) -> News:
@@ -197,15 +207,20 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 
 def notes_of(desk: Desk) -> Iterator[str]:
     """What waits for somebody: quotes less sure than promised, whom to ring, plants to name, mails that came back."""
-    yield from to_ring(desk)
-    yield from to_ask(desk)
-    yield from _fallen_quotes(desk)
+    yield from urgent_notes(desk)
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
     yield from plants_asked(desk.store.farm().varieties)
     if bounced := mails_come_back(desk):
         yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+
+
+def urgent_notes(desk: Desk) -> Iterator[str]:
+    """Those that cannot wait: whom to ring, what has not been said of a delivery, promises that fell as a whole."""
+    yield from to_ring(desk)
+    yield from to_ask(desk)
+    yield from _fallen_quotes(desk)
 
 
 def _fallen_quotes(desk: Desk) -> Iterator[str]:
@@ -219,7 +234,8 @@ def _fallen_quotes(desk: Desk) -> Iterator[str]:
     due = {f"orders/{order.key}": order for order in desk.store.farm().orders if order.due_date >= desk.today()}
     for subject, sentence in fell.items():
         if subject in due:
-            yield f"As a whole, {order_in_words(due[subject])}, {sentence}"
+            order = order_in_words(due[subject])
+            yield f"{order[0].upper()}{order[1:]} was looked at {sentence}"
 
 
 def mails_come_back(desk: Desk) -> int:

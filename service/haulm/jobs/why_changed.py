@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from haulm.jobs.desk import Desk
-from haulm.jobs.due_work import listed
 from haulm.jobs.follow_floors import causes_of
+from haulm.jobs.short_jobs import listed
 from haulm.jobs.told_gaps import ToldLetter
 
 THE_DATE = "the date"

@@ -16,7 +16,7 @@ import css_inline
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
 from haulm.farm.quantities import percent
-from haulm.farm.weeks import day_in_words
+from haulm.farm.weeks import day_in_words, near_day_in_words
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
@@ -102,8 +102,7 @@ def _words(facts: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _day(value: str) -> str:
-    day = date.fromisoformat(value)
-    return f"{day:%a} {day.day} {day:%b}"
+    return near_day_in_words(date.fromisoformat(value))
 
 
 def _long_day(value: str) -> str:

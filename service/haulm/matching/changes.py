@@ -130,6 +130,7 @@ class _Reach:
         self._table = previous.table if self._now is None else TakeTable([self._moved(own) for own in previous.takes])
         self._turns_at: dict[int, int] = {}
         self._is_new = self._before < 0
+        self._may_differ = self._is_new.copy()
 
     def takes(self, changed: Set[int]) -> list[Takes]:
         """What lines take."""
@@ -158,7 +159,8 @@ class _Reach:
         may_turn = range(len(self._before)) if is_cut_otherwise or self._now is not None else self._may_turn(changed)
         for place in may_turn:
             if place < len(self._before) and not self._is_new[place]:
-                wish, then = self._wish(place), self._previous.wishes.of(self._change.lines[place])
+                self._may_differ[place] = True
+                wish, then = self._wish(place), self._wish_then(place)
                 if is_cut_otherwise:
                     self._look_for_opened(place, wish)
                 if wish is not then:
@@ -209,7 +211,11 @@ class _Reach:
         return tuple(Take(self._now[take.pool], take.stems) for take in takes if take.pool in self._now)
 
     def _wish(self, place: int) -> Wish:
-        return self._wishes.of(self._change.lines[place])
+        """What a line may take; of one that cannot take otherwise it is known, which spares most of all look-ups."""
+        return self._wishes.of(self._change.lines[place]) if self._may_differ[place] else self._wish_then(place)
+
+    def _wish_then(self, place: int) -> Wish:
+        return self._previous.wishes.in_order[int(self._before[place])]
 
 
 def _places_now(old: Supply, new: Supply) -> dict[int, int] | None:

@@ -1,6 +1,6 @@
-"""The faces of doubt: in how many summers of ten something is filled, has a part, has none.
+"""The faces of doubt: in how many seasons of ten something is filled, has a part, has none.
 
-A mean says of 160 stems that 54 are missing; that all 160 come in six summers, a part in two and none in two is what
+A mean says of 160 stems that 54 are missing; that all 160 come in six seasons, a part in two and none in two is what
 whoever asked for them can plan with.
 """
 
@@ -20,7 +20,7 @@ _NEARLY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class OfTen:
-    """Summers out of ten; they add up to ten."""
+    """Seasons out of ten; they add up to ten."""
 
     all: int
     part: int
@@ -45,7 +45,7 @@ class Faces:
 
     @property
     def of_ten(self) -> OfTen:
-        """The same in summers out of ten, never surer than it is.
+        """The same in seasons out of ten, never surer than it is.
 
         Source: "all", and "all or a part", are each rounded down; what is left of the ten is "none".
         """

@@ -180,7 +180,7 @@ def _down(value: int, top: int) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Pails:
-    """Ten summers as ten pails, the best first: full, with a part, or empty.
+    """Ten seasons as ten pails, the best first: full, with a part, or empty.
 
     Attributes:
         marks: where each stands from the left, and `all`, `part` or `none`.

@@ -17,12 +17,12 @@ from haulm.jobs.answer_anew import anew_ready, answer_anew
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubt_words import quote_in_words
 from haulm.jobs.final_numbers import final_numbers
-from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote, release_quote
+from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote
 from haulm.jobs.places_in_words import places_in_words, sowings_of
 from haulm.jobs.promise_part import PartStep, promise_part
 from haulm.jobs.promise_refused import fall_of_verdict
 from haulm.jobs.quote_seen import look_at_quote, quote_shown
-from haulm.jobs.quote_steps import cancel_quote, fulfil_order
+from haulm.jobs.quote_steps import cancel_quote, fulfil_order, release_quote
 from haulm.jobs.quote_wedding import QuoteAsked, quote_ready, quote_wedding
 from haulm.jobs.seen import Seen, check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote

@@ -8,7 +8,7 @@ from haulm.advice.combined import Bundle, chosen_batches
 from haulm.advice.options.growing import growth
 from haulm.advice.options.need import Need, need_of
 from haulm.advice.options.option import Proof
-from haulm.advice.options.ranking import closes_for_good
+from haulm.advice.options.ranking import WITHOUT_SOWING, closes_for_good
 from haulm.advice.season_plan import ClosedThen, GapThen, LookedAt, OpenThen, PlannedSowing, SeasonPlan
 from haulm.advice.shortfalls import Gap
 from haulm.advice.ways import Ways
@@ -38,7 +38,7 @@ def look_at(plan: Plan, gap: Gap, ways: Ways | None = None) -> LookedAt:
     return LookedAt(
         gap.key,
         tuple(sorted(sowings, key=lambda batches: [(one.key, one.places, one.bed or "") for one in batches])),
-        tuple(sorted({kind.replace("_", " ") for kind in others})),
+        tuple(sorted({WITHOUT_SOWING[kind] for kind in others})),
         why_open(plan, gap) if ways is None else ways.why_open,
     )
 

@@ -15,7 +15,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.orders import OrderLine, StandingLine
 from haulm.farm.products import Product
 from haulm.forecast.inputs import Sowing
-from haulm.forecast.less_doubt import Window, narrowed, richest_week, stems_in, sure_stems
+from haulm.forecast.less_doubt import FloatArray, Window, narrowed, part_of, richest_week, sure_stems, together
 from haulm.forecast.parts_of_doubt import Part, PartOfDoubt, factors_of, parts_of_doubt
 from haulm.forecast.seasons import Seasons
 from haulm.matching.wishes import products_named
@@ -70,6 +70,9 @@ class DoubtExplained:
 
 NOTHING_TO_DOUBT = DoubtExplained()
 
+_Given = tuple[Sowing, tuple[FloatArray, ...]]
+"""A batch, and what it adds to the stems of a window."""
+
 
 def worth_telling_of_batch(plan: Plan, key: str, level: float) -> WorthTelling | None:
     """The figure that would let most more be promised of a batch's richest week; None where none would a stem.
@@ -83,7 +86,8 @@ def worth_telling_of_batch(plan: Plan, key: str, level: float) -> WorthTelling |
     seasons = _seasons(plan)
     if seasons is None or not sowings:
         return None
-    return _worth(sowings, seasons, richest_week(sowings, seasons), level)
+    week = richest_week(sowings, seasons)
+    return _worth(_parts(sowings, seasons, week), seasons, week, level)
 
 
 def doubt_of_line(plan: Plan, line: DatedLine) -> DoubtExplained:
@@ -118,11 +122,12 @@ def doubt_of_products(plan: Plan, products: Collection[Product], due: date, leve
     day = seasons.span.index(due)
     oldest = max(keeping.products[one.product].hold_days + keeping.products[one.product].stand_days for one in sowings)
     window = Window(day - oldest, day + 1 - keeping.condition_days)
-    stems = stems_in(sowings, seasons, window)
+    given = _parts(sowings, seasons, window)
+    stems = together((part for _, part in given), seasons)
     year = int(seasons.growing_year[min(max(0, day), seasons.span.days - 1)])
     outcome = (stems, np.ones(len(stems), np.bool_))
     parts = parts_of_doubt([outcome], seasons.weights, factors_of(sowings, seasons, year))
-    return DoubtExplained(parts, _worth(sowings, seasons, window, level) if parts else None)
+    return DoubtExplained(parts, _worth(given, seasons, window, level) if parts else None)
 
 
 def _seasons(plan: Plan) -> Seasons | None:
@@ -134,14 +139,22 @@ def _sowings(plan: Plan, batches: Iterable[Batch]) -> list[Sowing]:
     return [sowing_of(plan.farm, batch, growth.crops[batch.variety], growth.seen) for batch in batches]
 
 
-def _worth(sowings: Sequence[Sowing], seasons: Seasons, window: Window, level: float) -> WorthTelling | None:
+def _parts(sowings: Iterable[Sowing], seasons: Seasons, window: Window) -> list[_Given]:
+    return [(sowing, part_of(sowing, seasons, window)) for sowing in sowings]
+
+
+def _worth(given: Sequence[_Given], seasons: Seasons, window: Window, level: float) -> WorthTelling | None:
     """The figure that would raise most what is sure in the window, of the kinds that give most there."""
-    now = sure_stems(sowings, seasons, window, level=level)
+    now = sure_stems(together((part for _, part in given), seasons), seasons, level)
     best: WorthTelling | None = None
-    for kind, name in _largest_kinds(sowings, seasons, window):
+    for kind, name in _largest_kinds(given, seasons):
         for figure in FigureToTell:
-            told = [_told(sowing, seasons, figure) if sowing.kind_key == kind else sowing for sowing in sowings]
-            more = int(sure_stems(told, seasons, window, level=level) - now)
+            # What batches of other kinds give stays, and is not worked out again for every figure.
+            parts = [
+                part if sowing.kind_key != kind else part_of(_told(sowing, seasons, figure), seasons, window)
+                for sowing, part in given
+            ]
+            more = int(sure_stems(together(parts, seasons), seasons, level) - now)
             if more > (0 if best is None else best.stems):
                 best = WorthTelling(kind, name, figure, more)
     return best
@@ -155,13 +168,13 @@ def _told(sowing: Sowing, seasons: Seasons, figure: FigureToTell) -> Sowing:
     return narrowed(sowing, seasons, part, spread=left)
 
 
-def _largest_kinds(sowings: Sequence[Sowing], seasons: Seasons, window: Window) -> list[tuple[str, str]]:
+def _largest_kinds(given: Sequence[_Given], seasons: Seasons) -> list[tuple[str, str]]:
     """The keys and names of the kinds that give most in the window on average."""
-    names = {sowing.kind_key: sowing.crop.kind_name for sowing in sowings}
+    names = {sowing.kind_key: sowing.crop.kind_name for sowing, _ in given}
     if len(names) == 1:
         return list(names.items())
     mean = {
-        kind: float(stems_in([one for one in sowings if one.kind_key == kind], seasons, window) @ seasons.weights)
+        kind: float(together((part for one, part in given if one.kind_key == kind), seasons) @ seasons.weights)
         for kind in names
     }
     return sorted(names.items(), key=lambda kind: (-mean[kind[0]], kind[0]))[:_MOST_KINDS]

@@ -44,6 +44,7 @@ from haulm.rest import (
     what_if,
 )
 from haulm.rest.collections import collections_router
+from haulm.rest.row_schemas import describe_rows
 from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
 from haulm.web.body_limit import BodyLimit
@@ -155,5 +156,6 @@ def _described(app: FastAPI) -> dict[str, Any]:
     if app.openapi_schema is None:
         found = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
         found.setdefault("components", {}).setdefault("schemas", {})["Problem"] = PROBLEM_SCHEMA
+        describe_rows(found)
         app.openapi_schema = found
     return app.openapi_schema

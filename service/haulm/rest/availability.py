@@ -18,7 +18,7 @@ from haulm.web.kept import kept
 router = APIRouter(tags=["availability"])
 
 
-class RowShape(Shape):
+class AvailabilityRowShape(Shape):
     """One product in one week; dried stock has no week."""
 
     product: str
@@ -57,7 +57,7 @@ class AvailabilityShape(Shape):
     confidence: float
     hope_confidence: float
     weeks: list[str]
-    rows: list[RowShape]
+    rows: list[AvailabilityRowShape]
     evidence: EvidenceShape
 
 
@@ -114,9 +114,9 @@ def _evidence(shown: ShownEvidence) -> EvidenceShape:
     )
 
 
-def _row(row: AvailabilityRow) -> RowShape:
+def _row(row: AvailabilityRow) -> AvailabilityRowShape:
     p10, p50, p90 = row.ready
-    return RowShape(
+    return AvailabilityRowShape(
         product=str(row.product),
         week=None if row.week is None else str(row.week),
         ready_p10=p10,

@@ -210,7 +210,7 @@ class ListedShape(Shape):
     model_config = ConfigDict(extra="allow", frozen=True)
 
 
-class StemsShape(Shape):
+class DeliveredStemsShape(Shape):
     """How many stems it was about."""
 
     stems: int
@@ -259,11 +259,13 @@ def confirm(call: TheCall, day: Day, body: ConfirmAsk | None = None, if_match: I
     return call.answer(confirmed, is_judged=True)
 
 
-@router.post("/v1/bucket-lists/{day}/take-back", response_model=StemsShape, dependencies=[only_for(Audience.OWNER)])
+@router.post(
+    "/v1/bucket-lists/{day}/take-back", response_model=DeliveredStemsShape, dependencies=[only_for(Audience.OWNER)]
+)
 def taken_back(call: TheCall, day: Day, body: TakeBackAsk | None = None) -> JSONResponse:
     """Take settled deliveries back, all of the list unless some are named: nothing of them may have left."""
     named = _keys((body or TakeBackAsk()).deliveries)
-    return call.answer(lambda work: StemsShape(stems=take_back(call.desk, work, day, named)))
+    return call.answer(lambda work: DeliveredStemsShape(stems=take_back(call.desk, work, day, named)))
 
 
 @router.post("/v1/bucket-lists/{day}/shares", response_model=BucketListShape, dependencies=[only_for(Audience.OWNER)])
@@ -290,14 +292,14 @@ def expected(call: TheCall, day: Day, body: TellAsk | None = None) -> JSONRespon
     return call.answer(told, is_judged=True)
 
 
-@router.post("/v1/bucket-lists/{day}/left", response_model=StemsShape, dependencies=[only_for(Audience.OWNER)])
+@router.post("/v1/bucket-lists/{day}/left", response_model=DeliveredStemsShape, dependencies=[only_for(Audience.OWNER)])
 def left(call: TheCall, day: Day, body: LeftAsk) -> JSONResponse:
     """Say what left of a delivery whose day is over and of which nobody wrote it down."""
     stems = {line.line: line.stems for line in body.lines}
 
-    def told(work: UnitOfWork) -> StemsShape:
+    def told(work: UnitOfWork) -> DeliveredStemsShape:
         tell_what_left(call.desk, work, day, (body.order, body.due), stems)
-        return StemsShape(stems=sum(stems.values()))
+        return DeliveredStemsShape(stems=sum(stems.values()))
 
     return call.answer(told)
 

@@ -20,7 +20,9 @@ from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_r
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubtful_records import asks_forecast
 from haulm.jobs.take_back_row import TAKEN_BACK, take_back_row
+from haulm.rest import row_schemas
 from haulm.rest.row_examples import CHANGES, NEW_ROWS, Example
+from haulm.rest.row_schemas import NEVER_SHOWN, PERSONAL, marked
 from haulm.rest.wire import Shape, TheCall, TheDesk, answered
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -34,8 +36,6 @@ OverrideReason = Annotated[
     str, Query(max_length=LONGEST_TEXT, description="Why the refusal was overridden; no names, it is kept for good.")
 ]
 _MOST_VALUES = 64
-_PERSONAL = "customers"
-"""The collection whose rows hold names: no answer about them is kept."""
 _SAYS_COLUMNS = "Values go by the columns of the farm folder; an unknown one is refused."
 
 
@@ -46,13 +46,6 @@ class RowShape(Shape):
 
     key: str
     version: int = Field(description="The farm's version that wrote the row last.")
-
-
-class PageShape(Shape):
-    """A page of rows; `next` asks for the page after it, null on the last."""
-
-    rows: list[RowShape]
-    next: str | None
 
 
 def collections_router() -> APIRouter:
@@ -75,13 +68,14 @@ def _add_reads(router: APIRouter, collection: str, path: str, name: str) -> None
         desk: TheDesk,
         limit: Annotated[int, Query(ge=1, le=1000)] = 100,
         after: Annotated[str | None, Query(alias="next", description="The cursor of the page before.")] = None,
-    ) -> PageShape:
+    ) -> JSONResponse:
         rows = rows_of(desk.store.farm(), collection)
         start = _place(after)
         versions = desk.store.row_versions(collection)
-        page = [_shape(collection, row, versions.get(row.key, 0)) for row in rows[start : start + limit]]
+        shapes = [_shape(collection, row, versions.get(row.key, 0)) for row in rows[start : start + limit]]
         more = start + limit < len(rows)
-        return PageShape(rows=page, next=_cursor(start + limit) if more else None)
+        page = {"rows": [shape.model_dump(mode="json") for shape in shapes]}
+        return JSONResponse({**page, "next": _cursor(start + limit) if more else None})
 
     def one(desk: TheDesk, key: str) -> JSONResponse:
         return _stored(desk, collection, key)
@@ -94,6 +88,7 @@ def _add_reads(router: APIRouter, collection: str, path: str, name: str) -> None
         summary=f"List {name}",
         name=f"list {name}",
         description=f"The {name} in the order in which they were written, a page at a time.",
+        responses=_answering(row_schemas.page(collection)),
     )
     router.add_api_route(
         f"{path}/{{key}}",
@@ -103,12 +98,12 @@ def _add_reads(router: APIRouter, collection: str, path: str, name: str) -> None
         summary=f"Read one of the {name}",
         name=f"read {name}",
         description=f"One of the {name} by its key; its ETag goes with a PATCH as If-Match.",
-        response_model=RowShape,
+        responses=_answering(row_schemas.row(collection)),
     )
 
 
 def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
-    body, is_judged = _body(NEW_ROWS[collection]), collection in PROMISING
+    body, is_judged = _body(NEW_ROWS[collection], row_schemas.new_row(collection)), collection in PROMISING
 
     def added(
         call: TheCall, values: dict[str, Any] = body, override: Override = False, override_reason: OverrideReason = ""
@@ -117,7 +112,7 @@ def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
         kept = _kept(collection, lambda work: add_row(call.desk, work, asked))
         needs_plan = is_judged or (collection == "records" and asks_forecast(call.desk.store.farm(), values))
         answer = call.answer(kept, status=201, is_judged=needs_plan)
-        return _stored(call.desk, collection, str(values["key"]), 201) if collection == _PERSONAL else answer
+        return _stored(call.desk, collection, str(values["key"]), 201) if collection == PERSONAL else answer
 
     router.add_api_route(
         path,
@@ -128,12 +123,12 @@ def _add_post(router: APIRouter, collection: str, path: str, name: str) -> None:
         name=f"add {name}",
         description=f"Put in a new one of the {name}. {_SAYS_COLUMNS}",
         status_code=201,
-        response_model=RowShape,
+        responses=_answering(row_schemas.row(collection), 201),
     )
 
 
 def _add_patch(router: APIRouter, collection: str, path: str, name: str) -> None:
-    body, is_judged = _body(CHANGES[collection]), collection in PROMISING
+    body, is_judged = _body(CHANGES[collection], row_schemas.changed_row(collection)), collection in PROMISING
 
     def changed(
         call: TheCall,
@@ -157,7 +152,7 @@ def _add_patch(router: APIRouter, collection: str, path: str, name: str) -> None
         summary=f"Change one of the {name}",
         name=f"change {name}",
         description=f"Change the named values of one of the {name}; what is not named stays. {_SAYS_COLUMNS}",
-        response_model=RowShape,
+        responses=_answering(row_schemas.row(collection)),
     )
 
 
@@ -176,7 +171,7 @@ def _add_delete(router: APIRouter, collection: str) -> None:
         summary=f"Take back one of the {name}",
         name=f"take back {name}",
         description=f"Take one of the {name} out, as if it had never been entered; the answer is the row as it was.",
-        response_model=RowShape,
+        responses=_answering(row_schemas.row(collection)),
     )
 
 
@@ -185,9 +180,13 @@ def _for(collection: str) -> DependsMark:
     return only_for(Audience.HAND if collection == "records" else Audience.OWNER)
 
 
-def _body(example: Example) -> Any:
+def _answering(schema: str, status: int = 200) -> dict[int | str, dict[str, Any]]:
+    return {status: {"content": {"application/json": {"schema": marked(schema)}}}}
+
+
+def _body(example: Example, schema: str) -> Any:
     shown: dict[str, OpenApiExample] = {"example": {"summary": "An example", "value": dict(example)}}
-    return Body(description="Values by column, as in the farm folder.", max_length=_MOST_VALUES, openapi_examples=shown)
+    return Body(max_length=_MOST_VALUES, openapi_examples=shown, json_schema_extra=marked(schema))
 
 
 def _kept(collection: str, write: Callable[[UnitOfWork], Any]) -> Callable[[UnitOfWork], RowShape]:
@@ -195,7 +194,7 @@ def _kept(collection: str, write: Callable[[UnitOfWork], Any]) -> Callable[[Unit
 
     def kept(work: UnitOfWork) -> RowShape:
         row, version = write(work), work.farm.version + 1
-        return RowShape(key=row.key, version=version) if collection == _PERSONAL else _shape(collection, row, version)
+        return RowShape(key=row.key, version=version) if collection == PERSONAL else _shape(collection, row, version)
 
     return kept
 
@@ -209,8 +208,8 @@ def _stored(desk: Desk, collection: str, key: str, status: int = 200) -> JSONRes
 
 def _shape(collection: str, row: Any, version: int) -> RowShape:
     values = values_of(collection, row)
-    if collection == _PERSONAL:
-        values.pop("email", None)
+    for column in NEVER_SHOWN.get(collection, ()):
+        values.pop(column)
     return RowShape(**values, version=version)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter
 
 from haulm.advice.season_plan import ClosedThen, OpenThen
@@ -13,6 +11,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.level_words import levels_in_words
 from haulm.jobs.plan_season import NOT_COUNTED, SeasonAnswer, ask_season_plan, season_plan_kept
 from haulm.rest.reads import Confidence
+from haulm.rest.row_schemas import BatchToSow
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 
@@ -59,7 +58,7 @@ class CombinedPlanShape(Shape):
     as_of: str | None
     overtaken: bool
     currency: str
-    batches: list[dict[str, Any]]
+    batches: list[BatchToSow]
     cost_minor: int | None
     closed: list[ClosedGapShape]
     open: list[OpenGapShape]

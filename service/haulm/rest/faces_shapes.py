@@ -1,4 +1,4 @@
-"""How summers of ten, and the causes of a doubt, stand on the wire."""
+"""How seasons of ten, and the causes of a doubt, stand on the wire."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from haulm.rest.wire import Shape
 
 
 class OfTenShape(Shape):
-    """Summers out of ten, adding up to ten, never surer than it is."""
+    """Seasons out of ten, adding up to ten, never surer than it is."""
 
     all: int
     part: int

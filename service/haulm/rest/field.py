@@ -138,7 +138,7 @@ class CountedShape(Shape):
     difference: int
 
 
-class MovedShape(Shape):
+class StoreMoveShape(Shape):
     """What left the cool store, and where it went."""
 
     pile: str
@@ -198,13 +198,13 @@ def stored(desk: TheDesk) -> StoreShape:
     )
 
 
-@router.post("/v1/store/moves", status_code=201, response_model=MovedShape, dependencies=[only_for(Audience.HAND)])
+@router.post("/v1/store/moves", status_code=201, response_model=StoreMoveShape, dependencies=[only_for(Audience.HAND)])
 def moved(call: TheCall, body: MoveAsk) -> JSONResponse:
     """Let stems go to the stall, to drying (they are stock once dry) or to waste."""
 
-    def acted(work: UnitOfWork) -> MovedShape:
+    def acted(work: UnitOfWork) -> StoreMoveShape:
         move_stored(call.desk, work, body.pile, body.to, body.stems, reason=body.reason.strip())
-        return MovedShape(pile=body.pile, to=str(body.to), stems=body.stems)
+        return StoreMoveShape(pile=body.pile, to=str(body.to), stems=body.stems)
 
     return call.answer(acted, status=201)
 

@@ -48,7 +48,9 @@ def outbox(desk: TheDesk) -> OutboxShape:
     return OutboxShape(letters=[_letter(found) for found in desk.store.outbox.posted()])
 
 
-@router.post("/v1/outbox/{number}/again", status_code=201, dependencies=[only_for(Audience.OWNER)])
+@router.post(
+    "/v1/outbox/{number}/again", status_code=201, response_model=AgainShape, dependencies=[only_for(Audience.OWNER)]
+)
 def again(call: TheCall, number: int) -> JSONResponse:
     """Try a letter anew that bounced or was given up; it goes to the address the customer has now."""
     return call.answer(lambda work: AgainShape(number=send_again(work, number)), status=201)

@@ -18,7 +18,7 @@ from haulm.web.kept import kept
 router = APIRouter(tags=["outlook"])
 
 
-class DeliveryShape(Shape):
+class DeliveryOutlookShape(Shape):
     """What one order is due on one day, and how sure it is as a whole."""
 
     order: str
@@ -63,7 +63,7 @@ class OutlookShape(Shape):
 
     confidence: float | None
     levels: str
-    orders: list[DeliveryShape]
+    orders: list[DeliveryOutlookShape]
     classes: list[ClassShape]
     left_over: list[LeftOverShape]
     typical: list[TypicalOfProductShape]
@@ -93,9 +93,9 @@ def outlook(desk: TheDesk, confidence: Confidence = None) -> OutlookShape:
     )
 
 
-def delivery_shape(found: Delivery) -> DeliveryShape:
+def delivery_shape(found: Delivery) -> DeliveryOutlookShape:
     """A delivery as it is sent."""
-    return DeliveryShape(
+    return DeliveryOutlookShape(
         order=found.order,
         customer=found.customer,
         due=found.due.isoformat(),

@@ -15,7 +15,7 @@ from haulm.web.kept import kept
 router = APIRouter(tags=["own figures"])
 
 
-class SeasonShape(Shape):
+class FigureSeasonShape(Shape):
     """What one season showed; `at_least` where it is only a lower bound."""
 
     season: str
@@ -48,7 +48,7 @@ class OwnFigureShape(Shape):
     weight: float
     standing: str
     through: int | None = Field(description="The last season that the figure in use holds already.")
-    seasons: list[SeasonShape]
+    seasons: list[FigureSeasonShape]
     by_method: list[MethodShape]
 
 
@@ -105,7 +105,7 @@ def _shape(found: LearnedFigure) -> OwnFigureShape:
         standing=found.standing,
         through=found.through,
         seasons=[
-            SeasonShape(season=one.season, value=round(one.value, 2), batches=one.batches, at_least=one.at_least)
+            FigureSeasonShape(season=one.season, value=round(one.value, 2), batches=one.batches, at_least=one.at_least)
             for one in learned.seasons
         ],
         by_method=[

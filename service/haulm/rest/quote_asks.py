@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, WithJsonSchema
 
 from haulm.advice.pieces import PieceAsked
 from haulm.errors import NotAccepted
@@ -12,8 +12,10 @@ from haulm.farm.limits import LONGEST_TEXT, MOST
 from haulm.farm.orders import OrderLine
 from haulm.farm.words import Home, OrderKind, OrderPart
 from haulm.farm_folder.cells import row_from_values
+from haulm.farm_folder.faults import within
 from haulm.jobs.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
+from haulm.rest.row_schemas import QUOTED_LINE, marked
 from haulm.rest.seen import SeenAsk
 from haulm.rest.wire import Ask, OverridingAsk
 
@@ -29,6 +31,8 @@ _QUOTE_EXAMPLES: list[Any] = [
     {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
 ]
 _MOST_LINES = 500
+LineValues = Annotated[dict[str, Any], WithJsonSchema(marked(QUOTED_LINE))]
+"""A line by the columns of order_lines.csv; its key and order are given when it is written."""
 
 
 class PieceAsk(Ask):
@@ -63,7 +67,7 @@ class QuoteAsk(Ask):
         default=(), max_length=len(Home), description="Who lives in the home the flowers go to."
     )
     pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
-    lines: tuple[dict[str, Any], ...] = Field(default=(), max_length=_MOST_LINES)
+    lines: tuple[LineValues, ...] = Field(default=(), max_length=_MOST_LINES)
 
 
 class ChangeAsk(QuoteAsk, OverridingAsk, SeenAsk):
@@ -144,7 +148,7 @@ def asked_of(body: QuoteAsk) -> QuoteAsked:
     return QuoteAsked(
         event_date=body.date,
         pieces=pieces_of(body.pieces),
-        lines=tuple(_line(values) for values in body.lines),
+        lines=tuple(_line(values, place) for place, values in enumerate(body.lines)),
         customer=body.customer,
         kind=body.kind,
         due_date=body.due,
@@ -165,7 +169,8 @@ def pieces_of(pieces: tuple[PieceAsk, ...]) -> tuple[PieceAsked, ...]:
     return tuple(PieceAsked(p.piece, p.count, tuple(c.lower() for c in p.colours)) for p in pieces)
 
 
-def _line(values: dict[str, Any]) -> OrderLine:
+def _line(values: dict[str, Any], place: int) -> OrderLine:
     """A line of a quote; key and order are given when it is written."""
-    line: OrderLine = row_from_values("order_lines", {**values, "key": "line", "order": "quote"})
+    with within("lines", place):
+        line: OrderLine = row_from_values("order_lines", {**values, "key": "line", "order": "quote"})
     return line

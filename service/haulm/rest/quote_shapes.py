@@ -18,7 +18,7 @@ NOTES = [
 ]
 
 
-class HopedForShape(Shape):
+class HopedLineShape(Shape):
     """A kind hoped for in a line: stems on average, how likely any are, whether it would stand in for what is asked."""
 
     product: str
@@ -44,7 +44,7 @@ class QuotedLineShape(Shape):
     hope_to_offer: int | None
     confidence: float
     certainty: str
-    hoped_for: list[HopedForShape]
+    hoped_for: list[HopedLineShape]
     stand_in: str
     left_out: list[str]
     stage: str | None

@@ -16,10 +16,10 @@ from haulm.farm.orders import Order
 from haulm.jobs.answer_anew import anew_ready, answer_anew
 from haulm.jobs.change_quote import Changed, change_quote, change_ready
 from haulm.jobs.final_numbers import final_numbers
-from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote, release_quote
+from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote
 from haulm.jobs.promise_part import PartStep, promise_part
 from haulm.jobs.quote_seen import look_at_quote, quote_shown
-from haulm.jobs.quote_steps import cancel_quote, fulfil_order
+from haulm.jobs.quote_steps import cancel_quote, fulfil_order, release_quote
 from haulm.jobs.quote_wedding import Quote, quote_ready, quote_wedding
 from haulm.jobs.seen import check_seen
 from haulm.jobs.show_quote import list_quotes, show_quote
@@ -211,7 +211,7 @@ def fulfil(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: 
 
 @router.post("/v1/quotes/{quote_id}/release", response_model=ReleaseShape, dependencies=[only_for(Audience.OWNER)])
 def release(call: TheCall, quote_id: str, body: SeenAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
-    """Let an order's stems go."""
+    """Let an order's stems go because the grower says so; that a customer cancelled is `cancel`."""
     return _Step(call, quote_id, if_match, body).plain(lambda work: _release(release_quote(call.desk, work, quote_id)))
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
 
 from fastapi import APIRouter
 
@@ -19,6 +18,7 @@ from haulm.jobs.standing_gaps import DatedGap, days_written
 from haulm.planning.why_unsure import faces_of, lines_of_gap
 from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape
 from haulm.rest.reads import Confidence
+from haulm.rest.row_schemas import BatchToSow
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -134,8 +134,8 @@ class OptionShape(Shape):
     cost_minor: int | None
     worth: WorthShape | None
     is_in_proportion: bool
-    batch: dict[str, Any] | None
-    batches: list[dict[str, Any]]
+    batch: BatchToSow | None
+    batches: list[BatchToSow]
     product: str | None
     lines: list[AskedLineShape]
     cut_days: list[str]

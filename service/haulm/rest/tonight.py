@@ -16,7 +16,7 @@ from haulm.web.audience import Audience, only_for
 router = APIRouter(tags=["field"])
 
 
-class CutRowShape(Shape):
+class CutTonightShape(Shape):
     """A kind to cut, in words."""
 
     name: str
@@ -35,7 +35,7 @@ class TonightShape(Shape):
     min_c: float | None = Field(description="How cold it gets [deg C]; null where that does not matter.")
     day: str
     head: str
-    cut: list[CutRowShape]
+    cut: list[CutTonightShape]
     cover: list[str]
     lost: str | None
     rescued: list[str] = Field(description="Promises that only the cutting keeps as sure as they are.")
@@ -62,7 +62,7 @@ def _shape(found: BeforeDark) -> TonightShape:
         day=found.day.isoformat(),
         head=found.head,
         cut=[
-            CutRowShape(
+            CutTonightShape(
                 name=row.name,
                 beds=row.beds,
                 stands=row.stands,

@@ -92,7 +92,7 @@ class CountAsk(Ask):
     typed_at: dt.datetime | None = Field(default=None, description=TYPED)
 
 
-class SeenAsk(Ask):
+class SeenInBedAsk(Ask):
     """One thing that was seen of a sowing, of a kind, or of every sowing in a bed."""
 
     said: Said
@@ -123,7 +123,7 @@ class WalkAsk(Ask):
     )
 
     counts: tuple[CountAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
-    seen: tuple[SeenAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
+    seen: tuple[SeenInBedAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
     frost: bool = False
     blank: Blank | None = Field(
         default=None, description="`nothing_yet` writes that of what was left blank, `not_looked` nothing."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Response
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, WithJsonSchema
 
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.errors import NotAccepted
@@ -16,6 +16,7 @@ from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, RowS
 from haulm.jobs.what_if import Pair, WhatIf, what_if
 from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Day
+from haulm.rest.row_schemas import any_changed_row
 from haulm.rest.wire import Ask, Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 
@@ -34,12 +35,12 @@ _EXAMPLES: list[Any] = [
 ]
 
 
-class ChangeAsk(Ask):
+class SupposedAsk(Ask):
     """One thing supposed: a row of a collection put in or changed, an earlier frost, a pause, or an order moved."""
 
     collection: str | None = None
     key: str | None = None
-    values: dict[str, Any] | None = None
+    values: Annotated[dict[str, Any] | None, WithJsonSchema(any_changed_row())] = None
     frost_weeks_earlier: int | None = Field(default=None, ge=-26, le=26)
     pause: str | None = Field(default=None, description="The key of a standing order.")
     move: str | None = Field(default=None, description="The key of an order.")
@@ -51,7 +52,7 @@ class WhatIfAsk(Ask):
 
     model_config = ConfigDict(json_schema_extra={"examples": _EXAMPLES})
 
-    changes: tuple[ChangeAsk, ...] = Field(min_length=1, max_length=MOST_CHANGES)
+    changes: tuple[SupposedAsk, ...] = Field(min_length=1, max_length=MOST_CHANGES)
     confidence: float | None = Field(default=None, gt=0, lt=1)
 
 
@@ -154,7 +155,7 @@ def suppose(desk: TheDesk, body: WhatIfAsk) -> Response:
     return Response(shown.model_dump_json(by_alias=True), media_type="application/json")
 
 
-def _supposed(change: ChangeAsk, where: str) -> Supposed:
+def _supposed(change: SupposedAsk, where: str) -> Supposed:
     match change.model_dump(exclude_none=True):
         case {"collection": collection, "values": values, "key": key, **rest} if not rest:
             return RowSupposed(collection.replace("-", "_"), values, key)

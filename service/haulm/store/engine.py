@@ -24,6 +24,8 @@ from haulm.store.errors import DatabaseUnreachable, DatabaseUnusable, RowNotAcce
 WEB_THREADS = 40
 """Threads of the web framework that may hold a connection at once; the pool is as large, and a little for jobs."""
 LOCK_WAIT_S = 10
+SYNCHRONOUS = "FULL"
+"""SQLite waits until what was committed is on the disk, so that it outlives a loss of power too."""
 _WRITES = "haulm_writes"
 _LOCK_NOT_AVAILABLE = "55P03"  # PostgreSQL: lock_timeout passed
 _UNTRANSLATABLE = ("22", "23")  # PostgreSQL: data exceptions and integrity violations
@@ -136,7 +138,7 @@ def _sqlite_engine(url: URL, *, foreign_keys: bool) -> Engine:
     def set_pragmas(connection: SqliteConnection, _record: object) -> None:
         connection.execute(f"PRAGMA busy_timeout = {LOCK_WAIT_S * 1000}")
         connection.execute("PRAGMA journal_mode = WAL")
-        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
         connection.execute(f"PRAGMA foreign_keys = {'ON' if foreign_keys else 'OFF'}")
 
     @event.listens_for(engine, "begin")

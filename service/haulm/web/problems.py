@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 import uuid
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -13,7 +14,9 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from haulm.errors import HaulmError
+from haulm.errors import HaulmError, NotAccepted
+from haulm.farm.faults import Fault, Way
+from haulm.farm_folder.faults import FolderRefused
 from haulm.web.refusals import BodyNotRead
 
 _log = logging.getLogger(__name__)
@@ -47,6 +50,9 @@ DEFAULT_RESPONSES: dict[int | str, dict[str, Any]] = {
     }
 }
 _NO_JSON = BodyNotRead(found="bytes that are no JSON in UTF-8", accepted="one JSON value in UTF-8")
+_LISTED = re.compile(r"[a-z_]+\[\d+\](\.[a-z_]+)*")
+"""A place in a list of the body, such as `lines[1].stems`."""
+_STEP = re.compile(r"\w+")
 _BODY_UNREADABLE = 400
 """What the framework says of a body it cannot parse for a reason other than JSON grammar, and of nothing else here."""
 
@@ -90,17 +96,19 @@ def refusal_problem(path: str, error: HaulmError, statuses: Mapping[type[HaulmEr
     """The problem of a refusal; its facts become members, and faults of a row name their places in the body too."""
     status = status_of(type(error), statuses)
     facts = {name: value for name, value in error.facts.items() if name not in ("type", "title", "status", "detail")}
-    faults = facts.get("faults")
-    if isinstance(faults, list):
+    if isinstance(error, FolderRefused):
         facts["errors"] = [
-            {
-                "pointer": _pointer(("body", fault["column"] or "")),
-                "found": fault["found"],
-                "accepted": fault["accepted"],
-            }
-            for fault in faults
+            {"pointer": _pointer(_way(fault)), "found": fault.found, "accepted": fault.accepted}
+            for fault in error.faults
         ]
+    elif isinstance(error, NotAccepted) and _LISTED.fullmatch(error.where):
+        pointer = _pointer(("body", *_STEP.findall(error.where)))
+        facts["errors"] = [{"pointer": pointer, "found": error.found, "accepted": error.accepted}]
     return _problem(status, type(error), error.sentence, path, facts)
+
+
+def _way(fault: Fault) -> Way:
+    return ("body", *fault.within, *(() if fault.column is None else (fault.column,)))
 
 
 def status_of(error: type[HaulmError], statuses: Mapping[type[HaulmError], int]) -> int:

@@ -4,7 +4,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from haulm.farm.batches import Batch
@@ -19,6 +19,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import LengthShare, Stage
 from haulm.farm.weeks import Week
 from haulm.farm.words import OrderStatus, RecordKind, StandingStatus, Weekday
+from support import scale
 from support.farm_strategies import farms
 from support.farms import (
     batch,
@@ -301,6 +302,7 @@ def test_a_row_is_compared_with_every_row_that_it_can_make_unsound(name: str) ->
     assert expected in [(fault.place, fault.column) for fault in found]
 
 
+@settings(max_examples=scale.count(usual=20, large=2000))
 @given(farms(), farms(), st.sets(st.sampled_from(sorted(set(COLLECTIONS) - {"temperatures"}))))
 def test_rows_put_in_are_judged_as_the_whole_farm_would_be(before: Farm, others: Farm, names: set[str]) -> None:
     """Every row of the other farm is sound alone, so that what is found lies between rows."""

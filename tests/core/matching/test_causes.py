@@ -25,7 +25,7 @@ def _shares(found: Supply, asked: int = 5, *, due: int = 9, **alive: Supply) -> 
     return shares(causes(result, [0], {Cause(cause): pools for cause, pools in alive.items()}))
 
 
-@settings(max_examples=count(150, 1500), deadline=None)
+@settings(max_examples=count(60, 1500), deadline=None)
 @given(seed=st.integers(0, 2**32))
 def test_every_cause_is_the_one_that_is_found_by_trying_each(seed: int) -> None:
     farm, alive = farm_with_causes(random.Random(seed), seasons=SEASONS)
@@ -37,7 +37,7 @@ def test_every_cause_is_the_one_that_is_found_by_trying_each(seed: int) -> None:
             assert told == judged_cause(farm, alive, result.lines[place], season, MOST_DAYS)
 
 
-@settings(max_examples=count(150, 1500), deadline=None)
+@settings(max_examples=count(60, 1500), deadline=None)
 @given(seed=st.integers(0, 2**32))
 def test_shares_add_up_to_one_and_a_line_that_is_always_filled_has_none(seed: int) -> None:
     farm, alive = farm_with_causes(random.Random(seed), seasons=SEASONS)

@@ -1,4 +1,4 @@
-"""The faces of doubt: summers out of ten that add up to ten and never say more than is sure."""
+"""The faces of doubt: seasons out of ten that add up to ten and never say more than is sure."""
 
 import numpy as np
 from hypothesis import given
@@ -16,7 +16,7 @@ def _faces(stems: list[int], weights: FloatArray, asked: int) -> Faces:
 
 
 @given(seasons)
-def test_summers_add_up_to_ten_and_none_is_surer_than_it_is(drawn: list[tuple[int, int]]) -> None:
+def test_seasons_add_up_to_ten_and_none_is_surer_than_it_is(drawn: list[tuple[int, int]]) -> None:
     weights = np.array([weight for _, weight in drawn], np.float64)
     found = _faces([stems for stems, _ in drawn], weights / weights.sum(), 9)
     ten = found.of_ten

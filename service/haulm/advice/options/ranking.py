@@ -11,6 +11,17 @@ KINDS = (
     "succession", "faster_kind", "move_cut", "fleece", "dried", "plugs", "swap", "substitute", "ask_later",
     "more_of_one", "make_room", "buy_in", "tell",
 )  # fmt: skip
+WITHOUT_SOWING = {
+    "move_cut": "one more cut",
+    "fleece": "fleece",
+    "dried": "hanging stems to dry",
+    "swap": "a swap",
+    "substitute": "a stand-in",
+    "ask_later": "somebody who does without",
+    "more_of_one": "more of one kind in the choice",
+    "buy_in": "buying in",
+}
+"""Kinds of ways that close a gap without a sowing, as people say them."""
 _ALONE = ("succession", "faster_kind", "move_cut", "fleece", "dried")
 
 
