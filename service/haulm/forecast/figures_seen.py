@@ -69,7 +69,7 @@ class FiguresSeen:
         return {variety: rows for kind in self.kinds.values() for variety, rows in kind.sensitivities.items()}
 
     def log_share(self, seasons: int) -> FloatArray:
-        """The log-likelihood of each season, the figures integrated out, shape (seasons,)."""
+        """The log-likelihood of each season, the figures integrated out, shape (seasons,) [log of a share]."""
         total = np.zeros(seasons)
         # In the order of the keys: a sum of floating point depends on it, and no answer may depend on what came first.
         for key in sorted(self.kinds):
@@ -77,7 +77,7 @@ class FiguresSeen:
         return total
 
     def of_batch(self, sowing: Sowing) -> FloatArray:
-        """The log-likelihood of each season given one batch alone, shape (seasons,)."""
+        """The log-likelihood of each season given one batch alone, shape (seasons,) [log of a share]."""
         telling = self.by_batch[sowing.key]
         doubt = sowing.doubt.need if isinstance(telling, DateSeen) else sowing.doubt.stems
         nodes = nodes_of(doubt, OWN_PACE if isinstance(telling, DateSeen) else OWN_YIELD)

@@ -42,7 +42,7 @@ class DatesSeen:
         return found
 
     def of_batch(self, key: str, seasons: Seasons) -> FloatArray:
-        """The log-likelihood of each season given one batch alone, shape (seasons,)."""
+        """The log-likelihood of each season given one batch alone, shape (seasons,) [log of a share]."""
         shares = self.by_batch[key]
         if key in self.dated:
             return log_mean(shares)
@@ -59,7 +59,7 @@ def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, 
         known: results for batches that have not changed, by key; the answer is the same without.
 
     Returns:
-        By batch the log-likelihoods of seasons, shape (sensitivities, seasons).
+        By batch the log-likelihoods of seasons, shape (sensitivities, seasons) [log of a share].
 
     Source: `date_log_shares`.
     """
