@@ -30,10 +30,10 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.follow_jobs import work_out_jobs
 from haulm.jobs.letter_lines import SECTIONS
 from haulm.jobs.run_due import ACTOR
-from haulm.jobs.send_digest import SENT, send_grave_news
+from haulm.jobs.send_digest import SENT, SUBJECT, send_grave_news
 from haulm.jobs.standing_gaps import DatedGap, dated_gaps
 from haulm.jobs.told_gaps import ToldLetter
-from haulm.jobs.warn_early import telling_gaps, warn_early
+from haulm.jobs.warn_early import Digest, telling_gaps, warn_early
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"
@@ -66,7 +66,6 @@ class Seen:
     def look(self, desk: Desk) -> None:
         """Work out days and jobs as a served farm does after every write, tell what is grave, and look at the farm."""
         work_out_jobs(desk)
-        send_grave_news(desk, ACTOR)
         plan, self.until = desk.plan(), desk.today()
         standing = dated_gaps(desk, plan)
         for found in telling_gaps(plan, standing):
@@ -75,17 +74,20 @@ class Seen:
                 words = f"{words} ({found.gap.expected_missing:.0f} stems)"
                 named = min((self.named[name] for name in _names(found) if name in self.named), default=None)
                 self.large[found.gap.key] = LargeGap(words, desk.today(), found.decide_by, named)
-        for entry in desk.store.entries_of(SENT):
-            if entry.seq > self.last:
-                self.last = entry.seq
-                self._read(desk, ToldLetter.of(entry.facts), standing)
-
-    def _read(self, desk: Desk, told: ToldLetter, standing: Sequence[DatedGap]) -> None:
-        """What a letter of today says, by what the one before had told."""
         is_weekly = Weekday.of(desk.today()) is desk.store.farm().site.short_letter_day
-        items = warn_early(desk, self.told, is_weekly=is_weekly).body.items
+        self._read(desk, warn_early(desk, self.told, is_weekly=is_weekly), standing)
+        grave = warn_early(desk, self.told)
+        send_grave_news(desk, ACTOR)
+        self._read(desk, grave, standing)
+
+    def _read(self, desk: Desk, said: Digest, standing: Sequence[DatedGap]) -> None:
+        """What a letter says, where one was written since the last look."""
+        entry = desk.store.last_entry(SENT, SUBJECT)
+        if entry is None or entry.seq == self.last:
+            return
+        self.last, self.told = entry.seq, ToldLetter.of(entry.facts)
+        items = said.body.items
         self.said.append((len(items), sum(not item.is_news for item in items)))
-        self.told = told
         spoken = {name for item in items for name in item.gaps}
         for found in standing:
             for name in _names(found) if found.gap.key in spoken else ():

@@ -14,6 +14,7 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.words import OrderKind, OrderPart, OrderStatus
 from haulm.farm_folder.writer import folder_texts
+from haulm.jobs.change_quote import change_quote, change_ready
 from haulm.jobs.desk import Desk
 from haulm.jobs.places_told import PlacesTold
 from haulm.jobs.promise_part import PartStep, promise_part
@@ -172,3 +173,34 @@ def test_what_was_worked_out_for_another_farm_or_day_is_worked_out_anew(spring: 
 
     assert later.version is not ready.version and later.version.made_on == date(2027, 5, 17)
     assert quote_ready(spring, replace(asked, event_date=date(2027, 5, 1))) is None
+
+
+def test_a_change_worked_out_before_it_is_written_is_the_change_that_is_written(spring: Desk) -> None:
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        key = quote_wedding(spring, work, for_one_line("lagurus", 20, AUGUST)).order.key
+        work.save()
+    asked = for_one_line("lagurus", 30, AUGUST)
+    ready = change_ready(spring, key, asked)
+    assert ready is not None
+
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        done = change_quote(spring, work, key, asked, ready=ready)
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        anew = change_quote(spring, work, key, asked)
+        work.save()
+
+    assert done.version.places is ready.answer.version.places
+    assert anew.version == done.version and (anew.version.number, anew.order) == (2, done.order)
+    # What is written since makes it a thing of the past.
+    assert ready.at[0] != spring.store.version()
+
+
+def test_a_change_of_what_holds_stems_is_worked_out_as_it_is_written(spring: Desk) -> None:
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        key = quote_wedding(spring, work, for_one_line("lagurus", 10, AUGUST)).order.key
+        work.save()
+    with spring.store.unit_of_work(actor="test", now=NOW) as work:
+        promise_part(spring, work, key, PartStep(OrderPart.STANDS))
+        work.save()
+
+    assert change_ready(spring, key, for_one_line("lagurus", 9, AUGUST)) is None

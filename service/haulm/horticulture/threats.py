@@ -30,9 +30,11 @@ class Wintering(Protocol):
     @property
     def is_soft(self) -> bool:
         """Whether its stems are no hardier than their level, as they are once buds show."""
+        ...
 
     def alive(self, min_c: float, /) -> float:
         """The share of its plants that lives where the open gets so cold [deg C], 0-1."""
+        ...
 
 
 def harm_of(

@@ -14,6 +14,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk import Desk
+from haulm.jobs.grown_here import check_kinds_grown
 from haulm.jobs.judging import floors_of
 from haulm.jobs.list_availability import check_level
 from haulm.jobs.promise_refused import fall_of_verdict
@@ -111,6 +112,7 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
     )
     others = tuple(new_customer(plan.farm, order))
     require_sound(plan.farm, [*others, order, line])
+    check_kinds_grown(plan.crops, line)
     check_day_served(plan.farm.site, plan.crops, line, order.due_date)
     asked_line = LineAsked(order, line, level, MOST_STEMS, others)
     floors, hope = floors_of(desk, plan), hope_level(level)

@@ -8,6 +8,7 @@ from datetime import date
 
 from haulm.advice.acceptance import Verdict
 from haulm.advice.homes import homes_in_words
+from haulm.errors import HaulmError
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
@@ -16,7 +17,7 @@ from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import lines_of, order_named, promise_facts
 from haulm.jobs.judging import floors_of, keep_floors
 from haulm.jobs.kinds_told import decided_since
-from haulm.jobs.order_parts import draft_of_parts, verdict_of
+from haulm.jobs.order_parts import TwoParts, draft_of_parts, verdict_of
 from haulm.jobs.parts_kept import anew_in, parts_after, places_kept
 from haulm.jobs.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
@@ -52,8 +53,42 @@ class Changed:
     verdict: Verdict | None
 
 
+@dataclass(frozen=True, slots=True)
+class ChangeReady:
+    """A quote that holds nothing as it would be changed, worked out for one version of the farm and one day.
+
+    Attributes:
+        at: the version and the day.
+        asked: what is asked.
+        answer: the answer to it.
+    """
+
+    at: tuple[int, date]
+    asked: QuoteAsked
+    answer: _Answer
+
+
+def change_ready(desk: Desk, key: str, asked: QuoteAsked) -> ChangeReady | None:
+    """The change of a quote that holds nothing, worked out before anybody has to wait for the farm; else None."""
+    try:
+        farm = desk.store.farm()
+        order = _open_order(farm, key, desk.today())
+        if _holds_stems(order):
+            return None
+        answer = _answered_now(desk, (farm, farm), order, _in_full(order, asked), None)
+        return ChangeReady((farm.version, desk.today()), _in_full(order, asked), answer)
+    except HaulmError:
+        return None  # the step that writes it says why
+
+
 def change_quote(
-    desk: Desk, work: UnitOfWork, key: str, asked: QuoteAsked, *, override: str | None = None, are_final: bool = False
+    desk: Desk,
+    work: UnitOfWork,
+    key: str,
+    asked: QuoteAsked,
+    *,
+    override: str | None = None,
+    ready: ChangeReady | None = None,
 ) -> Changed:
     """Write another version of a quote; the one before stays in the journal as it was.
 
@@ -63,41 +98,106 @@ def change_quote(
         key: the order.
         asked: what is asked for now, all of it.
         override: the reason to write it in spite of a refusal; None: it is refused.
-        are_final: whether these are the final numbers.
+        ready: the change worked out before; where the farm or the day is another by now, it is worked out anew.
 
     Raises:
         NotFound, NotAQuote, HoldExpired: the quote cannot be changed any more.
         DatePassed, DayNotServed, NothingInSeason, NotAccepted: what is asked cannot be answered.
         PromiseRefused: it holds stems, and the change is less sure than asked or an earlier promise would fall.
     """
-    today, farm = desk.today(), work.farm
-    order = _open_order(farm, key, today)
-    plan = desk.plan_of(farm)
-    asked = replace(asked, customer=asked.customer or order.customer, kind=order.kind)
+    order = _open_order(work.farm, key, desk.today())
+    return _changed(desk, work, order, _Change(_in_full(order, asked), "quote-changed", override, ready))
+
+
+def change_to_final(
+    desk: Desk, work: UnitOfWork, key: str, asked: QuoteAsked, *, override: str | None = None
+) -> Changed:
+    """As `change_quote`, for the final numbers.
+
+    Raises:
+        NotFound, NotAQuote, HoldExpired, DatePassed, DayNotServed, NothingInSeason, NotAccepted, PromiseRefused: as
+            there.
+    """
+    order = _open_order(work.farm, key, desk.today())
+    return _changed(desk, work, order, _Change(_in_full(order, asked), "final-numbers", override))
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """What is asked, the entry it makes, the reason to write it in spite of a refusal, and the answer, if ready."""
+
+    asked: QuoteAsked
+    entry: str
+    override: str | None = None
+    ready: ChangeReady | None = None
+
+
+def _changed(desk: Desk, work: UnitOfWork, order: Order, change: _Change) -> Changed:
+    farm, asked, ready = work.farm, change.asked, change.ready
+    about = f"orders/{order.key}"
+    before = versions_of(work.entries_of(*VERSION_KINDS, about=about))
+    last = before[-1] if before else None
+    now = (farm.version, desk.today())
+    if ready is not None and work.changed_farm is farm and (ready.at, ready.asked) == (now, asked):
+        answer = ready.answer
+    else:
+        answer = _answered_now(desk, (farm, work.changed_farm), order, asked, last)
+    said = _judged(desk, farm, order, (answer, asked), change.override) if _holds_stems(order) else None
+    version = replace(answer.version, number=len(before) + 1)
+    version = replace(version, changed=tuple(differences(last, version)))
+    found = answer.found
+    written = replace(answer.order, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
+    judgement = {} if said is None else promise_facts(written, said, change.override)
+    seq = work.enter(change.entry, about, {**facts(version, asked), **judgement})
+    write_order(work, order, written, found, entry=seq)
+    if said is not None:
+        keep_floors(desk, work, desk.plan_of(farm), said, entry=seq)
+    return Changed(written, version, said)
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """The answer to a change: the order as it would be, what was found, its two parts, and the version that says it."""
+
+    order: Order
+    found: Answered
+    parts: TwoParts | None
+    version: QuoteVersion
+
+
+def _answered_now(
+    desk: Desk, farms: tuple[Farm, Farm], order: Order, asked: QuoteAsked, last: QuoteVersion | None
+) -> _Answer:
+    """The answer to what is asked now.
+
+    Args:
+        desk: the desk.
+        farms: the farm as it was read, and with what was written since.
+        order: the order as it stands.
+        asked: what is asked.
+        last: its last version.
+    """
+    farm, changed = farms
+    today, key = desk.today(), order.key
     now = _order_now(order, new_order(farm, asked, today, key))
-    base = desk.planner.trial(plan, _without(work.changed_farm, order))
-    before = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
-    parts = parts_after(farm, order, before[-1] if before else None, asked) if _holds_stems(order) else None
+    base = desk.planner.trial(desk.plan_of(farm), _without(changed, order))
+    parts = parts_after(farm, order, last, asked) if _holds_stems(order) else None
     draft = drafted(base, asked, key) if parts is None else draft_of_parts(base, asked, key, parts)
     rows, ways = with_ways([now], draft)
     require_sound(base.farm, rows, ways if parts is None else ())
     found = answered(desk, base, asked, now if _holds_stems(now) else held_today(now, today), draft)
     found = priced_answer(found, lines_of(farm, key) if _holds_stems(order) else (), today=today)
-    anew = None if parts is None else anew_in(farm, order, found)
-    said = _judged(desk, plan, found, (asked, anew), override) if _holds_stems(order) else None
-    version = version_of(found, asked, number=len(before) + 1, today=today)
+    version = version_of(found, asked, number=1, today=today)
     if not _holds_stems(order):
         version = with_places(desk, base, found, asked, version)
-    elif parts is not None and (places := before[-1].places) is not None:
-        version = replace(version, places=places_kept(found, asked, parts, places))
-    version = replace(version, changed=tuple(differences(before[-1] if before else None, version)))
-    written = replace(now, due_date=found.order.due_date, final_numbers_date=found.order.final_numbers_date)
-    body = {**facts(version, asked), **({} if said is None else promise_facts(written, said, override))}
-    seq = work.enter("final-numbers" if are_final else "quote-changed", f"orders/{key}", body)
-    write_order(work, order, written, found, entry=seq)
-    if said is not None:
-        keep_floors(desk, work, plan, said, entry=seq)
-    return Changed(written, version, said)
+    elif parts is not None and last is not None and last.places is not None:
+        version = replace(version, places=places_kept(found, asked, parts, last.places))
+    return _Answer(now, found, parts, version)
+
+
+def _in_full(order: Order, asked: QuoteAsked) -> QuoteAsked:
+    """What is asked, for whom and for what the order is."""
+    return replace(asked, customer=asked.customer or order.customer, kind=order.kind)
 
 
 def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]:
@@ -167,13 +267,13 @@ def _without(farm: Farm, order: Order) -> Farm:
     )
 
 
-def _judged(
-    desk: Desk, plan: Plan, found: Answered, what: tuple[QuoteAsked, list[OrderLine] | None], override: str | None
-) -> Verdict:
+def _judged(desk: Desk, farm: Farm, before: Order, what: tuple[_Answer, QuoteAsked], override: str | None) -> Verdict:
     """The judgement of a change: of an order in two parts only the lines that it changes are promised anew."""
-    asked, anew = what
+    answer, asked = what
+    plan, found = desk.plan_of(farm), answer.found
     lines = [_promised(line, found.level) for line in found.draft.order_lines]
     trial = desk.planner.trial(plan, with_rows(found.trial.farm, lines))
+    anew = None if answer.parts is None else anew_in(farm, before, found)
     said = verdict_of(desk, plan, trial, found.order, found.level, anew=anew)
     if not said.accepted and override is None:
         raise PromiseRefused(_with_other_numbers(desk, plan, found, asked, said))

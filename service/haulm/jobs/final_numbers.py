@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from haulm.advice.pieces import PieceAsked
 from haulm.errors import NotAccepted
-from haulm.jobs.change_quote import Changed, change_quote
+from haulm.jobs.change_quote import Changed, change_to_final
 from haulm.jobs.desk import Desk
 from haulm.jobs.hold_quote import order_named
 from haulm.jobs.quote_answer import QuoteAsked, asked_again
@@ -26,7 +26,7 @@ def final_numbers(
     before = asked_before(work, key)
     colours = {piece.piece: piece.colours for piece in before.pieces}
     pieces = tuple(replace(piece, colours=piece.colours or colours.get(piece.piece, ())) for piece in pieces)
-    return change_quote(desk, work, key, replace(before, pieces=pieces), override=override, are_final=True)
+    return change_to_final(desk, work, key, replace(before, pieces=pieces), override=override)
 
 
 def asked_before(work: UnitOfWork, key: str) -> QuoteAsked:

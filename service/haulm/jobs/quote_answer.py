@@ -15,6 +15,7 @@ from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus, Use
 from haulm.jobs.desk import Desk
+from haulm.jobs.grown_here import check_kinds_grown
 from haulm.jobs.quote_draft import (
     Draft,
     StandInsAgreed,
@@ -149,6 +150,7 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Dra
 
     Raises:
         DayNotServed: no cut day can serve the day the stems leave.
+        NotAccepted: a kind is named that is not grown here.
         NothingInSeason: not one stem can be expected of any line.
     """
     due = _served_day(base, asked, order, draft)
@@ -230,6 +232,7 @@ def _served_day(base: Plan, asked: QuoteAsked, order: Order, draft: Draft) -> da
 
 def _check_served(base: Plan, draft: Draft, due: date) -> None:
     for line in draft.order_lines:
+        check_kinds_grown(base.crops, line)
         check_day_served(base.farm.site, base.crops, line, due)
 
 

@@ -129,11 +129,15 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
     jobs = gap_jobs(desk, plan, standing)
     closed = closed_words(told, standing, Week.of(plan.today))
     end = [Item(FIRST, f"No longer short: {'; '.join(closed)}.", brief=_briefly_closed(closed))] if closed else []
-    more = (
+    fallen = tuple(_fallen_quotes(desk))
+    items = [
+        *end,
+        *note_items(fallen, told.tokens, ()),  # before other news, but not before the names of the farm's work
+        *gap_items(about, jobs, is_weekly=is_weekly),
+        *pending_items(about, jobs),
         *work_items(due, told.tokens, is_weekly=is_weekly),
-        *note_items(notes, told.tokens, tuple(urgent_notes(desk))),
-    )
-    items = [*end, *gap_items(about, jobs, is_weekly=is_weekly), *pending_items(about, jobs), *more]
+        *note_items([note for note in notes if note not in fallen], told.tokens, tuple(urgent_notes(desk))),
+    ]
     body = fitted(items, plan.today)
     now = about.told_by(body)
     alerts = _by_job(telling, jobs)
@@ -208,6 +212,7 @@ def is_grave(plan: Plan, found: DatedGap) -> bool:
 def notes_of(desk: Desk) -> Iterator[str]:
     """What waits for somebody: quotes less sure than promised, whom to ring, plants to name, mails that came back."""
     yield from urgent_notes(desk)
+    yield from _fallen_quotes(desk)
     yield from unsure_as_a_whole(desk.plan())
     yield from broken_in_words(desk)
     yield from food_marks_in_words(desk)
@@ -217,10 +222,9 @@ def notes_of(desk: Desk) -> Iterator[str]:
 
 
 def urgent_notes(desk: Desk) -> Iterator[str]:
-    """Those that cannot wait: whom to ring, what has not been said of a delivery, promises that fell as a whole."""
+    """Those that cannot wait: whom to ring, and what has not been said of a delivery."""
     yield from to_ring(desk)
     yield from to_ask(desk)
-    yield from _fallen_quotes(desk)
 
 
 def _fallen_quotes(desk: Desk) -> Iterator[str]:

@@ -111,15 +111,37 @@ class Offer:
         orders: the orders in which lines of a choice take its products, by what they ask.
     """
 
-    def __init__(self, supply: Supply, acceptance: Acceptance, tables: PoolTables, before: Offer | None = None) -> None:
-        """Nothing is worked out until asked; what rests on products that are as before has been already."""
+    def __init__(
+        self,
+        supply: Supply,
+        acceptance: Acceptance,
+        tables: PoolTables,
+        before: Offer | None = None,
+        changed: frozenset[int] | None = None,
+    ) -> None:
+        """Nothing is worked out until asked; what rests on products that are as before has been already.
+
+        Args:
+            supply: the pools.
+            acceptance: the lots that windows accept.
+            tables: the pools as tables.
+            before: what there was, whose shelves of unchanged products are taken over.
+            changed: places of the pools that are others or new, all others being where they were under the same rules:
+                then wishes that name none of them are taken over too. None: no wish is.
+        """
         self.supply = supply
         self.acceptance = acceptance
         self.tables = tables
         self.shelves: Shelves = shelves_of(supply, acceptance.keeping, None if before is None else before.shelves)
         by_product = self.shelves.by_product
         self.answering = answers(_CHOICES_KEPT)(partial(_answering, supply, acceptance.keeping))
-        self.wish = answers(_LINES_KEPT)(partial(_wish, by_product, self.answering, acceptance))
+        self._wishes: Kept[tuple[DatedLine, Order], Wish] = Kept(_LINES_KEPT)
+        wish: Callable[[DatedLine, Order], Wish] = partial(_wish, by_product, self.answering, acceptance)
+        if before is not None and changed is not None:
+            products = frozenset(supply.pools[place].product for place in changed)
+            # Of the offer before only its wishes are held on to, not what it was made of.
+            wish = partial(_as_before, wish, before._wishes, partial(_names_any, products, self.answering))
+        self.wish = answers(_LINES_KEPT)(partial(_noted, wish, self._wishes))
         self.orders = answers(_ORDERS_KEPT)(partial(_orders, by_product, self.answering, acceptance))
 
 
@@ -173,7 +195,8 @@ class Wishes:
             changed: places of the pools that are others or new.
         """
         acceptance = self.acceptance.after(supply)
-        return Wishes(self.lines, Offer(supply, acceptance, self.tables.after(acceptance, supply, changed), self.offer))
+        tables = self.tables.after(acceptance, supply, changed)
+        return Wishes(self.lines, Offer(supply, acceptance, tables, self.offer, changed))
 
     def cutting(self, keeping: Keeping) -> Wishes:
         """The wishes of the same lines for the same pools, under rules that differ in extra cut days only."""
@@ -253,6 +276,33 @@ def _orders(
         ask: tuple(sorted(range(len(products)), key=[-of_product[ask] for of_product in spare].__getitem__))
         for ask in asks
     }
+
+
+def _noted(
+    work: Callable[[DatedLine, Order], Wish], noted: Kept[tuple[DatedLine, Order], Wish], line: DatedLine, order: Order
+) -> Wish:
+    """The wish of a line, noted for the offer after this one."""
+    return noted.of((line, order), lambda: work(line, order))
+
+
+def _as_before(
+    work: Callable[[DatedLine, Order], Wish],
+    before: Kept[tuple[DatedLine, Order], Wish],
+    names_changed: Callable[[DatedLine], bool],
+    line: DatedLine,
+    order: Order,
+) -> Wish:
+    """The wish of a line: that of before where there is one, and it names no product that has changed."""
+    then = None if names_changed(line) else before.known((line, order))
+    return work(line, order) if then is None else then
+
+
+def _names_any(
+    products: frozenset[Product], answering: Callable[[Choice], tuple[Product, ...]], line: DatedLine
+) -> bool:
+    """Whether a line names any of some products, or its choice accepts one."""
+    named = line.product in products or not products.isdisjoint(line.substitutes)
+    return named or (line.choice is not None and not products.isdisjoint(answering(line.choice)))
 
 
 def _wish(

@@ -13,7 +13,7 @@ from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.words import Home, OrderPart
-from haulm.jobs.answer_anew import answer_anew
+from haulm.jobs.answer_anew import anew_ready, answer_anew
 from haulm.jobs.desk import Desk
 from haulm.jobs.doubt_words import quote_in_words
 from haulm.jobs.final_numbers import final_numbers
@@ -127,7 +127,8 @@ def anew(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Answer it anew, by what was decided since and who lives in the home."""
     override, homes = reason_of(form), _homes(form) if _SAYS_HOMES in form else None
     step = _Step(request, desk, key, form, "changed")
-    return step.answer(lambda work: answer_anew(desk, work, key, homes=homes, override=override))
+    ready = anew_ready(desk, key, homes)
+    return step.answer(lambda work: answer_anew(desk, work, key, homes=homes, override=override, ready=ready))
 
 
 @router.post("/quotes/{key}/release")

@@ -65,7 +65,8 @@ def _last_begun(
 ) -> tuple[Batch, ...]:
     """The batches begun on the last day on which they still do: by how sure all is, then by the whole rule."""
     begun = [one for day in _days(trial, batches) if (one := begun_on(trial, batches, day)) is not None]
-    place = most_passing(0, len(begun) - 1, lambda at: is_sure(begun[at]))
+    # The last of them is months late as a rule: it is tried only once the halving comes to it.
+    place = most_passing(0, len(begun), lambda at: at < len(begun) and is_sure(begun[at]))
     while place > 0 and not passes(begun[place]):
         place -= 1
     return begun[place] if place > 0 else batches

@@ -13,8 +13,8 @@ from haulm.advice.certainty import certainty
 from haulm.errors import NotAccepted
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.orders import Order
-from haulm.jobs.answer_anew import answer_anew
-from haulm.jobs.change_quote import Changed, change_quote
+from haulm.jobs.answer_anew import anew_ready, answer_anew
+from haulm.jobs.change_quote import Changed, change_quote, change_ready
 from haulm.jobs.final_numbers import final_numbers
 from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote
 from haulm.jobs.promise_part import PartStep, promise_part
@@ -175,9 +175,10 @@ def change(call: TheCall, quote_id: str, body: ChangeAsk, if_match: IfMatch = No
 
     What is held or contracted is judged as a hold is, with the new lines in the place of the old.
     """
-    asked = asked_of(body)
+    asked, override = asked_of(body), body.overriding
+    ready = change_ready(call.desk, quote_id, asked)
     return _Step(call, quote_id, if_match, body).judged(
-        lambda work: changed_shape(change_quote(call.desk, work, quote_id, asked, override=body.overriding))
+        lambda work: changed_shape(change_quote(call.desk, work, quote_id, asked, override=override, ready=ready))
     )
 
 
@@ -185,8 +186,9 @@ def change(call: TheCall, quote_id: str, body: ChangeAsk, if_match: IfMatch = No
 def anew(call: TheCall, quote_id: str, body: AnewAsk | None = None, if_match: IfMatch = None) -> JSONResponse:
     """Answer a quote made from pieces anew: as it was asked, by what was decided about kinds since; a change else."""
     said = body or AnewAsk()
+    homes, override, ready = said.homes, said.overriding, anew_ready(call.desk, quote_id, said.homes)
     return _Step(call, quote_id, if_match, said).judged(
-        lambda work: changed_shape(answer_anew(call.desk, work, quote_id, homes=said.homes, override=said.overriding))
+        lambda work: changed_shape(answer_anew(call.desk, work, quote_id, homes=homes, override=override, ready=ready))
     )
 
 
