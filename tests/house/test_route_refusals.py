@@ -7,7 +7,7 @@ from fastapi import FastAPI
 from fastapi.routing import iter_route_contexts
 
 from haulm.errors import HaulmError
-from haulm.jobs.change_rows import KEYED
+from haulm.jobs.farm.change_rows import KEYED
 from haulm.rest.app import create_app
 from haulm.rest.route_refusals import refusals_of
 from haulm.store.errors import (

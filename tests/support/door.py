@@ -10,9 +10,9 @@ from typing import Any
 import httpx
 from fastapi import FastAPI
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import work_out_gaps
-from haulm.jobs.plan_season import work_out_season_plans
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.plan_season import work_out_season_plans
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS

@@ -9,7 +9,7 @@ from typing import Any
 from fastapi import APIRouter, Depends, FastAPI
 from starlette.datastructures import State
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.rest import (
     after_the_list,
     at_home,

@@ -12,8 +12,8 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
 from haulm.farm.limits import LONGEST_TEXT
-from haulm.jobs.desk import Desk
-from haulm.jobs.writing import Answer, Asked, carry_out
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.writing import Answer, Asked, carry_out
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of, path_to_keep
 from haulm.web.idempotency import IdempotencyKey, InFlight, body_hash, checked_key
