@@ -54,7 +54,7 @@ run_all() {
 # bring_compiled NAME, keep_compiled NAME: what the match was compiled to, into the copy NAME and out of it again, where
 # no step failed. The compiler calls its own folder after the path of the sources, which is another in every run.
 bring_compiled() {
-  local to=$work/$1/service/haulm/matching/__pycache__ found
+  local to=$work/$1/service/haulm/matching/one_pass/__pycache__ found
   compgen -G "$kept/compiled-*/kept" >/dev/null || return 0
   mkdir -p "$to"
   cp -R "$kept"/compiled-* "$to/" || rm -rf "$to"/compiled-*
@@ -64,7 +64,7 @@ bring_compiled() {
 }
 
 keep_compiled() {
-  local from=$work/$1/service/haulm/matching/__pycache__ found new
+  local from=$work/$1/service/haulm/matching/one_pass/__pycache__ found new
   ((${#failed[@]} == 0)) && mkdir -p "$kept" 2>/dev/null && new=$(mktemp -d "$kept/new-XXXXXX" 2>/dev/null) || return 0
   for found in "$from"/compiled-*/matching_*; do
     [ -d "$found" ] && cp -R "$found" "$new/kept" || continue

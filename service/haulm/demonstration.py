@@ -23,19 +23,19 @@ from haulm.farm.products import Choice, Product
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Role
-from haulm.jobs.bucket_lines import BucketLine, BucketList
-from haulm.jobs.close_gap import gap_options, list_shortfalls
-from haulm.jobs.desk import Desk
-from haulm.jobs.digest_text import digest_text
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.follow_jobs import work_out_jobs
-from haulm.jobs.hold_quote import contract_quote, hold_quote
-from haulm.jobs.import_farm import import_farm
-from haulm.jobs.list_jobs import list_jobs
-from haulm.jobs.promise_refused import PromiseRefused, with_a_way_on
-from haulm.jobs.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
-from haulm.jobs.standing_gaps import DatedGap, act_by_words
-from haulm.jobs.warn_early import warn_early
+from haulm.jobs.bucket_day.bucket_lines import BucketLine, BucketList
+from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
+from haulm.jobs.gaps.close_gap import gap_options, list_shortfalls
+from haulm.jobs.gaps.follow_jobs import work_out_jobs
+from haulm.jobs.gaps.list_jobs import list_jobs
+from haulm.jobs.gaps.standing_gaps import DatedGap, act_by_words
+from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
+from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.jobs.quotes.promise_refused import PromiseRefused, with_a_way_on
+from haulm.jobs.warning.digest_text import digest_text
+from haulm.jobs.warning.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
 from haulm.serving import address_of, compile_ahead, listening, serve
 from haulm.settings import Settings

@@ -11,6 +11,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.demand.precedence import demand
+from haulm.evidence.climate import climate_of
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
@@ -19,12 +20,11 @@ from haulm.farm.weeks import last_of
 from haulm.farm.words import Form
 from haulm.forecast.days import StemsByLength
 from haulm.forecast.supply import Forecast, forecast
-from haulm.jobs.bucket_lines import LineDue
-from haulm.jobs.confirmed_lists import settled_of
-from haulm.jobs.desk import Desk
-from haulm.matching.match import match
+from haulm.jobs.bucket_day.bucket_lines import LineDue
+from haulm.jobs.bucket_day.confirmed_lists import settled_of
+from haulm.jobs.desk.desk import Desk
+from haulm.matching.allocation.match import match
 from haulm.matching.supply import Block, Pool, Supply, standing_lots
-from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import keeping_of
 from haulm.planning.known import PoolKey, known_blocks

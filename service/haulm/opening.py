@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.planning.planner import Planner
 from haulm.settings import Settings
 from haulm.store.errors import FarmEmpty

@@ -172,7 +172,7 @@ def _ending_gently() -> Iterator[None]:
 
 
 def _serve(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.keep_prices import keep_prices
+    from haulm.jobs.quotes.keep_prices import keep_prices
     from haulm.opening import desk_over
     from haulm.serving import listening, require_password, serve
 
@@ -193,7 +193,7 @@ def _rehearse(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _password(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.let_in import set_password
+    from haulm.jobs.farm.let_in import set_password
     from haulm.opening import desk_over
     from haulm.store.words import DoorRole
 
@@ -204,7 +204,7 @@ def _password(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _token(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.let_in import end_tokens, give_token
+    from haulm.jobs.farm.let_in import end_tokens, give_token
     from haulm.opening import desk_over
     from haulm.store.words import DoorRole
 
@@ -228,7 +228,7 @@ def _demo(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _migrate(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.keep_prices import keep_prices
+    from haulm.jobs.quotes.keep_prices import keep_prices
     from haulm.opening import desk_over
     from haulm.store.store import Store
 
@@ -240,7 +240,7 @@ def _migrate(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _import(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.import_farm import import_farm
+    from haulm.jobs.farm.import_farm import import_farm
     from haulm.opening import clock
 
     store = _opened(settings)
@@ -260,7 +260,7 @@ def _import(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _export(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.import_farm import export_farm
+    from haulm.jobs.farm.import_farm import export_farm
 
     farm = export_farm(_opened(settings), given.folder)
     print(f"{farm.site.name}: written to {given.folder}.")
@@ -290,11 +290,11 @@ def _restore(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _digest(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.digest_text import digest_text
-    from haulm.jobs.follow_jobs import work_out_jobs
-    from haulm.jobs.keep_forecast import kept_this_week
-    from haulm.jobs.send_digest import last_letter, send_digest
-    from haulm.jobs.warn_early import warn_early
+    from haulm.jobs.gaps.follow_jobs import work_out_jobs
+    from haulm.jobs.growing.keep_forecast import kept_this_week
+    from haulm.jobs.warning.digest_text import digest_text
+    from haulm.jobs.warning.send_digest import last_letter, send_digest
+    from haulm.jobs.warning.warn_early import warn_early
     from haulm.opening import desk_over
 
     desk = desk_over(_opened(settings), settings)
@@ -306,7 +306,7 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _judge_again(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.judge_again import judge_again
+    from haulm.jobs.promises.judge_again import judge_again
     from haulm.opening import desk_over
 
     def progress(done: int, of: int) -> None:
@@ -323,7 +323,7 @@ def _judge_again(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _post(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.run_due import run_due
+    from haulm.jobs.warning.run_due import run_due
     from haulm.mail.post import post_once
     from haulm.opening import desk_over
     from haulm.serving import links_of, post_office, post_worker

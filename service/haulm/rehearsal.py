@@ -21,30 +21,30 @@ from haulm.farm.weeks import Week, day_in_words, last_of
 from haulm.farm.words import BatchStatus, CustomerKind, Form, Method, Weekday
 from haulm.farm_folder.cells import values_of
 from haulm.hidden_season import hidden_season, rehearsed_lines
-from haulm.jobs.bucket_lines import Choices, DeliveryKey, LineDue
-from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import settled_of, short_before
-from haulm.jobs.cool_store import cool_store, move_stored
-from haulm.jobs.cut_list import cut_list
-from haulm.jobs.deliver_list import deliver_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import work_out_gaps
-from haulm.jobs.import_farm import import_farm
-from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.kept_options import options_kept
-from haulm.jobs.promise_refused import PromiseRefused
-from haulm.jobs.record_cut import CutAsked, record_cut
-from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
-from haulm.jobs.run_due import run_due
-from haulm.jobs.see_week import see_week
-from haulm.jobs.seen import ANY_TAG
-from haulm.jobs.send_availability import send_availability
-from haulm.jobs.standing_gaps import dated_gaps
-from haulm.jobs.tell_expected import tell_expected
-from haulm.jobs.walk_field import walk_field
-from haulm.jobs.warn_early import telling_gaps
+from haulm.jobs.bucket_day.bucket_lines import Choices, DeliveryKey, LineDue
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.bucket_day.confirmed_lists import settled_of, short_before
+from haulm.jobs.bucket_day.cut_list import cut_list
+from haulm.jobs.bucket_day.deliver_list import deliver_list
+from haulm.jobs.bucket_day.see_week import see_week
+from haulm.jobs.bucket_day.tell_expected import tell_expected
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.seen import ANY_TAG
+from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.jobs.farm.import_farm import import_farm
+from haulm.jobs.field.cool_store import cool_store, move_stored
+from haulm.jobs.field.record_cut import CutAsked, record_cut
+from haulm.jobs.field.record_walk import Said, Sighting, Walked, record_walk
+from haulm.jobs.field.walk_field import walk_field
+from haulm.jobs.florists.judge_reply import Word, judge_reply
+from haulm.jobs.florists.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
+from haulm.jobs.florists.send_availability import send_availability
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.kept_options import options_kept
+from haulm.jobs.gaps.standing_gaps import dated_gaps
+from haulm.jobs.quotes.promise_refused import PromiseRefused
+from haulm.jobs.warning.run_due import run_due
+from haulm.jobs.warning.warn_early import telling_gaps
 from haulm.mail.post import PostOffice, post_once
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner

@@ -19,14 +19,14 @@ import uvicorn
 from fastapi import FastAPI
 
 from haulm.errors import NotAccepted
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import Step, follow_gaps
-from haulm.jobs.follow_jobs import follow_jobs
-from haulm.jobs.plan_season import plan_season
-from haulm.jobs.run_due import run_due
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import Step, follow_gaps
+from haulm.jobs.gaps.follow_jobs import follow_jobs
+from haulm.jobs.gaps.plan_season import plan_season
+from haulm.jobs.warning.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
-from haulm.matching.compiler import is_to_compile
+from haulm.matching.one_pass.compiler import is_to_compile
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
@@ -181,7 +181,7 @@ def compile_ahead() -> None:
     if is_to_compile():
         sys.stderr.write("Compiling the match, once for this version: half a minute or so.\n")
         sys.stderr.flush()
-        subprocess.run([sys.executable, "-m", "haulm.matching.compile_ahead"], check=False)
+        subprocess.run([sys.executable, "-m", "haulm.matching.allocation.compile_ahead"], check=False)
 
 
 def collect_less_often() -> None:

@@ -22,16 +22,16 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from haulm.evidence.climate import climate_of
+from haulm.evidence.seen import seen
 from haulm.farm.products import Product
 from haulm.farm.varieties import LengthShare
 from haulm.forecast.doubt_sizes import BAD_SHARE, DEAD_LOT_SHARE
 from haulm.forecast.inputs import Climate, Evidence, Setting, Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast, forecast
-from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
-from haulm.planning.seen import seen
 from support.large_farm import large_farm
 
 LATITUDE = 51.0

@@ -25,8 +25,8 @@ from sqlmodel import Field, Session, SQLModel
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import import_farm
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
 from haulm.opening import utc_now
 from haulm.planning.planner import Planner
 from haulm.rest.app import create_app

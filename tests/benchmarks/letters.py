@@ -26,14 +26,14 @@ from pathlib import Path
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import day_in_words, weeks_in_words
 from haulm.farm.words import Weekday
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_jobs import work_out_jobs
-from haulm.jobs.letter_lines import SECTIONS
-from haulm.jobs.run_due import ACTOR
-from haulm.jobs.send_digest import SENT, SUBJECT, send_grave_news
-from haulm.jobs.standing_gaps import DatedGap, dated_gaps
-from haulm.jobs.told_gaps import ToldLetter
-from haulm.jobs.warn_early import Digest, telling_gaps, warn_early
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_jobs import work_out_jobs
+from haulm.jobs.gaps.standing_gaps import DatedGap, dated_gaps
+from haulm.jobs.warning.letter_lines import SECTIONS
+from haulm.jobs.warning.run_due import ACTOR
+from haulm.jobs.warning.send_digest import SENT, SUBJECT, send_grave_news
+from haulm.jobs.warning.told_gaps import ToldLetter
+from haulm.jobs.warning.warn_early import Digest, telling_gaps, warn_early
 from haulm.rehearsal import rehearse
 
 FOOT = "Short is what is less sure"

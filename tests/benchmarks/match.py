@@ -27,9 +27,9 @@ from typing import TypeVar
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.farm_folder.reader import read_folder
-from haulm.matching.free_to_promise import free_tables
-from haulm.matching.match import match, rematch
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match, rematch
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.free_to_promise import free_tables
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies

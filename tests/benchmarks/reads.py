@@ -29,9 +29,9 @@ from pathlib import Path
 import uvicorn
 from fastapi import FastAPI, Request, Response
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import import_farm
-from haulm.jobs.let_in import give_token
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
+from haulm.jobs.farm.let_in import give_token
 from haulm.opening import desk_over
 from haulm.serving import listening, serve
 from haulm.settings import Settings

@@ -32,8 +32,8 @@ from haulm.farm.edits import with_rows
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.writer import write_folder
-from haulm.jobs.import_farm import import_farm
-from haulm.matching.result import MatchResult
+from haulm.jobs.farm.import_farm import import_farm
+from haulm.matching.allocation.result import MatchResult
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
@@ -138,9 +138,9 @@ def one_season_programme(result: MatchResult) -> None:
     count = 0
     owners: list[int] = []
     for place, line in enumerate(result.lines):
-        wish = result.wishes.of(line)
+        wish = result.candidates.of(line)
         for pool in wish.pools:
-            mask = result.wishes.acceptance.mask(pool, wish.window)
+            mask = result.candidates.acceptance.mask(pool, wish.window)
             for lot in np.flatnonzero(mask):
                 rows.append(offsets[pool] + int(lot))
                 columns.append(count)

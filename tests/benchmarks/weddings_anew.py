@@ -14,8 +14,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.demonstration import DEMO_TODAY
 from haulm.farm.quantities import percent
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import import_farm
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
 from haulm.opening import utc_now
 from haulm.planning.planner import Planner
 from haulm.store.store import Store

@@ -28,9 +28,9 @@ import httpx
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from haulm.farm.snapshot import Farm
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import import_farm
-from haulm.matching.compiler import IS_COMPILED
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
+from haulm.matching.one_pass.compiler import IS_COMPILED
 from haulm.planning.planner import Planner
 from haulm.rest.app import create_app
 from haulm.serving import collect_less_often

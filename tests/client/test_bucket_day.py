@@ -2,7 +2,7 @@
 
 import pytest
 
-from haulm.jobs.cool_store import WAYS_OUT as SERVICE_WAYS
+from haulm.jobs.field.cool_store import WAYS_OUT as SERVICE_WAYS
 from haulm_cli.commands.store import WAYS_OUT
 from support.canned_service import Client
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import pytest
 
 from haulm.farm.words import LossReason, Method, RecordKind, Weekday
-from haulm.jobs.record_walk import Blank, Said
+from haulm.jobs.field.record_walk import Blank, Said
 from haulm_cli.commands.arguments import WEEKDAYS
 from haulm_cli.commands.batch import METHODS
 from haulm_cli.commands.record import KINDS, REASONS

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.rest.app import create_app
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.program import main

@@ -9,7 +9,7 @@ from haulm.farm_folder.cells import SPEC_BY_COLLECTION, row_from_values, values_
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
 from haulm.farm_folder.schemas import changed_row_schema, new_row_schema, row_schema
-from haulm.jobs.change_rows import KEYED, MADE_UP
+from haulm.jobs.farm.change_rows import KEYED, MADE_UP
 from haulm.rest.row_examples import CHANGES, NEW_ROWS
 from support.project_tree import ROOT
 

@@ -8,7 +8,7 @@ from typing import Any, cast
 import pytest
 
 from haulm.farm_folder.reader import read_texts
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.program import argument_parser
 from haulm.rest.app import create_app
 from support.project_tree import ROOT, project_files, python_files, text_of

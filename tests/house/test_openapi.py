@@ -8,6 +8,7 @@ import pytest
 from openapi_spec_validator import validate
 
 from haulm.rest.row_examples import CHANGES, NEW_ROWS
+from support.as_described import problem_types
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 from support.farms import grower_folder
@@ -27,6 +28,15 @@ BODYLESS = {
     "POST /v1/own-figures/{variety}/{figure}/refuse",
 }
 
+# What only asks, and what done twice is done once or is told to nobody twice.
+KEYLESS = {
+    "POST /v1/may-promise",
+    "POST /v1/what-if",
+    "POST /v1/combined-plan",
+    "POST /v1/availability-lists",
+    "POST /v1/calendar-link",
+    "DELETE /v1/calendar-link",
+}
 SAYS_WHAT = {"type", "$ref", "anyOf", "oneOf", "allOf", "const", "enum"}
 TAKES_ALL: tuple[Any, ...] = (None, True, {})
 # Where a schema may take or give anything, and why.
@@ -103,8 +113,9 @@ def test_it_is_valid_and_no_schema_is_named_after_a_file(described: dict[str, An
 
 def test_it_is_openapi_3_1_and_its_references_lead_somewhere(described: dict[str, Any]) -> None:
     assert described["openapi"].startswith("3.1")
-    schemas = described["components"]["schemas"]
-    assert {reference.removeprefix("#/components/schemas/") for reference in references(described)} <= set(schemas)
+    components = described["components"]
+    parts = {f"#/components/{kind}/{name}" for kind in ("schemas", "responses") for name in components[kind]}
+    assert set(references(described)) <= parts
 
 
 def test_every_operation_has_a_summary_a_description_and_an_id_of_its_own(described: dict[str, Any]) -> None:
@@ -121,7 +132,38 @@ def test_every_operation_may_answer_with_a_problem(described: dict[str, Any]) ->
 
     for name, operation in operations(described):
         assert operation["responses"]["default"]["content"] == {"application/problem+json": problem}, name
-        assert "422" not in operation["responses"], name
+        statuses = operation["responses"].keys() - {"default", "200", "201", "202"}
+        assert all(list(problem_types(described, operation, status)) for status in statuses), name
+        assert "421" in statuses or " /paper/" in name, name
+
+
+def test_every_operation_says_who_may_call_it(described: dict[str, Any]) -> None:
+    schemes = described["components"]["securitySchemes"]
+    asked = {name: operation["security"] for name, operation in operations(described)}
+    named = {name for needs in asked.values() for need in needs for name in need}
+
+    assert {name for name, scheme in schemes.items() if scheme["description"]} == named
+    assert asked["GET /v1/match"] == [{"bearer": ["hand"]}, {"cookie": ["hand"]}]
+    assert asked["POST /v1/quotes"] == [{"bearer": ["owner"]}, {"cookie": ["owner"]}]
+    assert asked["GET /v1/calendar.ics"] == [{"calendar_link": []}]
+    assert sorted(name for name, needs in asked.items() if not needs) == [
+        "GET /healthz",
+        "GET /problems/{code}",
+        "GET /v1/florist/{token}",
+        "POST /v1/florist/{token}/answers",
+    ]
+
+
+def test_every_write_but_those_named_takes_an_idempotency_key(described: dict[str, Any]) -> None:
+    keyed = {
+        name
+        for name, operation in operations(described)
+        for parameter in operation.get("parameters", ())
+        if parameter["name"] == "Idempotency-Key"
+    }
+
+    assert {name for name, _ in operations(described) if not name.startswith("GET")} - keyed == KEYLESS
+    assert [name for name in keyed if name.startswith("GET")] == []
 
 
 def test_every_body_has_an_example(described: dict[str, Any]) -> None:

@@ -9,12 +9,13 @@ from haulm.errors import NotFound
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.farm.words import OrderStatus
-from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_quote, hold_quote
-from haulm.jobs.promise_refused import PromiseRefused
-from haulm.jobs.quote_steps import release_quote
-from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
-from haulm.jobs.refusals import DatePassed, HoldExpired, NotAQuote
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.refusals import DatePassed
+from haulm.jobs.promises.end_quote import release_quote
+from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
+from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.quotes.promise_refused import PromiseRefused
+from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote
 from haulm.store.journal import rebuilt_books, rebuilt_farm
 from haulm.store.words import PromiseState
 from support.desks import NOW, on

@@ -10,15 +10,15 @@ from hypothesis import strategies as st
 
 from haulm.errors import HaulmError
 from haulm.farm.words import Grade, RecordKind
-from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import Settling
-from haulm.jobs.cool_store import WAYS_OUT, cool_store
-from haulm.jobs.hold_quote import contract_quote
-from haulm.jobs.reasons import Reason
-from haulm.jobs.run_due import run_due
-from haulm.jobs.see_week import see_week
-from haulm.jobs.seen import ANY_TAG
+from haulm.jobs.bucket_day.bucket_lines import Choices
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.see_week import see_week
+from haulm.jobs.desk.seen import ANY_TAG
+from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.jobs.field.cool_store import WAYS_OUT, cool_store
+from haulm.jobs.promises.hold_quote import contract_quote
+from haulm.jobs.warning.run_due import run_due
 from haulm.store.words import Account
 from support import scale
 from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm

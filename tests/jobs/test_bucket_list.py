@@ -8,14 +8,15 @@ import pytest
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
-from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import confirmed_bucket_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.refusals import DatePassed, ListConfirmed, NotABucketDay, NothingToSettle
-from haulm.jobs.seen import ANY_TAG
-from haulm.jobs.show_match import show_match
+from haulm.jobs.bucket_day.bucket_lines import Choices
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.bucket_day.confirmed_lists import confirmed_bucket_list
+from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
+from haulm.jobs.bucket_day.refusals import ListConfirmed, NotABucketDay, NothingToSettle
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.refusals import DatePassed
+from haulm.jobs.desk.seen import ANY_TAG
+from haulm.jobs.promises.show_match import show_match
 from support.desks import NOW
 from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
 

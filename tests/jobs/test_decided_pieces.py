@@ -13,8 +13,8 @@ from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Decision, HazardClass, PlantPart, Role, Use
-from haulm.jobs.quote_draft import (
-    Draft,
+from haulm.jobs.quotes.draft import (
+    QuoteDraft,
     StandInsAgreed,
     WantedFromPieces,
     asked_products,
@@ -79,7 +79,7 @@ ASKED = st.lists(
 PALETTES = st.sampled_from(("", "white", "pink"))
 
 
-def drafted(crops: dict[str, Crop], decisions: list[PieceDecision], pieces: list[str], palette: str) -> Draft:
+def drafted(crops: dict[str, Crop], decisions: list[PieceDecision], pieces: list[str], palette: str) -> QuoteDraft:
     """The draft of one of each piece, with the stand-ins that may be."""
     farm = Farm(Site("A farm", 52.0), recipes=RECIPES, piece_decisions=tuple(decisions))
     asked = WantedFromPieces(tuple(PieceAsked(piece, 1) for piece in pieces), palette, 15, False, False)

@@ -6,10 +6,10 @@ from pathlib import Path
 from haulm.advice.pieces import PieceAsked
 from haulm.farm.words import Decision, Home, Use
 from haulm.farm_folder.writer import folder_texts
-from haulm.jobs.decide_kinds import DecisionAsked, decide_kinds, decisions_kept
-from haulm.jobs.quote_version import QuoteVersion
-from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
-from haulm.jobs.show_quote import show_quote
+from haulm.jobs.promises.decide_kinds import DecisionAsked, decide_kinds, decisions_kept
+from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.promises.show_quote import show_quote
+from haulm.jobs.quotes.version import QuoteVersion
 from support.demo_farms import demo_farm
 from support.desks import desk_over, sqlite_store
 from support.planned_farms import TODAY

@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.due_work import Due, Work, gathered
-from haulm.jobs.follow_gaps import Step, work_out_gaps
-from haulm.jobs.follow_jobs import are_jobs_worked_out, follow_jobs, work_out_jobs
-from haulm.jobs.list_jobs import list_jobs
-from haulm.jobs.short_jobs import Sort, in_place
-from haulm.jobs.standing_gaps import dated_gaps
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import Step, work_out_gaps
+from haulm.jobs.gaps.follow_jobs import are_jobs_worked_out, follow_jobs, work_out_jobs
+from haulm.jobs.gaps.list_jobs import list_jobs
+from haulm.jobs.gaps.standing_gaps import dated_gaps
+from haulm.jobs.growing.due_work import Due, Work, gathered
+from haulm.jobs.growing.short_jobs import Sort, in_place
 from support.desks import on
 from support.known_farm import growing_farm
 

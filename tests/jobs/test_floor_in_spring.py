@@ -12,11 +12,11 @@ from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.farm.records import DayTemperature, KnownStems
 from haulm.farm.words import OrderKind
-from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_quote
-from haulm.jobs.judging import floors_of
-from haulm.jobs.promise_refused import PromiseRefused
-from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.judging import floors_of
+from haulm.jobs.promises.hold_quote import contract_quote
+from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.quotes.promise_refused import PromiseRefused
 from support.desks import NOW, desk_over, on, sqlite_store
 from support.summer_farm import summer_farm
 

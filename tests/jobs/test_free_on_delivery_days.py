@@ -8,7 +8,7 @@ from typing import Any
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
-from haulm.jobs.list_availability import AvailabilityAsked, list_availability
+from haulm.jobs.promises.list_availability import AvailabilityAsked, list_availability
 from support.demo_farms import demo_plan
 
 

@@ -9,20 +9,20 @@ import pytest
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.words import Form
-from haulm.jobs.after_the_list import claims
-from haulm.jobs.bucket_lines import BucketLine, Choices
-from haulm.jobs.confirmed_lists import confirmed_bucket_list, settled_of
-from haulm.jobs.cool_store import cool_store
-from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.fill_rate import fill_rate
-from haulm.jobs.reasons import Reason
-from haulm.jobs.record_cut import cuts_of
-from haulm.jobs.refusals import ListConfirmed, ShortTwice
-from haulm.jobs.season_end import season_end
-from haulm.jobs.share_list_evenly import Sharing, shared_evenly
+from haulm.jobs.bucket_day.after_the_list import claims
+from haulm.jobs.bucket_day.bucket_lines import BucketLine, Choices
+from haulm.jobs.bucket_day.confirmed_lists import confirmed_bucket_list, settled_of
+from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
+from haulm.jobs.bucket_day.fill_rate import fill_rate
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.refusals import ListConfirmed, ShortTwice
+from haulm.jobs.bucket_day.season_end import season_end
+from haulm.jobs.bucket_day.share_list_evenly import Sharing, shared_evenly
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.field.cool_store import cool_store
+from haulm.jobs.field.record_cut import cuts_of
+from haulm.matching.reading.which_stems import Source
 from haulm.matching.supply import Lot
-from haulm.matching.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.store.words import Account, PromiseState
 from support.bucket_days import NEXT_MONDAY, BucketDay, bucket_farm

@@ -14,12 +14,12 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.words import OrderKind, OrderPart, OrderStatus
 from haulm.farm_folder.writer import folder_texts
-from haulm.jobs.change_quote import change_quote, change_ready
-from haulm.jobs.desk import Desk
-from haulm.jobs.places_told import PlacesTold
-from haulm.jobs.promise_part import PartStep, promise_part
-from haulm.jobs.promise_refused import PromiseRefused, cause_in_words
-from haulm.jobs.quote_wedding import Quote, QuoteAsked, quote_ready, quote_wedding
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.change_quote import change_quote, change_ready
+from haulm.jobs.promises.promise_part import PartStep, promise_part
+from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, quote_ready, quote_wedding
+from haulm.jobs.quotes.places_told import PlacesTold
+from haulm.jobs.quotes.promise_refused import PromiseRefused, cause_in_words
 from haulm.planning.remedies import remedies
 from support.demo_farms import demo_farm
 from support.desks import NOW, desk_over, on, sqlite_store

@@ -12,7 +12,7 @@ from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.varieties import Stage
 from haulm.farm.words import Form, Role
-from haulm.jobs.quote_draft import StandInsAgreed, draft_of_lines, products_of, with_stand_ins
+from haulm.jobs.quotes.draft import StandInsAgreed, draft_of_lines, products_of, with_stand_ins
 from support.forecast_builders import crop
 from support.small_quotes import MOST_STEMS, SmallQuote, small_quote
 

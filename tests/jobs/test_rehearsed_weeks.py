@@ -8,7 +8,7 @@ import numpy as np
 from haulm.demand.precedence import demand
 from haulm.farm.products import Product
 from haulm.hidden_season import hidden_season, possible, rehearsed_lines
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.rehearsed_weeks import Measured, RehearsedLine, in_words, measured
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY

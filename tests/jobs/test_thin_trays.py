@@ -8,8 +8,8 @@ from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.warn_early import warn_early
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.warning.warn_early import warn_early
 from support.desks import desk_over, sqlite_store
 from support.farms import grower_folder
 from support.known_farm import CUSTOMERS, SITE, growing_farm

@@ -7,12 +7,12 @@ import pytest
 
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.words import Grade, RecordKind
-from haulm.jobs.cool_store import cool_store
-from haulm.jobs.cut_list import cut_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
-from haulm.jobs.walk_field import walk_field
+from haulm.jobs.bucket_day.cut_list import cut_list
+from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.field.cool_store import cool_store
+from haulm.jobs.field.record_walk import Said, Sighting, Walked, record_walk
+from haulm.jobs.field.walk_field import walk_field
 from haulm.store.errors import StemsNotThere
 from haulm.store.words import Account
 from support.bucket_days import BucketDay, bucket_farm

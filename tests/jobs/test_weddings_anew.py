@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 
 from haulm.advice.pieces import PieceAsked
-from haulm.jobs.desk import Desk
-from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
-from haulm.jobs.quote_places import largest_today
-from haulm.jobs.quote_wedding import new_order
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.find_places import largest_today
+from haulm.jobs.promises.quote_wedding import new_order
+from haulm.jobs.quotes.answer import Answered, QuoteAsked, answered, drafted, held_today
 from support.desks import desk_over, sqlite_store
 from support.project_tree import ROOT
 from support.weddings_anew import Anew, weddings_anew

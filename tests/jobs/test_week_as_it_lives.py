@@ -5,19 +5,19 @@ from datetime import date, timedelta
 
 import pytest
 
-from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.confirm_bucket_list import Settling
-from haulm.jobs.desk import Desk
-from haulm.jobs.draft_bucket_list import draft_bucket_list
-from haulm.jobs.follow_week import follow_week, to_ask, to_ring
-from haulm.jobs.hold_quote import contract_quote
-from haulm.jobs.keep_yours import kept_yours
-from haulm.jobs.listed import changes, figures_of, tag_of
-from haulm.jobs.refusals import DraftChanged, ListFarAhead, NotCutYet, SeenNotSaid
-from haulm.jobs.run_due import run_due
-from haulm.jobs.see_week import see_week
-from haulm.jobs.seen import ANY_TAG
+from haulm.jobs.bucket_day.bucket_lines import Choices
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling
+from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
+from haulm.jobs.bucket_day.follow_week import follow_week, to_ask, to_ring
+from haulm.jobs.bucket_day.keep_yours import kept_yours
+from haulm.jobs.bucket_day.listed import changes, figures_of, tag_of
+from haulm.jobs.bucket_day.refusals import DraftChanged, ListFarAhead, NotCutYet, SeenNotSaid
+from haulm.jobs.bucket_day.see_week import see_week
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.seen import ANY_TAG
+from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.jobs.promises.hold_quote import contract_quote
+from haulm.jobs.warning.run_due import run_due
 from haulm.store.words import Account, PromiseState
 from support.bucket_days import BucketDay, bucket_farm
 from support.desks import MONDAY, on

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from support.desks import desk_over, sqlite_store
 
 

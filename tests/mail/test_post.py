@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 
 from haulm.errors import NotAccepted
-from haulm.jobs.desk import Desk
-from haulm.jobs.no_more_mail import want_mail
-from haulm.jobs.send_again import send_again
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.florists.no_more_mail import want_mail
+from haulm.jobs.florists.send_again import send_again
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, post_once
 from haulm.store.outbox import Letter

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.follow_jobs import work_out_jobs
-from haulm.jobs.send_digest import digest_facts
-from haulm.jobs.warn_early import warn_early
+from haulm.jobs.gaps.follow_jobs import work_out_jobs
+from haulm.jobs.warning.send_digest import digest_facts
+from haulm.jobs.warning.warn_early import warn_early
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Letter
 from support.desks import NOW

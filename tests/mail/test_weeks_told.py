@@ -15,14 +15,14 @@ from email.policy import default
 import pytest
 
 from haulm.errors import NotAccepted, NotFound
-from haulm.jobs.correct_list import Correction, correct_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.florist_links import link_number
-from haulm.jobs.follow_week import follow_week, to_ring
-from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reasons import Reason
-from haulm.jobs.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
-from haulm.jobs.tell_expected import ExpectedTold, tell_expected
+from haulm.jobs.bucket_day.correct_list import Correction, correct_list
+from haulm.jobs.bucket_day.follow_week import follow_week, to_ring
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.tell_expected import ExpectedTold, tell_expected
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.florists.florist_links import link_number
+from haulm.jobs.florists.judge_reply import Word, judge_reply
+from haulm.jobs.florists.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, post_once
 from haulm.web.links import Holder, Links

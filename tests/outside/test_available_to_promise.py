@@ -24,9 +24,9 @@ import pytest
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import Form, LineClass, Role
-from haulm.matching.free_to_promise import free_to_promise
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.free_to_promise import free_to_promise
 from haulm.matching.supply import Block, Keeping, Lot, Pool, ProductKeeping, Supply
 from support import scale
 

@@ -11,9 +11,9 @@ import random
 
 import pytest
 
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
-from haulm.matching.why import UsedUp, why
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.why import UsedUp, why
 from support import scale
 from support.match_judge import long_enough, season_stems, usable_lots
 from support.random_farms import RandomFarm, random_farm

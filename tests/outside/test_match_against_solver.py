@@ -11,7 +11,7 @@ import random
 import numpy as np
 import pytest
 
-from haulm.matching.match import match
+from haulm.matching.allocation.match import match
 from support import scale
 from support.general_solvers import edges_of, given_stems, given_worth, highs_weighted, networkx_flow, scipy_flow
 from support.match_judge import Fills, flow_judge, judged, program_judge

@@ -10,11 +10,11 @@ import pytest
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
-from haulm.matching.free_to_promise import leftover
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.free_to_promise import still_free
+from haulm.matching.reading.which_stems import sources
 from haulm.matching.supply import Pool
-from haulm.matching.which_stems import sources
 from haulm.matching.windows import Window
 from support import scale
 from support.match_judge import Asks, flow_judge, season_stems, usable_lots
@@ -95,11 +95,11 @@ def test_what_is_left_over_is_what_a_new_last_line_could_still_get(part: int) ->
         asked = dice.choice(farm.lines)
         window = Window(TODAY + timedelta(days=dice.randint(0, 15)), asked.stage, asked.max_age_days)
         for product in farm.supply.by_product:
-            found = leftover(result, product, (Window(TODAY), window), asked.min_length_cm)[1, 0]
+            found = still_free(result, product, (Window(TODAY), window), asked.min_length_cm)[1, 0]
             assert found == still_free(farm, result, (window, asked.min_length_cm), product), number
 
 
-def still_free(farm: RandomFarm, result: MatchResult, ask: tuple[Window, int], product: Product) -> int:
+def free_by_solver(farm: RandomFarm, result: MatchResult, ask: tuple[Window, int], product: Product) -> int:
     """Stems that a line with this window could get in the first season after all others."""
     window, length = ask
     total = 0

@@ -9,8 +9,8 @@ import pytest
 
 from haulm.advice.options.option import Proof
 from haulm.advice.options.worth import Gains
-from haulm.matching.confidence import mean_of
-from haulm.matching.free_to_promise import sure_stems
+from haulm.matching.reading.confidence import mean_of
+from haulm.matching.reading.free_to_promise import sure_stems
 
 SEASONS = 20_000
 SCORES = np.array([NormalDist().inv_cdf((place + 0.5) / SEASONS) for place in range(SEASONS)])

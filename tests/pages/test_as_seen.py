@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.florist_links import link_number
+from haulm.jobs.florists.florist_links import link_number
 from haulm.web.links import Holder, Links
 from support.desks import on
 from support.door import SECRET, Door

@@ -11,8 +11,8 @@ import pytest
 from fastapi.routing import APIRoute
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from haulm.jobs.florist_links import link_number
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.florists.florist_links import link_number
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.serving import application
 from haulm.settings import Settings

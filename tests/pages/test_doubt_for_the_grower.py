@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from haulm.jobs.florist_links import link_number
+from haulm.jobs.florists.florist_links import link_number
 from haulm.web.links import Holder, Links
 from support.desks import on
 from support.door import SECRET, Door

@@ -18,12 +18,12 @@ from icalendar import Calendar
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.weeks import day_in_words, near_day_in_words
-from haulm.jobs.follow_gaps import work_out_gaps
-from haulm.jobs.follow_jobs import work_out_jobs
-from haulm.jobs.list_jobs import gap_jobs, work_due
-from haulm.jobs.send_digest import digest_facts
-from haulm.jobs.standing_gaps import dated_gaps
-from haulm.jobs.warn_early import warn_early
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.follow_jobs import work_out_jobs
+from haulm.jobs.gaps.list_jobs import gap_jobs, work_due
+from haulm.jobs.gaps.standing_gaps import dated_gaps
+from haulm.jobs.warning.send_digest import digest_facts
+from haulm.jobs.warning.warn_early import warn_early
 from haulm_cli.commands.shortfalls import COMMAND
 from haulm_cli.tables import Screen
 from support import scale

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from haulm.jobs.no_more_mail import THE_FARM, wants_no_mail
+from haulm.jobs.florists.no_more_mail import THE_FARM, wants_no_mail
 from haulm.web.links import Holder, Links
 from support.desks import desk_over, sqlite_store
 from support.door import Door

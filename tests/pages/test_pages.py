@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from haulm.farm.weeks import day_in_words
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.planning.planner import Planner
 from haulm.serving import application
 from haulm.settings import Settings

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from datetime import date
 
-from haulm.jobs.confirmed_lists import by_customer, settled_of
-from haulm.jobs.list_prices import list_prices, terms_by_line
+from haulm.jobs.bucket_day.confirmed_lists import by_customer, settled_of
+from haulm.jobs.bucket_day.list_prices import list_prices, terms_by_line
 from haulm.planning.keeping import crops_of
 from support.door import Door
 from support.known_farm import VARIETIES, known_farm

@@ -11,9 +11,9 @@ from haulm.advice.floors import Floors
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Product
 from haulm.farm.words import Form, LineClass, OrderKind, OrderStatus
-from haulm.matching.confidence import confidence, reaches
-from haulm.matching.free_to_promise import free_table, free_to_promise
-from haulm.matching.match import match
+from haulm.matching.allocation.match import match
+from haulm.matching.reading.confidence import confidence, reaches
+from haulm.matching.reading.free_to_promise import free_table, free_to_promise
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.planner import Planner
 from support.demo_farms import DEMO_DRAWING, demo_plan

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from haulm.evidence.seen import Seen, seen
 from haulm.farm.batches import Batch
 from haulm.farm.records import Record
 from haulm.farm.words import BatchStatus, LossReason, RecordKind
 from haulm.forecast.inputs import Evidence
 from haulm.planning.keeping import crops_of
-from haulm.planning.seen import Seen, seen
 from support.farms import farm, variety
 
 NORTH = Batch("north", "lagurus", date(2027, 3, 1), sown=140, plants=126, bed="b1", status=BatchStatus.CUTTING)

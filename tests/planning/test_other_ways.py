@@ -17,9 +17,9 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus, Role
-from haulm.matching.confidence import confidence, expected_missing
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.confidence import confidence, expected_missing
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies

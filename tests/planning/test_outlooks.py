@@ -9,7 +9,7 @@ import pytest
 
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.snapshot import Farm
-from haulm.matching.confidence import expected_missing, joint_confidence
+from haulm.matching.reading.confidence import expected_missing, joint_confidence
 from haulm.planning.outlooks import outlooks_of
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from haulm.farm.beds import Bed
 from haulm.farm.words import Method
-from haulm.jobs.over_full_beds import over_full_beds
+from haulm.jobs.gaps.over_full_beds import over_full_beds
 from haulm.planning.stays import last_stem_of
 from support.demo_farms import demo_plan
 from support.farms import batch, site

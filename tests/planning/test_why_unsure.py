@@ -9,8 +9,8 @@ import pytest
 
 from haulm.farm.batches import Batch
 from haulm.farm.words import BatchStatus, Method, RecordKind
-from haulm.matching.causes import Cause, CauseShare
-from haulm.matching.confidence import confidence
+from haulm.matching.reading.causes import Cause, CauseShare
+from haulm.matching.reading.confidence import confidence
 from haulm.planning.plan import Plan
 from haulm.planning.why_unsure import faces_of, lines_of_gap, unsure
 from support.demo_farms import demo_plan

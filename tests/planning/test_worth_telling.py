@@ -5,7 +5,7 @@ from datetime import date
 
 from haulm.farm.past_years import PastYear
 from haulm.farm.words import Method
-from haulm.jobs.doubt_words import worth_in_words
+from haulm.jobs.growing.doubt_words import worth_in_words
 from haulm.planning.doubt_explained import FigureToTell, WorthTelling, worth_telling_of_batch
 from support.farms import batch
 from support.planned_farms import growing_farm, planned

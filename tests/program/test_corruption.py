@@ -8,7 +8,7 @@ import pytest
 
 from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.reader import read_folder
-from haulm.jobs.import_farm import import_farm
+from haulm.jobs.farm.import_farm import import_farm
 from support import scale
 from support.corruption import Spoilt, cell_spans, spoilt_cells
 from support.project_tree import ROOT

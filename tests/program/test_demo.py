@@ -8,8 +8,8 @@ from datetime import timedelta
 
 import pytest
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import follow_gaps
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import follow_gaps
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm_cli.program import main as ask

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from haulm.matching.free_to_promise import hope_level
+from haulm.matching.reading.free_to_promise import hope_level
 from haulm_cli.commands.why import COMMAND
 from haulm_cli.tables import Screen
 from support import scale

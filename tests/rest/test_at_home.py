@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from support.door import Door
 from support.known_farm import growing_farm
 

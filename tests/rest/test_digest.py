@@ -4,7 +4,7 @@ from datetime import date
 from typing import Any
 
 from haulm.farm.weeks import day_in_words
-from haulm.jobs.follow_jobs import work_out_jobs
+from haulm.jobs.gaps.follow_jobs import work_out_jobs
 from support.door import Door
 from support.known_farm import growing_farm, known_farm
 

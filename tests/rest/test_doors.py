@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.florist_links import end_links, link_number
-from haulm.jobs.let_in import NotLetIn, end_tokens, give_token, log_in, set_password
+from haulm.jobs.farm.let_in import NotLetIn, end_tokens, give_token, log_in, set_password
+from haulm.jobs.florists.florist_links import end_links, link_number
 from haulm.store.words import DoorRole
 from haulm.web.audience import Audience, audiences
 from haulm.web.links import Holder, Links, PersonalLinkNotValid

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from haulm.farm.products import Product
-from haulm.jobs.let_in import give_token, set_password
+from haulm.jobs.farm.let_in import give_token, set_password
 from haulm.store.journal import Pile
 from haulm.store.words import Account, DoorRole
 from support.desks import on

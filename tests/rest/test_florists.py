@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from haulm.jobs.florist_links import end_links, link_number
+from haulm.jobs.florists.florist_links import end_links, link_number
 from haulm.web.links import Holder, Links
 from support.desks import NOW, desk_over, on, sqlite_store
 from support.door import SECRET, Door

@@ -14,7 +14,7 @@ import httpx
 import pytest
 from fastapi import APIRouter, FastAPI, Request, Response
 
-from haulm.jobs.let_in import give_token, set_password
+from haulm.jobs.farm.let_in import give_token, set_password
 from haulm.pages.look import page
 from haulm.rest.app import create_app
 from haulm.rest.wire import TheDesk

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 
-from haulm.jobs.let_in import give_token, set_password
+from haulm.jobs.farm.let_in import give_token, set_password
 from haulm.opening import clock, utc_now
 from haulm.settings import Settings
 from haulm.store.doors import IDLE_DAYS

@@ -7,7 +7,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.rest.app import create_app
 from haulm.store.store import Store
 from haulm.store.words import PromiseState

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from haulm.forecast.model import MODEL
-from haulm.jobs.run_due import run_due
+from haulm.jobs.warning.run_due import run_due
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from support.door import Door

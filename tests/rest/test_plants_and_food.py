@@ -11,7 +11,7 @@ import pytest
 
 from haulm.farm.varieties import Variety
 from haulm.farm_folder.faults import FolderRefused
-from haulm.jobs.warn_early import notes_of
+from haulm.jobs.warning.warn_early import notes_of
 from support.desks import NOW, desk_over, sqlite_store
 from support.door import Door
 from support.known_farm import known_farm

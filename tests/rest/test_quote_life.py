@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.facts import facts_of, value_of
-from haulm.jobs.lapse_holds import lapse_holds
-from haulm.jobs.quote_version import QuoteVersion
-from haulm.jobs.recheck_quotes import mark_reached, recheck_quotes
-from haulm.jobs.show_quote import show_quote
+from haulm.jobs.desk.facts import facts_of, value_of
+from haulm.jobs.promises.lapse_holds import lapse_holds
+from haulm.jobs.promises.recheck_quotes import mark_reached, recheck_quotes
+from haulm.jobs.promises.show_quote import show_quote
+from haulm.jobs.quotes.version import QuoteVersion
 from haulm.store.words import PromiseState
 from support.desks import on
 from support.door import Door

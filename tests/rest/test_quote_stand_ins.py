@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.facts import facts_of, value_of
-from haulm.jobs.quote_version import QuoteVersion
-from haulm.jobs.show_quote import show_quote
+from haulm.jobs.desk.facts import facts_of, value_of
+from haulm.jobs.promises.show_quote import show_quote
+from haulm.jobs.quotes.version import QuoteVersion
 from support.door import Door
 from support.known_farm import KNOWN_STEMS, VARIETIES, known_farm
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from haulm.jobs.florist_links import link_number
+from haulm.jobs.florists.florist_links import link_number
 from haulm.web.links import HOLDS, Holder, Links
 from support import scale
 from support.desks import NOW, on

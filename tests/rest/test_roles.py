@@ -7,8 +7,8 @@ import re
 import httpx
 import pytest
 
-from haulm.jobs.florist_links import link_number
-from haulm.jobs.let_in import give_token, set_password
+from haulm.jobs.farm.let_in import give_token, set_password
+from haulm.jobs.florists.florist_links import link_number
 from haulm.store.words import DoorRole
 from haulm.web.audience import Audience, audiences
 from haulm.web.links import Holder, Links

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from haulm.jobs.change_rows import ADDED_ONLY, KEYED
+from haulm.jobs.farm.change_rows import ADDED_ONLY, KEYED
 from haulm.rest.row_examples import CHANGES, NEW_ROWS
 from support.door import Door
 from support.farms import grower_folder

@@ -5,9 +5,9 @@ from threading import Thread
 import pytest
 
 from haulm.errors import HaulmError
-from haulm.jobs.after_the_list import claims
-from haulm.jobs.confirmed_lists import confirmed_bucket_list
-from haulm.jobs.refusals import ListConfirmed
+from haulm.jobs.bucket_day.after_the_list import claims
+from haulm.jobs.bucket_day.confirmed_lists import confirmed_bucket_list
+from haulm.jobs.bucket_day.refusals import ListConfirmed
 from haulm.store.errors import StemsNotThere
 from haulm.store.store import Store
 from haulm.store.words import Account

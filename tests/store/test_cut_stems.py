@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from haulm.errors import HaulmError, NotAccepted
 from haulm.farm.records import Record
 from haulm.farm.words import Grade, RecordKind
-from haulm.jobs.bucket_lines import Choices
-from haulm.jobs.change_rows import RowAsked, add_row, change_row
-from haulm.jobs.confirm_bucket_list import Settling
-from haulm.jobs.cool_store import cool_store, ways_out
-from haulm.jobs.cut_list import cut_list
-from haulm.jobs.season_end import season_end
-from haulm.jobs.seen import ANY_TAG
+from haulm.jobs.bucket_day.bucket_lines import Choices
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling
+from haulm.jobs.bucket_day.cut_list import cut_list
+from haulm.jobs.bucket_day.season_end import season_end
+from haulm.jobs.desk.seen import ANY_TAG
+from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row
+from haulm.jobs.field.cool_store import cool_store, ways_out
 from haulm.store.store import Store
 from haulm.store.words import Account
 from support import scale

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import export_farm
-from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import export_farm
+from haulm.jobs.field.record_cut import CutAsked, record_cut
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.store.store import Store

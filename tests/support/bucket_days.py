@@ -9,18 +9,24 @@ from typing import Any, TypeVar
 
 from haulm.farm.products import Product
 from haulm.farm.words import Grade
-from haulm.jobs.after_the_list import Claimed, make_claim
-from haulm.jobs.bucket_lines import AS_DRAFTED, BucketLine, Choices
-from haulm.jobs.confirm_bucket_list import AS_IT_STANDS, Settled, Settling, confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import CONFIRMED, subject_of
-from haulm.jobs.cool_store import count_stored, move_stored
-from haulm.jobs.correct_list import Correction, correct_list, take_back
-from haulm.jobs.deliver_list import deliver_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.reasons import Reason
-from haulm.jobs.record_cut import CutAsked, record_cut, recount_cut
-from haulm.jobs.record_walk import Said, Sighting, Walked, record_walk
-from haulm.jobs.tell_what_left import tell_what_left
+from haulm.jobs.bucket_day.after_the_list import Claimed, make_claim
+from haulm.jobs.bucket_day.bucket_lines import AS_DRAFTED, BucketLine, Choices
+from haulm.jobs.bucket_day.confirm_bucket_list import (
+    AS_IT_STANDS,
+    Settled,
+    Settling,
+    confirm_bucket_list,
+    post_bucket_list,
+)
+from haulm.jobs.bucket_day.confirmed_lists import CONFIRMED, subject_of
+from haulm.jobs.bucket_day.correct_list import Correction, correct_list, take_back
+from haulm.jobs.bucket_day.deliver_list import deliver_list
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.tell_what_left import tell_what_left
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.field.cool_store import count_stored, move_stored
+from haulm.jobs.field.record_cut import CutAsked, record_cut, recount_cut
+from haulm.jobs.field.record_walk import Said, Sighting, Walked, record_walk
 from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState

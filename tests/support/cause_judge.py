@@ -1,7 +1,7 @@
 """A second reading of why a line is short in a season: each cause tried by whole matches of another's, one by one.
 
-It shares no code with `matching/causes.py`: stems are counted by the solver of `match_judge`, lots are looked at day by
-day, and stems come sooner or later by farms whose lots are written anew.
+It shares no code with `matching/reading/causes.py`: stems are counted by the solver of `match_judge`, lots are looked
+at day by day, and stems come sooner or later by farms whose lots are written anew.
 """
 
 from __future__ import annotations

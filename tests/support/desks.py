@@ -8,8 +8,8 @@ from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.import_farm import import_farm
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.import_farm import import_farm
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.store.store import Store

@@ -10,17 +10,19 @@ from typing import Any
 import httpx
 from fastapi import FastAPI
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import work_out_gaps
-from haulm.jobs.plan_season import work_out_season_plans
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.jobs.gaps.plan_season import work_out_season_plans
 from haulm.pages.site import PAGE_ROUTERS
 from haulm.pages.wrong_turns import answer_in_pages
 from haulm.paper.site import PAPER_ROUTERS
 from haulm.rest.app import create_app, put_behind
+from support.as_described import PROBLEM, require_described
+
+__all__ = ["PROBLEM", "Door"]
 
 BASE_URL = "http://127.0.0.1"
 SECRET = "a secret of the tests, long enough to sign with"
-PROBLEM = "application/problem+json"
 
 _IDLE: list[FastAPI] = []
 """Applications of doors that are closed: making one costs more than most tests do with it."""
@@ -57,8 +59,10 @@ class Door:
         _IDLE.append(self.app)
 
     def ask(self, method: str, path: str, **more: Any) -> httpx.Response:
-        """One request, as it is."""
-        return self._loop.run(self._client.request(method, path, **more))
+        """One request, as it is; a refusal must be one that the description names."""
+        answer = self._loop.run(self._client.request(method, path, **more))
+        require_described(self.app, answer)
+        return answer
 
     def worked_out(self) -> Door:
         """The door, once the worker beside a service has worked out all gaps of now and what was asked for."""

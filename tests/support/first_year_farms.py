@@ -29,7 +29,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.farm.words import BatchStatus, Method, OrderKind, OrderStatus, Weekday
 from haulm.forecast.doubt import EXACT
-from haulm.matching.free_to_promise import free_table
+from haulm.matching.reading.free_to_promise import free_table
 from haulm.planning import growth
 from haulm.planning.growth import Drawing
 from haulm.planning.may_promise import LineAsked, may_promise_line

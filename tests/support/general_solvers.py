@@ -15,7 +15,7 @@ from scipy.optimize import linprog
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import maximum_flow
 
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.result import MatchResult
 
 IndexArray = npt.NDArray[np.intp]
 
@@ -54,9 +54,9 @@ def edges_of(result: MatchResult, season: int = 0) -> Edges:
     first = np.cumsum([0, *(len(found) for found in stems)])
     lines, lots = [], []
     for place, line in enumerate(result.lines):
-        wish = result.wishes.of(line)
+        wish = result.candidates.of(line)
         for pool in wish.pools:
-            found = np.flatnonzero(result.wishes.acceptance.mask(pool, wish.window) & (stems[pool] > 0))
+            found = np.flatnonzero(result.candidates.acceptance.mask(pool, wish.window) & (stems[pool] > 0))
             lots.append(first[pool] + found)
             lines.append(np.full(len(found), place, np.intp))
     pools = np.concatenate([np.full(len(found), pool, np.intp) for pool, found in enumerate(stems)])

@@ -10,7 +10,7 @@ from haulm.farm.products import Product
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Form, RecordKind
-from haulm.jobs.confirmed_lists import OF_SETTLED, settled_deliveries
+from haulm.jobs.bucket_day.confirmed_lists import OF_SETTLED, settled_deliveries
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, Pile, Promise, posting_from_json, rebuilt_books, rebuilt_farm
 from haulm.store.store import Store

@@ -16,8 +16,8 @@ from scipy.sparse.csgraph import maximum_flow
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import Form
+from haulm.matching.allocation.candidates import chosen_by
 from haulm.matching.supply import Keeping, Lot, Pool
-from haulm.matching.wishes import chosen_by
 from support.random_farms import RandomFarm
 
 Asks = list[tuple[set[int], int]]

@@ -8,8 +8,8 @@ from haulm.advice.acceptance import Moment, NewPromise, Verdict, verdict
 from haulm.advice.floors import Floors, sureness
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.confidence import confidence, expected_missing, joint_confidence
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.confidence import confidence, expected_missing, joint_confidence
 
 
 def moment_of(result: MatchResult) -> Moment:

@@ -10,9 +10,9 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import ParamSpec, TypeVar
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.follow_gaps import Step, follow_gaps
-from haulm.jobs.plan_season import plan_season
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.gaps.follow_gaps import Step, follow_gaps
+from haulm.jobs.gaps.plan_season import plan_season
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.store.gap_book import JOB

@@ -10,9 +10,9 @@ from haulm.advice.acceptance import Fall, Moment, NewPromise, Verdict
 from haulm.advice.acceptance import verdict as program_verdict
 from haulm.advice.floors import Floors, Guarded, Kept
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.confidence import joint_confidence
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.confidence import joint_confidence
 from support.moments import moment_of
 from support.promise_farms import History, Step
 from support.promise_judge import EXACT, Asked, Book, Named, Ruling, Standing, Thing, ruling

@@ -21,15 +21,15 @@ from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, OrderKind, OrderStatus, RecordKind, Role, StandingStatus
-from haulm.jobs.change_quote import change_quote
-from haulm.jobs.change_rows import RowAsked, add_row, change_row
-from haulm.jobs.desk import Desk
-from haulm.jobs.hold_quote import contract_quote, hold_quote
-from haulm.jobs.judging import floors_of
-from haulm.jobs.lapse_holds import lapse_holds
-from haulm.jobs.promise_refused import PromiseRefused
-from haulm.jobs.quote_steps import release_quote
-from haulm.jobs.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.judging import floors_of
+from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row
+from haulm.jobs.promises.change_quote import change_quote
+from haulm.jobs.promises.end_quote import release_quote
+from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
+from haulm.jobs.promises.lapse_holds import lapse_holds
+from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_wedding
+from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.store.unit_of_work import UnitOfWork
 from support.desks import NOW, on
 from support.promise_comparison import floor_differences, thing_of, verdict_differences

@@ -14,8 +14,8 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.matching.allocation.candidates import chosen_by
 from haulm.matching.supply import BoolArray, FloatArray, IntArray, Keeping, Pool, Supply
-from haulm.matching.wishes import chosen_by
 from support.match_judge import may_serve
 
 Name = tuple[str, date, bool]

@@ -14,8 +14,8 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
 from haulm.matching.supply import Block, Pool, Supply, packed, standing_lots
 from support.first_year_farms import FORECAST_SEASONS, LEVELS, FirstYear, Promised, first_year, promised
 from support.true_development import CALENDAR, DAYLIGHT

@@ -12,9 +12,9 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, OrderKind, OrderStatus, Role, Weekday
-from haulm.jobs.desk import Desk
-from haulm.jobs.judging import floors_of
-from haulm.jobs.list_availability import AvailabilityAsked, list_availability
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.judging import floors_of
+from haulm.jobs.promises.list_availability import AvailabilityAsked, list_availability
 from haulm.planning.may_promise import LineAsked, may_promise_line
 from haulm.planning.plan import Plan
 from support.promise_comparison import thing_of

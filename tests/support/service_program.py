@@ -16,7 +16,7 @@ import httpx
 import pytest
 
 import haulm
-from haulm.jobs.import_farm import import_farm
+from haulm.jobs.farm.import_farm import import_farm
 from haulm.program import main
 from haulm.store.store import Store
 from support.desks import sqlite_store

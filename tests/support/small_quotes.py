@@ -14,8 +14,8 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Choice
 from haulm.farm.varieties import Crop
 from haulm.farm.words import OrderKind, OrderStatus, Role
-from haulm.jobs.quote_draft import Draft, StandInsAgreed, draft_of_lines, with_stand_ins
-from haulm.matching.match import match
+from haulm.jobs.quotes.draft import QuoteDraft, StandInsAgreed, draft_of_lines, with_stand_ins
+from haulm.matching.allocation.match import match
 from haulm.matching.supply import IntArray
 from support.farms import site
 from support.forecast_builders import crop
@@ -34,20 +34,20 @@ class SmallQuote:
     order: Order
     lines: tuple[OrderLine, ...]
 
-    def draft(self, lines: Iterable[OrderLine] | None = None, *, stand_ins: bool) -> Draft:
+    def draft(self, lines: Iterable[OrderLine] | None = None, *, stand_ins: bool) -> QuoteDraft:
         """The lines as they are asked, or others, with or without stand-ins of role and palette."""
         draft = draft_of_lines(tuple(self.lines if lines is None else lines), self.order.key)
         agreed = StandInsAgreed((), unacceptable=self.order.unacceptable)
         return with_stand_ins(draft, self.crops, agreed) if stand_ins else draft
 
-    def given(self, draft: Draft) -> list[IntArray]:
+    def given(self, draft: QuoteDraft) -> list[IntArray]:
         """What each line of the wedding is given, shape (seasons,)."""
         asked = tuple(order_lines_demand(site(), self.order, draft.order_lines, TODAY))
         result = match((*self.farm.lines, *asked), self.farm.supply, self.farm.keeping)
         places = [result.places[line] for line in asked]
         return [np.broadcast_to(result.filled(place), (SEASONS,)) for place in places]
 
-    def filled(self, draft: Draft) -> list[np.ndarray[tuple[int, ...], np.dtype[np.bool_]]]:
+    def filled(self, draft: QuoteDraft) -> list[np.ndarray[tuple[int, ...], np.dtype[np.bool_]]]:
         """The seasons in which each line is filled."""
         return [np.asarray(got == line.stems) for line, got in zip(draft.order_lines, self.given(draft), strict=True)]
 

@@ -14,8 +14,8 @@ import numpy as np
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass, Role
+from haulm.matching.allocation.candidates import strict_order
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, ProductKeeping, Supply, standing_lots
-from haulm.matching.wishes import strict_order
 
 SEED = 2027
 TODAY = date(2027, 3, 15)

@@ -9,9 +9,9 @@ from haulm.farm.edits import with_rows
 from haulm.farm.orders import Order
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderKind, OrderStatus
-from haulm.jobs.desk import Desk
-from haulm.jobs.quote_answer import Answered, QuoteAsked, answered, drafted, held_today
-from haulm.jobs.quote_places import largest_today
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.find_places import largest_today
+from haulm.jobs.quotes.answer import Answered, QuoteAsked, answered, drafted, held_today
 from haulm.planning.plan import Plan
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.advice.options.option import Option
-from haulm.matching.causes import CauseShare
+from haulm.matching.reading.causes import CauseShare
 
 
 @dataclass(frozen=True, slots=True)

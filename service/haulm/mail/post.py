@@ -14,9 +14,9 @@ from email.errors import MessageError
 from jinja2 import TemplateError
 
 from haulm.errors import HaulmError
-from haulm.jobs.desk import Desk
-from haulm.jobs.florist_links import link_number
-from haulm.jobs.no_more_mail import THE_FARM, wants_no_mail
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.florists.florist_links import link_number
+from haulm.jobs.florists.no_more_mail import THE_FARM, wants_no_mail
 from haulm.mail.carrier import Carrier, Never, NoServer, NotNow, Unsure
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Claimed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from haulm.farm.words import Needed
-from haulm.jobs.tick_at_home import TickAsked, tick_at_home, ticks_kept, what_and_state
+from haulm.jobs.farm.tick_at_home import TickAsked, tick_at_home, ticks_kept, what_and_state
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork

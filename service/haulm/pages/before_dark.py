@@ -6,9 +6,9 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Threat
-from haulm.jobs.cut_before_dark import COLD_NAMES, BeforeDark, cut_before_dark
-from haulm.jobs.desk import Desk
-from haulm.jobs.tell_before_dark import tell_before_dark
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.field.cut_before_dark import COLD_NAMES, BeforeDark, cut_before_dark
+from haulm.jobs.field.tell_before_dark import tell_before_dark
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for

@@ -20,23 +20,23 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import day_in_words, next_of
-from haulm.jobs.after_the_list import Claimed, claims, make_claim
-from haulm.jobs.bucket_lines import BucketList, Choices, DeliveryKey, LineDue
-from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import short_before, short_customers
-from haulm.jobs.correct_list import Correction, correct_list, take_back
-from haulm.jobs.deliver_list import deliver_list
-from haulm.jobs.fill_rate import fill_rate
-from haulm.jobs.keep_shares import keep_shares
-from haulm.jobs.kept_shares import kept_evenly
-from haulm.jobs.listed import Changed, WeekList, delivery_tags, figures_of, stems_listed, tag_of
-from haulm.jobs.reasons import Reason
-from haulm.jobs.refusals import DraftChanged, ListFarAhead
-from haulm.jobs.season_end import season_end
-from haulm.jobs.see_week import see_week
-from haulm.jobs.seen import FigureChanged
-from haulm.jobs.tell_expected import see_telling, tell_expected
-from haulm.jobs.tell_what_left import lines_over, tell_what_left
+from haulm.jobs.bucket_day.after_the_list import Claimed, claims, make_claim
+from haulm.jobs.bucket_day.bucket_lines import BucketList, Choices, DeliveryKey, LineDue
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.bucket_day.confirmed_lists import short_before, short_customers
+from haulm.jobs.bucket_day.correct_list import Correction, correct_list, take_back
+from haulm.jobs.bucket_day.deliver_list import deliver_list
+from haulm.jobs.bucket_day.fill_rate import fill_rate
+from haulm.jobs.bucket_day.keep_shares import keep_shares
+from haulm.jobs.bucket_day.kept_shares import kept_evenly
+from haulm.jobs.bucket_day.listed import LineChanged, WeekList, delivery_tags, figures_of, stems_listed, tag_of
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.refusals import DraftChanged, ListFarAhead
+from haulm.jobs.bucket_day.season_end import season_end
+from haulm.jobs.bucket_day.see_week import see_week
+from haulm.jobs.bucket_day.tell_expected import see_telling, tell_expected
+from haulm.jobs.bucket_day.tell_what_left import lines_over, tell_what_left
+from haulm.jobs.desk.seen import FigureChanged
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
 from haulm.planning.keeping import crops_of
@@ -62,7 +62,7 @@ class _Why:
 
     status: int = 200
     is_to_look_first: bool = False
-    changed: Sequence[Changed] | None = None
+    changed: Sequence[LineChanged] | None = None
     far_ahead: str = ""
 
 
@@ -256,7 +256,7 @@ def _shown(request: Request, desk: PageDesk, day: date, choices: Choices, why: _
 
 
 def _in_words(
-    changed: Sequence[Changed], found: WeekList, farm: Farm, crops: Mapping[str, Crop]
+    changed: Sequence[LineChanged], found: WeekList, farm: Farm, crops: Mapping[str, Crop]
 ) -> list[FigureChanged]:
     """What has changed, with customer and kind; a line that is not there any more has neither."""
     names = {customer.key: customer.name for customer in farm.customers}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from haulm.farm.place_words import PLACE_NAMES, Place
-from haulm.jobs.see_warnings import see_warnings
+from haulm.jobs.farm.see_warnings import see_warnings
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for

@@ -5,9 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.plan_season import ask_season_plan
-from haulm.jobs.see_season_plan import see_season_plan
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.plan_season import ask_season_plan
+from haulm.jobs.gaps.see_season_plan import see_season_plan
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import HEADERS, page
 from haulm.web.audience import Audience, only_for

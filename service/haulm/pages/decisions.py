@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Decision, Use
-from haulm.jobs.decide_kinds import TAKEN_BACK, DecisionAsked, decide_kinds, decisions_kept
+from haulm.jobs.promises.decide_kinds import TAKEN_BACK, DecisionAsked, decide_kinds, decisions_kept
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork

@@ -14,14 +14,14 @@ from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
 
 from haulm.errors import HaulmError, NotAccepted
-from haulm.jobs.desk import Desk
-from haulm.jobs.promise_refused import PromiseRefused, fall_of_verdict
-from haulm.jobs.seen import FigureChanged, NotAsSeen, Seen
-from haulm.jobs.writing import Answer, Asked, carry_out
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.seen import FigureChanged, NotAsSeen, Seen
+from haulm.jobs.promises.writing import Answer, Asked, carry_out
+from haulm.jobs.quotes.promise_refused import PromiseRefused, fall_of_verdict
 from haulm.pages.look import HEADERS, page
 from haulm.store.errors import FarmEmpty
 from haulm.store.unit_of_work import UnitOfWork
-from haulm.web.asking import Role, caller_of, path_to_keep
+from haulm.web.asking import DoorKind, caller_of, path_to_keep
 from haulm.web.problems import status_of
 from haulm.web.refusals import NotForYou
 
@@ -59,7 +59,7 @@ def refused(request: Request, refusal: HaulmError) -> Response:
     """The page that says why not; an empty farm gets the page that says how to begin."""
     if isinstance(refusal, FarmEmpty):
         return page(request, "empty.html")
-    if isinstance(refusal, NotForYou) and caller_of(request).role is Role.NOBODY and request.method == "GET":
+    if isinstance(refusal, NotForYou) and caller_of(request).role is DoorKind.NOBODY and request.method == "GET":
         return RedirectResponse(f"/login?to={quote(request.url.path)}", status_code=303, headers=HEADERS)
     status = status_of(type(refusal), request.app.state.statuses)
     faults = refusal.facts.get("faults")

@@ -9,8 +9,8 @@ from datetime import date
 from haulm.farm.batches import Batch
 from haulm.farm.varieties import Crop
 from haulm.forecast.typical import TypicalSeason, side_by_side
-from haulm.jobs.faces_words import faces_in_words, marks_in_words
-from haulm.matching.faces import TEN, Faces
+from haulm.jobs.gaps.faces_words import faces_in_words, marks_in_words
+from haulm.matching.reading.faces import TEN, Faces
 
 WIDTH, HEIGHT = 640, 140
 _LEFT, _BOTTOM, _TOP = 40, 24, 10

@@ -14,14 +14,14 @@ from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import general_words, handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import next_of
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import WAYS_OUT, cool_store, count_stored, move_stored, ways_out
-from haulm.jobs.cut_list import cut_list
-from haulm.jobs.desk import Desk
-from haulm.jobs.doubtful_records import DoubtfulRecord, asks_forecast
-from haulm.jobs.record_cut import CutAsked, cuts_of, record_cut, recount_cut
-from haulm.jobs.record_walk import Blank, Said, Sighting, Walked, left_blank, record_walk
-from haulm.jobs.stems_in_store import cut_variety
-from haulm.jobs.walk_field import Growing, walk_field
+from haulm.jobs.bucket_day.cut_list import cut_list
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.doubtful_records import DoubtfulRecord, asks_forecast
+from haulm.jobs.farm.stems_in_store import cut_variety
+from haulm.jobs.field.cool_store import WAYS_OUT, cool_store, count_stored, move_stored, ways_out
+from haulm.jobs.field.record_cut import CutAsked, cuts_of, record_cut, recount_cut
+from haulm.jobs.field.record_walk import Blank, Said, Sighting, Walked, left_blank, record_walk
+from haulm.jobs.field.walk_field import Growing, walk_field
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, desk_of, whole_number
 from haulm.pages.look import back_to, page
 from haulm.planning.keeping import crops_of

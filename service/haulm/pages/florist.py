@@ -8,12 +8,13 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import Week
-from haulm.jobs.desk import Desk
-from haulm.jobs.florist_links import end_links, link_number
-from haulm.jobs.florist_page import first_open_week, florist_page, see_told_week
-from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
-from haulm.jobs.reply_to_list import (
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.seen import Seen, check_seen
+from haulm.jobs.florists.florist_links import end_links, link_number
+from haulm.jobs.florists.florist_page import first_open_week, florist_page, see_told_week
+from haulm.jobs.florists.judge_reply import Word, judge_reply
+from haulm.jobs.florists.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
+from haulm.jobs.florists.reply_to_list import (
     OF_DELIVERY,
     AskKind,
     FloristAsk,
@@ -21,8 +22,7 @@ from haulm.jobs.reply_to_list import (
     ask_in_words,
     reply_to_list,
 )
-from haulm.jobs.seen import Seen, check_seen
-from haulm.jobs.send_availability import send_availability
+from haulm.jobs.florists.send_availability import send_availability
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,

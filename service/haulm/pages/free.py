@@ -10,7 +10,7 @@ from pydantic import BeforeValidator
 
 from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
-from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.jobs.promises.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import Strip, panels, strip
 from haulm.pages.look import page

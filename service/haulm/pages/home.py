@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.see_today import beside_the_farm, see_today
+from haulm.jobs.warning.see_today import beside_the_farm, see_today
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import page
 from haulm.web.audience import Audience, only_for

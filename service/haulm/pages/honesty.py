@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.honesty_board import honesty_board
-from haulm.jobs.learn_figures import accept_figure, list_own_figures, refuse_figure
+from haulm.jobs.farm.learn_figures import accept_figure, list_own_figures, refuse_figure
+from haulm.jobs.growing.honesty_board import honesty_board
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import dots
 from haulm.pages.look import back_to, page

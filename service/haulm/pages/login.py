@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.let_in import NotLetIn, log_in
+from haulm.jobs.farm.let_in import NotLetIn, log_in
 from haulm.pages.doing import PageRoute, TheForm, desk_of
 from haulm.pages.look import back_to, page
 from haulm.store.doors import BROWSER_DAYS

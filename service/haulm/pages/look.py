@@ -14,7 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent, percents, seasons_of_ten
 from haulm.farm.weeks import Week, day_in_words
-from haulm.jobs.money_words import money_words
+from haulm.jobs.desk.money_words import money_words
 from haulm.web.audience import BY_LINK
 from haulm.web.kept import for_one_visit
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.florist_links import link_number
-from haulm.jobs.no_more_mail import THE_FARM, want_mail, wants_no_mail
-from haulm.jobs.send_again import send_again
+from haulm.jobs.florists.florist_links import link_number
+from haulm.jobs.florists.no_more_mail import THE_FARM, want_mail, wants_no_mail
+from haulm.jobs.florists.send_again import send_again
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for

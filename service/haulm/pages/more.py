@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.list_calendar import make_calendar_link, revoke_calendar_link
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.warning.list_calendar import make_calendar_link, revoke_calendar_link
 from haulm.pages.doing import PageDesk, PageRoute, actor_of, desk_of
 from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for

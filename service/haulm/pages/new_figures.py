@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.jobs.new_figures import look_at_new_figures, see_new_figures
+from haulm.jobs.promises.new_figures import look_at_new_figures, see_new_figures
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for

@@ -9,13 +9,13 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.shortfalls import asked_of
-from haulm.jobs.asked_caution import caution_of
-from haulm.jobs.doubt_words import explained_in_words
-from haulm.jobs.explain_line import explain_line
-from haulm.jobs.faces_words import causes_in_words
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.show_match import show_match
-from haulm.jobs.show_outlook import list_orders
+from haulm.jobs.desk.asked_caution import caution_of
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.faces_words import causes_in_words
+from haulm.jobs.growing.doubt_words import explained_in_words
+from haulm.jobs.promises.explain_line import explain_line
+from haulm.jobs.promises.show_match import show_match
+from haulm.jobs.promises.show_outlook import list_orders
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import pails
 from haulm.pages.look import page

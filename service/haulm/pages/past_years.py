@@ -7,18 +7,18 @@ from collections.abc import Mapping
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import HaulmError
+from haulm.evidence.past_years import kind_names
 from haulm.farm.faults import Fault
 from haulm.farm_folder.cells import values_of
 from haulm.farm_folder.faults import FolderRefused
-from haulm.jobs.change_rows import RowAsked, add_row, change_row, row_of
-from haulm.jobs.desk import Desk
-from haulm.jobs.doubtful_records import DoubtfulRecord
-from haulm.jobs.list_past_years import list_past_years
-from haulm.jobs.method_words import METHOD_WORDS
-from haulm.jobs.take_back_row import put_back_row, take_back_row
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row, row_of
+from haulm.jobs.farm.doubtful_records import DoubtfulRecord
+from haulm.jobs.farm.list_past_years import list_past_years
+from haulm.jobs.farm.method_words import METHOD_WORDS
+from haulm.jobs.farm.take_back_row import put_back_row, take_back_row
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
-from haulm.planning.past_years import kind_names
 from haulm.store.errors import VersionStale
 from haulm.web.audience import Audience, only_for
 from haulm.web.problems import status_of

@@ -11,9 +11,9 @@ from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import general_words, handling_notes, place_of, warnings_at, weed_notes
 from haulm.farm.words import RecordKind
 from haulm.forecast.typical import side_by_side
-from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.doubt_words import batch_in_words, doubt_in_words
-from haulm.jobs.see_batch import see_batch, see_batches
+from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.jobs.growing.doubt_words import batch_in_words, doubt_in_words
+from haulm.jobs.growing.see_batch import see_batch, see_batches
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import panels, spans, strip
 from haulm.pages.look import back_to, page

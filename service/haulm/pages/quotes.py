@@ -13,20 +13,20 @@ from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.words import Home, OrderPart
-from haulm.jobs.answer_anew import anew_ready, answer_anew
-from haulm.jobs.desk import Desk
-from haulm.jobs.doubt_words import quote_in_words
-from haulm.jobs.final_numbers import final_numbers
-from haulm.jobs.hold_quote import DepositNoted, contract_quote, hold_quote
-from haulm.jobs.places_in_words import places_in_words, sowings_of
-from haulm.jobs.promise_part import PartStep, promise_part
-from haulm.jobs.promise_refused import fall_of_verdict
-from haulm.jobs.quote_seen import look_at_quote, quote_shown
-from haulm.jobs.quote_steps import cancel_quote, fulfil_order, release_quote
-from haulm.jobs.quote_wedding import QuoteAsked, quote_ready, quote_wedding
-from haulm.jobs.seen import Seen, check_seen
-from haulm.jobs.show_quote import list_quotes, show_quote
-from haulm.jobs.take_back_part import take_back_part
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.seen import Seen, check_seen
+from haulm.jobs.growing.doubt_words import quote_in_words
+from haulm.jobs.promises.answer_anew import anew_ready, answer_anew
+from haulm.jobs.promises.end_quote import cancel_quote, fulfil_order, release_quote
+from haulm.jobs.promises.final_numbers import final_numbers
+from haulm.jobs.promises.hold_quote import DepositNoted, contract_quote, hold_quote
+from haulm.jobs.promises.promise_part import PartStep, promise_part
+from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_ready, quote_wedding
+from haulm.jobs.promises.show_quote import list_quotes, show_quote
+from haulm.jobs.promises.step_seen import look_at_quote, quote_shown
+from haulm.jobs.promises.take_back_part import take_back_part
+from haulm.jobs.quotes.places_in_words import places_in_words, sowings_of
+from haulm.jobs.quotes.promise_refused import fall_of_verdict
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,

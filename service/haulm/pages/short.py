@@ -6,14 +6,15 @@ from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotFound
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.beyond_words import beyond_words
-from haulm.jobs.change_rows import RowAsked, add_row
-from haulm.jobs.close_gap import options_at
-from haulm.jobs.desk import Desk
-from haulm.jobs.faces_words import causes_in_words
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.over_full_beds import over_full_beds
-from haulm.jobs.see_shortfalls import (
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.desk.seen import Seen
+from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.jobs.gaps.beyond_words import beyond_words
+from haulm.jobs.gaps.close_gap import options_at
+from haulm.jobs.gaps.faces_words import causes_in_words
+from haulm.jobs.gaps.over_full_beds import over_full_beds
+from haulm.jobs.gaps.see_shortfalls import (
     gap_days_in_words,
     jobs_that_close,
     named_gap,
@@ -22,8 +23,7 @@ from haulm.jobs.see_shortfalls import (
     ways_in_words,
     ways_shown,
 )
-from haulm.jobs.seen import Seen
-from haulm.jobs.standing_gaps import days_written
+from haulm.jobs.gaps.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page

@@ -13,10 +13,10 @@ from haulm.farm.orders import Order, StandingOrder
 from haulm.farm.quantities import percents
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus, StandingStatus
-from haulm.jobs.desk import Desk
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, Supposed
-from haulm.jobs.what_if import Pair, what_if
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.supposed import FrostSupposed, MoveSupposed, PauseSupposed, Supposed
+from haulm.jobs.gaps.what_if import Pair, what_if
 from haulm.pages.doing import PageDesk, PageRoute, whole_number
 from haulm.pages.look import page
 from haulm.planning.outlooks import Delivery

@@ -13,12 +13,12 @@ from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
 from haulm.farm.words import Role
 from haulm.farm_folder.faults import FolderRefused
-from haulm.jobs.add_usual_sale import add_as_last_year
-from haulm.jobs.change_rows import RowAsked, add_row, change_row, row_of
-from haulm.jobs.desk import Desk
-from haulm.jobs.money_words import amount_text, minor_from
-from haulm.jobs.see_usual_sales import SOURCE_WORDS, see_hoped_sowings, see_usual_sales
-from haulm.jobs.take_back_row import put_back_row, take_back_row
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.money_words import amount_text, minor_from
+from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row, row_of
+from haulm.jobs.farm.take_back_row import put_back_row, take_back_row
+from haulm.jobs.gaps.add_usual_sale import add_as_last_year
+from haulm.jobs.gaps.see_usual_sales import SOURCE_WORDS, see_hoped_sowings, see_usual_sales
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.drawing import columns
 from haulm.pages.look import back_to, page, short_day

@@ -15,8 +15,8 @@ from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.weeks import Week
-from haulm.jobs.desk import Desk
-from haulm.jobs.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent

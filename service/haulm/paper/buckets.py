@@ -17,8 +17,8 @@ from haulm.farm.place_words import Place
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.words import Form
-from haulm.jobs.desk import Desk
-from haulm.jobs.list_prices import ListTerms
+from haulm.jobs.bucket_day.list_prices import ListTerms
+from haulm.jobs.desk.desk import Desk
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
 from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed

@@ -12,8 +12,8 @@ from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
-from haulm.jobs.confirmed_lists import confirmed_bucket_list
-from haulm.jobs.desk import Desk
+from haulm.jobs.bucket_day.confirmed_lists import confirmed_bucket_list
+from haulm.jobs.desk.desk import Desk
 
 
 @dataclass(frozen=True, slots=True)

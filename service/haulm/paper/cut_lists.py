@@ -8,7 +8,7 @@ from fastapi import APIRouter
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.farm.place_words import Place
-from haulm.jobs.cut_list import CutRow, ForWhom, cut_list
+from haulm.jobs.bucket_day.cut_list import CutRow, ForWhom, cut_list
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
 from haulm.paper.words import NOT_FOR_FOOD, care_rows, day

@@ -15,9 +15,9 @@ from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import only_dried, place_of
 from haulm.farm.words import Form
-from haulm.jobs.batch_forecast import first_stem_of
-from haulm.jobs.desk import Desk
-from haulm.jobs.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.growing.batch_forecast import first_stem_of
+from haulm.jobs.growing.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent

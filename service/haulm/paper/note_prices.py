@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from haulm.farm.varieties import Crop
-from haulm.jobs.list_prices import ListTerms
-from haulm.jobs.money_words import money_words
+from haulm.jobs.bucket_day.list_prices import ListTerms
+from haulm.jobs.desk.money_words import money_words
 from haulm.paper.confirmed_list import PackedLine
 from haulm.paper.words import counted
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from haulm.advice.pricing import PriceList, whole_minor
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
-from haulm.jobs.money_words import money_words
+from haulm.jobs.desk.money_words import money_words
 from haulm.planning.plan import Plan
 
 

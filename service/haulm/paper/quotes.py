@@ -12,12 +12,12 @@ from haulm.advice.certainty import certainty
 from haulm.advice.homes import homes_in_words
 from haulm.farm.quantities import percent
 from haulm.farm.words import Home, OrderStatus
-from haulm.jobs.desk import Desk
-from haulm.jobs.money_words import money_words
-from haulm.jobs.places_in_words import SOWN, WISH, PlaceWords, places_in_words
-from haulm.jobs.quote_version import SheetLine, SheetPiece
-from haulm.jobs.sheet_price import SheetPrice
-from haulm.jobs.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.money_words import money_words
+from haulm.jobs.promises.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
+from haulm.jobs.quotes.places_in_words import SOWN, WISH, PlaceWords, places_in_words
+from haulm.jobs.quotes.sheet_price import SheetPrice
+from haulm.jobs.quotes.version import SheetLine, SheetPiece
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
 from haulm.paper.words import counted, day, warned_rows

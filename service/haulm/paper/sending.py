@@ -12,7 +12,7 @@ from fastapi.responses import Response
 from pydantic import BeforeValidator
 
 from haulm.farm.row_checks import DATE_SENTENCE, FIRST_DATE, LAST_DATE
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
+from haulm.evidence.climate import climate_of
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.forecast.inputs import Setting
 from haulm.forecast.spring import ColdLacking
 from haulm.forecast.supply import forecast
-from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
 

@@ -15,7 +15,7 @@ from haulm.advice.ways import Ways
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
-from haulm.matching.match import rematch
+from haulm.matching.allocation.match import rematch
 from haulm.planning.growth import sowing_of
 from haulm.planning.integer_program import solved
 from haulm.planning.plan import Plan

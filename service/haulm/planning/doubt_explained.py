@@ -18,7 +18,7 @@ from haulm.forecast.inputs import Sowing
 from haulm.forecast.less_doubt import FloatArray, Window, narrowed, part_of, richest_week, sure_stems, together
 from haulm.forecast.parts_of_doubt import Part, PartOfDoubt, factors_of, parts_of_doubt
 from haulm.forecast.seasons import Seasons
-from haulm.matching.wishes import products_named
+from haulm.matching.allocation.candidates import products_named
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
 

@@ -10,6 +10,9 @@ from functools import cached_property
 import numpy as np
 
 from haulm.advice.options.candidates import sowing_rules
+from haulm.evidence.climate import climate_of
+from haulm.evidence.doubts import doubt_of, is_seen, lot_of, without_held
+from haulm.evidence.seen import Seen, seen
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
@@ -22,11 +25,8 @@ from haulm.forecast.percentiles import expected_stems
 from haulm.forecast.supply import Forecast, forecast
 from haulm.kept import answers
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Lot, Pool, Supply, packed, standing_lots
-from haulm.planning.climate import climate_of
-from haulm.planning.doubts import doubt_of, is_seen, lot_of, without_held
 from haulm.planning.keeping import crops_of, keeping_of
 from haulm.planning.known import PoolKey, known_blocks, still_in_store
-from haulm.planning.seen import Seen, seen
 from haulm.planning.settled import Settled, pile_name
 
 _YEAR_AHEAD_DAYS = 400

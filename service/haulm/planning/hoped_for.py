@@ -15,12 +15,12 @@ import numpy as np
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.kept import Kept
-from haulm.matching.confidence import weight_of
-from haulm.matching.free_to_promise import free_for_line, leftover
-from haulm.matching.match import rematch
+from haulm.matching.allocation.candidates import most_each
+from haulm.matching.allocation.match import rematch
+from haulm.matching.reading.confidence import weight_of
+from haulm.matching.reading.free_to_promise import free_for_line, still_free
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Window
-from haulm.matching.wishes import most_each
 from haulm.planning.plan import Plan
 
 _LEAST_STEMS = 0.5
@@ -70,7 +70,7 @@ class LeftOver:
 
     def _left(self, product: Product, line: OrderLine) -> IntArray:
         windows = [Window(due, line.stage, line.max_age_days) for due in self._dues]
-        found = leftover(self._plan.result, product, windows, line.min_length_cm)
+        found = still_free(self._plan.result, product, windows, line.min_length_cm)
         return np.broadcast_to(found, (len(self._dues), self._plan.result.supply.seasons))
 
     def hoped_for(self, line: OrderLine, products: Iterable[Product], *, at: int = 0) -> tuple[Hoped, ...]:

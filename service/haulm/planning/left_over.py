@@ -13,8 +13,8 @@ from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass
 from haulm.forecast.percentiles import LEVELS, quantiles
-from haulm.matching.left_over import left_over
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.left_over import left_over
 from haulm.matching.windows import Window
 
 WEEKS_AHEAD = 53

@@ -12,11 +12,11 @@ from haulm.advice.floors import kept_level
 from haulm.advice.options.option import Proof
 from haulm.advice.options.situation import Changes, Situation, Trial
 from haulm.demand.dated_line import DatedLine
-from haulm.matching.confidence import confidence, expected_missing, mean_of, weight_of
-from haulm.matching.match import rematch, rematch_cutting
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import rematch, rematch_cutting
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.allocation.trial import PoolName, SupplyTrial
+from haulm.matching.reading.confidence import confidence, expected_missing, mean_of, weight_of
 from haulm.matching.supply import Block, Supply
-from haulm.matching.tryout import PoolName, Tryout
 from haulm.planning.plan import Plan
 
 _Key = tuple[str, date, bool]
@@ -55,7 +55,7 @@ class LineTrials:
         places = {_key(line): place for place, line in enumerate(result.lines)}
         own = [places[key] for key in self._own]
         weights = result.supply.weights
-        stems = Tryout(result, own).filled({name: (block,)})
+        stems = SupplyTrial(result, own).filled({name: (block,)})
         missing = [result.lines[place].stems - got for place, got in zip(own, stems, strict=True)]
         sure = tuple(weight_of(lack == 0, weights) for lack in missing)
         return Trial(Proof(sure, sum(mean_of(lack, weights) for lack in missing)))

@@ -21,7 +21,7 @@ from haulm.advice.pricing import answering
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import Form
-from haulm.matching.free_to_promise import leftover, sure_stems
+from haulm.matching.reading.free_to_promise import still_free, sure_stems
 from haulm.matching.supply import Block, IntArray, Lot
 from haulm.matching.windows import Window, accepted_lots, window_of
 from haulm.planning.fleece import coverable, supply_under
@@ -65,13 +65,13 @@ def _holders(plan: Plan, situation: Situation) -> dict[DatedLine, float]:
     found: dict[DatedLine, float] = {}
     for line in situation.lines:
         missing = plan.missing(line)
-        for pool in result.wishes.of(line).pools:
-            mask = result.wishes.acceptance.mask(pool, window_of(line))
+        for pool in result.candidates.of(line).pools:
+            mask = result.candidates.acceptance.mask(pool, window_of(line))
             for place, stems in result.takers.get(pool, ()):
                 taker = result.lines[place]
                 if place >= result.places[line] or taker in situation.lines:
                     continue
-                if (mask & result.wishes.acceptance.mask(pool, window_of(taker))).any():
+                if (mask & result.candidates.acceptance.mask(pool, window_of(taker))).any():
                     found[taker] = found.get(taker, 0.0) + float(np.minimum(missing, stems) @ weights)
     return {line: stems for line, stems in found.items() if stems > 0}
 
@@ -106,7 +106,7 @@ def _offers(plan: Plan, situation: Situation) -> Iterator[Product]:
         missing = plan.missing(line)
         for product in result.supply.by_product:
             if _stands_in(plan, line, product):
-                left = leftover(result, product, [window_of(line)], line.min_length_cm)[0]
+                left = still_free(result, product, [window_of(line)], line.min_length_cm)[0]
                 helped = float(np.minimum(missing, left) @ result.supply.weights)
                 found[product] = found.get(product, 0.0) + helped
     yield from sorted((product for product in found if found[product] > 0), key=lambda one: (-found[one], one))
@@ -152,9 +152,9 @@ def _gained(plan: Plan, line: DatedLine, day: date) -> float:
         for place in result.supply.by_product.get(product, ()):
             pool = result.supply.pools[place]
             if pool.length_cm >= line.min_length_cm:
-                now = result.wishes.acceptance.mask(place, window_of(line))
+                now = result.candidates.acceptance.mask(place, window_of(line))
                 then = accepted_lots(window_of(line), pool.days, product, more)
-                total += float(result.wishes.mean_stems(place)[then & ~now].sum())
+                total += float(result.candidates.mean_stems(place)[then & ~now].sum())
     return min(total, float(plan.missing(line) @ result.supply.weights))
 
 
@@ -175,7 +175,7 @@ def _heaps(plan: Plan, situation: Situation) -> Iterator[Heap]:
     for product in _dried_products(plan, situation.lines):
         dry_days = timedelta(days=plan.crops[product.variety].dry_days)
         days = list(_weekly(plan.today, last_due - dry_days))
-        left = leftover(plan.result, Product(product.variety), [Window(day) for day in days]) if days else None
+        left = still_free(plan.result, Product(product.variety), [Window(day) for day in days]) if days else None
         if left is not None:
             sure = sure_stems(left, plan.result.supply.weights, level)
             found += [
@@ -203,7 +203,7 @@ def _weekly(first: date, last: date) -> Iterator[date]:
 
 
 def _with_heap(plan: Plan, trials: LineTrials, heap: Heap) -> Trial:
-    left = leftover(plan.result, Product(heap.product.variety), [Window(heap.day)])
+    left = still_free(plan.result, Product(heap.product.variety), [Window(heap.day)])
     keep = plan.crops[heap.product.variety].dried_keep_days
     until = None if keep is None else heap.dry + timedelta(days=keep)
     stems = np.minimum(left, np.int32(heap.stems))

@@ -15,10 +15,10 @@ from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_l
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
 from haulm.kept import Kept, carried
-from haulm.matching.confidence import means_of, reaches, weight_of, weights_of
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.allocations import Allocation
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.confidence import means_of, reaches, weight_of, weights_of
 from haulm.matching.supply import IntArray, Supply
-from haulm.matching.take import Take
 
 _ROWS_AT_ONCE = 64
 """Lines looked at together: enough for one call to be worth it, few enough to stay in the processor's cache."""
@@ -57,7 +57,7 @@ class _Takes(NamedTuple):
     """What is said of a line depends on the line, what it takes, and the weights of the seasons as bytes."""
 
     line: DatedLine
-    takes: tuple[Take, ...]
+    takes: tuple[Allocation, ...]
     weights: bytes
 
 

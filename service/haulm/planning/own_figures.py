@@ -12,6 +12,10 @@ from math import exp, log
 
 import numpy as np
 
+from haulm.evidence.climate import climate_of
+from haulm.evidence.how_grown import method_of
+from haulm.evidence.past_years import THROUGH, figure_of, told_of
+from haulm.evidence.seen import Seen, seen
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop, Variety
@@ -24,11 +28,7 @@ from haulm.forecast.percentiles import quantiles
 from haulm.forecast.plan import HALF_A_YEAR_DAYS
 from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.time_to_flower import REFERENCE_MONTH_DAY
-from haulm.planning.climate import climate_of
 from haulm.planning.growth import sowing_of
-from haulm.planning.how_grown import method_of
-from haulm.planning.past_years import THROUGH, figure_of, told_of
-from haulm.planning.seen import Seen, seen
 
 _SEASONS = 200
 _SEED = 1

@@ -21,15 +21,15 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Crop
 from haulm.kept import Kept
-from haulm.matching.causes import Unsure
-from haulm.matching.confidence import confidence, expected_missing
-from haulm.matching.free_to_promise import free_for_line, leftover
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.candidates import most_each
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.causes import Unsure
+from haulm.matching.reading.confidence import confidence, expected_missing
+from haulm.matching.reading.free_to_promise import free_for_line, still_free
+from haulm.matching.reading.which_stems import Source, sources
 from haulm.matching.supply import IntArray, Supply
-from haulm.matching.which_stems import Source, sources
 from haulm.matching.windows import window_of
-from haulm.matching.wishes import most_each
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
@@ -202,7 +202,7 @@ class Plan:
 
     def _free_for(self, line: DatedLine, level: float) -> int:
         result = self.result
-        left = [leftover(result, one, [window_of(line)], line.min_length_cm) for one in self._products_of(line)]
+        left = [still_free(result, one, [window_of(line)], line.min_length_cm) for one in self._products_of(line)]
         return int(free_for_line(left, most_each(line), result.supply.weights, (level,))[0, 0])
 
     def accepted_by(self, line: DatedLine) -> tuple[Product, ...]:
@@ -211,7 +211,7 @@ class Plan:
 
     def _products_of(self, line: DatedLine) -> Sequence[Product]:
         if line.choice is not None:
-            return self.result.wishes.offer.answering(line.choice)
+            return self.result.candidates.offer.answering(line.choice)
         assert line.product is not None, "a line asks a product or a choice"
         return (line.product,)
 

@@ -22,8 +22,8 @@ from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import StandingStatus
 from haulm.kept import Kept
-from haulm.matching.match import match, rematch
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match, rematch
+from haulm.matching.allocation.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
 from haulm.planning.plan import Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled

@@ -14,7 +14,7 @@ from haulm.farm.words import BatchStatus
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.latent import Latent, latents
 from haulm.forecast.supply import Forecast
-from haulm.matching.causes import Cause
+from haulm.matching.reading.causes import Cause
 from haulm.matching.supply import Block, Pool, Supply
 from haulm.planning.growth import Growth, field_of
 from haulm.planning.known import PoolKey

@@ -12,7 +12,7 @@ from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form
 from haulm.forecast.typical import TypicalSeason, typical_by_week
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.result import MatchResult
 from haulm.matching.supply import IntArray, Lot, Pool
 
 WEEKS_AHEAD = 53

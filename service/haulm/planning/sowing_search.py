@@ -25,11 +25,11 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Form, Method
 from haulm.forecast.inputs import Sowing
 from haulm.kept import Kept, answers
-from haulm.matching.confidence import mean_of, weight_of
+from haulm.matching.allocation.candidates import chosen, most_each
+from haulm.matching.allocation.trial import PoolName, SupplyTrial
+from haulm.matching.reading.confidence import mean_of, weight_of
 from haulm.matching.supply import Block, BoolArray, Pool
-from haulm.matching.tryout import PoolName, Tryout
 from haulm.matching.windows import accepted_lots, window_of
-from haulm.matching.wishes import chosen, most_each
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
 
@@ -214,7 +214,7 @@ class BatchProofs:
     def __init__(self, plan: Plan, need: Need) -> None:
         """Nothing is tried yet."""
         self._plan, self._need = plan, need
-        self._tryout = Tryout(plan.result, [plan.result.places[line] for line in need.watched])
+        self._tryout = SupplyTrial(plan.result, [plan.result.places[line] for line in need.watched])
         self._blocks: Kept[Batch, tuple[tuple[PoolName, Block], ...]] = Kept(_BATCHES_KEPT)
 
     def prove(self, batches: tuple[Batch, ...]) -> Proof:

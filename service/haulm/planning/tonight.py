@@ -21,9 +21,9 @@ from haulm.farm.words import BedKind, Form, LineClass, Threat
 from haulm.forecast.one_night import Wintering
 from haulm.forecast.percentiles import LEVELS, expected_stems, quantiles
 from haulm.horticulture.threats import Harm, harm_of, is_saved_by_cover, takes_what_comes
-from haulm.matching.match import match, rematch
+from haulm.matching.allocation.match import match, rematch
+from haulm.matching.reading.which_stems import sources
 from haulm.matching.supply import Block, IntArray, Lot, Supply, packed, standing_lots
-from haulm.matching.which_stems import sources
 from haulm.planning.growth import Growth
 from haulm.planning.known import PoolKey
 from haulm.planning.plan import Plan

@@ -10,10 +10,10 @@ from haulm.demand.usual import Hope, hopes
 from haulm.farm.products import Product
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
-from haulm.matching.hoped import HopedAsk, hoped
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.candidates import chosen
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.reading.hoped import HopedAsk, hoped
 from haulm.matching.windows import Window
-from haulm.matching.wishes import chosen
 from haulm.planning.plan import Plan
 from haulm.planning.sowing_search import stem_price
 from haulm.planning.usual_figures import Hoped, HopedWeek, SaleOutlook

@@ -9,10 +9,10 @@ from datetime import date
 from haulm.demand.usual import Hope
 from haulm.farm.batches import Batch
 from haulm.farm.usual_sales import UsualSale
-from haulm.matching.confidence import mean_of, weight_of
-from haulm.matching.hoped import HopedAsk
-from haulm.matching.result import MatchResult, filled
-from haulm.matching.take import Takes
+from haulm.matching.allocation.allocations import Allocations
+from haulm.matching.allocation.result import MatchResult, filled
+from haulm.matching.reading.confidence import mean_of, weight_of
+from haulm.matching.reading.hoped import HopedAsk
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ class Hoped:
     result: MatchResult
     hopes: tuple[Hope, ...]
     asks: tuple[HopedAsk, ...]
-    takes: tuple[Takes, ...]
+    takes: tuple[Allocations, ...]
     prices: tuple[float, ...]
 
     def weeks(self) -> Iterator[tuple[Hope, HopedWeek]]:

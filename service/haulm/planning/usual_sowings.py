@@ -19,10 +19,10 @@ from haulm.advice.options.worth import Costing, stay_weeks
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.words import Form
-from haulm.matching.match import rematch
-from haulm.matching.result import filled
+from haulm.matching.allocation.match import rematch
+from haulm.matching.allocation.result import filled
+from haulm.matching.allocation.trial import with_blocks
 from haulm.matching.supply import FloatArray, Pool
-from haulm.matching.tryout import with_blocks
 from haulm.matching.windows import Window, accepted_lots
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.growth import sowing_of

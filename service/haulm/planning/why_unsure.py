@@ -9,11 +9,11 @@ import numpy as np
 from haulm.advice.shortfalls import Gap
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.matching.causes import CauseShare, Short, Unsure, causes, shares
-from haulm.matching.confidence import full_seasons
-from haulm.matching.faces import Faces, faces
+from haulm.matching.allocation.candidates import products_named
+from haulm.matching.reading.causes import CauseShare, Short, Unsure, causes, shares
+from haulm.matching.reading.confidence import full_seasons
+from haulm.matching.reading.faces import Faces, faces
 from haulm.matching.supply import BoolArray, IntArray
-from haulm.matching.wishes import products_named
 from haulm.planning.plan import Plan
 from haulm.planning.plants_alive import supplies_alive
 

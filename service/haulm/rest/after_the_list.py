@@ -8,12 +8,12 @@ from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
-from haulm.jobs.after_the_list import Claim, Claimed, claims, make_claim
-from haulm.jobs.correct_list import Correction, correct_list
-from haulm.jobs.deliver_list import deliver_list
-from haulm.jobs.fill_rate import fill_rate
-from haulm.jobs.reasons import Reason
-from haulm.jobs.season_end import BatchYear, season_end
+from haulm.jobs.bucket_day.after_the_list import Claim, Claimed, claims, make_claim
+from haulm.jobs.bucket_day.correct_list import Correction, correct_list
+from haulm.jobs.bucket_day.deliver_list import deliver_list
+from haulm.jobs.bucket_day.fill_rate import fill_rate
+from haulm.jobs.bucket_day.reasons import Reason
+from haulm.jobs.bucket_day.season_end import BatchYear, season_end
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from fastapi import APIRouter, Depends, FastAPI
-from fastapi.openapi.utils import get_openapi
 from starlette.datastructures import State
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.rest import (
     after_the_list,
     at_home,
@@ -44,14 +43,14 @@ from haulm.rest import (
     what_if,
 )
 from haulm.rest.collections import collections_router
-from haulm.rest.row_schemas import describe_rows
+from haulm.rest.described import description_of
 from haulm.rest.statuses import STATUSES
 from haulm.web.audience import Audience, check_host_and_origin, only_for, require_audiences
 from haulm.web.body_limit import BodyLimit
 from haulm.web.idempotency import InFlight
 from haulm.web.kept import KeptAnswers, Shelf, require_own_people
 from haulm.web.links import Links
-from haulm.web.problems import DEFAULT_RESPONSES, PROBLEM_SCHEMA, answer_problems
+from haulm.web.problems import DEFAULT_RESPONSES, answer_problems
 from haulm.web.throttle import Throttle
 
 LOOPBACK_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
@@ -152,10 +151,7 @@ def put_behind(app: FastAPI, desk: Desk, *, secret: str | None = None) -> None:
 
 
 def _described(app: FastAPI) -> dict[str, Any]:
-    """The description, with the one schema of problems that every route answers with."""
+    """The description, put together when it is first asked for."""
     if app.openapi_schema is None:
-        found = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
-        found.setdefault("components", {}).setdefault("schemas", {})["Problem"] = PROBLEM_SCHEMA
-        describe_rows(found)
-        app.openapi_schema = found
+        app.openapi_schema = description_of(app)
     return app.openapi_schema

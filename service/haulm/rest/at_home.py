@@ -7,7 +7,7 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.farm.limits import LONGEST_TEXT
-from haulm.jobs.tick_at_home import TAKEN_BACK, Need, TickAsked, tick_at_home, ticks_kept, what_and_state
+from haulm.jobs.farm.tick_at_home import TAKEN_BACK, Need, TickAsked, tick_at_home, ticks_kept, what_and_state
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.web.audience import Audience, only_for
 

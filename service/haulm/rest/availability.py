@@ -8,8 +8,8 @@ from fastapi import APIRouter, Query
 
 from haulm.farm.weeks import Week
 from haulm.farm.words import Weekday
-from haulm.jobs.list_availability import MOST_WEEKS, AvailabilityAsked, AvailabilityRow, list_availability
-from haulm.jobs.show_evidence import ShownEvidence, show_evidence
+from haulm.jobs.growing.show_evidence import ShownEvidence, show_evidence
+from haulm.jobs.promises.list_availability import MOST_WEEKS, AvailabilityAsked, AvailabilityRow, list_availability
 from haulm.rest.reads import Confidence, product_of, week_of
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

@@ -11,7 +11,7 @@ from haulm.farm.quantities import percent
 from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Method
 from haulm.forecast.back_plan import Tried
-from haulm.jobs.plan_back import BackPlanAsked, BackPlanned, plan_back
+from haulm.jobs.growing.plan_back import BackPlanAsked, BackPlanned, plan_back
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

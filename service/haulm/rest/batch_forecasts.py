@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from haulm.jobs.batch_forecast import BatchForecast, batch_forecast
+from haulm.jobs.growing.batch_forecast import BatchForecast, batch_forecast
 from haulm.rest.doubt_shapes import PartOfDoubtShape, doubt_shapes
 from haulm.rest.typical import TypicalShape, typical_shapes
 from haulm.rest.wire import Shape, TheDesk

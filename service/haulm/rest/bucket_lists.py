@@ -12,16 +12,16 @@ from pydantic import ConfigDict, Field
 
 from haulm.errors import NotAccepted
 from haulm.farm.products import Product
-from haulm.jobs.bucket_lines import Choices, DeliveryKey
-from haulm.jobs.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
-from haulm.jobs.confirmed_lists import settled_of
-from haulm.jobs.correct_list import take_back
-from haulm.jobs.keep_shares import keep_shares
-from haulm.jobs.listed import WeekList, listed_settled, listed_week, tag_of
-from haulm.jobs.refusals import SeenNotSaid
-from haulm.jobs.see_week import see_week
-from haulm.jobs.tell_expected import tell_expected
-from haulm.jobs.tell_what_left import tell_what_left
+from haulm.jobs.bucket_day.bucket_lines import Choices, DeliveryKey
+from haulm.jobs.bucket_day.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
+from haulm.jobs.bucket_day.confirmed_lists import settled_of
+from haulm.jobs.bucket_day.correct_list import take_back
+from haulm.jobs.bucket_day.keep_shares import keep_shares
+from haulm.jobs.bucket_day.listed import WeekList, listed_settled, listed_week, tag_of
+from haulm.jobs.bucket_day.refusals import SeenNotSaid
+from haulm.jobs.bucket_day.see_week import see_week
+from haulm.jobs.bucket_day.tell_expected import tell_expected
+from haulm.jobs.bucket_day.tell_what_left import tell_what_left
 from haulm.rest.reads import Day
 from haulm.rest.seen import IfMatch, bare_tag
 from haulm.rest.sources import SourceShape

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import Response
 from icalendar import Calendar, Event
 
-from haulm.jobs.list_calendar import list_calendar, make_calendar_link, revoke_calendar_link
+from haulm.jobs.warning.list_calendar import list_calendar, make_calendar_link, revoke_calendar_link
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.asking import caller_of
 from haulm.web.audience import Audience, only_for

@@ -16,10 +16,10 @@ from pydantic import ConfigDict, Field
 from haulm.errors import NotAccepted
 from haulm.farm.limits import LONGEST_TEXT
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
-from haulm.jobs.desk import Desk
-from haulm.jobs.doubtful_records import asks_forecast
-from haulm.jobs.take_back_row import TAKEN_BACK, take_back_row
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.change_rows import ADDED_ONLY, KEYED, PROMISING, RowAsked, add_row, change_row, row_of, rows_of
+from haulm.jobs.farm.doubtful_records import asks_forecast
+from haulm.jobs.farm.take_back_row import TAKEN_BACK, take_back_row
 from haulm.rest import row_schemas
 from haulm.rest.row_examples import CHANGES, NEW_ROWS, Example
 from haulm.rest.row_schemas import NEVER_SHOWN, PERSONAL, marked

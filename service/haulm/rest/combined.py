@@ -7,9 +7,9 @@ from fastapi import APIRouter
 from haulm.advice.season_plan import ClosedThen, OpenThen
 from haulm.farm.moments import moment_text
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.desk import Desk
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.plan_season import NOT_COUNTED, SeasonAnswer, ask_season_plan, season_plan_kept
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.plan_season import NOT_COUNTED, SeasonAnswer, ask_season_plan, season_plan_kept
 from haulm.rest.reads import Confidence
 from haulm.rest.row_schemas import BatchToSow
 from haulm.rest.wire import Shape, TheDesk

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from haulm.jobs.digest_text import digest_text
-from haulm.jobs.send_digest import last_letter
-from haulm.jobs.warn_early import Alert, Digest, warn_early
+from haulm.jobs.warning.digest_text import digest_text
+from haulm.jobs.warning.send_digest import last_letter
+from haulm.jobs.warning.warn_early import Alert, Digest, warn_early
 from haulm.rest.shortfalls import OptionShape, option_shape
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

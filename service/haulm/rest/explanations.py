@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import Field
 
-from haulm.jobs.explain_line import Explanation, Holder, LotCounted, PoolUsedUp, SeasonShown, explain_line
+from haulm.jobs.promises.explain_line import Explanation, Holder, LotCounted, PoolUsedUp, SeasonShown, explain_line
 from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.doubt_shapes import PartOfDoubtShape, doubt_shapes
 from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from haulm.jobs.faces_words import cause_in_words, faces_in_words
-from haulm.matching.causes import Cause, CauseShare
-from haulm.matching.faces import Faces
+from haulm.jobs.gaps.faces_words import cause_in_words, faces_in_words
+from haulm.matching.reading.causes import Cause, CauseShare
+from haulm.matching.reading.faces import Faces
 from haulm.rest.wire import Shape
 
 

@@ -11,10 +11,10 @@ from pydantic import ConfigDict, Field
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
-from haulm.jobs.cool_store import cool_store, count_stored, move_stored
-from haulm.jobs.cut_list import CutRow, cut_list
-from haulm.jobs.doubtful_records import asks_forecast
-from haulm.jobs.record_cut import CutAsked, record_cut
+from haulm.jobs.bucket_day.cut_list import CutRow, cut_list
+from haulm.jobs.farm.doubtful_records import asks_forecast
+from haulm.jobs.field.cool_store import cool_store, count_stored, move_stored
+from haulm.jobs.field.record_cut import CutAsked, record_cut
 from haulm.rest.reads import Day
 from haulm.rest.walk import MOST_STEMS, REALLY, TYPED, WrittenShape, typed_text
 from haulm.rest.warnings import WarnedShape, warned_shapes

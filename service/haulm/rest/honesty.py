@@ -6,7 +6,7 @@ from fastapi import APIRouter
 
 from haulm.farm.quantities import percent
 from haulm.forecast.scoring import Judged, Standing, Verdict
-from haulm.jobs.honesty_board import honesty_board
+from haulm.jobs.growing.honesty_board import honesty_board
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept

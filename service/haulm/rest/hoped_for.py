@@ -10,7 +10,7 @@ from pydantic import Field
 from haulm.farm.quantities import whole_percent
 from haulm.farm.weeks import Week
 from haulm.farm.words import Method
-from haulm.jobs.see_usual_sales import see_hoped_sowings, see_usual_sales
+from haulm.jobs.gaps.see_usual_sales import see_hoped_sowings, see_usual_sales
 from haulm.planning.usual_figures import BedMoney, HopedSowing, HopedWeek, SaleOutlook
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from haulm.jobs.due_work import Task
-from haulm.jobs.list_jobs import GapJob, list_jobs
-from haulm.jobs.standing_gaps import days_written
+from haulm.jobs.gaps.list_jobs import GapJob, list_jobs
+from haulm.jobs.gaps.standing_gaps import days_written
+from haulm.jobs.growing.due_work import Task
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept

@@ -8,7 +8,7 @@ from itertools import groupby
 from fastapi import APIRouter
 from pydantic import Field
 
-from haulm.jobs.list_prices import ListTerms, PricedLine
+from haulm.jobs.bucket_day.list_prices import ListTerms, PricedLine
 from haulm.rest.reads import Day
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

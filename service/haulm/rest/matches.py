@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query
 from pydantic import Field
 
 from haulm.errors import NotAccepted
-from haulm.jobs.show_match import MatchedLine, show_match
+from haulm.jobs.promises.show_match import MatchedLine, show_match
 from haulm.rest.asked_lines import AskedLineShape, asked_fields
 from haulm.rest.reads import Day
 from haulm.rest.sources import SourceShape, source_shapes

@@ -10,7 +10,7 @@ from pydantic import ConfigDict, Field
 from haulm.farm.orders import OrderLine
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.farm_folder.cells import row_from_values
-from haulm.jobs.ask_on_the_spot import SpotAnswer, SpotAsked, ask_on_the_spot
+from haulm.jobs.promises.ask_on_the_spot import SpotAnswer, SpotAsked, ask_on_the_spot
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheDesk

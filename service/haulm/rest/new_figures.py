@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import Field
 
-from haulm.jobs.new_figures import look_at_new_figures, see_new_figures
+from haulm.jobs.promises.new_figures import look_at_new_figures, see_new_figures
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 
-from haulm.jobs.send_again import send_again
+from haulm.jobs.florists.send_again import send_again
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.store.outbox import Posted
 from haulm.web.audience import Audience, only_for

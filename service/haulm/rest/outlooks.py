@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import Field
 
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.show_outlook import ClassOutlook, show_outlook
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.promises.show_outlook import ClassOutlook, show_outlook
 from haulm.planning.left_over import WeekLeft
 from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Confidence

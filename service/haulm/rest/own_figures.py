@@ -7,7 +7,7 @@ from fastapi.responses import JSONResponse
 from pydantic import Field
 
 from haulm.forecast.learning import Learned
-from haulm.jobs.learn_figures import LearnedFigure, accept_figure, list_own_figures, refuse_figure
+from haulm.jobs.farm.learn_figures import LearnedFigure, accept_figure, list_own_figures, refuse_figure
 from haulm.rest.wire import Shape, TheCall, TheDesk
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept

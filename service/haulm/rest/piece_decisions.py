@@ -8,7 +8,14 @@ from pydantic import ConfigDict, Field
 
 from haulm.farm.limits import LONGEST_TEXT
 from haulm.farm.words import Decision, Use
-from haulm.jobs.decide_kinds import TAKEN_BACK, Decided, DecisionAsked, DecisionKept, decide_kinds, decisions_kept
+from haulm.jobs.promises.decide_kinds import (
+    TAKEN_BACK,
+    Decided,
+    DecisionAsked,
+    DecisionKept,
+    decide_kinds,
+    decisions_kept,
+)
 from haulm.rest.quote_shapes import ChangedShape
 from haulm.rest.quotes import changed_shape
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from haulm.jobs.facts import facts_of
-from haulm.jobs.places_told import PlacesTold
+from haulm.jobs.desk.facts import facts_of
+from haulm.jobs.quotes.places_told import PlacesTold
 from haulm.rest.wire import Shape
 
 

@@ -13,7 +13,7 @@ from haulm.farm.orders import OrderLine
 from haulm.farm.words import Home, OrderKind, OrderPart
 from haulm.farm_folder.cells import row_from_values
 from haulm.farm_folder.faults import within
-from haulm.jobs.quote_wedding import QuoteAsked
+from haulm.jobs.promises.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
 from haulm.rest.row_schemas import QUOTED_LINE, marked
 from haulm.rest.seen import SeenAsk

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from haulm.jobs.facts import facts_of
-from haulm.jobs.quote_version import QuoteVersion, SheetLine
-from haulm.jobs.show_quote import QuoteSheet, QuoteSummary
+from haulm.jobs.desk.facts import facts_of
+from haulm.jobs.promises.show_quote import QuoteSheet, QuoteSummary
+from haulm.jobs.quotes.version import QuoteVersion, SheetLine
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.place_shapes import PlacesShape, PriceShape, places_shape
 from haulm.rest.wire import Shape

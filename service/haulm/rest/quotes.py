@@ -13,17 +13,17 @@ from haulm.advice.certainty import certainty
 from haulm.errors import NotAccepted
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.orders import Order
-from haulm.jobs.answer_anew import anew_ready, answer_anew
-from haulm.jobs.change_quote import Changed, change_quote, change_ready
-from haulm.jobs.final_numbers import final_numbers
-from haulm.jobs.hold_quote import DepositNoted, Promised, contract_quote, hold_quote
-from haulm.jobs.promise_part import PartStep, promise_part
-from haulm.jobs.quote_seen import look_at_quote, quote_shown
-from haulm.jobs.quote_steps import cancel_quote, fulfil_order, release_quote
-from haulm.jobs.quote_wedding import Quote, quote_ready, quote_wedding
-from haulm.jobs.seen import check_seen
-from haulm.jobs.show_quote import list_quotes, show_quote
-from haulm.jobs.take_back_part import take_back_part
+from haulm.jobs.desk.seen import check_seen
+from haulm.jobs.promises.answer_anew import anew_ready, answer_anew
+from haulm.jobs.promises.change_quote import QuoteChanged, change_quote, change_ready
+from haulm.jobs.promises.end_quote import cancel_quote, fulfil_order, release_quote
+from haulm.jobs.promises.final_numbers import final_numbers
+from haulm.jobs.promises.hold_quote import DepositNoted, Promised, contract_quote, hold_quote
+from haulm.jobs.promises.promise_part import PartStep, promise_part
+from haulm.jobs.promises.quote_wedding import Quote, quote_ready, quote_wedding
+from haulm.jobs.promises.show_quote import list_quotes, show_quote
+from haulm.jobs.promises.step_seen import look_at_quote, quote_shown
+from haulm.jobs.promises.take_back_part import take_back_part
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
     AnewAsk,
@@ -303,7 +303,7 @@ def _quote(quote: Quote, currency: str) -> QuoteShape:
     )
 
 
-def changed_shape(changed: Changed) -> ChangedShape:
+def changed_shape(changed: QuoteChanged) -> ChangedShape:
     """A changed quote as it is sent."""
     judged = changed.verdict
     return ChangedShape(

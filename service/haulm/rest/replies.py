@@ -10,20 +10,20 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.farm.weeks import Week
-from haulm.jobs.florist_links import end_links
-from haulm.jobs.florist_page import FloristPage, Offered, florist_page, see_told_week
-from haulm.jobs.judge_reply import Word, judge_reply
-from haulm.jobs.reply_seen import look_at_reply, replies_shown
-from haulm.jobs.reply_to_list import (
+from haulm.jobs.bucket_day.told_week import ToldDelivery
+from haulm.jobs.desk.seen import Seen, check_seen
+from haulm.jobs.florists.florist_links import end_links
+from haulm.jobs.florists.florist_page import FloristPage, Offered, florist_page, see_told_week
+from haulm.jobs.florists.judge_reply import Word, judge_reply
+from haulm.jobs.florists.reply_seen import look_at_reply, replies_shown
+from haulm.jobs.florists.reply_to_list import (
     AskKind,
     FloristAsk,
     answers_to_deliveries,
     ask_in_words,
     reply_to_list,
 )
-from haulm.jobs.seen import Seen, check_seen
-from haulm.jobs.send_availability import send_availability
-from haulm.jobs.told_week import ToldDelivery
+from haulm.jobs.florists.send_availability import send_availability
 from haulm.rest.reads import Day
 from haulm.rest.seen import IfMatch, SeenAsk, seen_under
 from haulm.rest.wire import Ask, Call, OverridingAsk, Shape, TheCall, TheDesk

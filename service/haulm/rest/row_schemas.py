@@ -15,7 +15,7 @@ from haulm.farm_folder.schemas import (
     page_schema,
     row_schema,
 )
-from haulm.jobs.change_rows import KEYED, MADE_UP
+from haulm.jobs.farm.change_rows import KEYED, MADE_UP
 
 PERSONAL = "customers"
 """The collection whose rows hold names: no answer about them is kept."""

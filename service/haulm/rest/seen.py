@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import Header
 from pydantic import ConfigDict, Field
 
-from haulm.jobs.seen import ANY_TAG, ANYHOW, Seen
+from haulm.jobs.desk.seen import ANY_TAG, ANYHOW, Seen
 from haulm.rest.wire import Ask
 
 IfMatch = Annotated[

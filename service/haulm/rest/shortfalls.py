@@ -11,10 +11,10 @@ from haulm.advice.shortfalls import Shortfall
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.moments import moment_text
 from haulm.farm_folder.cells import values_of
-from haulm.jobs.beyond_words import beyond_words
-from haulm.jobs.close_gap import gap_options, list_shortfalls
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.standing_gaps import DatedGap, days_written
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.beyond_words import beyond_words
+from haulm.jobs.gaps.close_gap import gap_options, list_shortfalls
+from haulm.jobs.gaps.standing_gaps import DatedGap, days_written
 from haulm.planning.why_unsure import faces_of, lines_of_gap
 from haulm.rest.faces_shapes import CauseShape, FacesShape, cause_shapes, faces_shape
 from haulm.rest.reads import Confidence

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from haulm.matching.which_stems import Source
+from haulm.matching.reading.which_stems import Source
 from haulm.rest.wire import Shape
 
 

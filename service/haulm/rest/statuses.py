@@ -5,27 +5,23 @@ from __future__ import annotations
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm_folder.faults import FolderNotWritten, FolderRefused
 from haulm.forecast.inputs import ClimateMissing
-from haulm.jobs.doubtful_records import DoubtfulRecord
-from haulm.jobs.let_in import NotLetIn
-from haulm.jobs.list_calendar import LinkNotValid
-from haulm.jobs.promise_refused import PromiseRefused
-from haulm.jobs.refusals import (
-    DatePassed,
-    DayNotServed,
+from haulm.jobs.bucket_day.refusals import (
     DraftChanged,
-    HoldExpired,
     ListConfirmed,
     ListFarAhead,
     NotABucketDay,
-    NotAQuote,
     NotCutYet,
-    NothingInSeason,
     NothingToSettle,
-    PartNotOffered,
     SeenNotSaid,
     ShortTwice,
 )
-from haulm.jobs.seen import NotAsSeen
+from haulm.jobs.desk.refusals import DatePassed, DayNotServed
+from haulm.jobs.desk.seen import NotAsSeen
+from haulm.jobs.farm.doubtful_records import DoubtfulRecord
+from haulm.jobs.farm.let_in import NotLetIn
+from haulm.jobs.quotes.promise_refused import PromiseRefused
+from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote, NothingInSeason, PartNotOffered
+from haulm.jobs.warning.list_calendar import LinkNotValid
 from haulm.settings import SecretUnsafe
 from haulm.store.errors import (
     BackupRefused,

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query
 from pydantic import Field
 
 from haulm.farm.words import Threat
-from haulm.jobs.cut_before_dark import BeforeDark, cut_before_dark
+from haulm.jobs.field.cut_before_dark import BeforeDark, cut_before_dark
 from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for

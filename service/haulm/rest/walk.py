@@ -13,8 +13,8 @@ from haulm.farm.place_words import Place
 from haulm.farm.sprays import closed_beds
 from haulm.farm.warnings import warnings_at
 from haulm.farm.words import LossReason
-from haulm.jobs.record_walk import Blank, Said, Sighting, Walked, left_blank, record_walk, told_before
-from haulm.jobs.walk_field import Growing, Kind, Stop, walk_field
+from haulm.jobs.field.record_walk import Blank, Said, Sighting, Walked, left_blank, record_walk, told_before
+from haulm.jobs.field.walk_field import Growing, Kind, Stop, walk_field
 from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query
 
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import Warned
-from haulm.jobs.see_warnings import see_warnings
+from haulm.jobs.farm.see_warnings import see_warnings
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
 

@@ -11,9 +11,9 @@ from pydantic import ConfigDict, Field, WithJsonSchema
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.errors import NotAccepted
 from haulm.farm.site import Site
-from haulm.jobs.level_words import levels_in_words
-from haulm.jobs.supposed import FrostSupposed, MoveSupposed, PauseSupposed, RowSupposed, Supposed
-from haulm.jobs.what_if import Pair, WhatIf, what_if
+from haulm.jobs.desk.level_words import levels_in_words
+from haulm.jobs.gaps.supposed import FrostSupposed, MoveSupposed, PauseSupposed, RowSupposed, Supposed
+from haulm.jobs.gaps.what_if import Pair, WhatIf, what_if
 from haulm.planning.outlooks import Delivery
 from haulm.rest.reads import Day
 from haulm.rest.row_schemas import any_changed_row

@@ -12,11 +12,11 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
 from haulm.farm.limits import LONGEST_TEXT
-from haulm.jobs.desk import Desk
-from haulm.jobs.writing import Answer, Asked, carry_out
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.promises.writing import Answer, Asked, carry_out
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of, path_to_keep
-from haulm.web.idempotency import InFlight, body_hash, idempotency_key
+from haulm.web.idempotency import IdempotencyKey, InFlight, body_hash, checked_key
 
 
 class Shape(BaseModel):
@@ -80,10 +80,10 @@ async def desk_of(request: Request) -> Desk:
     return desk
 
 
-async def call_of(request: Request) -> Call:
+async def call_of(request: Request, idempotency_key: IdempotencyKey = None) -> Call:
     """The write request as a call; reads the body to tie the key to it."""
     route = f"{request.method} {quote(path_to_keep(request))}"
-    asked = Asked(caller_of(request).actor, route, idempotency_key(request), body_hash(await request.body()))
+    asked = Asked(caller_of(request).actor, route, checked_key(idempotency_key), body_hash(await request.body()))
     in_flight: InFlight = request.app.state.in_flight
     return Call(request.app.state.desk, asked, in_flight)
 

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from fastapi import Request
 
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.store.doors import Doors, Glance
 
 COOKIE = "haulm_pass"
@@ -17,7 +17,7 @@ _FORWARDING = ("forwarded", "via", "x-real-ip")
 _FORWARDING_PREFIX = "x-forwarded-"
 
 
-class Role(StrEnum):
+class DoorKind(StrEnum):
     """What somebody is to the farm."""
 
     OWNER = "owner"
@@ -30,7 +30,7 @@ class Role(StrEnum):
 class Caller:
     """Somebody who asks; a florist by the key of the customer."""
 
-    role: Role
+    role: DoorKind
     customer: str | None = None
 
     @property
@@ -91,12 +91,12 @@ def path_to_keep(request: Request) -> str:
     return request.url.path.replace(str(request.path_params["token"]), caller.customer)
 
 
-def _role(request: Request, seen: Glance) -> Role:
+def _role(request: Request, seen: Glance) -> DoorKind:
     if seen.role is not None:
-        return Role(str(seen.role))
+        return DoorKind(str(seen.role))
     if not seen.is_locked and is_on_this_computer(request):
-        return Role.OWNER
-    return Role.NOBODY
+        return DoorKind.OWNER
+    return DoorKind.NOBODY
 
 
 def is_on_this_computer(request: Request) -> bool:

@@ -15,9 +15,9 @@ from fastapi.params import Depends as DependsMark
 from fastapi.routing import iter_route_contexts
 from starlette.routing import BaseRoute
 
-from haulm.jobs.desk import Desk
-from haulm.jobs.florist_links import link_number
-from haulm.web.asking import Caller, Role, caller_of
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.florists.florist_links import link_number
+from haulm.web.asking import Caller, DoorKind, caller_of
 from haulm.web.links import Links, PersonalLinkNotValid
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
@@ -42,7 +42,7 @@ class Audience(StrEnum):
     OWNER = "owner"
 
 
-_LET_IN = {Audience.OWNER: (Role.OWNER,), Audience.HAND: (Role.OWNER, Role.HAND)}
+_LET_IN = {Audience.OWNER: (DoorKind.OWNER,), Audience.HAND: (DoorKind.OWNER, DoorKind.HAND)}
 """The roles that each audience lets in; an audience without a row lets in everybody."""
 
 
@@ -62,7 +62,7 @@ class For:
         """
         if self.audience is Audience.FLORIST:
             request.state.caller = _florist(request)
-        elif caller_of(request).role not in _LET_IN.get(self.audience, Role):
+        elif caller_of(request).role not in _LET_IN.get(self.audience, DoorKind):
             raise NotForYou(audience=self.audience)
 
 
@@ -77,7 +77,7 @@ def _florist(request: Request) -> Caller:
     holder = links.florist(str(request.path_params["token"]))
     if holder.number != link_number(desk, holder.customer):
         raise PersonalLinkNotValid
-    return Caller(Role.FLORIST, holder.customer)
+    return Caller(DoorKind.FLORIST, holder.customer)
 
 
 def only_for(audience: Audience) -> DependsMark:

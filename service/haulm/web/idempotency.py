@@ -6,13 +6,24 @@ import hashlib
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Annotated
 
-from fastapi import Request
+from fastapi import Header
 
 from haulm.errors import NotAccepted
 from haulm.web.refusals import KeyInFlight
 
+KEY_HEADER = "Idempotency-Key"
 _LONGEST = 255
+IdempotencyKey = Annotated[
+    str | None,
+    Header(
+        alias=KEY_HEADER,
+        description="Whatever names this request: under the same key it is done once, and gets the first answer again.",
+        json_schema_extra={"minLength": 1, "maxLength": _LONGEST},
+    ),
+]
+"""The header as a route takes it; `checked_key` says what is wrong with one."""
 
 
 class InFlight:
@@ -40,18 +51,17 @@ class InFlight:
                 self._keys.discard(scope)
 
 
-def idempotency_key(request: Request) -> str | None:
-    """The request's key, or None where it brings none.
+def checked_key(key: str | None) -> str | None:
+    """A request's key, or None where it brings none.
 
     Raises:
         NotAccepted: the key is empty or too long.
     """
-    key = request.headers.get("idempotency-key")
     if key is None:
         return None
     if not 1 <= len(key) <= _LONGEST:
         accepted = f"1 to {_LONGEST} characters"
-        raise NotAccepted(where="Idempotency-Key", found=f"{len(key)} characters", accepted=accepted)
+        raise NotAccepted(where=KEY_HEADER, found=f"{len(key)} characters", accepted=accepted)
     return key
 
 

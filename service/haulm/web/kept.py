@@ -22,7 +22,7 @@ from starlette.routing import BaseRoute
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from haulm.errors import HaulmError
-from haulm.jobs.desk import Desk
+from haulm.jobs.desk.desk import Desk
 from haulm.store.at_once import Moment
 from haulm.web.asking import Caller, caller_at_once, caller_of
 from haulm.web.audience import Audience, audiences, declarations, is_listed

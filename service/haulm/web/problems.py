@@ -21,32 +21,36 @@ from haulm.web.refusals import BodyNotRead
 
 _log = logging.getLogger(__name__)
 
-PROBLEM_SCHEMA: dict[str, Any] = {
-    "type": "object",
-    "required": ["type", "title", "status"],
-    "properties": {
-        "type": {"type": "string", "description": "A stable address of the kind of problem, /problems/<code>."},
-        "title": {"type": "string"},
-        "status": {"type": "integer"},
-        "detail": {"type": "string", "description": "One sentence: what was found, where, what would be accepted."},
-        "instance": {"type": "string"},
-        "errors": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "pointer": {"type": "string"},
-                    "found": {"type": "string"},
-                    "accepted": {"type": "string"},
-                },
-            },
+PROBLEM_MEDIA = "application/problem+json"
+UNREAD = ("request-not-read", "The request could not be read.")
+"""The code and the title of a request whose shape is not the route's."""
+PROBLEM_SCHEMAS: dict[str, dict[str, Any]] = {
+    "Problem": {
+        "type": "object",
+        "required": ["type", "title", "status"],
+        "properties": {
+            "type": {"type": "string", "description": "A stable address of the kind of problem, /problems/<code>."},
+            "title": {"type": "string"},
+            "status": {"type": "integer"},
+            "detail": {"type": "string", "description": "One sentence: what was found, where, what would be accepted."},
+            "instance": {"type": "string"},
+            "errors": {"type": "array", "items": {"$ref": "#/components/schemas/ProblemPlace"}},
+        },
+    },
+    "ProblemPlace": {
+        "type": "object",
+        "description": "A place in the request, by its JSON pointer, such as /body/lines/1/stems.",
+        "properties": {
+            "pointer": {"type": "string"},
+            "found": {"type": "string"},
+            "accepted": {"type": "string"},
         },
     },
 }
 DEFAULT_RESPONSES: dict[int | str, dict[str, Any]] = {
     "default": {
         "description": "A problem (RFC 9457)",
-        "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}},
+        "content": {PROBLEM_MEDIA: {"schema": {"$ref": "#/components/schemas/Problem"}}},
     }
 }
 _NO_JSON = BodyNotRead(found="bytes that are no JSON in UTF-8", accepted="one JSON value in UTF-8")
@@ -60,7 +64,7 @@ _BODY_UNREADABLE = 400
 class ProblemResponse(JSONResponse):
     """A problem on the wire; a lone surrogate, which JSON text can hold and UTF-8 cannot, becomes a question mark."""
 
-    media_type = "application/problem+json"
+    media_type = PROBLEM_MEDIA
 
     def render(self, content: Any) -> bytes:
         """The body as bytes."""
@@ -145,8 +149,8 @@ def _misshapen(request: Request, error: RequestValidationError) -> JSONResponse:
     first = errors[0]
     detail = f"{first['pointer']}: found {first['found']}; accepted is: {first['accepted']}."
     body = {
-        "type": "/problems/request-not-read",
-        "title": "The request could not be read.",
+        "type": f"/problems/{UNREAD[0]}",
+        "title": UNREAD[1],
         "status": 422,
         "detail": detail,
         "instance": request.url.path,

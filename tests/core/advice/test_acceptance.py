@@ -13,9 +13,9 @@ from haulm.advice.floors import POINT, Floors
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.counting import Engine
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.pools.counting import Engine
 from support import scale
 from support.advice_builders import dated_line, outlook
 from support.moments import judged_anew, moment_with

@@ -13,8 +13,8 @@ from haulm.advice.floors import Floors, Guarded
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.words import LineClass
-from haulm.matching.match import match
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match
+from haulm.matching.allocation.result import MatchResult
 from haulm.matching.supply import Supply
 from support import moments
 from support.promise_judge import Asked, Book, Standing, ruling

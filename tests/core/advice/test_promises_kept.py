@@ -14,9 +14,9 @@ from haulm.advice.floors import POINT
 from haulm.advice.may_promise import MayPromise, may_promise
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.words import LineClass
-from haulm.matching.counting import Engine
-from haulm.matching.match import match, rematch
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match, rematch
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.pools.counting import Engine
 from support import scale
 from support.moments import judged_anew
 from support.random_farms import RandomFarm, random_farm

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.words import LineClass, Role
-from haulm.matching.counting import Engine
-from haulm.matching.match import match, rematch, rematch_cutting
-from haulm.matching.result import MatchResult
+from haulm.matching.allocation.match import match, rematch, rematch_cutting
+from haulm.matching.allocation.result import MatchResult
+from haulm.matching.pools.counting import Engine
 from haulm.matching.supply import Block, Pool, Supply
 from support.random_farms import random_farm
 from support.small_match import AMMI, kept, line, rules, standing, supply

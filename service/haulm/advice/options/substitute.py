@@ -11,8 +11,8 @@ from haulm.advice.options.situation import ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import day_in_words
+from haulm.matching.allocation.candidates import chosen_by
 from haulm.matching.supply import ProductKeeping
-from haulm.matching.wishes import chosen_by
 
 _TRIED = 3
 

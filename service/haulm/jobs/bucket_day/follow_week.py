@@ -1,0 +1,89 @@
+"""Follow the week's list after every write: what is theirs is written down, and who has to be rung is told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from haulm.advice.asked_words import asked_in_words
+from haulm.demand.precedence import demand
+from haulm.farm.weeks import day_in_words, last_of
+from haulm.jobs.bucket_day.confirmed_lists import OF_SETTLED, settled_deliveries, settled_of
+from haulm.jobs.bucket_day.draft_bucket_list import draft_of
+from haulm.jobs.bucket_day.keep_yours import broken_lines, keep_yours, kept_yours, told_lines, untold
+from haulm.jobs.bucket_day.told_letters import stems_written
+from haulm.jobs.desk.desk import Desk
+from haulm.planning.keeping import crops_of
+
+_LISTS_BACK = 3
+
+
+def follow_week(desk: Desk, actor: str) -> bool:
+    """Write down what is theirs of the list of this week, where it is not what was written last; whether it was.
+
+    Raises:
+        FarmEmpty: nothing was imported yet.
+    """
+    plan = desk.plan()
+    day = last_of(plan.today, (plan.farm.site.bucket_day,))
+    rows = untold(draft_of(desk, plan, day), plan.crops, told_lines(desk.store, day))
+    if not rows:
+        return False
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        if work.farm.version != plan.farm.version:
+            return False  # somebody wrote meanwhile: the next look sees that too
+        keep_yours(work, day, rows)
+        work.save()
+    return True
+
+
+def to_ring(desk: Desk) -> Iterator[str]:
+    """Whom to ring, in sentences, until the stems leave: what was theirs, or was written to them, and is there no more.
+
+    A line that is settled has the stems that are packed; one that is expected those that are theirs by now.
+    """
+    farm, today = desk.store.farm(), desk.today()
+    names, crops = {customer.key: customer.name for customer in farm.customers}, crops_of(farm)
+    day = last_of(today, (farm.site.bucket_day,))
+    found = {(str(row["line"]), date.fromisoformat(row["due"])): row for row in broken_lines(desk.store, day)}
+    written = stems_written(desk.store, day)
+    theirs = kept_yours(desk.store, day)
+    for one in settled_of(desk, day):
+        for line in one.lines:
+            key, there = (str(line["line"]), one.due), int(line["filled"])
+            was = max(theirs.get(key, 0), written.get(key, 0), int(found.pop(key, {}).get("was", 0)))
+            was = min(was, int(line["asked"]))
+            if there < was and not one.has_left:
+                asked = asked_in_words(line["product"] or line["choice"], crops)
+                found[key] = {"customer": one.customer, "asked": asked, "was": was, "yours": there}
+    for (_, due), row in found.items():
+        if due >= today:
+            name = names.get(row["customer"], row["customer"])
+            yield f"Ring {name}: of {row['was']} {row['asked']} for {day_in_words(due)}, {row['yours']} are there."
+
+
+def not_told(desk: Desk) -> dict[date, list[tuple[str, date]]]:
+    """Deliveries whose day is over and of which nobody wrote what left, by bucket day: customer and due date."""
+    farm, today = desk.store.farm(), desk.today()
+    first = last_of(today, (farm.site.bucket_day,))
+    days = [first - timedelta(weeks=back) for back in range(_LISTS_BACK)]
+    settled = settled_deliveries(desk.store.entries_of(*OF_SETTLED))
+    standing = {(line.line, line.due) for line in demand(farm, days[-1])}
+    found: dict[date, list[tuple[str, date]]] = {}
+    for day in reversed(days):
+        open_ones = {
+            (str(row["customer"]), due)
+            for (line, due), row in told_lines(desk.store, day).items()
+            if due < today and (row["order"], due) not in settled and (line, due) in standing
+        }
+        if open_ones:
+            found[day] = sorted(open_ones, key=lambda one: (one[1], one[0]))
+    return found
+
+
+def to_ask(desk: Desk) -> Iterator[str]:
+    """What nobody wrote down, as questions."""
+    names = {customer.key: customer.name for customer in desk.store.farm().customers}
+    for found in not_told(desk).values():
+        for customer, due in found:
+            yield f"What left for {names.get(customer, customer)} on {day_in_words(due)}? Nobody wrote it down."

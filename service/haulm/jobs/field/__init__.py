@@ -1,0 +1,1 @@
+"""In the field: the walk, the cut, the cool store, and an evening before frost."""

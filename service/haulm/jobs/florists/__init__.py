@@ -1,0 +1,1 @@
+"""What florists see, answer and are told."""

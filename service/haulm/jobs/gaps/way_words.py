@@ -1,0 +1,229 @@
+"""What a way to close a gap asks of the farm, short and without anybody's name; whom it is for, with names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from haulm.advice.asked_words import asked_in_words
+from haulm.advice.options.option import Option
+from haulm.advice.shortfalls import Gap
+from haulm.advice.waiting import share_in_words
+from haulm.farm.batches import Batch
+from haulm.farm.quantities import up_to_ten
+from haulm.farm.weeks import Week, day_in_words, weeks_in_words
+from haulm.farm.words import Method
+from haulm.jobs.growing.short_jobs import ShortJob, Sort, listed
+from haulm.planning.plan import Plan
+
+_ASKS = {
+    "swap": "ask {people} for a swap that gives {asked}",
+    "substitute": "offer {people} something else for {asked}",
+    "ask_later": "ask {people} to do without {asked}",
+    "more_of_one": "ask {people} whether one kind may fill more than half of {asked}",
+    "tell": "tell {people} that {asked} may be short, and offer something else",
+}
+"""Ways that are asked of customers; who they are stands on the page."""
+_SPOKEN = 10
+_TRAYS = {0.5: "half a tray", 1.0: "one tray", 2.0: "two trays", 3.0: "three trays"}
+_HOW = {Method.HEATED: " with heat", Method.COVER: " under cover", Method.DIRECT: " where they stay"}
+
+
+def way_in_words(plan: Plan, gap: Gap, way: Option) -> str:
+    """What to do, as a sentence goes on: `sow one tray of zinnia under cover`; no day, and no name of a customer."""
+    if way.batches:
+        return _sowing(plan, way)
+    asked = asked_in_words(gap.asked, plan.crops)
+    if way.kind in _ASKS or way.lines:
+        return _asked_of(gap, way, asked)
+    said = way.sentence.partition(": ")[0].rstrip(".")
+    return said[0].lower() + said[1:]
+
+
+def _asked_of(gap: Gap, way: Option, asked: str) -> str:
+    """What customers are asked: `offer 2 customers something else for Zinnia`."""
+    lines = way.lines or tuple(short.line for short in gap.shortfalls)
+    count = len({line.customer for line in lines})
+    people = "a customer" if count == 1 else f"{count} customers"
+    return _ASKS.get(way.kind, "ask {people} about {asked}").format(people=people, asked=asked)
+
+
+def brief_way(plan: Plan, gap: Gap, way: Option) -> str:
+    """The same as short as it is when its day has passed: `order seed of zinnia`."""
+    if not way.batches:
+        return way_in_words(plan, gap, way)
+    names = listed(plan.crops[batch.variety].name for batch in way.batches)
+    if way.order_by is None or way.at_home:
+        is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
+        return f"{'plant' if is_planted else 'sow'} {names}"
+    return f"order {listed(_begun_from(plan, batch) for batch in way.batches)} of {names}"
+
+
+@dataclass(frozen=True, slots=True)
+class ShortWay:
+    """A way in few words: its sort, what to do with a place for the name, the name, and how much of it."""
+
+    sort: Sort
+    does: str
+    name: str
+    amount: str = ""
+
+    def facts(self) -> list[str]:
+        """It as it is kept."""
+        return [self.sort, self.does, self.name, self.amount]
+
+    @classmethod
+    def of(cls, kept: Sequence[str]) -> ShortWay:
+        """It as it was kept."""
+        sort, *words = kept
+        return cls(Sort(sort), *words)
+
+    def job(self, day: date, does_for: str) -> ShortJob:
+        """It as a job: its last day, and what it does for whom."""
+        said = ", ".join(part for part in (self.amount, does_for) if part)
+        return ShortJob(day, self.sort, self.does, f"{self.name} ({said})".strip(), self.name)
+
+
+def short_way(plan: Plan, gap: Gap, way: Option) -> ShortWay:
+    """A way in few words: `order seed of {}`, Zinnia, one tray."""
+    if way.batches:
+        return _short_sowing(plan, way)
+    asked = asked_in_words(gap.asked, plan.crops)
+    if way.kind == "buy_in":
+        return ShortWay(Sort.ASK, "ask another grower for {}", asked, f"{gap.expected_missing:.0f} stems")
+    if way.kind in _ASKS or way.lines:
+        return ShortWay(Sort.ASK, _asked_of(gap, way, "{}"), asked)
+    return ShortWay(Sort.FIELD, f"{way_in_words(plan, gap, way)} {{}}", "")
+
+
+def _short_sowing(plan: Plan, way: Option) -> ShortWay:
+    amounts: dict[str, list[Batch]] = {}
+    for batch in way.batches:
+        amounts.setdefault(plan.crops[batch.variety].name, []).append(batch)
+    is_ordered = way.order_by is not None and not way.at_home
+    is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
+    does, sort = ("plant {}", Sort.PLANT) if is_planted else ("sow {}", Sort.SOW)
+    if is_ordered:
+        does, sort = f"order {listed(_begun_from(plan, batch) for batch in way.batches)} of {{}}", Sort.ORDER
+    if len(amounts) == 1:
+        ((name, batches),) = amounts.items()
+        return ShortWay(sort, does, name, _amounts(batches))
+    return ShortWay(sort, does, listed(f"{name}, {_amounts(batches)}" for name, batches in amounts.items()))
+
+
+def _begun_from(plan: Plan, batch: Batch) -> str:
+    """What a batch is begun from: plugs, seed, or what is planted of its kind."""
+    if batch.method is Method.TUBER:
+        return f"{plan.crops[batch.variety].costs.planted_as}s"
+    return "plugs" if batch.method is Method.PLUGS else "seed"
+
+
+def what_it_does(gaps: Iterable[tuple[str, tuple[Week, ...], float]], what: str) -> str:
+    """What a way does for gaps: `closes Zinnia, weeks 30 to 32, and half of white filler, week 33`.
+
+    Args:
+        gaps: what is asked in words, the weeks, and the share of what is lacking that is closed, 0-1.
+        what: what is done; a kind that it names is not named again.
+    """
+    parts = [_closed(asked, weeks, share, what) for asked, weeks, share in gaps]
+    return f"closes {listed(parts)}"
+
+
+def whose_in_words(plan: Plan, gaps: Iterable[tuple[Gap, float]]) -> str:
+    """Whom a way is for, by name: `Quillbeck weeks 30 to 32, half of Marrowick week 33`."""
+    names = {customer.key: customer.name for customer in plan.farm.customers}
+    said = []
+    for gap, share in gaps:
+        weeks: dict[str, list[Week]] = {}
+        for short in gap.shortfalls:
+            weeks.setdefault(short.line.customer, []).append(Week.of(short.line.due))
+        for customer, found in weeks.items():
+            part = "" if share >= 1.0 or share <= 0.0 else f"{share_in_words(share)} of "
+            said.append(f"{part}{names.get(customer, customer)} {weeks_in_words(sorted(set(found)))}")
+    return listed(said)
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A day that has passed: what was to be done by it, in full and in brief."""
+
+    what: str
+    briefly: str
+    day: date
+
+
+def missed_in_words(missed: Missed, way: str, by: date, share: float) -> str:
+    """That a day has passed, and what is left: `by Mon 10 May 2027 you can still ..., which closes half of it`."""
+    start = f"The day to {missed.briefly} passed on {day_in_words(missed.day)}"
+    if missed.what == way:
+        return f"{start}: do it by {day_in_words(by)}."
+    closes = "" if share <= 0.0 else ", which closes " + ("it" if share >= 1.0 else f"{share_in_words(share)} of it")
+    return f"{start}; by {day_in_words(by)} you can still {way}{closes}."
+
+
+def briefly_for(asked: str, weeks: tuple[Week, ...], share: float, *, name: str, others: int) -> str:
+    """What a way does in few words: `for half of white filler, weeks 33 to 38, and for two more`.
+
+    Args:
+        asked: what is asked in words.
+        weeks: the weeks.
+        share: the share of what is lacking that it gives, 0-1; nought: nobody can say.
+        name: what is sown or asked; where that is what is asked, it is not named again.
+        others: how many other gaps it closes, or a part of.
+    """
+    lead = "" if asked in name else "for "
+    more = f", and for {up_to_ten(others) if others <= _SPOKEN else others} more" if others else ""
+    return f"{lead}{_closed(asked, weeks, share if share > 0.0 else 1.0, name)}{more}"
+
+
+def _closed(asked: str, weeks: tuple[Week, ...], share: float, what: str) -> str:
+    known = "" if asked in what else f"{asked}, "
+    part = "" if share >= 1.0 else f"{share_in_words(share)} of "
+    return f"{part}{known}{weeks_in_words(weeks)}"
+
+
+def _sowing(plan: Plan, way: Option) -> str:
+    if way.order_by is None or way.at_home:
+        return "; ".join(_begun(plan, batch) for batch in way.batches)
+    parts = [_ordered(plan, batch) for batch in way.batches]
+    by = "" if way.sow_by is None else f" by {day_in_words(way.sow_by)}"
+    is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
+    how = "" if len(way.batches) > 1 else _HOW.get(way.batches[0].method, "")
+    return f"order {listed(parts)}, to {'plant' if is_planted else 'sow'}{how}{by}"
+
+
+def _ordered(plan: Plan, batch: Batch) -> str:
+    name = plan.crops[batch.variety].name
+    if batch.method is Method.PLUGS:
+        return f"{batch.places} plugs of {name}"
+    if batch.method is Method.TUBER:
+        return f"{batch.places} {_begun_from(plan, batch)} of {name}"
+    return f"seed of {name} for {_amount(batch)}"
+
+
+def _begun(plan: Plan, batch: Batch) -> str:
+    name = plan.crops[batch.variety].name
+    where = next((f", in {bed.name}" for bed in plan.farm.beds if bed.key == batch.bed), "")
+    if batch.method is Method.PLUGS:
+        return f"plant {batch.places} bought plugs of {name}{where}"
+    if batch.method is Method.TUBER:
+        return f"plant {batch.places} {_begun_from(plan, batch)} of {name}{where}"
+    return f"sow {_amount(batch)} of {name}{_HOW.get(batch.method, '')}{where}"
+
+
+def _amount(batch: Batch) -> str:
+    return _in_trays(float(batch.trays)) if batch.trays else f"{batch.places} places"
+
+
+def _amounts(batches: Iterable[Batch]) -> str:
+    """How much several batches of a kind are together: `14 trays and 378 places`."""
+    found = list(batches)
+    trays = sum(float(batch.trays) for batch in found if batch.trays)
+    places = sum(batch.places for batch in found if not batch.trays)
+    said = [_in_trays(trays)] if trays else []
+    return " and ".join([*said, f"{places} places"] if places or not said else said)
+
+
+def _in_trays(trays: float) -> str:
+    return _TRAYS.get(trays, f"{trays:g} trays")

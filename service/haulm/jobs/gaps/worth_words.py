@@ -1,0 +1,31 @@
+"""What an option costs for what it gives, as people say it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from haulm.advice.options.option import Option
+from haulm.jobs.desk.money_words import money_words
+
+
+def worth_in_words(option: Option, currency: str) -> str:
+    """Money, place and hours, and what is left over of it; nothing where nobody can say."""
+    said = "; ".join(_parts(option, currency))
+    return f"{said[0].upper()}{said[1:]}." if said else ""
+
+
+def _parts(option: Option, currency: str) -> Iterator[str]:
+    worth = option.worth
+    if worth is None:
+        return
+    if worth.spent_minor:
+        yield f"costs about {money_words(worth.spent_minor, currency)}"
+    if worth.place_minor:
+        yield f"takes bed and bench worth {money_words(worth.place_minor, currency)}"
+    if worth.work_minor:
+        yield f"hours of {money_words(worth.work_minor, currency)}"
+    if worth.surplus_stems:
+        sold = money_words(worth.surplus_minor, currency)
+        yield f"leaves about {worth.surplus_stems} stems, which may bring {sold}"
+    if not option.is_in_proportion:
+        yield f"costs more than the promises it keeps, which are sold for {money_words(worth.gained_minor, currency)}"

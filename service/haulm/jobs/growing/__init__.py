@@ -1,0 +1,1 @@
+"""What grows: one batch, its forecast, its labels, what is due, and how true forecasts were."""

@@ -1,0 +1,183 @@
+"""Availability: by product and week, what becomes usable, what is promised, and what is free to promise."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from haulm.demand.standing import delivery_days
+from haulm.errors import NotAccepted, NotFound
+from haulm.farm.products import Product
+from haulm.farm.weeks import Week
+from haulm.farm.words import Form, LineClass, Weekday
+from haulm.forecast.percentiles import LEVELS, quantiles
+from haulm.jobs.desk.asked_level import check_level
+from haulm.jobs.desk.desk import Desk
+from haulm.matching.reading.free_to_promise import free_tables, hope_level
+from haulm.matching.supply import IntArray
+from haulm.matching.windows import Acceptance, Window
+from haulm.planning.plan import Plan
+from haulm.planning.ready_by_week import ready_by_week
+
+MOST_WEEKS = 104
+_NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
+"""Classes that are promised to nobody by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityAsked:
+    """What is asked: so many weeks from a week on, at a confidence, of one product or all, and when it leaves.
+
+    `weekday` None stands for the best of the farm's delivery days, each week and product by itself.
+    """
+
+    first: Week
+    weeks: int
+    confidence: float
+    weekday: Weekday | None = None
+    product: Product | None = None
+
+    @property
+    def levels(self) -> tuple[float, float]:
+        """The level of what is promised, and of what one may hope to offer, 0-1."""
+        return (self.confidence, hope_level(self.confidence))
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityRow:
+    """One product in one week; dried stock is one row without a week.
+
+    Attributes:
+        ready: the 10th, 50th and 90th percentile of stems by the week of their first usable due date.
+        committed: stems asked by named lines of this product due in the week.
+        free_to_promise: the most a new line due on the asked weekday, or the best of the farm's delivery days, could be
+            given, nobody losing a stem.
+        hope_to_offer: the same at the level of hope beside it; no less, and never added to it.
+        shared: whether some of these stems are also on offer in another of the weeks.
+    """
+
+    product: Product
+    week: Week | None
+    ready: tuple[int, int, int]
+    committed: int
+    free_to_promise: int
+    hope_to_offer: int
+    shared: bool
+
+
+def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[AvailabilityRow, ...]:
+    """The rows of all products that have stems or orders, by product and week.
+
+    Raises:
+        NotAccepted, NotFound: the weeks are too many, the confidence is no share, or the product is not grown here.
+    """
+    if not 1 <= asked.weeks <= MOST_WEEKS:
+        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=f"1 to {MOST_WEEKS}")
+    check_level(asked.confidence)
+    plan = desk.plan()
+    if asked.product is not None and asked.product.variety not in plan.crops:
+        raise NotFound(kind="variety", key=asked.product.variety)
+    weeks = [asked.first.plus(n) for n in range(asked.weeks)]
+    days = delivery_days(plan.farm) if asked.weekday is None else (asked.weekday,)
+    named = _committed(plan)
+    rows: list[AvailabilityRow] = []
+    for product in _products(plan) if asked.product is None else [asked.product]:
+        rows += (
+            _dried(plan, product, asked, weeks, days, named)
+            if product.form is Form.DRIED
+            else _fresh(plan, product, asked, weeks, days, named)
+        )
+    return tuple(rows)
+
+
+def _products(plan: Plan) -> list[Product]:
+    asked = {line.product for line in plan.result.lines if line.product is not None}
+    return sorted({*plan.result.supply.by_product, *asked})
+
+
+def _fresh(
+    plan: Plan,
+    product: Product,
+    asked: AvailabilityAsked,
+    weeks: Sequence[Week],
+    days: Sequence[Weekday],
+    named: Mapping[tuple[Product, Week], int],
+) -> list[AvailabilityRow]:
+    dues = [week.day(day) for week in weeks for day in days]
+    tables = free_tables(plan.result, [product], dues, asked.levels)[:, 0]
+    tables[:, [due < plan.today for due in dues]] = 0
+    by_day = tables.reshape(len(asked.levels), len(weeks), len(days))
+    best = np.argmax(by_day[0] * (1 + by_day[1].max()) + by_day[1], axis=1)
+    free, hope = by_day.max(axis=2).tolist()
+    ready = _percentiles(plan, ready_by_week(plan.result, product, weeks))
+    shared = _shared(plan, product, [week.day(days[at]) for week, at in zip(weeks, best.tolist(), strict=True)])
+    return [
+        AvailabilityRow(
+            product,
+            week,
+            ready[place],
+            named.get((product, week), 0),
+            free[place],
+            hope[place],
+            shared[place],
+        )
+        for place, week in enumerate(weeks)
+    ]
+
+
+def _dried(
+    plan: Plan,
+    product: Product,
+    asked: AvailabilityAsked,
+    weeks: Sequence[Week],
+    days: Sequence[Weekday],
+    named: Mapping[tuple[Product, Week], int],
+) -> list[AvailabilityRow]:
+    """One row for the stock: what is usable on the first of the asked due dates that has not passed."""
+    due = max(weeks[0].day(days[0]), plan.today)
+    total: IntArray = np.zeros(plan.result.supply.seasons, np.int32)
+    acceptance = Acceptance(plan.result.supply.pools, plan.result.keeping)
+    for place in plan.result.supply.by_product.get(product, ()):
+        mask = acceptance.mask(place, Window(due))
+        offset = 0
+        for block in plan.result.supply.pools[place].blocks:
+            size = len(block.lots)
+            total = total + block.stems[mask[offset : offset + size]].sum(axis=0, dtype=np.int32)
+            offset += size
+    ready = _percentiles(plan, total[np.newaxis, :])[0]
+    committed = sum(named.get((product, week), 0) for week in weeks)
+    free, hope = free_tables(plan.result, [product], [due], asked.levels)[:, 0, 0].tolist()
+    return [AvailabilityRow(product, None, ready, committed, free, hope, shared=True)]
+
+
+def _committed(plan: Plan) -> Counter[tuple[Product, Week]]:
+    """Stems that lines name, by product and week."""
+    found: Counter[tuple[Product, Week]] = Counter()
+    for line in plan.result.lines:
+        if line.product is not None and line.line_class not in _NOT_NAMED:
+            found[line.product, Week.of(line.due)] += line.stems
+    return found
+
+
+def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:
+    """The 10th, 50th and 90th percentile of each row, rounded down; stems (rows, seasons)."""
+    levels = np.floor(quantiles(stems, LEVELS, plan.result.supply.weights) + 1e-9).astype(int)
+    return [(int(a), int(b), int(c)) for a, b, c in levels.T]
+
+
+def _shared(plan: Plan, product: Product, dues: Sequence[date]) -> list[bool]:
+    """Whether a due date's stems are also usable on another of the due dates."""
+    supply = plan.result.supply
+    acceptance = Acceptance(supply.pools, plan.result.keeping)
+    found = np.zeros(len(dues), np.bool_)
+    for place in supply.by_product.get(product, ()):
+        pool = supply.pools[place]
+        some = np.concatenate([block.stems.any(axis=1) for block in pool.blocks])
+        masks = np.array([acceptance.mask(place, Window(due)) & some for due in dues])
+        several = masks.sum(axis=0) > 1
+        found |= (masks & several).any(axis=1)
+    return [bool(flag) for flag in found]

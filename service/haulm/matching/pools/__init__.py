@@ -1,0 +1,1 @@
+"""Pools of stems as the pass needs them: grouped, laid out, counted."""
