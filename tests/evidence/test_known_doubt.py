@@ -120,7 +120,8 @@ def test_an_accepted_figure_is_not_moved_by_the_seasons_it_holds_and_stays_narro
 def test_records_of_a_season_that_a_figure_holds_tell_the_forecast_nothing_of_it() -> None:
     held = replace(ZINNIA, stems_per_plant=9.0, stems_through=2026)
     accepted = farm(varieties=(held, APRICOT))
-    over = {"old": Evidence(first_cut=dt.date(2026, 7, 18), cut_so_far=600, finished_on=dt.date(2026, 9, 30))}
+    cut, end = dt.date(2026, 7, 18), dt.date(2026, 9, 30)
+    over = {"old": Evidence(first_cut=cut, cut_so_far=600, cut_until=end, finished_on=end)}
     found = Seen(accepted.batches, {**over, "new": Evidence()}, (), ())
 
     old, new = (sowing_of(accepted, one, crop_for(held), found).doubt for one in accepted.batches)
@@ -191,3 +192,15 @@ def test_a_record_of_this_season_leaves_the_very_same_answer() -> None:
     more = replace(known, records=(record("r", kind=RecordKind.SOWN, day="2027-04-20", batch="new"),))
 
     assert known_doubts(more) is known_doubts(known)
+
+
+@pytest.mark.parametrize("figure", ["stems_per_plant", "weeks_to_flower"])
+def test_a_past_year_beside_a_figure_of_0_is_told_as_it_was(figure: str) -> None:
+    of = farm(totals(first_cut=dt.date(2026, 7, 20), sow_date=dt.date(2026, 4, 20), method=Method.DIRECT))
+    rows = tuple(replace(row, **{figure: 0.0}) for row in of.varieties)  # type: ignore[arg-type]
+    nothing = replace(of, varieties=rows)
+
+    assert set(known_doubts(nothing)) == {"zinnia_white", "zinnia_apricot"}
+    told = own_figures(nothing, {row.key: crop_for(row) for row in rows}, TODAY)
+    stems = next(one for one in told if one.figure is Figure.STEMS)
+    assert stems.learned.seasons[0].value == pytest.approx(800 / 100 / 0.85 / 0.95)

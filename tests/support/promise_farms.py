@@ -180,7 +180,7 @@ def an_order(dice: random.Random, farm: RandomFarm, order: str) -> tuple[DatedLi
 
 def _line(order: str, number: int, wanted: LineClass, due: date) -> DatedLine:
     rank = list(LineClass).index(wanted)
-    return DatedLine(f"{order}-{number}", order, "somebody", due, 1, wanted, rank, TODAY, None)
+    return DatedLine(f"{order}-{number}", order, "somebody", due, 1, wanted, rank, TODAY, Product("any"))
 
 
 def _spare_of(line: DatedLine, stems: int) -> DatedLine:

@@ -60,6 +60,11 @@ class DatedLine:
     standing_only: bool = False
     part: OrderPart | None = None
 
+    def __post_init__(self) -> None:
+        assert (self.product is None) != (self.choice is None), "a line asks a product or a choice"
+        assert 0 <= self.minimum <= self.stems, "a line's least is no more than what it asks"
+        assert self.promised_confidence is None or not self.is_spare, "spare is no promise"
+
     def __hash__(self) -> int:
         return hash((self.line, self.due, self.is_spare))  # what makes it unique: lines are keys everywhere
 

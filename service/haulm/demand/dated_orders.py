@@ -42,6 +42,7 @@ def order_line_demand(site: Site, order: Order, line: OrderLine, today: date) ->
         return
     dated = _dated(site, order, line, line_class)
     yield dated
+    # A hold keeps from others no more than what may be ordered.
     if line.spare > 0 and order.status is OrderStatus.CONTRACTED:
         yield replace(
             dated,
@@ -79,6 +80,7 @@ def _dated(site: Site, order: Order, line: OrderLine, line_class: LineClass) -> 
         stems=line.stems,
         line_class=line_class,
         class_rank=site.class_rank(line_class),
+        # A day that nobody recorded puts nobody before those who are on record.
         committed_on=order.committed_on or date.max,
         product=line.product,
         choice=choice,

@@ -14,7 +14,9 @@ from haulm.farm.snapshot import Farm
 
 def demand(farm: Farm, today: date) -> tuple[DatedLine, ...]:
     """Every dated line that asks for stems from today on, in the strict order."""
-    return in_order(chain(standing_demand(farm, today), order_demand(farm, today)))
+    found = in_order(chain(standing_demand(farm, today), order_demand(farm, today)))
+    assert len({(line.line, line.due, line.is_spare) for line in found}) == len(found), "no line stands twice in demand"
+    return found
 
 
 def in_order(lines: Iterable[DatedLine]) -> tuple[DatedLine, ...]:

@@ -67,7 +67,9 @@ def order_dates(site: Site, order: StandingOrder, asked: StandingAsk, today: dat
 
 
 def _weeks(order: StandingOrder) -> Iterator[Week]:
+    assert order.every > 0, "a standing order comes back"
     weeks = list(weeks_between(order.first_week, order.last_week))
+    # Each second week counts from the order's first: even and odd numbers would change places after a week 53.
     return iter(weeks[:: order.every])
 
 

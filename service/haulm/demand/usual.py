@@ -1,4 +1,4 @@
-"""Usual sales as dated hopes: no line of demand, so that nothing which is promised can come to rest on them."""
+"""Usual sales as dated hopes, kept apart from demand so that no promise can depend on them."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import weeks_between
 from haulm.farm.words import UsualSource
 
+# The order in which the words of the list are written is the order of service.
 _RANK = {source: rank for rank, source in enumerate(UsualSource)}
 
 

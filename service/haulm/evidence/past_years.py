@@ -22,7 +22,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop, Variety
 from haulm.farm.words import RecordKind
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
-from haulm.forecast.learning import Figure
+from haulm.forecast.learning import LEAST_FIGURE, Figure
 from haulm.forecast.own_years import YearSeen
 
 _SPEAK_OF = {
@@ -98,7 +98,7 @@ def told_of(farm: Farm, figure: Figure, recorded: Recorded | None = None) -> tup
         else:
             log_ratio = _log_ratio(farm, row, figure, [crops[name] for name in names])
             why_not = WhyNot.NO_FIT if log_ratio is None else None
-        before = fmean(figure_of(crops[name], figure) for name in names) if names else 0.0
+        before = max(LEAST_FIGURE, fmean(figure_of(crops[name], figure) for name in names)) if names else 0.0
         found.append(Told(row, names, before, log_ratio or 0.0, why_not))
     return tuple(found)
 
@@ -165,5 +165,5 @@ def _log_ratio(farm: Farm, row: PastYear, figure: Figure, crops: Sequence[Crop])
     if figure is Figure.STEMS:
         grown = stems_a_plant(row)
         assert grown is not None, "stems and plants go together"
-        return log(grown / fmean(crop.stems_per_plant for crop in crops))
+        return log(grown / max(LEAST_FIGURE, fmean(crop.stems_per_plant for crop in crops)))
     return need_off(farm, row, crops[0])

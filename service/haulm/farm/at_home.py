@@ -17,6 +17,7 @@ _NEEDED = {
     Method.PLUGS: Needed.PLUGS,
     Method.TUBER: Needed.TUBERS,
 }
+assert set(_NEEDED) == set(Method) - {Method.ESTABLISHED}, "only what stands already is begun from nothing"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from haulm.farm.cross_checks import COLLECTIONS, cross_faults
 from haulm.farm.edits import COLLECTIONS as ROW_COLLECTIONS
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.faults import Fault
+from haulm.farm.limits import NUMBERS
 from haulm.farm.orders import OrderLine, StandingLine
 from haulm.farm.products import Product
 from haulm.farm.records import DayTemperature
@@ -20,6 +21,9 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.temperature_checks import temperature_warnings
 from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form, OrderStatus, StandingStatus, Weekday
+
+assert set(ROW_COLLECTIONS.values()) == set(COLLECTIONS), "every collection has its rows, and every row its collection"
+assert set(NUMBERS) == set(COLLECTIONS), "every collection has its limits, if only none"
 
 _ASKING = frozenset((OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED))
 
@@ -37,8 +41,8 @@ def farm_faults(farm: Farm) -> tuple[Fault, ...]:
 def faults_with(farm: Farm, rows: Sequence[Row]) -> tuple[Fault, ...]:
     """What would be wrong if rows were put into a sound farm: each of them alone, and all rows against each other.
 
-    A fault's row is its index with the rows put in. Other rows are not looked at alone again, nor collections that no
-    row was put into with each other, which is most of the work.
+    A fault's row is its index with the rows put in. Rows that stay are not checked alone again, nor are collections
+    that no row was put into compared with each other, which is most of the work.
     """
     changed = with_rows(farm, rows)
     own = (fault for row in rows for fault in _alone(changed, row))
@@ -107,6 +111,7 @@ def _uncut(
         return
     hold = hold_days(product.variety)
     limits = {"hold_days": hold, "condition_days": site.condition_days}
+    # Whatever today is: a warning is of the farm's week, not of a day that has passed.
     if cut_days_for(due, weekdays=site.cut_weekdays, today=date.min, **limits):
         return
     would = cutting_weekdays(due, **limits)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from operator import attrgetter
 from typing import Any
 
@@ -46,6 +46,8 @@ COLLECTIONS: Mapping[str, str] = {
     "at_home": "tick of what is at home",
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
+assert {*COLLECTIONS, "site", "version"} == {one.name for one in fields(Farm)}, "every collection of a farm is checked"
+assert set(IDENTITIES) <= set(COLLECTIONS), "an identity is that of the rows of a collection"
 
 _REFERENCES = (
     ("batches", "variety", "varieties"),
@@ -80,7 +82,7 @@ _NAMING_PRODUCTS = (
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """What was written down but could not be read: it is not missed a second time by those who refer to it.
+    """What was written down but could not be read, so that references to it are not reported as a second fault.
 
     `keys` are the keys of broken rows, by collection; `whole` the collections of which nothing could be read.
     """
@@ -111,6 +113,7 @@ def cross_faults(farm: Farm, unread: Unread | None = None, *, sound: Farm | None
         *(record_faults(farm) if new & {"records", "batches"} else ()),
     )
     place = {name: number for number, name in enumerate(COLLECTIONS)}
+    # In the order in which the grower wrote: she goes through her files once.
     return tuple(sorted(faults, key=lambda fault: (place[fault.place], fault.row or 0)))
 
 
@@ -142,6 +145,7 @@ def _unknown_references(farm: Farm, unread: Unread, new: frozenset[str]) -> Iter
     for name, column, target in _REFERENCES:
         if target in unread.whole or new.isdisjoint((name, target)):
             continue
+        # A row that names nobody names nobody wrong.
         known = _keys(farm, target, unread) | {None}
         for index, key in enumerate(map(attrgetter(column), getattr(farm, name))):
             if key not in known:

@@ -1,4 +1,4 @@
-"""Changing a farm value: which collection a row belongs to, what identifies it, and the farm with rows put in."""
+"""Changing a farm value: the collection a row belongs to, what identifies it, and the farm with rows put in."""
 
 from __future__ import annotations
 
@@ -86,6 +86,7 @@ def with_rows(farm: Farm, rows: Iterable[Row]) -> Farm:
         name = COLLECTIONS[type(row)]
         if name not in changed:
             changed[name] = {identity(old): old for old in getattr(farm, name)}
+        # A dict keeps the place of a key that is written again, so a changed row stays where it stood.
         changed[name][identity(row)] = row
     collections = {name: tuple(found.values()) for name, found in changed.items()}
     return replace(farm, **collections)  # type: ignore[arg-type]  # names and rows are paired by COLLECTIONS

@@ -29,6 +29,10 @@ class Fault:
     accepted: str
     within: Way = ()
 
+    def __post_init__(self) -> None:
+        assert self.found, "a refusal says what was found"
+        assert self.accepted, "a refusal says what would be accepted"
+
     def __str__(self) -> str:
         row = "" if self.row is None else f" row {self.row}"
         column = "" if self.column is None else f", {self.column}"

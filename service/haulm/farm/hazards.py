@@ -40,6 +40,9 @@ class Hazard:
     note: str
     sources: tuple[str, ...]
 
+    def __post_init__(self) -> None:
+        assert self.sources, "what is said of a plant has a source"
+
 
 BY_THE_FARM = "farm"
 """The source of what the farm's own caution says."""
@@ -79,6 +82,8 @@ _WORDS: Mapping[HazardClass, Mapping[Severity, str]] = {
         Severity.DANGEROUS: "can kill pets",
     },
 }
+assert set(_WORDS) == set(HazardClass), "every way of doing harm has words"
+assert all(set(words) == set(Severity) for words in _WORDS.values()), "every severity has words"
 _PARTS: Mapping[PlantPart, str] = {
     PlantPart.ALL: "all parts",
     PlantPart.ROOT: "roots",
@@ -103,6 +108,7 @@ _SAID: Mapping[HazardClass, re.Pattern[str]] = {
     HazardClass.ALLERGY: re.compile(r"allerg", re.I),
     HazardClass.PETS: re.compile(r"\b(pets?|dogs?|cats?|animals)\b", re.I),
 }
+assert set(_SAID) == set(HazardClass), "every way of doing harm is found in the farm's own words"
 _GOES_WITH: Mapping[HazardClass, tuple[HazardClass, ...]] = {
     HazardClass.SUN: (HazardClass.SKIN,),
     HazardClass.AWN: (HazardClass.EYE, HazardClass.PETS),

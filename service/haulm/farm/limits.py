@@ -24,9 +24,13 @@ class Limits:
     high: float
     is_open: bool = False
 
+    def __post_init__(self) -> None:
+        assert self.low < self.high, "some number lies within the limits"
+
     @property
     def least(self) -> float:
         """The smallest number inside."""
+        # The nearest number inside, so that open and closed ranges are compared alike, here and by the database.
         return math.nextafter(self.low, math.inf) if self.is_open else self.low
 
     @property

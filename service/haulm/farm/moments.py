@@ -21,6 +21,7 @@ def parsed_moment(text: str) -> str:
         ValueError: it is none, or outside the years 1900 to 2999.
     """
     moment = datetime.fromisoformat(text)
+    # Without the outermost years, since a zone may move a moment into the year beside its own.
     if not (text.isascii() and "T" in text and 1900 < moment.year < 2999):
         raise ValueError(text)
     return moment_text(moment)

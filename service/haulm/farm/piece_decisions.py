@@ -37,6 +37,7 @@ class PieceDecision:
 def use_of(piece: str) -> Use:
     """The use of a piece, by the words in its name; what none of them tells is taken to stand on a table."""
     name = piece.casefold().replace("_", " ")
+    # Food first: what lies on a cake may be eaten even where it is called a posy.
     if _FOOD.search(name):
         return Use.FOOD
     if _WORN.search(name):

@@ -168,6 +168,8 @@ WORDS: Mapping[Place, Mapping[HazardClass, Said]] = {
     },
 }
 """Every way of doing harm at every place: what is dangerous is said everywhere, lesser harm from `least` on."""
+assert set(WORDS) == set(PLACE_NAMES) == set(Place), "every place has a name, and says what to do"
+assert all(set(words) == set(HazardClass) for words in WORDS.values()), "every way of doing harm has words at a place"
 
 APART = ("Narcissus",)
 """Genera whose sap shortens the life of what stands in the same water (common practice)."""

@@ -102,6 +102,7 @@ class Choice:
         barred, kinds = found.get("without", ()), found.get("kind", ())
         if any(KEY.fullmatch(item) is None for item in (*barred, *kinds)):
             raise refused
+        # Colours are the grower's own words, so that capitals are all that can be told apart from a slip.
         colours = tuple(item.lower() for item in found.get("colour", ()))
         return cls(roles, colours, forms, barred=barred, kinds=kinds)
 

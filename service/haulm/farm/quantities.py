@@ -12,6 +12,8 @@ _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 
 def percent(share: float) -> str:
     """A share of 1 in whole percent, rounded down so that nothing looks surer than it is: `46 %`."""
+    assert -_NEARLY <= share <= 1 + _NEARLY, "a share of something is 0 to 1"
+    # 0 % would say that it can't be.
     if 0 < share < 0.01 - _NEARLY:
         return "<1 %"
     return f"{math.floor(share * 100 + _NEARLY)} %"
@@ -27,6 +29,7 @@ def seasons_of_ten(share: float) -> str:
 
 def up_to_ten(count: int) -> str:
     """A number from 0 to 10 as it is spoken: `no`, `one`, `ten`."""
+    assert 0 <= count < len(_NUMBERS), "only numbers up to ten are spoken"
     return _NUMBERS[count]
 
 

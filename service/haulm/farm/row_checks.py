@@ -74,6 +74,7 @@ def row_faults(collection: str, rows: Sequence[Any]) -> tuple[Fault, ...]:
     """
     whole = whole_complaint(rows) if collection == "temperatures" else None
     if whole is not None:
+        # Swapped columns are one slip: thousands of faults would hide it.
         return (Fault(collection, 0, *whole),)
     faults = [
         Fault(collection, index, column, found, accepted)
@@ -183,6 +184,7 @@ def _temperature(row: DayTemperature) -> Iterator[Complaint]:
 
 def _customer(row: Customer) -> Iterator[Complaint]:
     if row.email:
+        # Only a letter can tell whether an address is somebody's; this catches slips of the pen.
         name, at, place = row.email.partition("@")
         if not (name and at and place) or "@" in place or any(char.isspace() for char in row.email):
             yield "email", quoted(row.email), EMAIL_SENTENCE
@@ -260,3 +262,5 @@ _RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {
     "past_years": past_year_complaints,
     "usual_sales": usual_sale_complaints,
 }
+assert set(_RULES) <= set(NUMBERS), "a rule is one for the rows of a collection"
+assert set(_DATES) <= set(NUMBERS), "dates are those of a collection"

@@ -219,6 +219,7 @@ class Site:
         """
         if self.default_confidence is not None:
             return self.default_confidence
+        assert line_class not in (LineClass.SPARE, LineClass.HOLD), "spare and holds are no promises of a class"
         levels = self.levels
         return {
             LineClass.WEDDING: levels.wedding,

@@ -15,7 +15,11 @@ class ReferenceClimate:
     max_c: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        assert len(self.min_c) == len(self.max_c) == 12, "twelve months"
+        assert len(self.min_c) == 12, "a mean minimum of each month"
+        assert len(self.max_c) == 12, "a mean maximum of each month"
+        assert all(low <= high for low, high in zip(self.min_c, self.max_c, strict=True)), (
+            "no night is warmer than its day"
+        )
         assert self.latitude_deg > 0, "a reference climate lies north of the equator"
 
 
@@ -38,3 +42,6 @@ class ColdNeed:
 
     days: float
     grows_from: tuple[int, int] = (3, 1)
+
+    def __post_init__(self) -> None:
+        assert self.days >= 0, "a need of cold is never negative"

@@ -141,6 +141,11 @@ class Crop:
     stems_range: tuple[float, float] | None = None
     costs: KindCosts = field(default_factory=KindCosts)
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.germination_share <= 1, "a share of places comes up"
+        assert self.hardened_c <= self.soft_c, "a hardened plant stands as much cold as a soft one"
+        assert self.stems_range is None or 0 < self.stems_range[0] <= self.stems_range[1], "a range of stems rises"
+
     def stage(self, name: str) -> Stage | None:
         """The stage of that name, if this crop has it."""
         return next((stage for stage in self.stages if stage.name == name), None)
@@ -170,6 +175,7 @@ def lengths_from_text(text: str, *, where: str = "lengths") -> tuple[LengthShare
     rising = all(a.length_cm < b.length_cm for a, b in itertools.pairwise(shares))
     if not rising or not all(0 < item.share <= 1 for item in shares):
         raise refused
+    # Decimals add up only as far as floating point goes: ten times 0.1 is a hair off 1.
     if abs(sum(item.share for item in shares) - 1) > 1e-6:
         raise refused
     return tuple(shares)

@@ -15,6 +15,7 @@ from haulm.farm.words import BatchStatus, Form, HazardClass, Method, PlantPart
 
 _RANKS = tuple(HazardClass)
 _MARKS = {Severity.DANGEROUS: "DANGER", Severity.HARMFUL: "CARE", Severity.MILD: "MIND"}
+assert set(_MARKS) == set(Severity), "every severity has its mark"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,9 @@ class Warned:
     kinds: tuple[str, ...]
     severity: Severity
     sentences: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        assert self.kinds, "a warning is of some kind"
 
     @property
     def mark(self) -> str:

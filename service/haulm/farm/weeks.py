@@ -63,11 +63,13 @@ class Week:
 
 def weeks_in_year(year: int) -> int:
     """52 or 53, the number of ISO weeks in a year."""
+    # 28 December always lies in the last week of its year.
     return date(year, 12, 28).isocalendar().week
 
 
 def weeks_between(first: Week, last: Week) -> Iterator[Week]:
     """Each week from first to last inclusive; none when last is before first."""
+    # By their Mondays: week numbers begin again after 52 or 53.
     monday = first.monday
     while monday <= last.monday:
         yield Week.of(monday)
@@ -94,6 +96,7 @@ def cut_days_for(
 
 def cutoff_before(day: date, weekday: Weekday, at: time) -> datetime:
     """The last moment of a weekday and time that lies before a day, in the farm's own time."""
+    # 1 to 7 days back: a cutoff on the very day would come too late for it.
     back = (day.isoweekday() - weekday.iso - 1) % 7 + 1
     return datetime.combine(day - timedelta(days=back), at)
 
@@ -115,6 +118,7 @@ def last_of(today: date, weekdays: tuple[Weekday, ...]) -> date:
 def weeks_in_words(weeks: Sequence[Week]) -> str:
     """Weeks of a gap as people say them: `week 33`, `weeks 25 to 26`; the year is plain from the days beside it."""
     first, last = weeks[0], weeks[-1]
+    assert first <= last, "the weeks of a gap rise"
     return f"week {first.number}" if first == last else f"weeks {first.number} to {last.number}"
 
 

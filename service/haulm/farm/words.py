@@ -242,6 +242,8 @@ class Weekday(StrEnum):
         return list(cls)[day.isoweekday() - 1]
 
 
+assert {kind.value for kind in OrderKind} <= {one.value for one in LineClass}, "every kind of order has its class"
+
 USUAL_CLASS_ORDER: tuple[LineClass, ...] = tuple(LineClass)
 
 

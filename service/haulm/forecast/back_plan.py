@@ -1,7 +1,7 @@
 """Back-planning: which sow date brings stems in a wanted stretch of days, and which is the last of the year.
 
-Every candidate has the same draws, so later is never earlier by chance. There is always an answer: where no date is
-sure enough, the best of them with its confidence, and the places that would make it sure.
+All candidate dates share their random draws, so a later sowing is never earlier by chance. There is always an answer:
+where no date is sure enough, the best of them with its confidence, and the places that would make it sure.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
+from itertools import pairwise
 from math import ceil
 
 import numpy as np
@@ -40,6 +41,10 @@ class Target:
     last_day: date
     stems: int
     level: float = 0.8
+
+    def __post_init__(self) -> None:
+        assert self.first_day <= self.last_day, "a stretch of days has an end"
+        assert 0 < self.level < 1, "nothing is wholly sure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +81,7 @@ class BackPlan:
 
 @dataclass(frozen=True)
 class Starts:
-    """A sowing tried on one day or another: each day is worked out once, whatever is asked of it.
+    """A sowing tried on several days: each day is worked out once and kept.
 
     Attributes:
         forecast: for its seasons.
@@ -163,6 +168,7 @@ def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence
 
     Source: the chance over seasons, the same seasons and draws for every date.
     """
+    assert all(day < later for day, later in pairwise(days)), "sow dates to try rise"
     places = sowing.sown or sowing.plants or 0
     tried = tuple(_tried(forecast, sowing, target, day) for day in days)
     sure = [item for item in tried if item.confidence >= target.level]
@@ -230,7 +236,9 @@ def last_sowing(
 
     Source: the rule is common practice; midsummer sowings that warmth hastens make the forecast the bolder one.
     """
+    assert all(day < later for day, later in pairwise(days)), "sow dates to try rise"
     seasons, sowing = starts.seasons, starts.sowing
+    # From the last day back and no further than needed: each day tried is a forecast.
     chances = ((day, chance_of_cutting(starts, day, cutting_days=cutting_days)) for day in reversed(days))
     model = next((day for day, chance in chances if chance >= level), None)
     frost = None
@@ -322,6 +330,7 @@ def _tried(forecast: Forecast, sowing: Sowing, target: Target, day: date) -> Tri
     if forecast.seasons is None:
         raise ClimateMissing(batch=sowing.key)
     stretch = (target.last_day - target.first_day).days + 1
+    # Not graded: a target asks no length, and stems are rounded down once for each class.
     here = replace(sown_on(sowing, day), crop=replace(sowing.crop, lengths=()))
     pools = forecast.batch_ready_stems(here, target.first_day, stretch)
     stems: npt.NDArray[np.float64] = np.zeros(forecast.setting.seasons)
@@ -330,6 +339,7 @@ def _tried(forecast: Forecast, sowing: Sowing, target: Target, day: date) -> Tri
     weights = forecast.weights
     sure = quantiles(stems[None, :], (1 - target.level,), weights)[0, 0]
     chance = float(weights[stems >= target.stems].sum())
+    # Between stems of equal number a quantile may fall a hair short of it.
     return Tried(day, min(1.0, chance), float((weights * stems).sum()), int(sure + 1e-9))
 
 

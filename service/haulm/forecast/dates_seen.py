@@ -1,7 +1,7 @@
-"""How well each season fits the day on which a batch's first stem came, or is known not to have come yet.
+"""The likelihood of each season given the day of a batch's first stem, or the days between which it came.
 
-The batch's own pace is integrated out; what is left says something of the season, and of its variety, which all
-batches share: how sensitive it is to warmth, and how far off its need is.
+The batch's own pace is integrated out; what is left is evidence of the season, and of what all batches of a variety
+share: how sensitive it is to warmth, and how far off the figure of its need is.
 """
 
 from __future__ import annotations
@@ -39,6 +39,8 @@ from haulm.horticulture.time_to_flower import KINDS, PACE_SHARED, PACE_SPREAD, S
 # Gauss-Hermite nodes and weights of a standard normal score, five points (Abramowitz and Stegun 1964, table 25.10).
 _DELAY_SCORES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
 _DELAY_SHARES = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
+assert abs(float(_DELAY_SHARES.sum()) - 1) < 1e-6, "the weights of a mean add up to 1"
+# One record that no season explains must not outweigh all others, as a share of 0 would.
 _LEAST_RATE = 1e-6
 _LEAST_SHARE = 1e-6
 
@@ -51,13 +53,13 @@ Grid = npt.NDArray[np.float32]
 
 @dataclass(frozen=True, eq=False)
 class DateSeen:
-    """What is known of a batch's own pace, were its need not off, by sensitivity: scores, shape (kinds, seasons).
+    """What a first stem says of a batch's own pace if the figure of its need is right: scores, shape (kinds, seasons).
 
     Attributes:
         kind_of: the kind of each row of sensitivities, shape (sensitivities,).
         low, high: bounds of the score; of a dated first stem both are its mean over days of germination.
-        spread: its spread, a germination's days taken in; None where the first stem is only bounded.
-        level: the rest of the logarithm of its share, shape (kinds, seasons); None where it is only bounded.
+        spread: its standard deviation, days of germination included; None where the first stem is only bounded.
+        level: the constant of the log-likelihood, shape (kinds, seasons); None where it is only bounded.
     """
 
     kind_of: npt.NDArray[np.intp]
@@ -66,8 +68,12 @@ class DateSeen:
     spread: Grid | None = None
     level: Grid | None = None
 
+    def __post_init__(self) -> None:
+        assert self.low.shape == self.high.shape, "a lower and an upper bound in each season"
+        assert (self.spread is None) == (self.level is None), "a dated first stem has a spread and a level"
+
     def at(self, off: FloatArray) -> Grid:
-        """How well each season fits, the need being off so far: logarithms of shares, shape (kinds, nodes, seasons)."""
+        """Log-likelihoods if the need is off so far, shape (kinds, nodes, seasons) [logarithms of shares]."""
         moved = (off / OWN_SPREAD).astype(np.float32)[:, None]
         if self.spread is None or self.level is None:
             share = shares_nearly(self.high[:, None] - moved) - shares_nearly(self.low[:, None] - moved)
@@ -77,15 +83,15 @@ class DateSeen:
 
 
 def date_log_shares(sowing: Sowing, seasons: Seasons) -> FloatArray | None:
-    """How well each season fits what was seen of a batch's first stem, its need being known but for its shift.
+    """The log-likelihood of each season given a batch's first stem, its need being known but for its shift.
 
     Args:
         sowing: the batch; `first_cut`, `not_yet` and `ready_by` of its evidence are used.
         seasons: the shared part of every season.
 
     Returns:
-        Logarithms up to a constant, shape (sensitivities, seasons); None where nothing was seen, or it was seen in an
-        earlier growing year, or the plan of the batch could not have brought it.
+        Logarithms up to a constant, shape (sensitivities, seasons); None where nothing was recorded in this growing
+        year, or the plan of the batch could not have brought it.
 
     Source: section "Evidence" of docs/engineer/forecast.md. A first cut on day F: normal density of the batch's own
     score, summed over germination delays, times the day's progress over the progress counted (the Jacobian:
@@ -110,14 +116,14 @@ def date_log_shares(sowing: Sowing, seasons: Seasons) -> FloatArray | None:
 
 
 def date_seen(sowing: Sowing, seasons: Seasons) -> DateSeen | None:
-    """What was seen of a batch's first stem, for whatever its need may be.
+    """The evidence of a batch's first stem, for any need.
 
     Args:
         sowing: the batch.
         seasons: the shared part of every season.
 
     Returns:
-        As `date_log_shares`, left open how far off the need is.
+        As `date_log_shares`, as a function of how far off the need is.
 
     Source: as `date_log_shares`, a germination's delays taken by their mean and variance on the scale of the score.
     """
@@ -141,7 +147,7 @@ def date_seen(sowing: Sowing, seasons: Seasons) -> DateSeen | None:
 
 @dataclass(frozen=True, slots=True)
 class _Sight:
-    """A batch's plan and what was seen of its first stem: its day, or between which days progress sufficed."""
+    """A batch's plan and what was recorded of its first stem: its day, or the days between which it came."""
 
     cycle: Cycle
     course: Course
@@ -153,6 +159,7 @@ def _sight(sowing: Sowing, seasons: Seasons) -> _Sight | None:
     evidence, span = sowing.evidence, seasons.span
     seen = [span.index(day) for day in (evidence.first_cut, evidence.not_yet, evidence.ready_by) if day is not None]
     found = [cycle for cycle in cycles(sowing, seasons) if cycle.key == sowing.key] if seen else []
+    # The first stem of an earlier year says nothing of this year's season.
     if not found or max(seen) < span.starts[THIS_YEAR]:
         return None
     cycle, course = found[0], course_of(sowing, found[0], seasons, until=max(seen) + 2)
@@ -178,6 +185,7 @@ def _dated(sowing: Sowing, sight: _Sight, off: float, seasons: Seasons) -> tuple
     made = course.made(np.concatenate([[column, column - 1], offsets]))
     head = made[:, :, 2:] - course.given[:, None, None]
     rate = made[:, :, :1] - made[:, :, 1:2]
+    # Progress is made through the day, so at the first stem half of the day's counts.
     counted = (made[:, :, :1] - rate / 2) - head
     jacobian = np.log(np.maximum(rate, _LEAST_RATE)) - np.log(np.maximum(counted, _LEAST_RATE))
     return pace_score(counted) - off / PACE_SPREAD, jacobian

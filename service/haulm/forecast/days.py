@@ -1,9 +1,9 @@
-"""Days: the stems of latent records laid out by ready day and season, in whole numbers.
+"""Days: latent records expanded into whole stems by ready day and season.
 
 Whole numbers come from rounding down each batch's cumulative harvest, each length class by itself, so one more batch
-never takes a stem away. Some seasons are laid out at a time, so few that their arrays stay in the processor's cache;
-within them a season is a row, since the days of its harvest then are one stretch, put where its first day is. Few
-days are laid out with a day as a row, all seasons at a time: a stretch of them would be too short to gain by.
+never takes a stem away. Seasons are worked out in groups small enough for the processor's cache, with a season as a
+row, since the days of its harvest are then contiguous and are added where its first day is. Few days are worked out
+with a day as a row, all seasons at a time: their stretches would be too short to gain by.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ def ready_by_length(found: Sequence[Latent], start: int, days: int, seasons: int
     Returns:
         By length class (None: not graded) int32 stems, shape (days, seasons).
 
-    Source: `busy_by_length`, with noughts on the other days.
+    Source: `busy_by_length`, with zeros on the other days.
     """
     pools: StemsByLength = {}
     for length, busy in busy_by_length(found, start, days, seasons).items():
@@ -68,6 +68,7 @@ def busy_by_length(found: Sequence[Latent], start: int, days: int, seasons: int)
     Source: stems(d) = floor(total share H(d + 1)) - floor(total share H(d)), H the cumulative harvest, stopped at
     the killing day; days up to the last cut count as taken, but for what was counted as left.
     """
+    assert all(latent.first_day.shape == (seasons,) for latent in found), "every growing has the same seasons"
     growing = [(latent, stretch) for latent in found if (stretch := _stretch(latent, start, days)) is not None]
     counted = [(row, latent) for latent in found if (row := _row_of_left(latent, start)) is not None and row < days]
     low = min((*(stretch[0] for _, stretch in growing), *(row for row, _ in counted)), default=0)
@@ -105,11 +106,11 @@ def _put_season_by_season(growing: Sequence[Latent], start: int, pools: StemsByL
     """Writes the stems of all growings into pools of many days, the first of them a day of the span."""
     days, seasons = next(iter(pools.values())).shape
     longest = max((latent.curves.shape[1] - 1 for latent in growing), default=0)
-    sheets = [_Sheet.of(latent, start, days, longest) for latent in growing]
-    desk = _Desk.of(min(_SEASONS_AT_A_TIME, seasons), days, longest, pools)
+    tables = [_HarvestTable.of(latent, start, days, longest) for latent in growing]
+    workspace = _Workspace.of(min(_SEASONS_AT_A_TIME, seasons), days, longest, pools)
     for first in range(0, seasons, _SEASONS_AT_A_TIME):
         part = slice(first, min(first + _SEASONS_AT_A_TIME, seasons))
-        for length, stems in desk.laid_out(sheets, part).items():
+        for length, stems in workspace.laid_out(tables, part).items():
             pools[length][:, part] = stems.T
 
 
@@ -125,8 +126,8 @@ def _age_on(latent: Latent, day: npt.NDArray[np.int16] | int) -> npt.NDArray[np.
 
 
 @dataclass(frozen=True, slots=True)
-class _Desk:
-    """Where some seasons are laid out, over and over: fresh memory would cost more than the sums.
+class _Workspace:
+    """Arrays that one group of seasons after the other is worked out in: fresh memory would cost more than the sums.
 
     Attributes:
         ready: by length class the stems of all growings by day, with as many days before and after those wanted as a
@@ -146,8 +147,8 @@ class _Desk:
     step: npt.NDArray[np.int32]
 
     @classmethod
-    def of(cls, seasons: int, days: int, harvest: int, lengths: Iterable[int | None]) -> _Desk:
-        """A desk for some seasons and days, and harvests of at most so many days."""
+    def of(cls, seasons: int, days: int, harvest: int, lengths: Iterable[int | None]) -> _Workspace:
+        """A workspace for some seasons and days, and for harvests of at most so many days."""
         width, shape = days + 2 * (harvest + 1), (seasons, harvest + 1)
         ready = {length: np.empty((seasons, width), np.int32) for length in lengths}
         return cls(
@@ -160,20 +161,20 @@ class _Desk:
             np.zeros(shape, np.int32),
         )
 
-    def laid_out(self, sheets: Sequence[_Sheet], part: slice) -> StemsByLength:
+    def laid_out(self, tables: Sequence[_HarvestTable], part: slice) -> StemsByLength:
         """The stems of all growings in some seasons, shape (seasons, days); they stand until the next call."""
         count, margin = part.stop - part.start, self.step.shape[1]
         for ready in self.ready.values():
             ready[:] = 0
-        for sheet in sheets:
-            self._add(sheet, part, count)
+        for table in tables:
+            self._add(table, part, count)
         return {length: ready[:count, margin : ready.shape[1] - margin] for length, ready in self.ready.items()}
 
-    def _add(self, sheet: _Sheet, part: slice, count: int) -> None:
+    def _add(self, table: _HarvestTable, part: slice, count: int) -> None:
         share, stems, whole, step = self.share[:count], self.stems[:count], self.whole[:count], self.step[:count]
-        sheet.ready_before(part, share)
-        places = sheet.places[part] + self.rows[:count]
-        for length, total in sheet.totals:
+        table.ready_before(part, share)
+        places = table.places[part] + self.rows[:count]
+        for length, total in table.totals:
             np.multiply(share, total[part, None], out=stems)
             whole[...] = stems
             # One row as long as all is quicker than many short ones; what it gives from season to season is dropped.
@@ -184,6 +185,9 @@ class _Desk:
 
 def _stretches(ready: npt.NDArray[np.int32], days: int) -> npt.NDArray[np.int32]:
     """Every stretch of so many days of an array laid end to end, as a view, shape (n, days)."""
+    # A view of more than there is would read and write whatever lies behind.
+    assert ready.flags.c_contiguous, "rows lie end to end"
+    assert 0 < days <= ready.size, "a stretch is no longer than all days"
     return as_strided(ready, (ready.size - days + 1, days), (ready.itemsize, ready.itemsize))
 
 
@@ -201,13 +205,13 @@ def _stretch(latent: Latent, start: int, days: int) -> tuple[int, int] | None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Sheet:
+class _HarvestTable:
     """The harvest of a growing in every season.
 
     Attributes:
         curves: cumulative harvest, shape (curves, days of harvest + 1).
         curve: row of `curves`, shape (seasons,).
-        places: the column of a desk on which the harvest begins, shape (seasons,).
+        places: the column of the workspace on which the harvest begins, shape (seasons,).
         stops: the share ready by the killing day, shape (seasons, 1); None where none is killed in its harvest.
         taken: the share taken before, shape (seasons, 1); None where nothing was.
         totals: length class and stems of each season, shape (seasons,).
@@ -221,9 +225,10 @@ class _Sheet:
     totals: tuple[tuple[int | None, npt.NDArray[np.float32]], ...]
 
     @classmethod
-    def of(cls, latent: Latent, start: int, days: int, harvest: int) -> _Sheet:
-        """The sheet of a growing for a desk of some days, the first of them a day of the span."""
+    def of(cls, latent: Latent, start: int, days: int, harvest: int) -> _HarvestTable:
+        """The harvest of a growing for a workspace of some days, the first of them a day of the span."""
         curves, curve, last = latent.curves, latent.curve.astype(np.intp), latent.curves.shape[1] - 1
+        assert last <= harvest, "a workspace has room for the longest harvest"
         stops = taken = None
         grown = _age_on(latent, latent.kill_day)
         if int(grown.min(where=latent.first_day < NEVER, initial=last)) < last:

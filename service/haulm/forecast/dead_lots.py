@@ -1,4 +1,4 @@
-"""Lots that don't come up: seen at their count and sown again where the calendar allows, so they are late."""
+"""Lots that don't come up: noticed when counted, and sown again where the calendar allows, so they are late."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def may_be_dead(sowing: Sowing, cycle: Cycle) -> bool:
         cycle: its plan.
 
     Returns:
-        False for what is counted, planted or was seen alive, itself or another of its lot, and for what is no seed.
+        False where it, or another batch of its lot, was counted, planted or seen alive, and for what is no seed.
 
     Source: definition.
     """
@@ -64,7 +64,7 @@ def dead_seasons(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> npt.NDArray[
 
 
 def sown_again(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Sowing | None:
-    """The same batch sown again once its lot is seen not to come up.
+    """The same batch sown again once its lot is known not to come up.
 
     Args:
         sowing: the batch.
@@ -72,7 +72,7 @@ def sown_again(sowing: Sowing, cycle: Cycle, seasons: Seasons) -> Sowing | None:
         seasons: for today and the span.
 
     Returns:
-        The batch from its later day, nothing seen of it; None where its method is out of season by then.
+        The batch from its later day, without records; None where its method is out of season by then.
 
     Source: the count, else today; `sowable`.
     """

@@ -1,7 +1,7 @@
-"""How far a figure may be off: the doubt of a kind's need and yield that no weather explains.
+"""Uncertainty of figures: how far a kind's need and yield may be off for reasons other than weather.
 
-The doubt is one of the kind's and the variety's figures, not of a season: all batches of a kind share what is drawn
-for it, year after year, so five zinnias don't fail one by one.
+It belongs to the figures of a kind and its varieties, not to a season: all batches of a kind share its draw, year after
+year, so five zinnias don't fail one by one.
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ class FigureDoubt:
     variety_sd: float = 0.0
 
     def __post_init__(self) -> None:
-        assert self.kind_sd >= 0 and self.variety_sd >= 0, "a spread is never negative"
+        assert self.kind_sd >= 0, "the spread of a kind is never negative"
+        assert self.variety_sd >= 0, "the spread of a variety is never negative"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
-"""What is drawn for a doubt: a kind's, a variety's, a growing year's and a lot's, each by its own key.
+"""Random draws for what is uncertain about a kind, a variety, a growing year or a lot, each by its own key.
 
-A key's draws depend on the seed and the key alone. A what-if changes how much they count for, never the draws, and
-what is drawn for a kind or a variety stays from one growing year to the next.
+A key's draws depend on the seed and the key alone. A what-if changes the weight of the draws, never the draws, and the
+draws of a kind or a variety are the same in every growing year.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ FloatArray = npt.NDArray[np.float64]
 
 
 class Part(StrEnum):
-    """Whose figure is doubted: the need (what a first stem takes) or the stems, of a kind or of a variety."""
+    """Which figure is uncertain: the need (what a first stem takes) or the stems, of a kind or of a variety."""
 
     NEED_OF_KIND = "need of kind"
     NEED_OF_VARIETY = "need of variety"
@@ -36,7 +36,7 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """Names a doubted figure of one kind or variety."""
+    """The name of an uncertain figure of one kind or variety."""
 
     part: Part
     key: str
@@ -60,14 +60,15 @@ def stream(person: bytes, key: str, seed: int) -> np.random.Generator:
 
 
 class _Seeded(ISeedSequence):
-    """A seed already mixed: mixing it anew takes as long as drawing a thousand numbers."""
+    """A seed sequence that keeps its mixed state: mixing takes as long as drawing a thousand numbers."""
 
     def __init__(self, mixed: npt.NDArray[np.uint64]) -> None:
         self._mixed = mixed
 
     def generate_state(self, n_words: int, dtype: object = np.uint64) -> npt.NDArray[np.uint64]:
         """The state that a generator of this sort begins with."""
-        assert n_words == len(self._mixed) and dtype is np.uint64, "mixed for a generator of another sort"
+        assert n_words == len(self._mixed), "mixed for a generator of another size"
+        assert dtype is np.uint64, "mixed for a generator of another sort"
         return self._mixed
 
 
@@ -99,7 +100,7 @@ def even_shares(person: bytes, key: str, drawn: tuple[int, int]) -> FloatArray:
 
 @answers(_SCORES_KEPT)
 def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
-    """The normal scores of a doubted figure before anything was seen of it.
+    """The normal scores of an uncertain figure before any record: its prior.
 
     Args:
         score: which figure.
@@ -111,6 +112,7 @@ def first_scores(score: Score, drawn: tuple[int, int]) -> FloatArray:
     Source: `even_shares` through the normal distribution.
     """
     found = _even_scores(drawn[1])[_order(score.part.encode(), score.key, drawn)]
+    # One array is handed to everybody who asks.
     found.setflags(write=False)
     return found
 

@@ -19,6 +19,8 @@ KIND_PART, VARIETY_PART = 0.9, 0.45
 """Of a whole spread the kind carries .9 and the variety .45, which together are the whole within a hundredth (judged
 from trials of China aster: cultivars differ by .29 where growers differ by .32 to .83)."""
 
+assert abs(hypot(KIND_PART, VARIETY_PART) - 1) < 0.01, "the parts of a spread make up the whole"
+
 BAD_SHARE, BAD_FACTOR = 0.15, 0.5
 """Three growing years in twenty give half of their stems, whatever the kind (from memory; a farm's own three good years
 hardly move it)."""
@@ -39,6 +41,8 @@ With these, promises at 80 % were kept 73 times in 100 where some kinds follow t
 carried from where it was found is further off where something else than warmth drives the plant. With the sizes here
 they are kept 77 times (docs/engineer/promises-end-to-end.md). Bulbs and tubers that are planted in spring go with the
 warm kinds. Biennials rest on few dates, so theirs is the widest of the usual ones (judged)."""
+
+assert set(WEEKS) == set(LifeCycle), "every life cycle has its doubt"
 
 WEEKS_OF_KIND: Mapping[str, float] = {"tulip": 0.11, "narcissus": 0.11, "anemone": 0.40, "ranunculus": 0.40}
 """Spring bulbs flower as surely as perennials; autumn corms came five to seven weeks earlier than modelled in published
@@ -103,6 +107,7 @@ def _stems(crop: Crop) -> float:
     if crop.stems_range is None:
         return NO_RANGE
     low, high = crop.stems_range
+    # A plant gives one stem or none: a range of counts says nothing of that.
     if high <= 1:
         return ONE_STEM_OF_KIND.get(crop.library_kind or "", ONE_STEM)
     return min(MOST_STEMS, hypot(log(high / low) / FOUR_IN_FIVE, BETWEEN_GROWERS))

@@ -1,4 +1,4 @@
-"""Seasons drawn again around those that fit what was seen, where few do."""
+"""Resampling: new seasons around those that fit the records, where too few of the first draw do."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ FloatArray = npt.NDArray[np.float64]
 
 
 def drawn_again(sowings: Sequence[Sowing], seasons: Seasons) -> tuple[Seasons, float]:
-    """New seasons around those that fit what was seen, all counting the same.
+    """New seasons around those that fit the records, with equal weights.
 
     Args:
-        sowings: the batches of which something was seen.
+        sowings: the batches with records.
         seasons: as drawn without evidence.
 
     Returns:
@@ -35,6 +35,7 @@ def drawn_again(sowings: Sequence[Sowing], seasons: Seasons) -> tuple[Seasons, f
     and pace and vigour by weight with a kernel that keeps their mean and spread (Liu and West 2001, in Sequential
     Monte Carlo Methods in Practice, ch. 10).
     """
+    # A number of its own beside the seed, so that these draws repeat no others.
     rng = np.random.default_rng([seasons.setting.seed, 0xA6A1])
     left, fewest = 1.0, float(len(seasons.weather_row))
     for _ in range(MOST_ROUNDS):
@@ -72,6 +73,7 @@ def _around(seasons: Seasons, weights: FloatArray, rng: np.random.Generator) -> 
     count = len(weights)
     places = (np.arange(count) + rng.random()) / count
     picked = np.minimum(np.searchsorted(np.cumsum(weights), places), count - 1)
+    # Silverman's width for one normal score; held below 1, so that something of the season picked is left.
     width = (4 / (3 * effective_seasons(weights))) ** 0.2
     shrink = np.sqrt(1 - min(width, 0.9) ** 2)
     scores: list[FloatArray] = []
@@ -80,6 +82,7 @@ def _around(seasons: Seasons, weights: FloatArray, rng: np.random.Generator) -> 
         spread = float(np.sqrt(((score - mean) ** 2) @ weights))
         kernel = np.sqrt(1 - shrink**2) * spread * rng.standard_normal(count)
         scores.append(mean + shrink * (score[picked] - mean) + kernel)
+    # Records are of this growing year alone, so the others keep their own luck.
     bad = seasons.u_bad.copy()
     bad[THIS_YEAR] = bad[THIS_YEAR, picked]
     rows = seasons.weather_row[picked]

@@ -1,7 +1,7 @@
-"""What field records say of the seasons: how much each counts, and how far off the figures of each kind are.
+"""The posterior: how field records move the weights of the seasons, and the figures of each kind.
 
-Kinds are independent once the season is given, so what they say is multiplied, whatever the order in which it was
-recorded. Where few seasons fit what was seen, new ones are drawn around those that do.
+Kinds are independent given the season, so their likelihoods are multiplied, whatever the order of the records. Where
+few seasons fit the records, new ones are drawn around those that do.
 """
 
 from __future__ import annotations
@@ -28,14 +28,14 @@ FloatArray = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Judged:
-    """The seasons before and after what was seen.
+    """The seasons before and after the records: prior and posterior.
 
     Attributes:
         prior: as drawn without evidence.
         seasons: with weights and what was learnt; drawn again where few of the prior's fit.
         plain: latent records of all batches in the prior's seasons, with what was learnt in them.
         learnt: what was learnt in the prior's seasons.
-        logs: how well each of the prior's seasons fits, as logarithms, shape (seasons,).
+        logs: log-likelihood of each of the prior's seasons, shape (seasons,).
         effective: how many equal seasons the result is worth.
     """
 
@@ -46,6 +46,11 @@ class Judged:
     logs: FloatArray
     effective: float
 
+    def __post_init__(self) -> None:
+        count = len(self.prior.weather_row)
+        assert self.logs.shape == (count,), "one logarithm for each season"
+        assert 0 < self.effective <= count * (1 + 1e-9), "equal seasons are worth no more than there are"
+
     @property
     def is_drawn_again(self) -> bool:
         """Whether too few of the prior's seasons fitted, so that new ones were drawn."""
@@ -54,13 +59,13 @@ class Judged:
 
 @dataclass(frozen=True, slots=True)
 class MovedBy:
-    """How far what was seen of one batch alone moves the others.
+    """How far the records of one batch alone move the others.
 
     Attributes:
         batch: its key.
         late_days: its first stem against what was expected of it, later is positive [d].
-        shift_days: the mean first day of the batches of this growing year of which nothing was seen, with this
-            batch's evidence less without any, later is positive [d].
+        shift_days: the mean first day of this growing year's batches without records, given this batch's records
+            less without any, later is positive [d].
         effective_seasons: how many equal seasons are left by this batch's evidence alone.
     """
 
@@ -71,7 +76,7 @@ class MovedBy:
 
 
 def unjudged(prior: Seasons) -> Judged:
-    """The seasons with nothing seen and no batch.
+    """The prior as the posterior of no batch and no record.
 
     Args:
         prior: the seasons.
@@ -86,7 +91,7 @@ def unjudged(prior: Seasons) -> Judged:
 
 
 def judged_again(sowings: Sequence[Sowing], before: Sequence[Sowing], judged: Judged) -> Judged:
-    """The seasons after what is now seen; what has not changed is not worked out again.
+    """The posterior given today's records; what has not changed is not worked out again.
 
     Args:
         sowings: all batches that now stand.
@@ -106,6 +111,7 @@ def judged_again(sowings: Sequence[Sowing], before: Sequence[Sowing], judged: Ju
     unmoved = [old[key] for key in sorted(same) if gives_alike(old[key], judged.learnt, here)]
     plain = kept_or_made(sowings, here, (unmoved, judged.plain))
     logs = log_weights(learnt, plain)
+    # Without any record the very weights of the prior, bit for bit.
     weights = weights_of(logs) if logs.any() else prior.weights
     effective = effective_seasons(weights)
     if effective >= min(FEWEST_SEASONS, FEWEST_SHARE * len(logs)):
@@ -149,14 +155,14 @@ def _alike(sowing: Sowing) -> tuple[float, float, str, str]:
 
 
 def moved_by(sowings: Sequence[Sowing], judged: Judged) -> tuple[MovedBy, ...]:
-    """How far what was seen of each batch alone moves the others.
+    """How far the records of each batch alone move the others.
 
     Args:
         sowings: all batches.
         judged: the seasons judged with them.
 
     Returns:
-        One for each batch that says something of the seasons, the strongest first.
+        One for each batch whose records say something of the seasons, the strongest first.
 
     Source: weights by that batch alone.
     """
@@ -189,7 +195,7 @@ def _mean_first_day(found: Sequence[Latent], seasons: Seasons) -> FloatArray:
 
 
 def _late_days(sowing: Sowing, seasons: Seasons) -> float:
-    """The median first day with what was seen of a batch, less that without, in equal seasons [d]."""
+    """The median first day given a batch's own dates, less that without them, in equally weighted seasons [d]."""
     free = replace(sowing, evidence=replace(sowing.evidence, first_cut=None, not_yet=None, ready_by=None))
     days = [latents(batch, seasons) for batch in (sowing, free)]
     if not all(days):

@@ -1,4 +1,4 @@
-"""What was seen of doubted figures: by batch, put together by kind, and what each season then draws for them."""
+"""Evidence of uncertain figures: by batch, combined by kind, and what each season then draws for them."""
 
 from __future__ import annotations
 
@@ -33,27 +33,30 @@ _NEVER = 1e-12
 
 @dataclass(frozen=True, eq=False)
 class KindTold:
-    """What the batches of a kind say together.
+    """The evidence of all batches of a kind, combined.
 
     Attributes:
-        told: what it was put together from: sowings and what each said.
-        found: what is left open of the kind's figure.
-        sensitivities: of the varieties seen, rows of sensitivities, shape (seasons,); of the need only.
+        told: what it was combined from: sowings and the evidence of each.
+        found: the posterior of the kind's figure.
+        sensitivities: by variety with records, rows of sensitivities, shape (seasons,); of the need only.
     """
 
     told: tuple[tuple[Sowing, Telling], ...]
     found: OfKind
     sensitivities: Mapping[str, Rows]
 
+    def __post_init__(self) -> None:
+        assert len({sowing.kind_key for sowing, _ in self.told}) == 1, "what is put together is of one kind"
+
 
 @dataclass(frozen=True, eq=False)
 class FiguresSeen:
-    """What was seen of one doubted figure, the need or the stems, over all kinds.
+    """The evidence of one uncertain figure, the need or the stems, over all kinds.
 
     Attributes:
-        by_batch: what each batch says; only of batches that say something.
-        kinds: the same by kind.
-        scores: what each season draws for the kinds and varieties seen, shape (seasons,).
+        by_batch: the evidence of each batch that has any.
+        kinds: the same combined by kind.
+        scores: what each season draws for the kinds and varieties with records, shape (seasons,).
     """
 
     by_batch: Mapping[str, Telling] = field(default_factory=dict[str, Telling])
@@ -62,38 +65,40 @@ class FiguresSeen:
 
     @property
     def sensitivities(self) -> dict[str, Rows]:
-        """How sensitive the varieties seen are to warmth in each season: rows of sensitivities, shape (seasons,)."""
+        """How sensitive varieties with records are to warmth: rows of sensitivities, shape (seasons,)."""
         return {variety: rows for kind in self.kinds.values() for variety, rows in kind.sensitivities.items()}
 
     def log_share(self, seasons: int) -> FloatArray:
-        """How well each season fits, whatever the figures: logarithms of shares, shape (seasons,)."""
+        """The log-likelihood of each season, the figures integrated out, shape (seasons,) [log of a share]."""
         total = np.zeros(seasons)
+        # In the order of the keys: a sum of floating point depends on it, and no answer may depend on what came first.
         for key in sorted(self.kinds):
             total += self.kinds[key].found.log_share
         return total
 
     def of_batch(self, sowing: Sowing) -> FloatArray:
-        """The logarithms of shares that one batch alone gives the seasons, shape (seasons,)."""
+        """The log-likelihood of each season given one batch alone, shape (seasons,) [log of a share]."""
         telling = self.by_batch[sowing.key]
         doubt = sowing.doubt.need if isinstance(telling, DateSeen) else sowing.doubt.stems
         nodes = nodes_of(doubt, OWN_PACE if isinstance(telling, DateSeen) else OWN_YIELD)
         logs = telling.at(nodes)
         if isinstance(telling, DateSeen):
             logs = _over_sensitivities(logs, telling.kind_of)
+        # The nodes reach three spreads to either side, so a third of the last is one.
         prior = -((nodes / max(float(nodes[-1]) / 3, 1e-9)) ** 2) / 2
         return _log_sum(logs + prior[:, None])
 
 
 @dataclass(frozen=True, slots=True)
 class _Figure:
-    """A doubted figure: how far it is off, and what a batch's records say of it in some seasons."""
+    """An uncertain figure: how far off it may be, and the evidence of a batch's records in some seasons."""
 
     doubt: Callable[[Sowing], FigureDoubt]
     telling: Callable[[Sowing, Seasons], Telling | None]
 
 
 def needs_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen, same: AbstractSet[str]) -> FiguresSeen:
-    """What the first stems seen say of the needs that are doubted.
+    """The evidence of recorded first stems about needs that are uncertain.
 
     Args:
         sowings: the batches.
@@ -102,7 +107,7 @@ def needs_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
         same: batches that have not changed since.
 
     Returns:
-        What they say.
+        The evidence, by batch and by kind.
 
     Source: `date_seen` and `kind_seen`.
     """
@@ -111,7 +116,7 @@ def needs_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
 
 
 def stems_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen, same: AbstractSet[str]) -> FiguresSeen:
-    """What the counts of stems say of the stems that are doubted.
+    """The evidence of counts about stems that are uncertain.
 
     Args:
         sowings: the batches.
@@ -120,7 +125,7 @@ def stems_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
         same: batches that have neither changed since nor flower on other days.
 
     Returns:
-        What they say.
+        The evidence, by batch and by kind.
 
     Source: `amount_seen` and `kind_seen`.
     """
@@ -131,7 +136,7 @@ def stems_seen(sowings: Sequence[Sowing], seasons: Seasons, before: FiguresSeen,
 def _telling(
     sowings: Sequence[Sowing], seasons: Seasons, figure: _Figure, known: tuple[FiguresSeen, AbstractSet[str]]
 ) -> dict[str, Telling]:
-    """What each batch says of a figure that is doubted; only of batches that say something."""
+    """The evidence of each batch about a figure that is uncertain; only of batches that have any."""
     before, same = known
     found: dict[str, Telling] = {}
     for sowing in (sowing for sowing in sowings if is_doubted(figure.doubt(sowing))):
@@ -179,6 +184,7 @@ def _kind_told(kind: str, told: tuple[tuple[Sowing, Telling], ...], seasons: Sea
     for variety in sorted({sowing.variety for sowing, _ in told}):
         mine = [(sowing, telling) for sowing, telling in told if sowing.variety == variety]
         doubt = _doubt(*mine[0])
+        assert all(_doubt(*one) == doubt for one in mine), "batches of a variety share its doubt"
         nodes = nodes_of(doubt, OWN_PACE if of_kind is Part.NEED_OF_KIND else OWN_YIELD)
         logs = mine[0][1].at(nodes)
         for _, telling in mine[1:]:

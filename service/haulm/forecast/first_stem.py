@@ -61,6 +61,10 @@ class Course:
     last_column: int
     year: int
 
+    def __post_init__(self) -> None:
+        assert len(self.laid) % len(KINDS) == 0, "a row for each weather year and sensitivity"
+        assert 0 <= self.last_column < self.laid.shape[1], "the last column is one of the table's"
+
     def column(self, day: int) -> int:
         """The column of a day of the span: progress made before it."""
         return min(max(0, day - self.first), self.last_column)
@@ -81,10 +85,15 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What was seen of the first stem without its day: after one day, not after another; None where not bounded."""
+    """Bounds of a first stem whose day is not recorded: after one day, not after another; None where there is none."""
 
     after: int | None = None
     until: int | None = None
+
+    def __post_init__(self) -> None:
+        assert self.after is None or self.until is None or self.after <= self.until, (
+            "bounds leave some day between them"
+        )
 
 
 @dataclass(frozen=True)
@@ -128,20 +137,21 @@ def first_stem_days(growing: Growing, draws: OwnDraws) -> npt.NDArray[np.int64]:
         low, high = own_pace_bounds(course, start, bounds_of_progress(bounds, cycle, seasons), seasons, off=off)
         own = scores_between(own, low, high, draws.u_not_yet)
     days = _gated(_reached(course, start, _need(shared, own, off), seasons), cycle, seasons)
+    # Last, since a record outranks what the model makes a batch wait for.
     days = days if bounds.after is None else np.maximum(days, bounds.after + 1)
     days = days if bounds.until is None else np.minimum(days, bounds.until)
     return np.where(days >= seasons.span.days, NEVER, days)
 
 
 def first_stem_bounds(sowing: Sowing, seasons: Seasons) -> Bounds:
-    """The days between which the first stem came, as far as it was seen.
+    """The days between which the first stem came, as far as records say.
 
     Args:
         sowing: the batch; `not_yet` and `ready_by` of its evidence are used.
         seasons: for the span.
 
     Returns:
-        Bounds; a "not yet" that does not come before the first stems seen says nothing.
+        Bounds; a "not yet" that is not earlier than the first stems recorded is ignored.
 
     Source: definition.
     """

@@ -30,6 +30,7 @@ def usual_frost_dates(seasons: Seasons) -> tuple[DateLevels | None, DateLevels |
     """
     if seasons.weather.basis is Basis.WEEKS:
         return None, None
+    # Half a year to either side of midsummer, so that every frost is one of spring or one of autumn.
     middle = int(seasons.midsummer[THIS_YEAR])
     spring = seasons.weather.usual_min_c[:, middle - HALF_A_YEAR_DAYS : middle] <= 0
     autumn = seasons.weather.usual_min_c[:, middle : middle + HALF_A_YEAR_DAYS] <= 0

@@ -58,6 +58,10 @@ class Flowering:
     curves: npt.NDArray[np.float32]
     drawn: tuple[Seasons, OwnDraws]
 
+    def __post_init__(self) -> None:
+        assert self.years.shape in ((), self.first.shape), "a growing year in each season, or one for all"
+        assert self.expected.shape in ((), self.first.shape), "stems to expect in each season, or as many in all"
+
 
 @dataclass(frozen=True, slots=True)
 class Harvest:
@@ -66,8 +70,8 @@ class Harvest:
     Attributes:
         curve: row of the harvest curves.
         total: stems of the whole harvest, were there no frost.
-        log_share: how well each season fits what was seen, as a logarithm; None where nothing was, or where the kind's
-            figure is doubted, so that `AmountSeen` says it.
+        log_share: log-likelihood of each season given the counts; None where nothing was counted, or where the kind's
+            figure is uncertain and `AmountSeen` holds it.
     """
 
     curve: npt.NDArray[np.intp]
@@ -77,7 +81,7 @@ class Harvest:
 
 @dataclass(frozen=True, eq=False)
 class AmountSeen:
-    """What a count says of a batch's own vigour, were its stems not off: scores.
+    """What a count says of a batch's own vigour if the figure of its stems is right: scores.
 
     Attributes:
         wanted: the score that would have given just this count, shape (curves, seasons); (1, seasons) where the count
@@ -88,8 +92,11 @@ class AmountSeen:
     wanted: npt.NDArray[np.float32]
     error: float | None
 
+    def __post_init__(self) -> None:
+        assert len(self.wanted) == (1 if self.error is None else CURVES), "only a count of all tells the curves apart"
+
     def at(self, off: npt.NDArray[np.float64]) -> npt.NDArray[np.float32]:
-        """How well each season fits, the stems being off so far: logarithms, shape (nodes, seasons)."""
+        """Log-likelihoods if the stems are off so far, shape (nodes, seasons)."""
         left = self.wanted[:, None] - (off / _OWN).astype(np.float32)[:, None]
         if self.error is None:
             share = 1 - shares_nearly(np.minimum(left[0], np.float32(FARTHEST_BOUND)))
@@ -105,6 +112,9 @@ class _Count:
     stems: int
     day: int
     is_all: bool
+
+    def __post_init__(self) -> None:
+        assert self.stems > 0, "a count counts something: its logarithm is taken"
 
 
 def harvest(flowering: Flowering) -> Harvest:
@@ -133,8 +143,10 @@ def harvest(flowering: Flowering) -> Harvest:
             curve, own, log_share = _measured(wanted, count, draws)
         else:
             own, log_share = _bounded(wanted[curve, np.arange(len(own))], draws)
+        # An earlier year's count says nothing of this season; one of stems in doubt is judged by `AmountSeen` already.
         if count.day < seasons.span.starts[THIS_YEAR] or is_doubted(doubt.stems):
             log_share = None
+    # `usual` is kept above 0 for its logarithm; where no plant stands there are no stems all the same.
     total = np.where(flowering.expected > 0, usual, 0) * np.exp(_OWN * own)
     if evidence.cut_so_far:
         total = np.maximum(total, evidence.cut_so_far)
@@ -142,15 +154,15 @@ def harvest(flowering: Flowering) -> Harvest:
 
 
 def amount_seen(flowering: Flowering) -> AmountSeen | None:
-    """What was cut and counted of a batch, for however many stems its plants may give.
+    """The evidence of stems cut and counted of a batch, for any number of stems a plant.
 
     Args:
         flowering: the batch from its first stem on.
 
     Returns:
-        What the count says; None where nothing was counted in this growing year.
+        The evidence; None where nothing was counted in this growing year.
 
-    Source: as `harvest`, left open how far off the stems are.
+    Source: as `harvest`, as a function of how far off the stems are.
     """
     seasons, draws = flowering.drawn
     count = _count(flowering.sowing.evidence, seasons)
@@ -195,7 +207,7 @@ def _count(evidence: Evidence, seasons: Seasons) -> _Count | None:
 def _measured(
     wanted: npt.NDArray[np.float64], count: _Count, draws: OwnDraws
 ) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-    """Curve, own score and logarithmic share of each season, given a count of all that was ready."""
+    """Curve, own score and log-likelihood of each season, given a count of all that was ready."""
     error = _error(count)
     off = wanted / sqrt(1 + error)
     shares = np.exp(tailed(off))
@@ -210,7 +222,7 @@ def _measured(
 def _bounded(
     least: npt.NDArray[np.float64], draws: OwnDraws
 ) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-    """Own score and logarithmic share of each season, given that more than the least score was seen."""
+    """Own score and log-likelihood of each season, given that the batch gave more than the least score."""
     least = np.minimum(least, FARTHEST_BOUND)
     share = 1 - share_below(least)
     # A batch that was cut did not fail, so its draw of failure is free.

@@ -1,4 +1,4 @@
-"""What a forecast is made from: a climate, sowings with what was seen of them, and the setting of the draw.
+"""What a forecast is made from: a climate, sowings with what was recorded of them, and the setting of the draw.
 
 Plain values, so that the room needs no store and no snapshot.
 """
@@ -54,7 +54,8 @@ class MonthlyNormals:
     max_c: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        assert len(self.min_c) == len(self.max_c) == 12, "twelve months"
+        assert len(self.min_c) == 12, "a mean minimum of each month"
+        assert len(self.max_c) == 12, "a mean maximum of each month"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +77,21 @@ class Climate:
     first_autumn_frost: DateLevels | None = None
     no_frost_share: float = 0.0
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.no_frost_share < 1, "some year has a frost"
+
 
 @dataclass(frozen=True, slots=True)
 class PartLoss:
-    """Some of a batch's plants were lost on a day: so many, or a share of those that were left (0-1)."""
+    """Some of a batch's plants were lost on a day: a number, or a share of those that were left (0-1)."""
 
     day: date
     plants: int | None
     share: float = 0.0
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.share <= 1, "a loss takes a share of what was left"
+        assert self.plants is None or self.share == 0, "a loss is counted or a share, not both"
 
     def rest(self, plants: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         """The plants that stay, of so many before it.
@@ -103,7 +111,7 @@ class PartLoss:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What was seen of a batch. None or 0: nothing was said, which is never evidence.
+    """What was recorded of a batch. None or 0: no record, which is never evidence.
 
     Attributes:
         germinated_final: places that came up, final or at planting.
@@ -137,6 +145,10 @@ class Evidence:
     losses: tuple[PartLoss, ...] = ()
     gone_until: date | None = None
     is_part_gone: bool = False
+
+    def __post_init__(self) -> None:
+        assert self.cut_until is not None or not self.cut_so_far, "stems were cut by some day"
+        assert self.cut_until is not None or self.left is None, "stems left were counted on some day"
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,12 +199,12 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where and when the forecast is made, frosts seen on the whole farm, and the size and seed of the draw.
+    """Where and when the forecast is made, frosts recorded on the farm, and the size and seed of the draw.
 
     `daylight`: whether short days slow a crop; off, only warmth and the calendar count.
     `frost_days_earlier` supposes that whatever frost ends a batch comes so many days earlier in every season [d].
     `bad_share`: share of growing years in which all kinds give `bad_factor` of their stems (0-1).
-    `dead_lot_share`: share of lots that don't come up; seen at the count, they are sown again (0-1).
+    `dead_lot_share`: share of lots that don't come up, and are sown again once that is counted (0-1).
     """
 
     latitude_deg: float
@@ -205,3 +217,9 @@ class Setting:
     bad_share: float = 0.0
     bad_factor: float = 0.5
     dead_lot_share: float = 0.0
+
+    def __post_init__(self) -> None:
+        assert self.seasons > 0, "a forecast is made of seasons"
+        assert 0 <= self.bad_share <= 1, "a share of growing years is bad"
+        assert 0 < self.bad_factor <= 1, "a bad year gives less, and its logarithm is taken"
+        assert 0 <= self.dead_lot_share <= 1, "a share of lots is dead"

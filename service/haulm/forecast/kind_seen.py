@@ -1,8 +1,8 @@
-"""What was seen of the cultivars of a kind, put together: how far off its figures are, given a season.
+"""The evidence of all cultivars of a kind, combined: how far off its figures are, given a season.
 
-Given a season, what is seen of two batches hangs together only by what is not known of their kind and variety. Both
-are summed over on grids, so a season counts by how well it explains all that was seen of a kind whatever its figures,
-and the figures are then drawn from what the season leaves.
+Given a season, two batches depend on each other only through what is uncertain about their kind and variety. Both are
+integrated out on grids, so a season's weight is its likelihood whatever the figures, and the figures are then drawn
+from their posterior in that season.
 """
 
 from __future__ import annotations
@@ -31,14 +31,14 @@ _LEAST = np.float32(1e-30)
 
 @dataclass(frozen=True, eq=False)
 class OfVariety:
-    """What was seen of one variety.
+    """The evidence of one variety.
 
     Attributes:
         variety: its key.
         doubt: of the figure.
-        nodes: how far off the figure is supposed to be, logarithms, shape (nodes,).
-        logs: how well each season fits at each node, logarithms, shape (nodes, seasons).
-        place: where each season stands among the variety's chances, shares, shape (seasons,).
+        nodes: grid of how far off the figure may be, logarithms, shape (nodes,).
+        logs: log-likelihood of each season at each node, shape (nodes, seasons).
+        place: quantile at which each season draws the variety's figure, shares, shape (seasons,).
     """
 
     variety: str
@@ -47,15 +47,19 @@ class OfVariety:
     logs: Grid
     place: FloatArray
 
+    def __post_init__(self) -> None:
+        assert self.logs.shape == (len(self.nodes), len(self.place)), "a fit for each node and season"
+        assert self.nodes[0] < self.nodes[-1], "nodes rise: what is not in doubt has none"
+
 
 @dataclass(frozen=True, eq=False)
 class OfKind:
-    """What is left open of a kind's figure, season by season.
+    """The posterior of a kind's figure, season by season.
 
     Attributes:
-        log_share: how well each season fits, whatever the figure, shape (seasons,).
+        log_share: log-likelihood of each season, the figure integrated out, shape (seasons,).
         kind: the kind's normal scores, shape (seasons,).
-        varieties: those of each variety that was seen, shape (seasons,).
+        varieties: those of each variety with records, shape (seasons,).
         off: how far off each variety's figure then is without its shift, a row of its nodes, shape (seasons,).
     """
 
@@ -66,14 +70,14 @@ class OfKind:
 
 
 def nodes_of(doubt: FigureDoubt, noise: float) -> FloatArray:
-    """How far off a figure is supposed to be, from far too small to far too large.
+    """A grid of how far off a figure may be, from far too small to far too large.
 
     Args:
         doubt: of the figure.
         noise: the spread of one batch around it, on the same logarithm.
 
     Returns:
-        Logarithms [of a factor] around nought, evenly spaced, shape (nodes,).
+        Logarithms [of a factor] around 0, evenly spaced, shape (nodes,).
 
     Source: three spreads either way, no farther apart than the noise of a batch where nineteen nodes reach: the sum
     over even nodes is exact for normal shapes as wide as half the distance (trapezoidal rule).
@@ -84,22 +88,24 @@ def nodes_of(doubt: FigureDoubt, noise: float) -> FloatArray:
 
 
 def kind_seen(varieties: Sequence[OfVariety], place: FloatArray) -> OfKind:
-    """How well seasons fit all that was seen of a kind, and what its figure may then be.
+    """The likelihood of seasons given all records of a kind, and a draw of its figure from the posterior.
 
     Args:
-        varieties: what was seen of each; at least one.
-        place: where each season stands among the kind's chances, shares, shape (seasons,).
+        varieties: the evidence of each; at least one.
+        place: quantile at which each season draws the kind's figure, shares, shape (seasons,).
 
     Returns:
-        The kind's, in each season.
+        The kind's posterior, in each season.
 
     Source: Bayes' rule, the variety's part summed for each node of the kind's (Rao and Blackwell); drawn backwards,
-    kind first, by the inverse of the running sum, each season keeping its place.
+    kind first, by the inverse of the running sum, each season keeping its quantile.
     """
+    assert varieties, "a kind is known by some variety"
     total = np.log(_PRIOR)[:, None] + np.zeros(len(place))
     best = np.zeros(len(place))
     shares: list[Grid] = []
     for one in varieties:
+        # Taken off before the exponential and put back after, so that the best fit neither over- nor underflows.
         highest = one.logs.max(axis=0)
         share = np.exp(one.logs - highest)
         total += np.log(np.maximum(_given_kind(one) @ share, _LEAST))
@@ -130,6 +136,7 @@ def _given_score(one: OfVariety, kind: FloatArray) -> Grid:
     """Chances of each node of a variety given the kind's scores, shape (nodes, scores), adding up to 1."""
     step = float(one.nodes[1] - one.nodes[0])
     nodes, scores = one.nodes.astype(np.float32), kind.astype(np.float32)
+    # A variety that hardly differs from its kind would fall between two nodes and have no chance at either.
     apart = (nodes[:, None] - np.float32(one.doubt.kind_sd) * scores) / np.float32(max(one.doubt.variety_sd, step / 2))
     chance = np.exp(-(apart**2) / 2)
     return np.asarray(chance / np.maximum(chance.sum(axis=0), _LEAST), dtype=np.float32)

@@ -54,8 +54,7 @@ class Latent:
         curves: cumulative harvest, float32, shape (curves, days + 1).
         taken_until: stems ready on this day or before are no longer in the field (-1: none).
         left: stems counted standing on that day.
-        log_share: how well each season fits what was cut and counted, as a logarithm, shape (seasons,); None where
-            nothing was.
+        log_share: log-likelihood of each season given what was cut and counted, shape (seasons,); None without a count.
     """
 
     key: str
@@ -71,8 +70,13 @@ class Latent:
     left: int = 0
     log_share: npt.NDArray[np.float64] | None = field(default=None, repr=False)
 
+    def __post_init__(self) -> None:
+        shape = self.first_day.shape
+        assert shape == self.kill_day.shape == self.curve.shape == self.total.shape, "every record has all seasons"
+        assert self.log_share is None or self.log_share.shape == shape, "every season has its fit"
+
     def thinned(self, every: int) -> Latent:
-        """The same growing in one of so many seasons, evenly picked."""
+        """The same growing in every n-th season."""
         return replace(
             self,
             first_day=self.first_day[::every],
@@ -87,7 +91,7 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
     """A batch in every season, one entry for each of its growings.
 
     Args:
-        sowing: the batch, with what was seen of it.
+        sowing: the batch, with its records.
         seasons: the shared part of every season.
 
     Returns:
@@ -108,14 +112,14 @@ def latents(sowing: Sowing, seasons: Seasons) -> tuple[Latent, ...]:
 
 
 def amount_of(sowing: Sowing, seasons: Seasons) -> AmountSeen | None:
-    """What was cut and counted of a batch in this growing year, for however many stems its plants may give.
+    """The evidence of stems cut and counted of a batch in this growing year, for any number of stems a plant.
 
     Args:
         sowing: the batch.
         seasons: the shared part of every season.
 
     Returns:
-        What the count says; None where there is none.
+        The evidence; None where there is no count.
 
     Source: `amount_seen`.
     """
@@ -189,6 +193,7 @@ def _latent(growing: Growing, draws: OwnDraws) -> Latent:
         total=(total * stays).astype(np.float32),
         curves=flowering.curves,
         taken_until=seasons.span.index(max(taken)) if taken else -1,
+        # A mean of equal shares may fall a hair short of them.
         left=int((evidence.left or 0) * float(np.mean(stays)) + 1e-9) if taken else 0,
         log_share=found.log_share,
     )
@@ -198,6 +203,8 @@ def _latent(growing: Growing, draws: OwnDraws) -> Latent:
 def _curves(habit: Habit, harvest_weeks: float) -> npt.NDArray[np.float32]:
     """The cumulative curves of a kind, one array for all its batches."""
     curves = cumulative_curves(habit, harvest_weeks).astype(np.float32)
+    assert (curves[:, 0] == 0).all(), "nothing is ready before the first day"
+    assert (curves[:, -1] == 1).all(), "a harvest gives all of its stems"
     curves.setflags(write=False)
     return curves
 
@@ -240,7 +247,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
     """Nights at or below the crop's level between planting and the midsummer of its first stem, (seasons,) or ().
 
     Plants counted alive are exposed only from today; tubers once they are up.
-    A given last frost ends them; frosts seen count at least.
+    A given last frost ends them; frosts recorded count at least.
     """
     sowing, cycle, seasons = growing.sowing, growing.cycle, growing.seasons
     if sowing.crop.life_cycle is LifeCycle.PERENNIAL or sowing.method is Method.ESTABLISHED:
@@ -257,6 +264,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
         end = np.clip(last + 1, exposed, end)
     nights = _nights_between(exposed, end, seasons.nights_before(level), seasons)
     if last is not None:
+        # The farm's own dates win: its last frost is a frost, whatever the temperatures drawn for it say.
         nights = np.where(last >= exposed, np.maximum(1, nights), 0)
     if level > SEEN_FROST_KILLS_ABOVE_C and setting.frosts:
         seen = np.array([span.index(day) for day in setting.frosts], dtype=np.int64)
@@ -268,7 +276,7 @@ def _frost_nights(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[
 def _nights_between(
     exposed: int, end: npt.NDArray[np.intp], before: npt.NDArray[np.int16], seasons: Seasons
 ) -> npt.NDArray[np.int64]:
-    """Nights from a day up to an end, given those before each day by weather year; one nought where there are none."""
+    """Nights from a day up to an end, given those before each day by weather year; a single 0 where there are none."""
     if end.ndim:
         return np.asarray(seasons.on_days(before, end) - seasons.on_days(before, exposed), dtype=np.int64)
     nights = before[:, int(end)] - before[:, exposed]
@@ -282,7 +290,7 @@ def _end_days(growing: Growing, years: npt.NDArray[np.intp]) -> npt.NDArray[np.i
     level = sowing.crop.heat_end_c
     if level is None or seasons.weather.basis is Basis.WEEKS:
         return kill
-    # Heat before a corm has come up doesn't tell on it, nor does what it was seen to outlive.
+    # Heat before a corm has come up doesn't harm it, nor does heat that it is known to have outlived.
     felt_from = max(growing.cycle.plant + ASLEEP_DAYS, _seen_alive_until(sowing.evidence, seasons.span))
     since = np.minimum(np.maximum(felt_from, _year_starts(years, seasons)), seasons.span.days - 1)
     hot = seasons.on_days(seasons.next_heat(level, cover=sowing.tunnel), since)

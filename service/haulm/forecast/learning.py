@@ -1,4 +1,4 @@
-"""Learning from finished seasons: a farm's own figure, drawn from the library's by what the farm has seen.
+"""Learning from finished seasons: a farm's own figure, the library's shrunk towards what the farm has observed.
 
 Numbers in, a number out, with what it was made of; nothing is written anywhere. Ten batches of one good year are one
 year, so seasons are weighed, not batches. Stems cut with nothing said of what was left are a lower bound, so a glut
@@ -21,6 +21,8 @@ from haulm.horticulture.time_to_flower import PACE_SHARED, PACE_SPREAD
 _Z90 = 1.2815515655446004
 _GRID = np.linspace(-6, 6, 2401)
 _LEAST_SHARE = 0.02
+LEAST_FIGURE = 0.05
+"""A farm may write 0 weeks or stems, of which there is no logarithm: to a tenth, 0 is anything below this."""
 
 
 class Figure(StrEnum):
@@ -45,6 +47,9 @@ class Spread:
     season: float
     own: float
 
+    def __post_init__(self) -> None:
+        assert self.first > 0, "the true figure may differ from the library's: its variance is divided by"
+
     @property
     def one_batch(self) -> float:
         """Variance of one batch around the farm's figure."""
@@ -65,7 +70,7 @@ PACKET_SPREAD = 0.50
 
 @dataclass(frozen=True, slots=True)
 class Prior:
-    """A figure before the farm has seen anything, and how far the truth may lie from it (0: as in SPREADS)."""
+    """A figure before any season of the farm, and how far the truth may lie from it (0: as in SPREADS)."""
 
     figure: Figure
     value: float
@@ -94,6 +99,9 @@ class SeasonSeen:
     batches: int
     at_least: bool = False
 
+    def __post_init__(self) -> None:
+        assert self.batches > 0, "a season rests on a batch"
+
 
 @dataclass(frozen=True, slots=True)
 class Learned:
@@ -119,6 +127,9 @@ class Learned:
     next_high: float
     weight: float
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.weight <= 1, "the farm's own seasons have a share in the result"
+
     @property
     def says_something(self) -> bool:
         """Whether any season moved it."""
@@ -139,7 +150,9 @@ def learned(prior: Prior, seasons: Sequence[SeasonSeen]) -> Learned:
     variance season^2 + own^2 / n; a lower bound counts with the chance of a season above it (censored normal), the
     posterior matched by its mean and variance.
     """
+    assert len({item.season for item in seasons}) == len(seasons), "a season is told once"
     spread = prior.spread
+    # A figure is a mean, and a mean lies half the variance above the middle on this scale.
     lift = spread.one_batch / 2 if prior.figure is not Figure.GERMINATION else 0.0
     start = _scale(prior.figure, prior.value)
     measured = [item for item in seasons if not item.at_least]
@@ -158,12 +171,12 @@ def learned(prior: Prior, seasons: Sequence[SeasonSeen]) -> Learned:
     )
     weight = 1 - min(1.0, variance / spread.first**2)
     if not seasons:
+        # As it was written: there and back through the logarithm it would differ by a hair.
         value = prior.value
     return Learned(prior, tuple(seasons), own, value, low, high, next_low, next_high, weight)
 
 
 def _variance(spread: Spread, season: SeasonSeen) -> float:
-    assert season.batches > 0, "a season rests on a batch"
     return spread.season**2 + spread.own**2 / season.batches
 
 
@@ -183,8 +196,7 @@ def _scale(figure: Figure, value: float) -> float:
     if figure is Figure.GERMINATION:
         share = min(1 - _LEAST_SHARE, max(_LEAST_SHARE, value / 100))
         return log(share / (1 - share))
-    assert value > 0, "weeks and stems are above nought"
-    return log(value)
+    return log(max(value, LEAST_FIGURE))
 
 
 def _unscale(figure: Figure, x: float) -> float:

@@ -1,7 +1,7 @@
-"""What the records tell of the figures: the seasons with all that was learnt of each kind and variety.
+"""What records say of the figures: the seasons with all that was learnt of each kind and variety.
 
-First the dates, of how sensitive varieties are to warmth and how far off their needs are; then, on the days that
-follow, the counts, of how far off their stems are.
+Dates first: they say how sensitive varieties are to warmth and how far off their needs are. Then counts, on the days
+of flowering that follow from these: they say how far off the stems are.
 """
 
 from __future__ import annotations
@@ -30,9 +30,9 @@ class Learnt:
 
     Attributes:
         seasons: with what was learnt; all count as they did before.
-        dates: what dates say of varieties whose need is known.
-        needs: what dates say of needs that are doubted.
-        stems: what counts say of stems that are doubted.
+        dates: the evidence of dates about varieties whose need is known.
+        needs: that of dates about needs that are uncertain.
+        stems: that of counts about stems that are uncertain.
     """
 
     seasons: Seasons
@@ -42,14 +42,14 @@ class Learnt:
 
     @property
     def telling(self) -> set[str]:
-        """The batches of which something was seen, but for counts of stems that are not doubted."""
+        """The batches with evidence, but for counts of stems that are not uncertain."""
         return {*self.dates.by_batch, *self.needs.by_batch, *self.stems.by_batch}
 
 
 def learnt_from(
     sowings: Sequence[Sowing], prior: Seasons, before: Learnt | None = None, same: AbstractSet[str] = frozenset()
 ) -> Learnt:
-    """What all records tell.
+    """What all records say of the figures.
 
     Args:
         sowings: the batches.
@@ -117,22 +117,23 @@ def _alike(one: FloatArray | None, other: FloatArray | None) -> bool:
 
 
 def log_weights(learnt: Learnt, found: Sequence[Latent]) -> FloatArray:
-    """How well each season fits all that was seen.
+    """The log-likelihood of each season given all records.
 
     Args:
-        learnt: what the dates and counts say.
-        found: latent records, for what counts say of stems that are not doubted.
+        learnt: the evidence of dates and counts.
+        found: latent records, for counts of stems that are not uncertain.
 
     Returns:
-        Logarithms up to a constant, shape (seasons,); noughts where nothing was seen.
+        Logarithms up to a constant, shape (seasons,); zeros without records.
 
     Source: product over varieties of the mean over sensitivities of the product over batches with a first day; times
-    what bounds say at the season's own sensitivity; times amounts. Where a figure is doubted: times what is left of
-    each kind once its figures are summed over.
+    the likelihood of bounds at the season's own sensitivity; times that of amounts. Where a figure is uncertain: times
+    the likelihood of each kind with its figures integrated out.
     """
     seen, seasons = learnt.dates, learnt.seasons
     total = np.zeros(len(seasons.weather_row))
     by_variety = seen.of_varieties()
+    # In the order of the keys throughout: a sum of floating point depends on it.
     for variety in sorted(by_variety):
         total += log_mean(by_variety[variety])
     for key in sorted(seen.by_batch.keys() - seen.dated):

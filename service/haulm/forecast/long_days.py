@@ -38,6 +38,7 @@ def first_long_day(seasons: Seasons, hours: float) -> npt.NDArray[np.intp]:
     if hours not in seasons.long_from:
         days = np.arange(seasons.span.days + 1)
         is_long = (seasons.hours >= hours) | (not seasons.setting.daylight)
+        # The day after the last counts as long enough, so that every search ends.
         found = np.where(np.append(is_long, True), days, seasons.span.days)
         seasons.long_from[hours] = np.minimum.accumulate(found[::-1])[::-1]
     return seasons.long_from[hours]

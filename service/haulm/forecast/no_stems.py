@@ -1,4 +1,4 @@
-"""Why a batch gives no stems: what it counts for nothing for, or what keeps it from flowering in every season."""
+"""Why a batch gives no stems: why it is not counted, or what keeps it from flowering in every season."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ def why_no_stems(sowing: Sowing, forecast: Forecast) -> NoStems:
         forecast: every batch in every season.
 
     Returns:
-        Lost; finished; behind its plan with nothing recorded; without a day; out of the years looked at; no plants
-        left; its first stem comes in no season; frost comes before it in every season; or what it gave is over.
+        Lost; finished; behind its plan with nothing recorded; without a day; outside the years of the forecast; no
+        plants left; its first stem comes in no season; frost comes before it in every season; or its harvest is over.
 
     Source: definition.
     """

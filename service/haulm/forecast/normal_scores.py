@@ -14,6 +14,7 @@ _SCORES = np.linspace(-FARTHEST, FARTHEST, _STEPS + 1)
 _SHARES = np.array([NormalDist().cdf(float(score)) for score in _SCORES])
 
 _SHARES_NEARLY = _SHARES.astype(np.float32)
+assert len(_SHARES) <= np.iinfo(np.int16).max, "the places of the table fit two bytes"
 
 
 def share_below(scores: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
@@ -42,6 +43,7 @@ def shares_nearly(scores: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
     Source: the exact value at the nearest of scores 0.004 apart; within 0.0009.
     """
     steps = np.float32(_STEPS / (2 * FARTHEST))
+    # Half a step more, since a whole number is cut off and not rounded.
     places = np.clip(scores, np.float32(-FARTHEST), np.float32(FARTHEST)) * steps + np.float32(_STEPS / 2 + 0.5)
     return _SHARES_NEARLY[places.astype(np.int16)]
 
@@ -75,7 +77,7 @@ def scores_between(
         uniform: shares between 0 and 1 to draw by, shape (seasons,).
 
     Returns:
-        Where `own` lies within the bounds it stays; elsewhere a draw from what the bounds leave, shape (seasons,).
+        `own` where it lies within the bounds; elsewhere a draw from the normal between them, shape (seasons,).
 
     Source: rejection, with the inverse distribution for what was rejected: the truncated normal.
     """

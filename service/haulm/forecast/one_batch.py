@@ -1,6 +1,6 @@
 """What one batch will give: when its first stem comes, how many there are, and in how many seasons there is none.
 
-Stems that were cut, or that would have gone over before the day of asking, are no part of it.
+Stems that were cut, or that would have gone over before today, are no part of it.
 """
 
 from __future__ import annotations
@@ -49,6 +49,10 @@ class Harvest:
     growing_year: int
     seasons: Seasons
     sowing: Sowing
+
+    def __post_init__(self) -> None:
+        assert self.stems.shape[1:] == self.weights.shape, "a weight for each season"
+        assert 0 < len(self.first) <= len(self.weights), "some season gives stems"
 
     @cached_property
     def total(self) -> npt.NDArray[np.int64]:
@@ -163,7 +167,7 @@ def _harvests(
         row = start + pools[0].row
         first = np.argmax(stems[:, gives] > 0, axis=0) + row
         begins = latent.first_day[gives].astype(np.int64) + latent.ready_after_days
-        # What is over or taken already came on its own day, of which the stems that are left no longer tell.
+        # Where the first stems are over or cut, the ones that are left no longer show the day on which they came.
         came = begins <= max(start - 1, latent.taken_until + latent.ready_after_days)
         first = np.where(came, begins, first)
         year = int(seasons.growing_year[min(max(0, int(np.median(first))), span.days - 1)])

@@ -39,6 +39,7 @@ LEAST_OF_WHAT_IS_CUT = 0.1
 """Of a batch that gives stems at least so many plants are taken to live, whatever the winter was (from memory)."""
 _SAFE_C = 6 * SPREAD_C
 """A crown so far above what kills half of its kind loses one plant in four hundred: no more is worked out."""
+# Temperatures are kept in single precision, in which they are off by far less.
 _ROUNDING_C = 0.01
 
 
@@ -48,6 +49,9 @@ class Stretch:
 
     first: int
     stop: int
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.first <= self.stop, "nights lie in the calendar and follow each other"
 
 
 def follows_winter(sowing: Sowing, seasons: Seasons) -> bool:
@@ -154,6 +158,7 @@ def worst_nights(crowns: Nights, nights: Stretch, gained_c: float) -> npt.NDArra
 
     Source: a night on which a soft plant has more to spare than a hardened one has on the coldest is never the worst.
     """
+    assert nights.first < nights.stop, "there is a worst night where there is a night"
     least = crowns.least[nights.first : nights.stop]
     coldest = nights.first + int(least.argmin())
     return nights.first + np.flatnonzero(least <= float(crowns.each[coldest].max()) + gained_c + _ROUNDING_C)

@@ -75,7 +75,7 @@ def sensitivity_shares(variety: str, setting: Setting) -> npt.NDArray[np.float64
 
 
 def sensitivity_rows(variety: str, setting: Setting) -> npt.NDArray[np.intp]:
-    """How sensitive a variety is to warmth in each season, before anything was seen of it.
+    """How sensitive a variety is to warmth in each season, before any record of it.
 
     Args:
         variety: the variety's key.

@@ -33,12 +33,12 @@ spread of flowering between years on one site (from memory)."""
 
 @dataclass(frozen=True, slots=True)
 class YearSeen:
-    """What one year showed of a figure.
+    """What one year's harvest says of a figure.
 
     Attributes:
         year: the calendar year.
         varieties: whose mean it is: one variety, or all of a kind.
-        log_ratio: logarithm of what was seen over the figure in use.
+        log_ratio: logarithm of what was observed over the figure in use.
     """
 
     year: int
@@ -64,6 +64,9 @@ class Spreads:
     row_mean: float
     row_sd: float
     keeps_mean: bool
+
+    def __post_init__(self) -> None:
+        assert self.row_sd > 0, "no row is exact: the matrix of rows could not be inverted"
 
 
 def stems_spreads(bad_share: float, bad_factor: float) -> Spreads:
@@ -106,7 +109,7 @@ def learned_doubt(
     Args:
         before: the doubt of each variety before any year.
         kinds: the kind of each variety.
-        seen: what years showed, in any order.
+        seen: what was observed in past years, in any order.
         spreads: how a year and a row vary.
 
     Returns:
@@ -118,7 +121,10 @@ def learned_doubt(
     """
     if not seen:
         return dict(before)
+    assert before.keys() <= kinds.keys(), "every variety is of a kind"
+    assert all(name in before for row in seen for name in row.varieties), "years tell of varieties that are asked about"
     names = sorted(before)
+    # In one order, so that the answer doesn't depend on the order in which years were entered.
     rows = sorted(seen, key=lambda row: (row.year, row.varieties, row.log_ratio))
     mean, spread = _prior(names, before, kinds, spreads)
     design, noise = _design(names, rows, spreads)
@@ -165,6 +171,7 @@ def _doubt(
 ) -> FigureDoubt:
     """One variety's doubt: the part that moves with the others of its kind, and the rest."""
     (names, kinds, before), (mean, spread) = told, left
+    # Rounding may leave a variance a hair below 0.
     whole = max(0.0, float(spread[at, at]))
     others = [float(spread[at, other]) for other, one in enumerate(names) if kinds[one] == kinds[name] and other != at]
     start = before[name]

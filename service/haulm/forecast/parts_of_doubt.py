@@ -1,4 +1,4 @@
-"""What the doubt of some stems comes from: the shares of its variance that one thing or another explains."""
+"""Where the uncertainty of some stems comes from: the shares of its variance that each cause explains."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ CLASSES = 20
 
 _MOST_KINDS = 8
 _MOST_CHANCE = 0.9
-"""Where chance alone explains so much, groups are too small to tell anything."""
+"""Where chance alone would explain so much, the groups are too small to show anything."""
 
 
 class Part(StrEnum):
@@ -74,6 +74,7 @@ def parts_of_doubt(outcomes: Sequence[Outcome], weights: FloatArray, factors: Fa
     if not told:
         return ()
     means = [PartOfDoubt(part, sum(shares.get(part, 0.0) for shares in told) / len(told)) for part in Part]
+    assert abs(sum(one.share for one in means) - 1) < 1e-6, "the parts of a doubt add up to 1"
     return tuple(sorted(means, key=lambda one: -one.share))
 
 

@@ -32,10 +32,13 @@ def quantiles(
     an 80 % interval honest where the usual positions are too narrow.
     """
     count = values.shape[1]
+    assert weights is None or weights.shape == (count,), "a weight for each season"
+    assert all(0 <= level <= 1 for level in levels), "a quantile is asked at a share of the seasons"
     if weights is None or np.ptp(weights) == 0:
         wanted = np.clip(np.array(levels) * (count + 1) - 1, 0, count - 1)
         below = wanted.astype(np.intp)
         above = np.minimum(below + 1, count - 1)
+        # Parted at the places wanted, which takes a fraction of the time of sorting.
         ordered = np.partition(values, np.unique(np.concatenate([below, above])), axis=1)
         part = (wanted - below)[:, None]
         return np.asarray(ordered[:, below].T * (1 - part) + ordered[:, above].T * part, dtype=np.float64)
@@ -71,6 +74,7 @@ def week_percentiles(
     if not starts:
         return {}
     sums = np.add.reduceat(stems, starts, axis=0)
+    # Between stems of equal number a quantile may fall a hair short of it.
     found = np.floor(quantiles(sums, LEVELS, weights) + 1e-9).astype(int)
     return {weeks[start]: (int(a), int(b), int(c)) for start, (a, b, c) in zip(starts, found.T, strict=True)}
 

@@ -1,7 +1,7 @@
-"""The plan of a sowing as it stands today: where it stands when, and what its weeks to flower are counted from.
+"""The plan of a sowing as of today: when it is under glass, planted and counted from.
 
-A plan not followed doesn't stay rosy: a planned batch whose day has passed counts as sown today for a week, and not
-at all after that; the same for planting out.
+A plan that is not carried out slips: a planned batch whose day has passed counts as sown today for a week, and not at
+all after that; the same for planting out.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from haulm.farm.stated import ColdNeed
+from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, LifeCycle, Method
 from haulm.forecast.inputs import MonthDay, Sowing
 from haulm.forecast.seasons import Seasons
@@ -59,6 +60,10 @@ class Cycle:
     waits_for_light: bool = True
     spring: Spring | None = None
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.given <= MOST_OF_THE_WAY, "something of the way is left to make"
+        assert self.seed or not self.bench, "only seed stands on the bench to come up"
+
 
 def cycles(sowing: Sowing, seasons: Seasons) -> tuple[Cycle, ...]:
     """The growings of a batch that may give stems within the span.
@@ -106,7 +111,7 @@ def is_overdue(sowing: Sowing, today: date) -> bool:
 
     Args:
         sowing: the batch.
-        today: the day of asking.
+        today: the day for which it is asked.
 
     Returns:
         True where the batch counts for nothing until somebody says what happened.
@@ -171,12 +176,18 @@ def _from_sowing(sowing: Sowing, seasons: Seasons) -> Cycle | None:
         _reference_start(sowing, start, span),
         seed=not plugs and not tuber,
         bench=method is Method.HEATED,
-        given=min(MOST_OF_THE_WAY, sowing.crop.weeks_to_plant_out / sowing.crop.weeks_to_flower) if plugs else 0.0,
+        given=_given_to_plugs(sowing.crop) if plugs else 0.0,
         waits_for_light=not tuber,
     )
     if sowing.crop.cold is None or not 0 <= start < span.days:
         return cycle
     return _after_winter(cycle, sowing, seasons, sowing.crop.cold)
+
+
+def _given_to_plugs(crop: Crop) -> float:
+    """The share of the way that bought plants have behind them when they are planted."""
+    # A farm may write 0 weeks to flower; less than a day is a day.
+    return min(MOST_OF_THE_WAY, 7 * crop.weeks_to_plant_out / max(1.0, 7 * crop.weeks_to_flower))
 
 
 def _reference_start(sowing: Sowing, start: int, span: Span) -> int:

@@ -40,7 +40,7 @@ _HALF_A_YEAR_MONTHS = 6
 
 
 class Light(NamedTuple):
-    """How day length tells: not at all (`daylight` off), on short days, and for long-day kinds on middling ones."""
+    """How day length slows a kind: not at all (`daylight` off), on short days, long-day kinds on middling ones too."""
 
     daylight: bool
     long_days: bool
@@ -92,7 +92,7 @@ def stated_reference(
 
     Args:
         stated: climate and start.
-        light: how day length tells on the kind.
+        light: how day length slows the kind.
         base_c: base temperature [deg C].
         weeks: from the start to flower [weeks].
         germination_days: days to emergence [d].
@@ -144,6 +144,7 @@ def need_of_weeks(years: ReferenceYears, warmth: npt.NDArray[np.float32], cold: 
 
     Source: `warmth_needed`; a day before growth could begin is taken for one four weeks after it.
     """
+    assert warmth.shape == years.min_c.shape, "warmth of the same days as the years"
     year = int(np.searchsorted(np.array(years.span.starts), min(end, years.span.days - 1), side="right")) - 1
     days = winter_days(years.span, year, cold.grows_from)
     had = cold_had(cold_of_days(years.min_c, years.max_c), days)
@@ -153,7 +154,7 @@ def need_of_weeks(years: ReferenceYears, warmth: npt.NDArray[np.float32], cold: 
 
 @answers(_FIGURES_KEPT)
 def stated_young_need(climate: ReferenceClimate, base_c: float) -> float:
-    """The warmth that a plant from seed needs before winter tells on it, in the climate its figures are stated for.
+    """The warmth that a plant from seed needs before cold counts for it, in the climate its figures are stated for.
 
     Args:
         climate: the reference climate.
@@ -169,7 +170,7 @@ def stated_young_need(climate: ReferenceClimate, base_c: float) -> float:
 
 
 def young_need(years: ReferenceYears, warmth: npt.NDArray[np.float32]) -> float:
-    """The warmth that a plant from seed needs before winter tells on it.
+    """The warmth that a plant from seed needs before cold counts for it.
 
     Args:
         years: some years.

@@ -1,7 +1,7 @@
-"""Scoring: how what was said beforehand stood up to what came. Arrays in, numbers out; knows no store and no farm.
+"""Scoring: forecasts compared with what came. Arrays in, numbers out; knows no store and no farm.
 
-Stems cut with nothing said of what was left are only a lower bound on what was there. Such a case is judged where the
-bound decides it and set aside where it does not.
+Stems cut without a count of what was left are only a lower bound on what was there. Such a case is judged where the
+bound decides it, and left open where it does not.
 """
 
 from __future__ import annotations
@@ -40,9 +40,12 @@ class Judged:
     decided: int
     open_cases: int = 0
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.held <= self.decided, "what came true was decided"
+
     @property
     def share(self) -> float:
-        """The share that came true; nought where nothing was decided."""
+        """The share that came true; 0 where nothing was decided."""
         return self.held / self.decided if self.decided else 0.0
 
 
@@ -73,7 +76,7 @@ class Standing:
         by_season: the same, season by season.
         share: what comes true in the long run.
         independent: how many statements that do not share a season theirs are worth.
-        band: the least and greatest number out of `judged.decided` that are no news, were the level right.
+        band: the least and greatest number out of `judged.decided` that chance explains if the level is right.
         verdict: whether the level is as stated.
     """
 
@@ -99,6 +102,7 @@ def kept(promised: FloatArray, came: FloatArray, at_least: BoolArray) -> Judged:
 
     Source: definition.
     """
+    assert promised.shape == came.shape == at_least.shape, "for each promise what came"
     held = came >= promised
     decided = held | ~at_least
     return Judged(int(held.sum()), int(decided.sum()), int((~decided).sum()))
@@ -118,6 +122,8 @@ def inside(low: FloatArray, high: FloatArray, came: FloatArray, at_least: BoolAr
 
     Source: definition.
     """
+    assert low.shape == high.shape == came.shape, "for each interval what came"
+    # A lower bound inside the interval may still turn out above it.
     held = (low <= came) & (came <= high) & ~at_least
     decided = ~at_least | (came > high)
     return Judged(int(held.sum()), int(decided.sum()), int((~decided).sum()))
@@ -150,7 +156,7 @@ def pinball_skill(stated: FloatArray, levels: FloatArray, came: FloatArray, naiv
         naive: what the rule says, such as the fixed weeks, shape (n,).
 
     Returns:
-        The skill, without unit; 0 where both losses are nought.
+        The skill, without unit; 0 where both losses are 0.
 
     Source: definition of a skill score.
     """
@@ -233,7 +239,7 @@ def sure_share(held: int, decided: int) -> SureShare:
 
 
 def no_news_band(decided: int, level: float) -> tuple[int, int]:
-    """The counts of promises kept that are no news, were the level right and the promises independent.
+    """The counts of promises kept that chance explains if the level is right and the promises are independent.
 
     Args:
         decided: number of promises.
@@ -244,6 +250,7 @@ def no_news_band(decided: int, level: float) -> tuple[int, int]:
 
     Source: the exact binomial distribution.
     """
+    assert 0 < level < 1, "nothing is wholly sure: logarithms of both chances are taken"
     tail = (1 - BAND) / 2
     cumulative = np.cumsum([_binomial(k, decided, level) for k in range(decided + 1)])
     low = int(np.searchsorted(cumulative, tail))
@@ -301,6 +308,7 @@ def _verdict(held: float, worth: int, low: int, high: int) -> Verdict:
 
 
 def _binomial(k: int, n: int, p: float) -> float:
+    # By logarithms, since factorials of a hundred promises leave the range of floating point.
     return exp(lgamma(n + 1) - lgamma(k + 1) - lgamma(n - k + 1) + k * log(p) + (n - k) * log1p(-p))
 
 

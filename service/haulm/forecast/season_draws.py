@@ -1,4 +1,4 @@
-"""The drawing of the seasons: what all batches of each share, before anything was seen."""
+"""The prior draw of the seasons: what all batches of a season share, before any record."""
 
 from __future__ import annotations
 
@@ -33,7 +33,9 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
     Source: independent normal scores; last and first frost of a year are unrelated (correlation -0.17 over ten
     sites).
     """
+    assert weather.min_c.shape[1] == span.days, "a temperature for each day of the span"
     count = setting.seasons
+    # The order of these draws is part of every answer: new ones come after the last.
     rng = np.random.default_rng([setting.seed, 0x5EA5])
     scores = rng.standard_normal((4, count))
     hours = daylight_hours(span.dates, latitude_deg=setting.latitude_deg)
@@ -43,6 +45,7 @@ def draw_seasons(climate: Climate, weather: Weather, span: Span, setting: Settin
         Light(setting.daylight, long_days).factors(span.dates, setting.latitude_deg) for long_days in (False, True)
     )
     others = rng.standard_normal((2, SPAN_YEARS, count))
+    # Each weather year equally often and not by chance: it takes fewer seasons for the same spread.
     rows = np.arange(count) * len(weather.min_c) // count
     return Seasons(
         span=span,

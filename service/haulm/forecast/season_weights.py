@@ -1,4 +1,4 @@
-"""Weights of seasons, from how well each fits what was seen."""
+"""Weights of seasons from their log-likelihoods."""
 
 from __future__ import annotations
 
@@ -19,7 +19,10 @@ def weights_of(logs: FloatArray) -> FloatArray:
 
     Source: definition.
     """
-    shares = np.exp(logs - logs.max())
+    best = logs.max()
+    assert np.isfinite(best), "some season fits what was recorded"
+    # Only ratios count; with the best at 0 nothing overflows.
+    shares = np.exp(logs - best)
     return np.asarray(shares / shares.sum(), dtype=np.float64)
 
 

@@ -44,7 +44,8 @@ class Seasons:
 
     Attributes:
         weather_row: weather year of each season, rising, shape (seasons,).
-        row_apart: weather year of each season for what nothing seen this year tells of, in no order, shape (seasons,).
+        row_apart: weather year of each season for growth that this year's records don't bear on, in no order, shape
+            (seasons,).
         z_pace, z_vigour: normal scores that the batches of this growing year share, shape (seasons,).
         z_other_years: the same of the other growing years, shape (2, growing years, seasons).
         z_last_frost, z_first_frost: shared normal scores, shape (seasons,).
@@ -100,8 +101,16 @@ class Seasons:
     )
     _nights: dict[float, npt.NDArray[np.int16]] = field(default_factory=dict[float, npt.NDArray[np.int16]], repr=False)
 
+    def __post_init__(self) -> None:
+        count, days, years = (self.setting.seasons,), self.span.days, len(self.span.starts)
+        assert self.weather_row.shape == count, "a weather year for each season"
+        assert self.z_pace.shape == count, "a pace for each season"
+        assert self.z_other_years.shape == (2, years, *count), "a pace and a vigour for each growing year and season"
+        assert len(self.light) == len(self.hours) == len(self.growing_year) == days, "light for each day of the span"
+        assert len(self.midsummer) == len(self.u_bad) == years, "a midsummer and its luck for each growing year"
+
     def apart(self) -> Seasons:
-        """The same seasons for a next year's growth: what is seen this year tells of the kind, not of the weather."""
+        """The same seasons for a next year's growth: this year's records bear on the kind, not on that weather."""
         return self._apart
 
     @cached_property
@@ -113,7 +122,7 @@ class Seasons:
         return Kept(_SHARED_KEPT)
 
     def kept(self, key: Hashable, make: Callable[[], npt.NDArray[np.float64]]) -> npt.NDArray[np.float64]:
-        """What batches have in common in these very seasons; the few answers asked for last are kept.
+        """A cache of what batches have in common in these seasons; the few answers asked for last are kept.
 
         Args:
             key: all that the answer depends on beside these seasons.
@@ -129,7 +138,7 @@ class Seasons:
     def years_of(self, days: npt.NDArray[np.int64]) -> npt.NDArray[np.intp]:
         """The growing years of days of the span, same shape, or shape () where all fall in one.
 
-        A day that does not come, of which nothing follows, goes with the latest that does.
+        A day that does not come gives no stems, so it may go with the latest that does.
         """
         latest = int(days.max())
         if latest >= NEVER:

@@ -32,7 +32,7 @@ class Spring:
         cold: what it needs of winter.
         planted: no cold counts before this day.
         grows_from: growth starts on this day at the earliest, where the grower says so; None for the kind's usual day.
-        young: the share of ten weeks in leaf that it still has to make, from `planted` on, before winter tells on it.
+        young: the share of ten weeks in leaf that it still has to make, from `planted` on, before cold counts for it.
         weeks_from: the weeks to flower count from this day.
     """
 
@@ -43,6 +43,10 @@ class Spring:
     grows_from: int | None = None
     young: float = 0.0
 
+    def __post_init__(self) -> None:
+        assert self.years, "a batch may flower in some year"
+        assert 0 <= self.young <= 1, "a share of the weeks in leaf is still to be made"
+
 
 @dataclass(frozen=True, slots=True)
 class ColdLacking:
@@ -50,6 +54,9 @@ class ColdLacking:
 
     had: int
     needed: int
+
+    def __post_init__(self) -> None:
+        assert self.had < self.needed, "what lacks cold has had less than it needs"
 
 
 def spring_progress(
@@ -64,7 +71,7 @@ def spring_progress(
         cover: it grows under a roof.
 
     Returns:
-        The first day of the table, and the table: shape (weather years x kinds, days + 1). Progress stays nought where
+        The first day of the table, and the table: shape (weather years x kinds, days + 1). Progress stays zero where
         no winter is cold enough.
 
     Source: `growth_starts`, then warmth over the need; how far warmth hastens is not in doubt here, so all kinds of
@@ -140,7 +147,7 @@ def _starts(had: npt.NDArray[np.float64], days: WinterDays, spring: Spring, seas
 
 
 def _grown_up(crop: Crop, spring: Spring, seasons: Seasons, *, cover: bool) -> npt.NDArray[np.intp] | None:
-    """The day from which winter tells on a plant from seed, shape (weather years,); None for others."""
+    """The day from which cold counts for a plant from seed, shape (weather years,); None for others."""
     if spring.young <= 0:
         return None
     if crop.stated_for is not None:

@@ -32,11 +32,11 @@ class Forecast:
     """Latent records of every batch, with the seasons they live in.
 
     Attributes:
-        seasons: None only where no batch was asked about.
+        seasons: None only for a forecast of no batch.
         latents: one for each growing of each batch, in the order of the sowings.
         overdue: keys of batches more than a week behind their plan, which count for nothing until recorded.
-        sowings: the batches that were asked about.
-        judged: the seasons before and after what was seen; None where `seasons` is.
+        sowings: the batches it was made for.
+        judged: the seasons before and after the records; None where `seasons` is.
     """
 
     setting: Setting
@@ -45,6 +45,9 @@ class Forecast:
     overdue: tuple[str, ...]
     sowings: tuple[Sowing, ...] = ()
     judged: Judged | None = None
+
+    def __post_init__(self) -> None:
+        assert (self.judged is None) == (self.seasons is None), "seasons are judged where there are any"
 
     @property
     def weights(self) -> npt.NDArray[np.float64]:
@@ -75,10 +78,11 @@ class Forecast:
         Raises:
             ClimateMissing: the farm has given no climate.
 
-        Source: a batch's own draws depend on its key alone; what is seen of it moves the weights of the seasons.
+        Source: a batch's own draws depend on its key alone; its records move the weights of the seasons.
         """
         if self.judged is None:
             raise ClimateMissing(batch=sowings[0].key if sowings else "")
+        assert len({sowing.key for sowing in sowings}) == len(sowings), "every batch has a key of its own"
         judged = judged_again(sowings, self.sowings, self.judged)
         found = judged.plain
         if judged.is_drawn_again:
@@ -98,7 +102,7 @@ class Forecast:
 
     @property
     def next_growing_year(self) -> date | None:
-        """The day on which the next growing year begins; None where no batch was asked about."""
+        """The day on which the next growing year begins; None for a forecast of no batch."""
         if self.seasons is None:
             return None
         span = self.seasons.span
@@ -157,13 +161,13 @@ class Forecast:
         return found
 
     def stems_of(self, batch: str, first_day: date, days: int, *, every: int = 1) -> StemsByLength:
-        """Stems of one batch that was asked about, in every season.
+        """Stems of one batch of the forecast, in every season.
 
         Args:
             batch: its key.
             first_day: the first day wanted.
             days: number of days wanted [d].
-            every: of so many seasons one is looked at.
+            every: 1 for all seasons, n for every n-th.
 
         Returns:
             As `ready_stems`; empty where it counts for nothing.
@@ -181,7 +185,7 @@ class Forecast:
                 share a key.
             first_day: the first day wanted.
             days: number of days wanted [d].
-            every: of so many seasons one is looked at.
+            every: 1 for all seasons, n for every n-th.
 
         Returns:
             As `ready_stems`.
@@ -211,7 +215,7 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
     Args:
         sowings: the batches, in any order; keys differ.
         climate: the weather of the place.
-        setting: latitude, today, frosts seen, number of seasons, seed.
+        setting: latitude, today, recorded frosts, number of seasons, seed.
 
     Returns:
         The forecast. Same inputs, same numbers, on any machine with the same numpy.
@@ -229,4 +233,5 @@ def forecast(sowings: Sequence[Sowing], climate: Climate | None, setting: Settin
             raise ClimateMissing(batch=sowings[0].key)
         return Forecast(setting, None, (), ())
     seasons = draw_seasons(given, weather, span, setting)
+    # The first forecast takes the way of every later one, so that the two can't differ.
     return Forecast(setting, seasons, (), (), (), unjudged(seasons)).with_sowings(sowings)

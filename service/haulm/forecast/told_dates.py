@@ -1,4 +1,4 @@
-"""What dates seen say of the seasons where the need of a variety is known: how sensitive it is to warmth is not."""
+"""Evidence of recorded dates where the need of a variety is known, and its sensitivity to warmth is not."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ FloatArray = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class DatesSeen:
-    """What the dates seen say, by batch: logarithms, shape (sensitivities, seasons); only of batches that say some.
+    """Log-likelihoods given recorded dates, by batch, shape (sensitivities, seasons); only of batches that have any.
 
     Attributes:
-        by_batch: the logarithms.
+        by_batch: the log-likelihoods.
         variety_of: the variety of each batch.
         dated: batches whose first day is known; of the others it is only bounded.
     """
@@ -34,7 +34,7 @@ class DatesSeen:
     dated: frozenset[str]
 
     def of_varieties(self) -> dict[str, FloatArray]:
-        """The same logarithms of shares (sensitivities, seasons), by variety, over batches whose first day is known."""
+        """Logarithms of shares (sensitivities, seasons) by variety, summed over batches whose first day is known."""
         found: dict[str, FloatArray] = {}
         for key in sorted(self.dated & self.by_batch.keys()):
             variety = self.variety_of[key]
@@ -42,7 +42,7 @@ class DatesSeen:
         return found
 
     def of_batch(self, key: str, seasons: Seasons) -> FloatArray:
-        """The logarithms of shares that one batch alone gives the seasons, shape (seasons,)."""
+        """The log-likelihood of each season given one batch alone, shape (seasons,) [log of a share]."""
         shares = self.by_batch[key]
         if key in self.dated:
             return log_mean(shares)
@@ -51,15 +51,15 @@ class DatesSeen:
 
 
 def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, FloatArray | None]) -> DatesSeen:
-    """What the dates seen of batches whose need is known say of the seasons.
+    """The evidence of recorded dates of batches whose need is known.
 
     Args:
         sowings: the batches.
         seasons: the shared part of every season.
-        known: what was worked out before of batches that have not changed, by key; the answer is the same without.
+        known: results for batches that have not changed, by key; the answer is the same without.
 
     Returns:
-        What they say: by batch the logarithms of shares, shape (sensitivities, seasons).
+        By batch the log-likelihoods of seasons, shape (sensitivities, seasons) [log of a share].
 
     Source: `date_log_shares`.
     """
@@ -73,14 +73,14 @@ def dates_seen(sowings: Sequence[Sowing], seasons: Seasons, known: Mapping[str, 
 
 
 def learnt_sensitivities(seen: DatesSeen, seasons: Seasons) -> dict[str, npt.NDArray[np.intp]]:
-    """How sensitive varieties are to warmth in each season, after what was seen of their batches.
+    """How sensitive varieties are to warmth in each season, given the recorded dates of their batches.
 
     Args:
-        seen: what the dates say.
+        seen: the evidence of dates.
         seasons: the shared part of every season.
 
     Returns:
-        By variety, rows of sensitivities, shape (seasons,); only of varieties of which something was seen.
+        By variety, rows of sensitivities, shape (seasons,); only of varieties with records.
 
     Source: Bayes' rule, from batches whose first day is known, with equal prior weight on each; a season keeps its
     place among them.

@@ -1,7 +1,7 @@
-"""Typical seasons: a poor, a middling and a good one that could happen, picked from those that were drawn.
+"""Typical seasons: a poor, a middling and a good one, picked from those that were drawn so that each could happen.
 
-Percentiles week by week belong to no season: a batch that surely flowers in some week may have a middling figure of
-nought in every one. A season that was drawn has its stems in the weeks in which they come together.
+Percentiles week by week belong to no season: a batch that surely flowers in some week may have a median of zero in
+every one. A season that was drawn has its stems in the weeks in which they come together.
 """
 
 from __future__ import annotations
@@ -27,6 +27,9 @@ class TypicalSeason:
     name: str
     stems: int
     weeks: tuple[tuple[Week, int], ...]
+
+    def __post_init__(self) -> None:
+        assert self.stems == sum(stems for _, stems in self.weeks), "the weeks of a season share out all of its stems"
 
 
 def typical_seasons(

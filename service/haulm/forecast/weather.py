@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.temperature_checks import LEAST_DAYS_OF_FULL_YEAR, LEAST_REAL_YEARS, LEAST_YEARS_FOR_MEANS
 from haulm.forecast.inputs import Climate, DailySeries, MonthlyNormals
+from haulm.horticulture.frost import NEVER
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -32,6 +34,7 @@ _MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 _MONTH_FIRST = np.concatenate([[0], np.cumsum(_MONTH_DAYS)])[:12]
 _MONTH_OF_DAY = np.repeat(np.arange(12), _MONTH_DAYS)
 _LEAP_DAY = (2, 29)
+# Below what double precision can tell from nothing beside a value near 1.
 _FORGOTTEN = 1e-17
 
 
@@ -55,6 +58,13 @@ class Span:
     starts: tuple[int, ...]
     south: bool
 
+    def __post_init__(self) -> None:
+        assert self.starts[0] == 0, "the first growing year begins with the span"
+        assert all(start < later for start, later in pairwise((*self.starts, self.days))), (
+            "growing years follow each other"
+        )
+        assert self.days < NEVER, "the span ends before the day that never comes"
+
     @classmethod
     def around(cls, today: date, *, latitude_deg: float) -> Span:
         """The span of a day."""
@@ -71,9 +81,11 @@ class Span:
 
     def month_day(self, month_day: tuple[int, int], *, year: int) -> int:
         """The number of a month and day in growing year 0 (last) to 3."""
+        assert 0 <= year < len(self.starts), "a growing year of the span: one before it would be counted from its end"
         start = self.first + timedelta(days=self.starts[year])
         month, day = month_day
         if month_day == _LEAP_DAY:
+            # Whatever the year is, so that a batch means the same day in each.
             day = 28
         calendar_year = start.year + (month < start.month)
         return self.index(date(calendar_year, month, day))
@@ -96,6 +108,13 @@ class Weather:
     usual_min_c: npt.NDArray[np.float32]
     usual_max_c: npt.NDArray[np.float32]
     basis: Basis
+
+    def __post_init__(self) -> None:
+        assert self.min_c.shape == self.max_c.shape, "a lowest and a highest temperature of each day"
+        assert self.usual_min_c.shape == self.usual_max_c.shape == self.min_c.shape, (
+            "the usual weather of the same days"
+        )
+        assert (self.min_c <= self.max_c).all(), "no day is colder at its warmest than at its coldest"
 
 
 def weather_years(climate: Climate, span: Span, *, today: date, seed: int) -> Weather | None:
@@ -150,6 +169,7 @@ def generated_years(normals: MonthlyNormals, span: Span, *, seed: int) -> tuple[
     Source: three-scale autoregressive departures fitted to 13 daily series of 12 to 37 years; over left-out years
     they cover 82 % where 80 % is asked. Winters inland: `_inland_winter`.
     """
+    # A number of its own beside the seed, so that weather repeats no other draws.
     rng = np.random.default_rng([seed, 0x57EA])
     low, high = np.array(normals.min_c), np.array(normals.max_c)
     day_of_year = _day_of_year(span)
@@ -198,8 +218,9 @@ def _inland_winter(monthly: FloatArray) -> FloatArray:
 
 
 def _with_cold_tail(scores: FloatArray, winter: FloatArray) -> FloatArray:
-    """Fast departures from their scores: wider in winter inland, longest towards the cold; their mean stays nought."""
+    """Fast departures from their scores: wider in winter inland, longest towards the cold; their mean stays zero."""
     tail = COLD_TAIL * winter
+    # The variance of z - t (z^2 - 1) is 1 + 2 t^2, so the spread stays what it was.
     drawn = (scores - tail * (scores**2 - 1)) / np.sqrt(1 + 2 * tail**2)
     return np.asarray(FAST_SD * (1 + WIDER_IN_WINTER * winter) * drawn, dtype=np.float64)
 
@@ -207,6 +228,7 @@ def _with_cold_tail(scores: FloatArray, winter: FloatArray) -> FloatArray:
 def _autoregression(rng: np.random.Generator, shape: tuple[int, int], sd: float, phi: float) -> FloatArray:
     """Rows of values[day] = phi values[day - 1] + step noise, summed by doubling the days looked back on."""
     values = rng.standard_normal(shape) * sd
+    # The first day comes from the long run already, so that no row has to warm up.
     values[:, 1:] *= np.sqrt(1 - phi**2)
     back = 1
     while back < shape[1] and phi**back > _FORGOTTEN:

@@ -16,6 +16,7 @@ LONG_DAY_HOURS = 14.0
 LONG_DAY_FLOOR = 0.5
 
 _EPOCH = np.datetime64("2000-01-01", "D")
+# At the pole the cosine of the latitude is 0, and the hour angle is divided by it.
 _POLE_GUARD_DEG = 89.9
 _TURN_DEG_A_DAY = 360.9856473
 
@@ -49,12 +50,13 @@ def daylight_hours(
     along = 0.9856474 + np.radians(0.9856003) * (1.915 * np.cos(anomaly) + 0.040 * np.cos(2 * anomaly))
     eastward = along * np.cos(np.radians(23.439)) / cos_dec**2
     hours_a_degree = 24 / (_TURN_DEG_A_DAY - eastward)
+    # Beyond -1 and 1 the sun doesn't set or doesn't rise on that day.
     hours = 2 * np.degrees(np.arccos(np.clip(cosine, -1, 1))) * hours_a_degree
     return np.asarray(np.clip(hours, 0, 24), dtype=np.float64)
 
 
 def fao56_daylight_hours(day_of_year: npt.NDArray[np.float64], *, latitude_deg: float) -> npt.NDArray[np.float64]:
-    """Hours between the sun's centre crossing a horizon without air: shorter than what is seen.
+    """Hours between the sun's centre crossing a horizon without air: shorter than the daylight one sees.
 
     Args:
         day_of_year: 1 on 1 January, any shape.

@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from haulm.farm.words import LifeCycle, WinterCover
 
+# The largest round number in two bytes that leaves room to add a harvest to it.
 NEVER = 32_000
 DAYS_PER_DEGREE = 10.0
 COVER_PROTECTION_C = 2.0
@@ -29,6 +30,7 @@ _LOST_PER_NIGHT: dict[LifeCycle, float] = {
     LifeCycle.BIENNIAL: 0.05,
     LifeCycle.PERENNIAL: 0.0,
 }
+assert set(_LOST_PER_NIGHT) == set(LifeCycle), "every life cycle has its loss in a frost night"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,8 @@ class SplitNormal:
     p90: float
 
     def __post_init__(self) -> None:
-        assert self.p10 < self.p50 < self.p90, "levels of a frost date must rise"
+        assert self.p10 < self.p50, "levels of a frost date must rise: early before middle"
+        assert self.p50 < self.p90, "levels of a frost date must rise: middle before late"
 
     def day(self, z: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         """The day at a standard normal score.
@@ -97,6 +100,7 @@ def frost_days(
     Source: a level lower by one degree comes about 10 days further into winter; over ten sites the median
     -2 deg C frost is 9 to 47 days after the median 0 deg C frost (from memory for the single figure).
     """
+    assert 0 <= none_share < 1, "some season has a frost"
     further = -kill_c * DAYS_PER_DEGREE
     days = np.rint(levels.day(z) + (further if autumn else -further)).astype(np.int64)
     if autumn and none_share > 0:
@@ -116,7 +120,9 @@ def next_frost(min_c: npt.NDArray[np.float32], level_c: float) -> npt.NDArray[np
 
     Source: definition.
     """
+    assert min_c.shape[1] < NEVER, "the calendar ends before the day that never comes"
     days = np.arange(min_c.shape[1], dtype=np.int16)
+    # From the last day back, the least number met so far is the next frost.
     hits = np.where(min_c <= level_c, days, np.int16(NEVER))
     return np.ascontiguousarray(np.minimum.accumulate(hits[:, ::-1], axis=1)[:, ::-1])
 
@@ -148,5 +154,6 @@ def share_surviving(nights: npt.NDArray[np.int64], life_cycle: LifeCycle) -> npt
 
     Source: losses per night are from memory.
     """
+    # Thousands of seasons share a few numbers of nights: each power is worked out once.
     after = (1 - _LOST_PER_NIGHT[life_cycle]) ** np.arange(int(nights.max(initial=0)) + 1)
     return np.asarray(after[nights], dtype=np.float64)

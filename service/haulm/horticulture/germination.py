@@ -30,6 +30,7 @@ def germination_delay(mean_days: float, spread: float, z: npt.NDArray[np.float64
     (1931), PNAS 17, 684-688.
     """
     shape = spread**-2
+    # The approximation falls below 0 for the earliest seeds; a delay can't.
     root = np.maximum(0, z * (1 / (3 * sqrt(shape))) + (1 - 1 / (9 * shape)))
     return np.asarray(mean_days * root * root * root, dtype=np.float64)
 
@@ -47,6 +48,8 @@ def germination_share(mean_share: float, rng: np.random.Generator, seasons: int)
 
     Source: beta distribution worth 20 counted seeds; the 20 is from memory.
     """
-    if mean_share <= 0 or mean_share >= 1:
-        return np.full(seasons, float(np.clip(mean_share, 0, 1)))
+    assert 0 <= mean_share <= 1, "a share of places comes up"
+    if mean_share in (0, 1):
+        # A beta distribution has no parameters for what is certain.
+        return np.full(seasons, float(mean_share))
     return np.asarray(rng.beta(BETA_STRENGTH * mean_share, BETA_STRENGTH * (1 - mean_share), seasons))

@@ -34,6 +34,7 @@ HABITS: dict[Habit, HarvestHabit] = {
         cut_and_come_again.LONGEST,
     ),
 }
+assert set(HABITS) == set(Habit), "every habit has a harvest curve"
 
 
 def harvest_lengths(habit: Habit, harvest_weeks: float) -> tuple[int, ...]:
@@ -69,6 +70,11 @@ def cumulative_curves(habit: Habit, harvest_weeks: float) -> npt.NDArray[np.floa
     lengths = harvest_lengths(habit, harvest_weeks)
     curves = np.ones((CURVES, max(lengths) + 1))
     for row, days in enumerate(lengths):
+        shares = HABITS[habit].daily_shares(days)
+        assert shares.shape == (days,), "a share for each day of the harvest"
+        assert shares.min() >= 0, "no day takes stems back"
+        assert abs(float(shares.sum()) - 1) < 1e-9, "the days of a harvest share out all of its stems"
         curves[row, 0] = 0
-        curves[row, 1:days] = np.minimum(1, np.cumsum(HABITS[habit].daily_shares(days))[: days - 1])
+        # The last day keeps the 1 it was made with: a running sum would miss it by rounding, and with it a whole stem.
+        curves[row, 1:days] = np.minimum(1, np.cumsum(shares)[: days - 1])
     return curves

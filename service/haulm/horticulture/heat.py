@@ -24,6 +24,8 @@ def next_heat(max_c: npt.NDArray[np.float32], level_c: float) -> npt.NDArray[np.
 
     Source: definition; the two weeks are from memory.
     """
+    assert HOT_DAYS <= max_c.shape[1] < NEVER, "the calendar holds two weeks and ends before the day that never comes"
+    # In double precision, since two weeks are the small difference of two large sums.
     sums = np.cumsum(max_c, axis=1, dtype=np.float64)
     hot = np.zeros(max_c.shape, dtype=np.bool_)
     hot[:, HOT_DAYS - 1] = sums[:, HOT_DAYS - 1] >= HOT_DAYS * level_c

@@ -19,6 +19,7 @@ AUTUMN_BEFORE_FROST_DAYS = 56
 AUTUMN_AFTER_FROST_DAYS = 21
 
 _HARDY = (LifeCycle.HARDY_ANNUAL, LifeCycle.BIENNIAL, LifeCycle.PERENNIAL)
+# Any year of 365 days: only the month and day of what is counted in it are used.
 _COMMON_YEAR = 2027
 
 

@@ -15,8 +15,9 @@ FULL_COLD_BELOW_C = 7.0
 COLD_FROM_MONTH_DAY, COLD_FROM_MONTH_DAY_SOUTH = (9, 1), (3, 1)
 COLD_BY_MONTH_DAY, COLD_BY_MONTH_DAY_SOUTH = (4, 1), (10, 1)
 YOUNG_WEEKS = 10.0
-"""In leaf before winter tells on a plant from seed, from a sowing of 1 July in England (from memory)."""
+"""In leaf before cold counts for a plant from seed, from a sowing of 1 July in England (from memory)."""
 
+# Warmth had is divided by warmth needed.
 _LEAST_WARMTH = 1.0
 
 
@@ -35,6 +36,11 @@ class WinterDays:
     cold_by: int
     grows_from: int
     end: int
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.cold_from <= self.cold_by, "a winter begins in the calendar, and before it ends"
+        assert self.cold_by <= self.end, "the winter ends in its growing year"
+        assert self.grows_from < self.end, "growth may begin in the growing year"
 
 
 def cold_of_days(min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
@@ -61,7 +67,7 @@ def cold_had(
     Args:
         cold: of each day, shape (years, days).
         days: of the winter.
-        counted_from: by year, the column before which cold doesn't tell yet; None where all of it does.
+        counted_from: by year, the column before which cold doesn't count yet; None where all of it does.
 
     Returns:
         Running sums from `cold_from` up to `cold_by`, shape (years, days of the winter) [days of full cold].
@@ -88,10 +94,12 @@ def growth_starts(had: npt.NDArray[np.float64], days: WinterDays, needed: float)
 
     Source: definition.
     """
+    assert had.shape[1] == days.cold_by - days.cold_from, "one column of cold for each day of the winter"
     if needed <= 0:
         return np.full(len(had), days.grows_from, dtype=np.intp)
     if had.shape[1] == 0:
         return np.full(len(had), days.end, dtype=np.intp)
+    # `argmax` of a row without a True is 0, so the last column has to say whether there is one.
     enough = had >= needed
     first = np.where(enough[:, -1], days.cold_from + np.argmax(enough, axis=1), days.end)
     return np.maximum(first, days.grows_from).astype(np.intp)

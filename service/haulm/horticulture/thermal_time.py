@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+# A day without a range would divide by 0.
 _LEAST_AMPLITUDE = 1e-6
 
 
@@ -27,8 +28,11 @@ def degree_days(
 
     Source: Baskerville and Emin (1969), Ecology 50, 514-517; cutoffs as UC IPM, Degree-days and phenology models.
     """
+    assert upper_c is None or base_c < upper_c, "warmth counts between the base and the upper limit"
     low = np.asarray(min_c, dtype=np.float64)
     high = np.asarray(max_c, dtype=np.float64)
+    assert low.shape == high.shape, "a lowest and a highest temperature of each day"
+    # Cut off horizontally: what lies above the limit is taken away again, as if the day had stopped there.
     warmth = _sine_above(low, high, base_c)
     if upper_c is not None:
         warmth = warmth - _sine_above(low, high, upper_c)

@@ -12,7 +12,7 @@ from haulm.farm.words import Threat
 from haulm.horticulture.frost import COVER_PROTECTION_C
 
 _HALF = 0.5
-"""A sowing of which fewer plants live is counted lost on such an evening [share]."""
+"""A sowing is counted as lost where a smaller share of its plants would live through the night [share]."""
 
 
 class Harm(StrEnum):
@@ -60,6 +60,7 @@ def harm_of(
         return _of_frost(wintering, min_c, reached=_felt_c(min_c, under_cover=under_cover) <= kill_c)
     if threat is Threat.HAIL and under_cover:
         return Harm.NOTHING
+    assert threat in (Threat.HAIL, Threat.HEAT), "every threat has a rule of its own"
     return Harm.STEMS
 
 

@@ -1,6 +1,6 @@
 """Time to flower: daily progress from sowing to the first stem, and the day on which it is complete.
 
-One rate serves the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
+One rate covers both the plain weeks rule and thermal time. Its sensitivity says how far days warmer than those of the
 reference sowing hasten a crop: 0 not at all, 1 in proportion. Cold days always slow it: a day less than 45 % as
 warm as those of the reference counts in proportion to its warmth, whatever the sensitivity.
 """
@@ -32,8 +32,11 @@ KINDS = tuple(sorted(set(SENSITIVITIES)))
 
 SENSITIVITY_ROWS = len(SENSITIVITIES)
 assert len(HARDY_SENSITIVITIES) == SENSITIVITY_ROWS, "equally many for every kind"
+assert set(HARDY_SENSITIVITIES) <= set(KINDS), "tables of progress hold every sensitivity that a kind may have"
 
+# No plant makes its way a thousand times in four years; a power of two is added without rounding.
 _ROW_APART = 1024.0
+# Where nothing grows in the reference weeks; progress is divided by it.
 _LEAST_PACE = 1e-9
 
 
@@ -50,6 +53,10 @@ class Reference:
     warmth: float
     pace: npt.NDArray[np.float64]
     emerged: npt.NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        assert self.warmth > 0, "progress is divided by the warmth of the reference"
+        assert self.pace.shape == (len(KINDS),), "one pace for each sensitivity"
 
 
 def kinds_of(life_cycle: LifeCycle) -> npt.NDArray[np.intp]:
@@ -116,11 +123,13 @@ def reference_pace(
 
     Source: the rate below, summed over the reference weeks and averaged over years.
     """
+    assert warmth.shape[1] == len(light), "warmth and light of the same days"
     days = min(max(1, round(weeks * 7)), warmth.shape[1])
     mean_warmth = max(float(warmth[:, :days].mean()), _LEAST_PACE)
     sums = np.empty(len(KINDS))
     emerged = np.empty(len(KINDS))
     up = min(days, max(0, round(germination_days)))
+    # The pace is a straight line in the sensitivity, so the two ends give every kind between them.
     paces = [
         daily_pace(warmth[:, :days], light[:days], reference_warmth=mean_warmth, sensitivity=end) for end in (0.0, 1.0)
     ]
@@ -177,6 +186,7 @@ def cumulative_progress(
     Source: the sum of `daily_pace`, over the reference's.
     """
     years, days = warmth.shape
+    assert light.shape == (days,), "light of the same days as the warmth"
     q = warmth * np.float32(1 / reference.warmth)
     free = np.cumsum(light * q, axis=1, dtype=np.float64)
     np.minimum(np.float32(1), q / np.float32(FULL_PACE_WARMTH), out=q)
@@ -202,6 +212,9 @@ def laid_end_to_end(progress: npt.NDArray[np.float64]) -> npt.NDArray[np.float64
     Source: definition.
     """
     rows = progress.reshape(-1, progress.shape[-1])
+    assert not rows[:, 0].any(), "no progress is made before the first day"
+    # The row of a season is kept in two bytes when it is sorted.
+    assert len(rows) <= np.iinfo(np.int16).max, "a table of progress has fewer than 32,768 rows"
     return np.asarray(np.minimum(rows, _ROW_APART - 1) + _ROW_APART * np.arange(len(rows))[:, None], dtype=np.float64)
 
 
@@ -220,6 +233,7 @@ def first_day_reached(
 
     Source: definition.
     """
+    assert rows.shape == enough.shape, "one row and one wanted progress for each season"
     width = laid.shape[1]
     # Season after season of one row finds that row still in the processor's cache.
     order = rows.astype(np.int16).argsort(kind="stable")

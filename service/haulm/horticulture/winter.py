@@ -27,6 +27,7 @@ ROSETTE_BELOW_HOURS = 12.0
 SPREAD_C = 1.5
 SNOW_LIES_BELOW_C = 0.0
 
+# exp(60) is near 1e26: by then nobody lives, and nothing overflows yet.
 _FAR = 60.0
 _RISE_C: dict[WinterCover, float] = {
     WinterCover.NONE: 0.0,
@@ -35,6 +36,7 @@ _RISE_C: dict[WinterCover, float] = {
     WinterCover.MULCH: 0.0,
     WinterCover.SNOW: 0.0,
 }
+assert set(_RISE_C) == set(WinterCover), "every winter cover has its rise"
 _CROWN_KINDS = (LifeCycle.PERENNIAL, LifeCycle.BULB_TUBER)
 
 
@@ -85,7 +87,7 @@ def lives_as_crown(life_cycle: LifeCycle) -> bool:
 def trailing_mean(
     min_c: npt.NDArray[np.float32], max_c: npt.NDArray[np.float32], *, days: int
 ) -> npt.NDArray[np.float32]:
-    """The mean temperature of so many days up to each day; of those there are at the beginning.
+    """The mean temperature of the last n days up to each day; at the beginning, of those there are.
 
     Args:
         min_c: daily minimum, shape (days, years) [deg C].
@@ -97,6 +99,7 @@ def trailing_mean(
 
     Source: definition.
     """
+    assert min_c.shape == max_c.shape, "a lowest and a highest temperature of each day"
     sums = np.zeros((len(min_c) + 1, min_c.shape[1]))
     np.cumsum((min_c + max_c) / 2, axis=0, dtype=np.float64, out=sums[1:])
     upto = np.arange(1, len(sums))
@@ -127,10 +130,13 @@ def crown_c(
     a tunnel and 3 by a low cover gave the published survivals of bare and covered snapdragons; 1.5 by fleece is from
     memory. A mulch keeps cold out and never in.
     """
+    assert min_c.shape == ground_c.shape, "air and ground of the same nights"
+    assert snow.shape == (len(min_c),), "each day says whether snow lies"
     lies = snow[:, None] & shelter.snow
     tunnel_c = TUNNEL_RISE_C if shelter.tunnel else 0.0
     open_least = LEAST_GROUND_TUNNEL_C if shelter.tunnel else LEAST_GROUND_C
     ground = np.maximum(ground_c + tunnel_c, np.where(lies, LEAST_GROUND_SNOW_C, open_least))
+    # What keeps cold out is not to keep warmth out: only nights colder than the ground are damped by it.
     colder = min_c + (tunnel_c + _RISE_C[shelter.cover]) - ground
     kept_out = (colder < 0) & (lies | shelter.keeps_cold_out)
     air_share = np.where(kept_out, AIR_SHARE_KEPT_OUT, AIR_SHARE)
@@ -179,6 +185,8 @@ def survival(
     Source: half die at LT50 = soft + (hardened - soft) x hardness, the share falls with the crown's distance from it
     as a logistic curve of 1.5 deg C (from memory); a plant that lived through the worst night lived through the rest.
     """
+    assert crown.shape == hard.shape, "crowns and hardness of the same nights"
+    assert stage is None or stage.shape == hard.shape, "stages of the same nights"
     if not len(crown):
         return np.ones(len(hard.T), dtype=np.float64)
     kept = hard if stage is None else hard * stage

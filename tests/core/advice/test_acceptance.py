@@ -66,7 +66,7 @@ class TestVerdict:
 
     def test_a_line_is_told_from_its_own_spare(self) -> None:
         line = dated_line(promised_confidence=0.9)
-        spare = replace(line, is_spare=True, stems=5)
+        spare = replace(line, is_spare=True, stems=5, promised_confidence=None)
         before = [outlook(1.0, line), outlook(0.2, spare)]
         (fall,) = judged(before, [outlook(0.0, line), outlook(0.2, spare)]).falls
         assert (fall.line, fall.before, fall.after) == (line, 1.0, 0.0)
@@ -126,8 +126,9 @@ def new_line(line: str = "n1", **changes: object) -> DatedLine:
 def wedding_asked(dice: random.Random) -> tuple[RandomFarm, tuple[DatedLine, ...], Verdict]:
     """A random farm, the lines of a wedding asked of it, and the verdict."""
     farm = random_farm(dice, seasons=SEASONS)
-    levels = [replace(line, promised_confidence=dice.choice((None, 0.4, 0.8))) for line in farm.lines]
-    farm = replace(farm, lines=tuple(levels))
+    promised = (line for line in farm.lines if not line.is_spare)
+    levels = {line: replace(line, promised_confidence=dice.choice((None, 0.4, 0.8))) for line in promised}
+    farm = replace(farm, lines=tuple(levels.get(line, line) for line in farm.lines))
     new = tuple(wedding_line(dice, farm, number) for number in range(dice.randint(1, 2)))
     before = match(farm.lines, farm.supply, farm.keeping)
     after = match((*farm.lines, *new), farm.supply, farm.keeping)

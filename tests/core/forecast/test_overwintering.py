@@ -74,7 +74,8 @@ def test_plants_counted_after_winter_are_lost_no_more() -> None:
 
 def test_a_batch_that_gives_stems_was_not_killed_by_winter() -> None:
     seasons = seasons_of("des_moines", today=date(2027, 7, 20))
-    cut = sown("snapdragon", status=BatchStatus.CUTTING, evidence=Evidence(first_cut=date(2027, 7, 10), cut_so_far=5))
+    seen = Evidence(first_cut=date(2027, 7, 10), cut_so_far=5, cut_until=date(2027, 7, 10))
+    cut = sown("snapdragon", status=BatchStatus.CUTTING, evidence=seen)
     assert alive(cut, seasons).min() == LEAST_OF_WHAT_IS_CUT
 
 
