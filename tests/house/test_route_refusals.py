@@ -8,6 +8,7 @@ from fastapi.routing import iter_route_contexts
 
 from haulm.errors import HaulmError
 from haulm.jobs.farm.change_rows import KEYED
+from haulm.paper.site import PAPER_ROUTERS
 from haulm.rest.app import create_app
 from haulm.rest.route_refusals import refusals_of
 from haulm.store.errors import (
@@ -42,11 +43,11 @@ ROWS = tuple(f"/v1/{collection.replace('_', '-')}" for collection in KEYED)
 def raised(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Kinds]:
     """What each route of the REST door may end in, by its method and path."""
     store = sqlite_store(tmp_path_factory.mktemp("routes"))
-    app: FastAPI = create_app(desk_over(store, grower_folder()))
+    app: FastAPI = create_app(desk_over(store, grower_folder()), more=PAPER_ROUTERS)
     routes = {
         f"{' '.join(sorted(context.methods or ()))} {context.path}": inspect.unwrap(context.endpoint)
         for context in iter_route_contexts(app.routes)
-        if context.path.startswith(("/v1/", "/healthz", "/problems"))
+        if context.path.startswith(("/v1/", "/healthz", "/problems", "/paper"))
     }
     found = raised_by(routes.values())
     store.close()

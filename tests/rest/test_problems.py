@@ -12,6 +12,11 @@ from support.door import Door
 from support.farms import grower_folder
 
 JSON = {"Content-Type": "application/json"}
+NO_FOOD = {
+    "collection": "varieties",
+    "key": "nigella",
+    "values": {"botanical_name": "Digitalis purpurea", "food_use": True},
+}
 ROW = {"ready_date": "2027-06-14", "stems": 4}
 SUPPOSED = {"collection": "known_stems", "values": {"product": "lagurus", **ROW}}
 UNKNOWN = {"collection": "known_stems", "values": {"product": "tulip", **ROW}}
@@ -122,6 +127,7 @@ def test_the_statuses_name_the_root_so_that_a_refusal_without_a_row_is_no_fault(
         ),
         ("/v1/what-if", {"changes": [{"pause": "anna-weekly"}, UNKNOWN]}, "/body/changes/1/values/product"),
         ("/v1/what-if", {"changes": [SUPPOSED, UNKNOWN]}, "/body/changes/1/values/product"),
+        ("/v1/what-if", {"changes": [SUPPOSED, NO_FOOD]}, "/body/changes/1/values/food_use"),
     ],
 )
 def test_the_pointer_points_at_the_fault(door: Door, path: str, body: dict[str, Any], pointer: str) -> None:

@@ -53,8 +53,6 @@ _SCHEMES: Part = {
     },
 }
 _UNUSABLE = (StoreBusy, DatabaseUnreachable, DatabaseNotMigrated, DatabaseUnusable)
-_OWN_PATHS = ("/v1/", "/healthz", "/problems/")
-"""Where the routes of this door are; those of other doors are described with any problem at all."""
 _READS = ("GET", "HEAD")
 _TOO_LARGE = 413
 
@@ -73,8 +71,7 @@ def description_of(app: FastAPI) -> Part:
         if operation is not None and audience is not None:
             operation["security"] = _security(path, audience)
             _leave_out_null(operation.get("requestBody", {}))
-            if path.startswith(_OWN_PATHS):
-                operation["responses"] |= refused.responses(_refusals(route, audience, operation), operation)
+            operation["responses"] |= refused.responses(_refusals(route, audience, operation), operation)
     return found
 
 

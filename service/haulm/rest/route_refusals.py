@@ -131,6 +131,16 @@ _OF_ROUTES: Mapping[str, Kinds] = {
     "GET /v1/hoped-for/sowings": _ASKED | _WEATHER,
     "GET /v1/new-figures": _ASKED,
     "POST /v1/new-figures/looked-at": _KEYED,
+    "GET /paper/quotes/{quote}.pdf": _KEYED | _WEATHER,
+    "GET /paper/bucket-lists/{bucket_day}/list.pdf": _KEYED,
+    "GET /paper/bucket-lists/{bucket_day}/labels.pdf": _KEYED,
+    "GET /paper/bucket-lists/{bucket_day}/packing.pdf": _KEYED,
+    "GET /paper/bucket-lists/{bucket_day}/delivery.pdf": _KEYED,
+    "GET /paper/cut-lists/{cut_day}.pdf": _ASKED,
+    "GET /paper/tray-labels.pdf": _ASKED,
+    "GET /paper/bed-labels.pdf": _KEYED,
+    "GET /paper/stall-labels.pdf": _KEYED,
+    "GET /paper/availability.pdf": _KEYED,
 }
 _BY_COLLECTION: Mapping[str, Kinds] = {
     **dict.fromkeys(PROMISING, _PROMISED),

@@ -26,10 +26,12 @@ def require_sound(farm: Farm, rows: Iterable[Row], ways: Sequence[Way] = ()) -> 
         FolderRefused: every fault, by column; the place of a row in its collection is nobody's business here.
     """
     put_in = list(rows)
+    varieties = [row for row in put_in if isinstance(row, Variety)]
     faults = list(faults_with(farm, put_in))
-    faults += food_faults("varieties", [row for row in put_in if isinstance(row, Variety)], first_row=0)
-    if faults:
+    no_food = food_faults("varieties", varieties, first_row=0)
+    if faults or no_food:
         changed = with_rows(farm, put_in)
+        faults += (replace(one, row=changed.varieties.index(varieties[one.row or 0])) for one in no_food)
         way_of = {(COLLECTIONS[type(row)], identity(row)): way for row, way in zip(put_in, ways, strict=False)}
         raise FolderRefused(faults=tuple(_placed(fault, changed, way_of) for fault in faults))
 
