@@ -19,7 +19,7 @@ from support.desks import done
 from support.known_farm import known_farm
 
 FRIDAY = date(2027, 6, 18)
-CATS = (list(Home)[0],)
+CATS = (next(iter(Home)),)
 
 
 @pytest.fixture
