@@ -69,8 +69,9 @@ class Call:
 
 
 def answered(body: Mapping[str, Any], status: int = 200) -> JSONResponse:
-    """An answer on the wire; what has a version carries it as its ETag."""
-    headers = {"ETag": f'"{body["version"]}"'} if "version" in body else None
+    """An answer on the wire; a row carries the number of its version as its ETag, a quote's `version` is no number."""
+    version = body.get("version")
+    headers = {"ETag": f'"{version}"'} if isinstance(version, int) else None
     return JSONResponse(dict(body), status_code=status, headers=headers)
 
 
