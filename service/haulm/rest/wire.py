@@ -18,6 +18,9 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of, path_to_keep
 from haulm.web.idempotency import IdempotencyKey, InFlight, body_hash, checked_key
 
+MOST_AT_ONCE = 500
+"""Lines, counts, decisions or figures of one request; more are asked in several."""
+
 
 class Shape(BaseModel):
     """A shape that is sent; what is not declared is not sent."""

@@ -16,7 +16,7 @@ from haulm.jobs.desk.refusals import DatePassed
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.promises.tell_places import with_places
 from haulm.jobs.quotes.answer import ENQUIRY, Answered, QuoteAsked, answered, drafted, held_today, new_customer
-from haulm.jobs.quotes.draft import MOST_STEMS, with_ways
+from haulm.jobs.quotes.draft import with_ways
 from haulm.jobs.quotes.prices import priced_answer
 from haulm.jobs.quotes.version import QuoteVersion
 from haulm.jobs.quotes.written import version_of
@@ -24,7 +24,7 @@ from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
 
-__all__ = ["ENQUIRY", "MOST_STEMS", "Quote", "QuoteAsked", "free_quote_key", "new_customer"]
+__all__ = ["ENQUIRY", "Quote", "QuoteAsked", "free_quote_key", "new_customer"]
 
 
 @dataclass(frozen=True, slots=True)
