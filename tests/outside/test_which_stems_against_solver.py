@@ -96,7 +96,7 @@ def test_what_is_left_over_is_what_a_new_last_line_could_still_get(part: int) ->
         window = Window(TODAY + timedelta(days=dice.randint(0, 15)), asked.stage, asked.max_age_days)
         for product in farm.supply.by_product:
             found = still_free(result, product, (Window(TODAY), window), asked.min_length_cm)[1, 0]
-            assert found == still_free(farm, result, (window, asked.min_length_cm), product), number
+            assert found == free_by_solver(farm, result, (window, asked.min_length_cm), product), number
 
 
 def free_by_solver(farm: RandomFarm, result: MatchResult, ask: tuple[Window, int], product: Product) -> int:

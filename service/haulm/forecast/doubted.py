@@ -1,4 +1,7 @@
-"""How far off a sowing's figures are in each season: its kind's part and its variety's, on the logarithm."""
+"""How far off two figures of a sowing are in each season, the need to its first stem and the stems of a plant.
+
+Each has a part that its kind shares and a part of its variety's own, as logarithms.
+"""
 
 from __future__ import annotations
 

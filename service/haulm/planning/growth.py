@@ -1,4 +1,7 @@
-"""What grows and what is there: the forecast of all batches and the known stems, as pools of the match."""
+"""What grows and what is there, as pools of the match: the forecast of all batches and the known stems.
+
+Less what is packed and what stands in beds that a spray closes; what has not changed since the last version is reused.
+"""
 
 from __future__ import annotations
 

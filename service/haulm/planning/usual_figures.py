@@ -1,4 +1,7 @@
-"""What is said of usual sales: what each would get, and what each batch brings for its metres of bed."""
+"""The answers about usual sales: what each would get, and what each batch brings for its metres of bed.
+
+`bed_money.py` works them out.
+"""
 
 from __future__ import annotations
 

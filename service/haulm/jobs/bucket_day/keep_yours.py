@@ -1,7 +1,7 @@
-"""What was called theirs on the list of the week: kept in the journal, so that looking never changes it.
+"""The log of how many stems each line of the week's list may count on: written down, so that looking never changes it.
 
-From its bucket day on, the stems that each line may count on are written down after every version of the farm. They
-rise with what is recorded, and fall only where a record has made them impossible; then somebody has to ring.
+From its bucket day on it is written after every version of the farm. Here the lines that changed are found, and those
+that dropped, whose customers somebody has to ring; how far a number may drop is decided in `draft_bucket_list.py`.
 """
 
 from __future__ import annotations

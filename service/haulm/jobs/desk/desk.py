@@ -1,4 +1,7 @@
-"""The desk a use case works at: the store, the planner and the clock, passed in."""
+"""The desk that every use case is given: the store, the planner and the clock; and what is settled or packed already.
+
+A use case never looks for a store or a clock of its own.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""The lines of a quote before anybody has looked whether the stems are there: from pieces and palette, or as asked."""
+"""The lines of a quote before anybody has looked whether the stems are there, and what may stand in for each of them.
+
+They come from pieces and a palette, or as they were asked.
+"""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """What each line may take, and in which order: own product, substitutes, a choice's products; shortest length first.
 
-Not for how much it gets: see `match.py`.
+A choice's products come by what each is expected to have left, most first. Not for how much a line gets: `match.py`.
 """
 
 from __future__ import annotations

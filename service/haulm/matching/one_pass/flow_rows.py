@@ -1,7 +1,7 @@
-"""The count where windows are no intervals of groups: augmenting paths, lane by lane; slow, always right.
+"""Count and give where windows are no intervals of groups: augmenting paths, lane by lane; slow, always right.
 
 The rows of such a pool are the stems of each group that nobody has and, window after window, those that it has of each
-group. Source: Ford and Fulkerson (1956).
+group. Source: Ford and Fulkerson (1956), searched breadth first as Edmonds and Karp (1972) do.
 """
 
 from __future__ import annotations

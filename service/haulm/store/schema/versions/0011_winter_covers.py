@@ -1,4 +1,4 @@
-"""What a batch is given for the winter."""
+"""What a batch stands under in winter: the column `winter_cover`."""
 
 from alembic import op
 
