@@ -15,36 +15,33 @@ import tempfile
 import time
 from functools import partial
 from itertools import cycle
-from multiprocessing.connection import Connection
 from pathlib import Path
 from statistics import median
 from typing import Any
 
 import httpx
-from reads import PAGES, REST, process, serve_demo
+
+ON_NUMPY = "--numpy" in sys.argv
+if ON_NUMPY:  # here and in the process that serves, before either reads the match in
+    sys.modules["numba"] = None  # type: ignore[assignment]
+
+from reads import PAGES, REST, process, serve_demo  # noqa: E402 - see above
 
 APART_SECONDS = 0.2
 WRITTEN_ON = "2027-03-14"
 
 
-def main(arguments: list[str]) -> None:
+def main() -> None:
     """Print the tables."""
-    serve = serve_on_numpy if "--numpy" in arguments else serve_demo
-    print("numpy alone" if "--numpy" in arguments else "as it is installed")
+    print("numpy alone" if ON_NUMPY else "as it is installed")
     with (
         tempfile.TemporaryDirectory() as place,
-        process(partial(serve, place=Path(place))) as served,
+        process(partial(serve_demo, place=Path(place))) as served,
         httpx.Client(base_url=f"http://127.0.0.1:{served.port}", timeout=120) as client,
     ):
         said("after the start", until_worked_out(client))
         written(client)
         said("after a field record", until_worked_out(client))
-
-
-def serve_on_numpy(said: Connection, place: Path) -> None:
-    """The demo farm served where no compiler is installed."""
-    sys.modules["numba"] = None  # type: ignore[assignment]
-    serve_demo(said, place)
 
 
 def until_worked_out(client: httpx.Client) -> tuple[float, dict[str, list[float]]]:
@@ -83,4 +80,4 @@ def said(when: str, found: tuple[float, dict[str, list[float]]]) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(main())

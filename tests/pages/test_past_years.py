@@ -79,7 +79,7 @@ def test_what_is_refused_is_said_beside_its_field_with_all_that_was_typed(
 
 def test_ten_times_the_usual_is_asked_about_and_a_tap_says_it_is_so(door: Door) -> None:
     status, page = sent(door, stems="30000")
-    assert status == 409 and "30,000 stems of 100 plants are about 372 a plant" in page
+    assert status == 409 and "30,000 stems for sale of 100 plants are about 372 a plant before sorting" in page
     assert '<option value="variety:zinnia_white" selected>' in page
 
     assert sent(door, stems="30000", really="yes")[0] == 303

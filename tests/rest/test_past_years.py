@@ -126,7 +126,9 @@ def test_ten_times_the_usual_is_asked_about_and_written_when_it_is_so(farm: Door
     problem = farm.refused(409, "POST", "/v1/past-years", json={**ROW, "stems": 30_000})
 
     assert problem["type"] == "/problems/really"
-    assert problem["detail"].startswith("Really? White zinnia, 2026: 30,000 stems of 100 plants are about 372 a plant;")
+    assert problem["detail"].startswith(
+        "Really? White zinnia, 2026: 30,000 stems for sale of 100 plants are about 372 a plant before sorting;"
+    )
     assert farm.get("/v1/past-years")["rows"] == []
     added = farm.post("/v1/past-years", {**ROW, "stems": 30_000, "really": True})
     assert (added["stems"], added["really"]) == (30_000, True)

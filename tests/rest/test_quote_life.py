@@ -222,7 +222,7 @@ def test_the_list_has_every_quote_with_its_status(jar_door: Door) -> None:
         (jars(5, palette="glitter"), "'glitter'"),
         ({**jars(5), "pieces": [{"piece": "swan", "count": 1}]}, "one of"),
         ({**jars(5), "lines": [{"choice": "role=petal", "stems": 5}], "pieces": []}, "role"),
-        (jars(5, date="2027-06-30", due="2027-06-30"), "nearest days that can: 2027-06-16"),
+        (jars(5, date="2027-06-30", due="2027-06-30"), "nearest days that can: Wed 16 Jun 2027"),
         (jars(5, unacceptable=["no-such-kind"]), "no-such-kind"),
     ],
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any, TypeVar
+from typing import Any
 
 from haulm.farm.products import Product
 from haulm.farm.words import Grade
@@ -30,10 +30,8 @@ from haulm.jobs.field.record_walk import Said, Sighting, Walked, record_walk
 from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
-from support.desks import MONDAY, NOW
+from support.desks import MONDAY, Found, done
 from support.known_farm import CUSTOMERS, growing_farm
-
-Found = TypeVar("Found")
 
 NEXT_MONDAY = MONDAY + timedelta(days=7)
 
@@ -67,10 +65,7 @@ class BucketDay:
 
     def done(self, job: Callable[[UnitOfWork], Found]) -> Found:
         """One job, saved."""
-        with self.desk.store.unit_of_work(actor="owner", now=NOW) as work:
-            found = job(work)
-            work.save()
-        return found
+        return done(self.desk, job)
 
     def walk(self, *, frost: bool = False, **standing: int) -> list[str]:
         """The records of a walk on which so many stems were counted of each kind."""

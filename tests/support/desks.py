@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
+from typing import TypeVar
 
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.import_farm import import_farm
 from haulm.planning.growth import Drawing
 from haulm.planning.planner import Planner
 from haulm.store.store import Store
+from haulm.store.unit_of_work import UnitOfWork
+
+Found = TypeVar("Found")
 
 NOW = datetime(2027, 6, 14, 6, 30, tzinfo=UTC)
 MONDAY = date(2027, 6, 14)
@@ -42,6 +47,14 @@ def on(desk: Desk, day: date) -> None:
     """Let it be another day."""
     assert isinstance(desk.today, Calendar)
     desk.today.day = day
+
+
+def done(desk: Desk, job: Callable[[UnitOfWork], Found]) -> Found:
+    """One job in a unit of work of its own, saved."""
+    with desk.store.unit_of_work(actor="owner", now=NOW) as work:
+        found = job(work)
+        work.save()
+    return found
 
 
 def migrated(url: str) -> None:

@@ -236,6 +236,11 @@ class Weekday(StrEnum):
         """ISO 8601 number of the weekday, 1 = Monday."""
         return list(Weekday).index(self) + 1
 
+    @property
+    def full_name(self) -> str:
+        """It as people say it: `Monday`."""
+        return f"{date.fromisocalendar(2027, 1, self.iso):%A}"
+
     @classmethod
     def of(cls, day: date) -> Weekday:
         """The weekday of a date."""

@@ -60,7 +60,7 @@ def whole_quantiles(
     levels: tuple[float, ...],
     weights: npt.NDArray[np.float64] | None = None,
 ) -> npt.NDArray[np.int64]:
-    """As `quantiles`, rounded down to whole ones.
+    """As `quantiles`, rounded down to whole ones, of shape (levels, n).
 
     Between stems of equal number a quantile may fall a hair short of it.
     """

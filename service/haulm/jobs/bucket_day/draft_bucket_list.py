@@ -98,7 +98,7 @@ def last_day_of(site: Site, day: date) -> date:
         accepted = f"a day of the years {_YEARS[0]} to {_YEARS[-1]}"
         raise NotAccepted(where="bucket list", found=str(day), accepted=accepted)
     if day.isoweekday() != site.bucket_day.iso:
-        raise NotABucketDay(found=day, accepted=f"{date.fromisocalendar(2027, 1, site.bucket_day.iso):%A}")
+        raise NotABucketDay(found=day, accepted=site.bucket_day.full_name)
     return day + timedelta(days=6)
 
 

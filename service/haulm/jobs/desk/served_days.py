@@ -28,4 +28,4 @@ def check_day_served(site: Site, crops: Mapping[str, Crop], line: OrderLine | Da
         return
     keeps = {"hold_days": max(holds), "condition_days": site.condition_days}
     if not cut_days_for(due, weekdays=site.cut_weekdays, today=date.min, **keeps):
-        raise DayNotServed(due=due, would_serve=[str(day) for day in cutting_weekdays(due, **keeps)])
+        raise DayNotServed(due=due, would_serve=cutting_weekdays(due, **keeps))

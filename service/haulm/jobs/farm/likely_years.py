@@ -69,8 +69,9 @@ def _doubt(farm: Farm, row: PastYear) -> str:
     usual = stems_before(farm, names)
     if usual / _FAR < grown < usual * _FAR:
         return ""
-    said = f"{row.stems:,} stems of {row.plants:,} plants"
-    return f"{name_of(farm, row)}, {row.year}: {said} are about {_short(grown)} a plant; usual are {_short(usual)}."
+    said = f"{row.stems:,} stems for sale of {row.plants:,} plants"
+    about = f"about {_short(grown)} a plant before sorting"
+    return f"{name_of(farm, row)}, {row.year}: {said} are {about}; usual are {_short(usual)}."
 
 
 def name_of(farm: Farm, row: PastYear) -> str:

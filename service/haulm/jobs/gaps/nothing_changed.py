@@ -21,11 +21,12 @@ def nothing_changed(before: Plan, after: Plan, *, frost_days_earlier: int) -> st
     """
     if not frost_days_earlier and before.farm == after.farm:
         return "Nothing changes: the farm says so already. Look at the row as it stands, and change what is another."
+    if after.growth.missing is not None:
+        # Before any batch: without a forecast nobody can say that no order needs its stems.
+        return f"Nothing changes for any order, since nothing is forecast: {after.growth.missing.sentence}"
     said = " ".join(_of_batches(before, after))
     if said:
         return f"Nothing changes for any order. {said}"
-    if after.growth.missing is not None:
-        return f"Nothing changes for any order, since nothing is forecast: {after.growth.missing.sentence}"
     return "Nothing changes: no order is any more or less sure by it, and nobody would be short of anything else."
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from haulm.errors import NotAccepted
 from haulm.farm.orders import Order
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.hold_quote import check_step, lines_of, order_named
@@ -28,8 +29,8 @@ def fulfil_order(desk: Desk, work: UnitOfWork, key: str) -> Order:
     if order.status is not OrderStatus.CONTRACTED:
         raise NotAQuote(order=key, status=str(order.status), step="fulfil", accepted="contracted")
     if order.due_date > desk.today():
-        accepted = f"{order.due_date} or later, when its stems have left"
-        raise NotAccepted(where=f"order '{key}' fulfilled on", found=str(desk.today()), accepted=accepted)
+        accepted = f"{day_in_words(order.due_date)} or later, when its stems have left"
+        raise NotAccepted(where=f"order '{key}' fulfilled on", found=day_in_words(desk.today()), accepted=accepted)
     done = replace(order, status=OrderStatus.DELIVERED)
     _resolve(work, order, done, "quote-fulfilled", PromiseState.DELIVERED, {})
     return done

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from haulm.errors import HaulmError
+from haulm.farm.weeks import day_in_words
 
 
 class NotAQuote(HaulmError):
@@ -25,10 +26,9 @@ class NothingInSeason(HaulmError):
     code = "nothing-in-season"
 
     def __init__(self, *, event: date, others: Sequence[date]) -> None:
-        days = " or ".join(str(day) for day in others) or "none within six weeks"
-        sentence = (
-            f"Nothing asked for can be in season for {event}, whatever is sown now; nearest days that can: {days}."
-        )
+        days = " or ".join(map(day_in_words, others)) or "none within six weeks"
+        start = f"Nothing asked for can be in season for {day_in_words(event)}, whatever is sown now"
+        sentence = f"{start}; nearest days that can: {days}."
         super().__init__(sentence, date=str(event), other_dates=[str(day) for day in others])
 
 
@@ -38,7 +38,9 @@ class HoldExpired(HaulmError):
     code = "hold-expired"
 
     def __init__(self, *, order: str, until: date) -> None:
-        sentence = f"The hold of order '{order}' ended on {until}; hold it again, which asks the match anew."
+        sentence = (
+            f"The hold of order '{order}' ended on {day_in_words(until)}; hold it again, which asks the match anew."
+        )
         super().__init__(sentence, order=order, hold_until=str(until))
 
 

@@ -8,6 +8,7 @@ from haulm.advice.certainty import EXPECTED_FROM
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent, reaches
+from haulm.farm.weeks import day_in_words
 from haulm.jobs.quotes.answer import Answered
 from haulm.jobs.quotes.draft import DraftLine, asked_products, stand_ins_of
 from haulm.jobs.quotes.line_words import joined
@@ -58,8 +59,8 @@ def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
     said = []
     if found.moved_from is not None:
         said.append(
-            f"The stems leave on {found.order.due_date:%A} {found.order.due_date}: no cut day can serve "
-            f"{found.moved_from:%A} {found.moved_from}."
+            f"The stems leave on {day_in_words(found.order.due_date)}: no cut day can serve "
+            f"{day_in_words(found.moved_from)}."
         )
     shares = sorted(pieces, key=lambda piece: -piece.share)[:2]
     if len(shares) == 2:
