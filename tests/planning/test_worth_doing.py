@@ -20,9 +20,10 @@ from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
 from support.farms_with_gaps import farm_with_gaps
 from support.planned_farms import DRAWING, TODAY
-from support.scale import count
+from support.scale import is_large
 
-FARMS = range(count(10, 120))
+FARMS = range(120) if is_large() else (2, 9, 14, 32, 43, 55, 57, 67, 91, 114)
+"""In the usual run those of them on which sowings close gaps and are worth it, which is rare, and two others."""
 Found = list[tuple[Plan, Gap, tuple[Option, ...]]]
 
 
@@ -62,16 +63,23 @@ def sowings(gaps: Found) -> Iterator[tuple[Plan, Gap, Option]]:
     yield from ((plan, gap, option) for plan, gap, options in gaps for option in options if option.batches)
 
 
+def recommended(gaps: Found) -> list[tuple[Plan, Gap, Option]]:
+    """The sowings that are recommended and close their gap."""
+    return [(plan, gap, options[0]) for plan, gap, options in gaps if options[0].closes and options[0].batches]
+
+
 def test_there_is_something_to_judge(gaps: Found) -> None:
-    assert len(gaps) >= len(FARMS) and sum(option.closes for _, _, option in sowings(gaps)) >= len(FARMS) / 2
+    assert len(gaps) >= len(FARMS) and sum(option.closes for _, _, option in sowings(gaps)) >= 10
+    assert len(recommended(gaps)) >= 8
+    methods = {batch.method for _, _, option in sowings(gaps) for batch in option.batches}
+    assert methods >= {Method.PLUGS, Method.TUBER}
+    assert any(not option.is_in_proportion for _, _, options in gaps for option in options)
 
 
 def test_what_is_recommended_closes_its_gap_if_it_is_sown_on_its_last_day(gaps: Found) -> None:
-    for plan, gap, options in gaps:
-        best = options[0]
-        if best.closes and best.batches:
-            assert best.sow_by is not None and best.after == proof_with(plan, gap, best.batches)
-            assert proof_with(plan, gap, begun_on(best.batches, best.sow_by)).reaches(gap.levels)
+    for plan, gap, best in recommended(gaps):
+        assert best.sow_by is not None and best.after == proof_with(plan, gap, best.batches)
+        assert proof_with(plan, gap, begun_on(best.batches, best.sow_by)).reaches(gap.levels)
 
 
 def test_whoever_it_makes_less_sure_is_named_and_nobody_else_is(gaps: Found) -> None:

@@ -114,7 +114,7 @@ class TestLastSowingOfTheYear:
 
         assert late.advised is not None and soon.advised is not None
         assert soon.advised < late.advised
-        assert soon.model is None or late.model is None or soon.model <= late.model
+        assert soon.model is not None and late.model is not None and soon.model <= late.model
 
     def test_more_cutting_days_never_allow_a_later_sowing(self) -> None:
         plan = made(monthly_climate(first_autumn_frost=FROST))
