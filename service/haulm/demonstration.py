@@ -32,8 +32,9 @@ from haulm.jobs.gaps.follow_jobs import work_out_jobs
 from haulm.jobs.gaps.list_jobs import list_jobs
 from haulm.jobs.gaps.standing_gaps import DatedGap, act_by_words
 from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
-from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, QuotedLine, quote_wedding
+from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, quote_wedding
 from haulm.jobs.quotes.promise_refused import PromiseRefused, with_a_way_on
+from haulm.jobs.quotes.version import SheetLine
 from haulm.jobs.warning.digest_text import digest_text
 from haulm.jobs.warning.warn_early import warn_early
 from haulm.opening import desk_over, utc_now
@@ -166,17 +167,18 @@ def _quote(desk: Desk) -> None:
         quote = _quoted(desk, _SMALL_WEDDING)
     _tell(f"Asked: {pieces}; the stems leave on {day_in_words(quote.order.due_date)}.")
     currency = desk.store.farm().site.currency
-    for line in quote.lines:
+    for line in quote.version.lines:
         _say(_quoted_line(line, currency))
     _tell(
-        f"All lines at once: {_sure(quote.order_confidence).strip()}; "
-        f"{_money(quote.total_minor)} {currency} with delivery and tax."
+        f"All lines at once: {_sure(quote.version.order_confidence).strip()}; "
+        f"{_money(quote.version.price.total_minor)} {currency} with delivery and tax."
     )
     until = desk.today() + timedelta(days=14)
     with _step(f"Job two: hold it until {day_in_words(until)}"):
         refusal = _refusal(desk, quote, until)
     _tell(
-        refusal or f"Held at {percent(quote.level)}: the stems are reserved, and nobody promised earlier loses by it."
+        refusal
+        or f"Held at {percent(quote.version.level)}: the stems are reserved, and nobody promised earlier loses by it."
     )
 
 
@@ -184,9 +186,9 @@ def _refuse(desk: Desk) -> None:
     with _step(f"Job two: contract a larger wedding on {day_in_words(_WEDDING_DAY)}"):
         quote = _quoted(desk, _LARGE_WEDDING)
         refusal = _refusal(desk, quote, None)
-    for line in quote.lines:
+    for line in quote.version.lines:
         _say(_quoted_line(line, desk.store.farm().site.currency))
-    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {percent(quote.level)}.")
+    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {percent(quote.version.level)}.")
 
 
 def _quoted(desk: Desk, asked: QuoteAsked) -> Quote:
@@ -201,21 +203,20 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
     try:
         with _writing(desk) as work:
             if until is None:
-                contract_quote(desk, work, quote.order.key, level=quote.level)
+                contract_quote(desk, work, quote.order.key, level=quote.version.level)
             else:
-                hold_quote(desk, work, quote.order.key, until, level=quote.level)
+                hold_quote(desk, work, quote.order.key, until, level=quote.version.level)
             work.save()
     except PromiseRefused as refusal:
         return with_a_way_on(refusal).sentence
     return None
 
 
-def _quoted_line(quoted: QuotedLine, currency: str) -> str:
-    line = quoted.line
-    more = quoted.hope_to_offer is not None and quoted.hope_to_offer > quoted.free_to_promise
-    hope = f" / {quoted.hope_to_offer} hope" if more else ""
-    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {quoted.free_to_promise:4d} promise{hope:12s}"
-    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(quoted.confidence)} {_money(quoted.price_minor):>7s} {currency}"
+def _quoted_line(line: SheetLine, currency: str) -> str:
+    more = line.hope_to_offer is not None and line.hope_to_offer > line.free_to_promise
+    hope = f" / {line.hope_to_offer} hope" if more else ""
+    stems = f"{line.stems:4d} stems + {line.spare:2d} spare {line.free_to_promise:4d} promise{hope:12s}"
+    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(line.confidence)} {_money(line.price_minor):>7s} {currency}"
 
 
 def _monday(desk: Desk) -> None:
@@ -261,11 +262,12 @@ def _bucket_line(bucket: BucketLine) -> str:
     )
 
 
-def _asked(line: OrderLine | DatedLine) -> str:
+def _asked(line: SheetLine | DatedLine) -> str:
     """What a line asks, short enough for its column; a kind by its key, which the client takes."""
     asked = line.product or line.choice
     assert asked is not None, "a line asks a product or a choice"
-    return textwrap.shorten(named(asked, {}), _COLUMN, placeholder=" ...")
+    said = asked if isinstance(asked, str) else named(asked, {})
+    return textwrap.shorten(said, _COLUMN, placeholder=" ...")
 
 
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:

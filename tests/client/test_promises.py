@@ -20,16 +20,16 @@ LINE = {
 }
 QUOTE: dict[str, Any] = {
     "id": "q7",
-    "date": "2027-08-14",
-    "due": "2027-08-12",
+    "event_date": "2027-08-14",
+    "due_date": "2027-08-12",
     "customer": None,
-    "confidence_asked": 0.8,
+    "level": 0.8,
     "lines": [
         LINE,
         {**LINE, "line": "q7-2", "product": None, "choice": "role=filler", "pieces": ["posy"]},
     ],
     "order_confidence": 0.87,
-    "price_minor": 123456,
+    "price": {"total_minor": 123456},
     "currency": "EUR",
     "cautions": ["lagurus: awned"],
     "notes": ["Delivery is not priced."],

@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from haulm.advice.floors import Floors
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Product
+from haulm.farm.quantities import reaches
 from haulm.farm.words import Form, LineClass, OrderKind, OrderStatus
 from haulm.matching.allocation.match import match
-from haulm.matching.reading.confidence import confidence, reaches
+from haulm.matching.reading.confidence import confidence
 from haulm.matching.reading.free_to_promise import free_table, free_to_promise
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.planner import Planner

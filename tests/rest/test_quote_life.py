@@ -1,5 +1,6 @@
 """The life of a quote: versions, final numbers, rechecks, lapsing, and steps that are not open."""
 
+from dataclasses import fields
 from datetime import date
 from typing import Any
 
@@ -57,6 +58,32 @@ def test_a_version_is_read_as_it_was_written(jar_door: Door) -> None:
     version = show_quote(jar_door.desk, jar_door.post("/v1/quotes", jars(5))["id"]).version
 
     assert value_of(QuoteVersion, facts_of(version)) == version
+
+
+def test_the_answer_is_the_first_version_under_the_same_names(jar_door: Door) -> None:
+    made = jar_door.post("/v1/quotes", jars(5))
+    first = life(jar_door, made["id"])["version"]
+    (row,) = jar_door.get("/v1/quotes")["quotes"]
+
+    assert {name: made[name] for name in first} == first
+    assert first.keys() == {one.name for one in fields(QuoteVersion)}
+    assert {name: row[name] for name in ("event_date", "due_date")} == {"event_date": "2027-06-19", "due_date": FRIDAY}
+    assert row["total_minor"] == made["price"]["total_minor"]
+
+
+def test_the_names_of_before_are_still_sent_with_what_they_said(jar_door: Door) -> None:
+    made = jar_door.post("/v1/quotes", jars(5, confidence=0.7))
+    (row,) = jar_door.get("/v1/quotes")["quotes"]
+    held = jar_door.post(f"/v1/quotes/{made['id']}/hold", {"until": "2027-06-16"})
+
+    assert [made[name] for name in ("date", "due", "confidence_asked")] == ["2027-06-19", FRIDAY, 0.7]
+    assert made["level"] == 0.7
+    assert [made["price"][name] for name in ("delivery_minor", "total_minor")] == [
+        made["delivery_minor"],
+        made["price_minor"],
+    ]
+    assert (row["date"], row["due"], row["price_minor"]) == ("2027-06-19", FRIDAY, row["total_minor"])
+    assert held["confidence_asked"] == held["level"]
 
 
 def test_a_change_is_another_version_and_the_one_before_stays(jar_door: Door) -> None:
@@ -232,3 +259,12 @@ def test_dried_stems_count_only_where_they_are_accepted(jar_door: Door) -> None:
     fresh, dried = (jar_door.post("/v1/quotes", jars(20, dried_ok=ok)) for ok in (False, True))
 
     assert (fresh["order_confidence"], dried["order_confidence"]) == (0.0, 1.0)
+
+
+def test_a_changed_quote_carries_no_etag_since_its_version_is_no_number(jar_door: Door) -> None:
+    made = jar_door.post("/v1/quotes", jars(5))
+
+    changed = jar_door.ask("POST", f"/v1/quotes/{made['id']}/change", json=jars(4))
+
+    assert changed.json()["version"]["number"] == 2
+    assert "ETag" not in changed.headers

@@ -100,8 +100,8 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         ]
         for line in items(body, "lines")
     ]
-    dates = f"for {text(body, 'date')}, stems due {text(body, 'due')}, customer {text(body, 'customer')}"
-    price = f"{_price_of(body)}: {money(body.get('price_minor'), currency)}"
+    dates = f"for {text(body, 'event_date')}, stems due {text(body, 'due_date')}, customer {text(body, 'customer')}"
+    price = f"{_price_of(body)}: {money(_total(body), currency)}"
     sure = f"All lines together: {percent(body.get('order_confidence'))} sure"
     notes = [_under(line) for line in items(body, "lines")]
     remarks = (
@@ -118,7 +118,7 @@ def _show(body: Fields, asked: Namespace, screen: Screen) -> list[str]:
         "",
         *table(_COLUMNS, rows, screen, notes),
         "",
-        screen.paragraph(f"{sure} ({percent(body.get('confidence_asked'))} asked). {price}"),
+        screen.paragraph(f"{sure} ({percent(body.get('level'))} asked). {price}"),
         *(screen.paragraph(part) for part in _parts(body)),
         *(screen.paragraph(remark) for remark in remarks),
         screen.paragraph("An estimate, not a guarantee; nothing is kept until 'haulm hold' or 'haulm contract'."),

@@ -9,8 +9,8 @@ from datetime import date
 from haulm.advice.floors import POINT, Floors, Guarded, Kept, Sure
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.quantities import reaches
 
-_SURE = 1e-9
 """Weights add up to 1 only as far as floating point goes."""
 
 
@@ -45,7 +45,7 @@ class Fall:
     @property
     def is_below(self) -> bool:
         """Whether it would be below its floor by more than nobody would notice."""
-        return self.after < self.floor - POINT - _SURE
+        return not reaches(self.after, self.floor - POINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +103,12 @@ class Verdict:
     @property
     def unsure(self) -> tuple[LineOutlook, ...]:
         """The new lines that do not reach the level."""
-        return tuple(outlook for outlook in self.new if outlook.confidence < self.level - _SURE)
+        return tuple(outlook for outlook in self.new if not reaches(outlook.confidence, self.level))
 
     @property
     def is_sure(self) -> bool:
         """Whether each new line, and all together, reach the level."""
-        return not self.unsure and self.joint >= self.level - _SURE
+        return not self.unsure and reaches(self.joint, self.level)
 
     @property
     def accepted(self) -> bool:
@@ -132,7 +132,7 @@ def verdict(before: Moment, after: Moment, promise: NewPromise, floors: Floors) 
     lowered = [
         Fall(sure.what, after.sure[sure.what].lines, floors.of(sure), sure.confidence, after.sure[sure.what].confidence)
         for sure in earlier
-        if after.sure[sure.what].confidence < sure.confidence - _SURE
+        if not reaches(after.sure[sure.what].confidence, sure.confidence)
     ]
     falls = [fall for fall in lowered if fall.is_below]
     displaced = [fall for fall in lowered if not fall.is_below]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from haulm.farm.quantities import whole_down
+
 
 @dataclass(frozen=True, slots=True)
 class Share:
@@ -40,7 +42,7 @@ def even_share(there: int, asked: Sequence[int], turns: Sequence[int], bunch_ste
     wanted = sum(asked)
     part = 0.0 if wanted == 0 else min(1.0, there / wanted)
     exact = [want * part for want in asked]
-    bunches = [int(share + 1e-9) // bunch_stems for share in exact]
+    bunches = [whole_down(share) // bunch_stems for share in exact]
     extra = [0] * len(asked)
     left = there // bunch_stems - sum(bunches)
     while left > 0:

@@ -16,11 +16,11 @@ from datetime import date
 
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.quantities import HAIR
 from haulm.farm.words import LineClass, OrderPart
 
 POINT = 0.01
 """What nobody would notice: so much a promise may take from what is guarded, once."""
-_SURE = 1e-9
 """Weights add up to 1 only as far as floating point goes."""
 
 
@@ -103,8 +103,8 @@ class Floors:
                 continue
             floor, debt = self.of(sure), self.debt_of(sure.what)
             taken = floor - now.confidence
-            owed = taken if taken > debt + _SURE else debt
-            if owed != debt or abs(following(now, owed) - floor) > _SURE:
+            owed = taken if taken > debt + HAIR else debt
+            if owed != debt or abs(following(now, owed) - floor) > HAIR:
                 found[sure.what] = Kept(owed, floor)
         return found
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -11,6 +10,7 @@ from haulm.advice.piece_names import named_piece
 from haulm.errors import NotAccepted
 from haulm.farm.orders import Recipe
 from haulm.farm.piece_decisions import use_of
+from haulm.farm.quantities import whole_up
 from haulm.farm.words import Role, Use
 
 MOST_PIECES = 2_000
@@ -146,4 +146,4 @@ def stems_by_role(needs: Sequence[PieceNeeds]) -> tuple[RoleAsked, ...]:
 
 def spare_for(stems: int, percent: float) -> int:
     """Whole stems of spare for a line, rounded up."""
-    return math.ceil(stems * percent / 100 - 1e-9)
+    return whole_up(stems * percent / 100)

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
+from haulm.farm.quantities import HAIR, whole_up
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import BedKind, Method
@@ -17,7 +18,6 @@ _PLACES_PER_TRAY = 100
 """Cells of an ordinary tray where the farm's own batches name no trays (common practice)."""
 _IN_PLACE = (Method.DIRECT, Method.TUBER, Method.ESTABLISHED)
 _WEEK = timedelta(days=6)
-_HAIR = 1e-9
 BARE_BED = Bed("", "")
 """A bed of the usual width of which nothing else is known."""
 
@@ -104,7 +104,7 @@ def metres_needed(places: int, crop: Crop, bed: Bed) -> float:
 
 def trays_needed(places: int, batches: Iterable[Batch]) -> float:
     """Trays that so many places take, at the farm's own usual number of places in a tray."""
-    return math.ceil(places / tray_size(batches) - _HAIR)
+    return whole_up(places / tray_size(batches))
 
 
 def tray_size(batches: Iterable[Batch]) -> float:
@@ -186,9 +186,9 @@ class Room:
         dates = self.dates(batch, crop)
         for bed in self.beds if dates is not None else ():
             if dates is not None and bed.kind is not BedKind.BENCH and bed.metres is not None:
-                metres = math.ceil(metres_needed(batch.places, crop, bed) * 10 - 1e-9) / 10
+                metres = whole_up(metres_needed(batch.places, crop, bed) * 10) / 10
                 spare = bed.metres - _peak(self.in_beds, bed.key, *dates) - metres
-                if spare >= -_HAIR:
+                if spare >= -HAIR:
                     yield Fit(bed.key, metres, spare, bed.kind is BedKind.TUNNEL)
 
     def dates(self, batch: Batch, crop: Crop) -> tuple[date, date] | None:
@@ -205,7 +205,7 @@ class Room:
             for bed in self.beds
             if bed.kind is not BedKind.BENCH and bed.metres is not None
             for week in weeks_between(Week.of(first), Week.of(last))
-            if (asked := _peak(self.in_beds, bed.key, week.monday, week.monday + _WEEK)) > bed.metres + _HAIR
+            if (asked := _peak(self.in_beds, bed.key, week.monday, week.monday + _WEEK)) > bed.metres + HAIR
         )
 
     @property
@@ -221,7 +221,7 @@ class Room:
         if room is None:
             return True
         taken = _peak(self.on_benches, "", batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
-        return taken + trays <= room + _HAIR
+        return taken + trays <= room + HAIR
 
     @property
     def trays(self) -> int | None:

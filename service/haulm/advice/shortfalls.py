@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.quantities import reaches
 from haulm.farm.weeks import Week
-from haulm.matching.reading.confidence import reaches
 
 _NOT_IN_KEYS = re.compile(r"[^A-Za-z0-9_.-]+")
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 MOST = 1_000_000_000
+MOST_STEMS = 1_000_000
 LONGEST_TEXT = 2_000
 TEXT_SENTENCE = "one line of at most 2000 characters, no control characters"
 NOTE_SENTENCE = "text of at most 2000 characters, no control characters but line ends and tabs"
@@ -51,8 +52,8 @@ class Limits:
 
 AMOUNT = Limits(0, MOST)
 BUNCH = Limits(1, 1_000_000)
-COUNT = Limits(0, 1_000_000)
-COUNT_OF_ONE = Limits(1, 1_000_000)
+COUNT = Limits(0, MOST_STEMS)
+COUNT_OF_ONE = Limits(1, MOST_STEMS)
 CONFIDENCE = Limits(0, 1, is_open=True)
 CAREFUL = Limits(0, 0.5, is_open=True)
 DAYS = Limits(0, 366)

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 import math
 
-_NEARLY = 1e-9
-"""Weights of seasons add up only as far as floating point goes: 0.3 as 0.29999999999999999 is 30 %."""
+HAIR = 1e-9
+"""What added shares and divided lengths may be off: 0.3 as 0.29999999999999999 is 30 %."""
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def percent(share: float) -> str:
     """A share of 1 in whole percent, rounded down so that nothing looks surer than it is: `46 %`."""
-    assert -_NEARLY <= share <= 1 + _NEARLY, "a share of something is 0 to 1"
+    assert -HAIR <= share <= 1 + HAIR, "a share of something is 0 to 1"
     # 0 % would say that it can't be.
-    if 0 < share < 0.01 - _NEARLY:
+    if 0 < share < 0.01 - HAIR:
         return "<1 %"
-    return f"{math.floor(share * 100 + _NEARLY)} %"
+    return f"{whole_down(share * 100)} %"
 
 
 def seasons_of_ten(share: float) -> str:
     """A share of seasons as people count them, rounded down: `seven seasons of ten`."""
-    if 0 < share < 0.1 - _NEARLY:
+    if 0 < share < 0.1 - HAIR:
         return "less than one season of ten"
-    whole = min(10, math.floor(share * 10 + _NEARLY))
+    whole = min(10, whole_down(share * 10))
     return f"{up_to_ten(whole)} season{'s' if whole > 1 else ''} of ten"
 
 
@@ -33,21 +33,41 @@ def up_to_ten(count: int) -> str:
     return _NUMBERS[count]
 
 
+def reaches(share: float, level: float) -> bool:
+    """Whether a share has reached a level, forgiving the rounding of added weights."""
+    return share >= level - HAIR
+
+
+def whole_up(amount: float) -> int:
+    """An amount in whole ones, rounded up, where it is more than a hair above the last."""
+    return math.ceil(amount - HAIR)
+
+
+def whole_down(amount: float) -> int:
+    """An amount in whole ones, rounded down, where it is more than a hair below the next."""
+    return math.floor(amount + HAIR)
+
+
+def half_of(count: int) -> int:
+    """Half a number, rounded up."""
+    return (count + 1) // 2
+
+
 def whole_percent(share: float) -> float:
     """A share of 1 without what `percent` does not say of it: 0.464 as 0.46."""
-    return math.floor(share * 100 + _NEARLY) / 100
+    return whole_down(share * 100) / 100
 
 
 def percents(before: float, after: float) -> tuple[str, str]:
     """Both sides of a `from ... to ...`: whole percent, or with one decimal where those would hide what differs."""
     whole = (percent(before), percent(after))
-    if whole[0] != whole[1] or abs(before - after) <= _NEARLY:
+    if whole[0] != whole[1] or abs(before - after) <= HAIR:
         return whole
     return (_tenths(before), _tenths(after))
 
 
 def _tenths(share: float) -> str:
     """A share of 1 in tenths of a percent, rounded down: `46.2 %`."""
-    if 0 < share < 0.001 - _NEARLY:
+    if 0 < share < 0.001 - HAIR:
         return "<0.1 %"
-    return f"{math.floor(share * 1000 + _NEARLY) / 10:.1f} %"
+    return f"{whole_down(share * 1000) / 10:.1f} %"

@@ -16,6 +16,7 @@ from math import ceil
 import numpy as np
 import numpy.typing as npt
 
+from haulm.farm.quantities import whole_down
 from haulm.farm.words import BatchStatus, Method
 from haulm.forecast.frost_dates import usual_frost_dates
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
@@ -340,7 +341,7 @@ def _tried(forecast: Forecast, sowing: Sowing, target: Target, day: date) -> Tri
     sure = quantiles(stems[None, :], (1 - target.level,), weights)[0, 0]
     chance = float(weights[stems >= target.stems].sum())
     # Between stems of equal number a quantile may fall a hair short of it.
-    return Tried(day, min(1.0, chance), float((weights * stems).sum()), int(sure + 1e-9))
+    return Tried(day, min(1.0, chance), float((weights * stems).sum()), whole_down(float(sure)))
 
 
 def _end_of_flowering_year(seasons: Seasons, sowing: Sowing, day: date) -> int:

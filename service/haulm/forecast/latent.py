@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
+from haulm.farm.quantities import whole_down
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, Habit, LifeCycle, Method, WinterCover
 from haulm.forecast.dead_lots import dead_seasons, sown_again
@@ -194,7 +195,7 @@ def _latent(growing: Growing, draws: OwnDraws) -> Latent:
         curves=flowering.curves,
         taken_until=seasons.span.index(max(taken)) if taken else -1,
         # A mean of equal shares may fall a hair short of them.
-        left=int((evidence.left or 0) * float(np.mean(stays)) + 1e-9) if taken else 0,
+        left=whole_down((evidence.left or 0) * float(np.mean(stays))) if taken else 0,
         log_share=found.log_share,
     )
 

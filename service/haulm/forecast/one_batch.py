@@ -18,7 +18,7 @@ from haulm.forecast.days import busy_by_length
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.latent import Latent
 from haulm.forecast.parts_of_doubt import PartOfDoubt, factors_of, parts_of_doubt
-from haulm.forecast.percentiles import LEVELS, quantiles, week_percentiles
+from haulm.forecast.percentiles import LEVELS, quantiles, week_percentiles, whole_quantiles
 from haulm.forecast.plan import cycles
 from haulm.forecast.seasons import Seasons
 from haulm.forecast.supply import Forecast
@@ -80,7 +80,7 @@ class Harvest:
         Source: `quantiles`, rounded down.
         """
         given = self.total[self.total > 0]
-        low, middle, high = np.floor(quantiles(given[None, :], LEVELS, self._share)[:, 0] + 1e-9).astype(int).tolist()
+        low, middle, high = whole_quantiles(given[None, :], LEVELS, self._share)[:, 0].tolist()
         return low, middle, high
 
     @property

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 import numpy.typing as npt
 
+from haulm.farm.quantities import HAIR
 from haulm.farm.weeks import Week
 
 LEVELS = (0.1, 0.5, 0.9)
@@ -54,6 +55,18 @@ def quantiles(
     return np.asarray(rows, dtype=np.float64).reshape(len(values), len(levels)).T
 
 
+def whole_quantiles(
+    values: npt.NDArray[np.integer | np.floating],
+    levels: tuple[float, ...],
+    weights: npt.NDArray[np.float64] | None = None,
+) -> npt.NDArray[np.int64]:
+    """As `quantiles`, rounded down to whole ones, of shape (levels, n).
+
+    Between stems of equal number a quantile may fall a hair short of it.
+    """
+    return np.floor(quantiles(values, levels, weights) + HAIR).astype(np.int64)
+
+
 def week_percentiles(
     stems: npt.NDArray[np.int32], first_day: date, weights: npt.NDArray[np.float64] | None = None
 ) -> dict[Week, tuple[int, int, int]]:
@@ -74,8 +87,7 @@ def week_percentiles(
     if not starts:
         return {}
     sums = np.add.reduceat(stems, starts, axis=0)
-    # Between stems of equal number a quantile may fall a hair short of it.
-    found = np.floor(quantiles(sums, LEVELS, weights) + 1e-9).astype(int)
+    found = whole_quantiles(sums, LEVELS, weights)
     return {weeks[start]: (int(a), int(b), int(c)) for start, (a, b, c) in zip(starts, found.T, strict=True)}
 
 
@@ -98,7 +110,7 @@ def expected_stems(
     daily = np.zeros(len(stems), dtype=np.int64)
     if len(busy):
         running = np.cumsum(stems[busy], axis=0, dtype=np.int32)
-        levels_by_day = np.floor(quantiles(running, (share,), weights)[0] + 1e-9).astype(np.int64)
+        levels_by_day = whole_quantiles(running, (share,), weights)[0]
         # Between unequal weights the quantile of a later day can be the lower one: no day is told more than it has.
         never_falling = np.minimum.accumulate(levels_by_day[::-1])[::-1]
         daily[busy] = np.diff(never_falling, prepend=0)

@@ -12,7 +12,7 @@ from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass
-from haulm.forecast.percentiles import LEVELS, quantiles
+from haulm.forecast.percentiles import LEVELS, whole_quantiles
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.reading.left_over import left_over
 from haulm.matching.windows import Window
@@ -49,7 +49,7 @@ def left_by_week(result: MatchResult, today: date) -> tuple[WeekLeft, ...]:
         stems = left_over(result, product, windows, _is_promised)
         by_week = np.zeros((len(weeks), result.supply.seasons), np.int32)
         np.add.at(by_week, rows, stems)
-        levels = np.floor(quantiles(by_week, LEVELS, result.supply.weights) + 1e-9).astype(int)
+        levels = whole_quantiles(by_week, LEVELS, result.supply.weights)
         found += [WeekLeft(product, weeks[row], left) for row, left in _some(levels)]
     return tuple(found)
 

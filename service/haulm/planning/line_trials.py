@@ -12,6 +12,7 @@ from haulm.advice.floors import kept_level
 from haulm.advice.options.option import Proof
 from haulm.advice.options.situation import Changes, Situation, Trial
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.quantities import reaches
 from haulm.matching.allocation.match import rematch, rematch_cutting
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.allocation.trial import PoolName, SupplyTrial
@@ -20,7 +21,6 @@ from haulm.matching.supply import Block, Supply
 from haulm.planning.plan import Plan
 
 _Key = tuple[str, date, bool]
-_SURE = 1e-9
 
 
 class LineTrials:
@@ -76,7 +76,7 @@ class LineTrials:
             if line.is_spare or now is None or _key(line) in own or _same(before, place, after, now):
                 continue
             floor = kept_level(line, self._plan.outlooks[place].confidence)
-            if confidence(after, now) < floor - _SURE:
+            if not reaches(confidence(after, now), floor):
                 yield line
 
 

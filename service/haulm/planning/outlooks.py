@@ -13,11 +13,12 @@ import numpy.typing as npt
 
 from haulm.advice.shortfalls import Gap, LineOutlook, gaps_of, in_order, short_lines
 from haulm.demand.dated_line import DatedLine
+from haulm.farm.quantities import reaches
 from haulm.farm.words import LineClass
 from haulm.kept import Kept, carried
 from haulm.matching.allocation.allocations import Allocation
 from haulm.matching.allocation.result import MatchResult
-from haulm.matching.reading.confidence import means_of, reaches, weight_of, weights_of
+from haulm.matching.reading.confidence import means_of, weight_of, weights_of
 from haulm.matching.supply import IntArray, Supply
 
 _ROWS_AT_ONCE = 64

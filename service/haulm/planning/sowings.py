@@ -26,7 +26,8 @@ from haulm.advice.room import trays_needed
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
-from haulm.matching.reading.confidence import reaches, weight_of
+from haulm.farm.quantities import reaches
+from haulm.matching.reading.confidence import weight_of
 from haulm.planning.plan import Plan
 from haulm.planning.sowing_search import flowers_by, products_tried, sowing_search, terms_of
 

@@ -19,7 +19,7 @@ from haulm.farm.sprays import closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BedKind, Form, LineClass, Threat
 from haulm.forecast.one_night import Wintering
-from haulm.forecast.percentiles import LEVELS, expected_stems, quantiles
+from haulm.forecast.percentiles import LEVELS, expected_stems, whole_quantiles
 from haulm.horticulture.threats import Harm, harm_of, is_saved_by_cover, takes_what_comes
 from haulm.matching.allocation.match import match, rematch
 from haulm.matching.reading.which_stems import sources
@@ -316,7 +316,7 @@ def _to_cut(
     for product in dict.fromkeys(key[0] for key in standing):
         crop = plan.crops[product.variety]
         stems = sum((stood.stems.sum(axis=0) for key, stood in standing.items() if key[0] == product), np.zeros(1))
-        low, middle, high = np.floor(quantiles(np.atleast_2d(stems), LEVELS, weights)[:, 0] + 1e-9)
+        low, middle, high = whole_quantiles(np.atleast_2d(stems), LEVELS, weights)[:, 0]
         batches = tuple(one for one in struck if one.product == product and one.bed not in closed)
         if (middle > 0 or given.get(product)) and batches:
             yield ToCut(
@@ -342,7 +342,7 @@ def _to_cover(plan: Plan, struck: Iterable[Batch], min_c: float) -> Iterator[ToC
         by_length = forecast.stems_of(batch.key, tomorrow, days)
         coming = sum((stems.sum(axis=0) for stems in by_length.values()), np.zeros(1))
         if coming.any():
-            yield ToCover(batch, crop, int(quantiles(np.atleast_2d(coming), (0.5,), forecast.weights)[0, 0] + 1e-9))
+            yield ToCover(batch, crop, int(whole_quantiles(np.atleast_2d(coming), (0.5,), forecast.weights)[0, 0]))
 
 
 def _changed(plan: Plan, uncut: Plan, cut: Plan) -> Iterator[Struck]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from haulm.advice.pricing import answering
 from haulm.demand.usual import Hope, hopes
 from haulm.farm.products import Product
+from haulm.farm.quantities import half_of
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
 from haulm.matching.allocation.candidates import chosen
@@ -55,7 +56,7 @@ def ask_of(plan: Plan, hope: Hope, match: MatchResult) -> HopedAsk:
         return HopedAsk(Window(hope.due), sale.stems, (sale.product,))
     assert sale.choice is not None, "a usual sale is of a product or a choice"
     known = [product for product in match.supply.by_product if chosen(sale.choice, product, plan.growth.keeping)]
-    return HopedAsk(Window(hope.due), sale.stems, tuple(sorted(known)), (sale.stems + 1) // 2)
+    return HopedAsk(Window(hope.due), sale.stems, tuple(sorted(known)), half_of(sale.stems))
 
 
 def price_of(plan: Plan, hope: Hope) -> float:

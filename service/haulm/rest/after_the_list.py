@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.farm.limits import MOST, MOST_STEMS
 from haulm.jobs.bucket_day.after_the_list import Claim, Claimed, claims, make_claim
 from haulm.jobs.bucket_day.correct_list import Correction, correct_list
 from haulm.jobs.bucket_day.deliver_list import deliver_list
@@ -22,8 +23,6 @@ from haulm.web.kept import kept
 
 router = APIRouter(tags=["bucket lists"])
 
-_MOST_STEMS = 1_000_000
-_MOST_MINOR = 1_000_000_000
 _EXAMPLE: dict[str, Any] = {"line": "anna-1", "due": "2027-06-15", "stems": 15}
 
 
@@ -32,7 +31,7 @@ class _LineAsk(Ask):
 
     line: str
     due: Day
-    stems: int = Field(ge=0, le=_MOST_STEMS)
+    stems: int = Field(ge=0, le=MOST_STEMS)
 
 
 class CorrectAsk(_LineAsk):
@@ -63,7 +62,7 @@ class ClaimAsk(_LineAsk):
 
     reason: str = Field(max_length=500)
     credit_minor: int | None = Field(
-        default=None, ge=0, le=_MOST_MINOR, description="What is credited; what the stems cost unless said."
+        default=None, ge=0, le=MOST, description="What is credited; what the stems cost unless said."
     )
 
 

@@ -11,6 +11,7 @@ from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from haulm.errors import NotAccepted
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.products import Product
 from haulm.jobs.bucket_day.bucket_lines import Choices, DeliveryKey
 from haulm.jobs.bucket_day.confirm_bucket_list import Settling, confirm_bucket_list, post_bucket_list
@@ -30,8 +31,6 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["bucket lists"])
-
-_MOST_STEMS = 1_000_000
 
 
 class ShareShape(Shape):
@@ -185,7 +184,7 @@ class LeftLine(Ask):
     """How many stems of a line left."""
 
     line: str
-    stems: int = Field(ge=0, le=_MOST_STEMS)
+    stems: int = Field(ge=0, le=MOST_STEMS)
 
 
 class LeftAsk(Ask):

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import handling_notes, warnings_at
 from haulm.farm.words import Grade
@@ -16,7 +17,7 @@ from haulm.jobs.farm.doubtful_records import asks_forecast
 from haulm.jobs.field.cool_store import cool_store, count_stored, move_stored
 from haulm.jobs.field.record_cut import CutAsked, record_cut
 from haulm.rest.reads import Day
-from haulm.rest.walk import MOST_STEMS, REALLY, TYPED, WrittenShape, typed_text
+from haulm.rest.walk import REALLY, TYPED, WrittenShape, typed_text
 from haulm.rest.warnings import WarnedShape, warned_shapes
 from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork

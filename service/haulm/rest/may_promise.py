@@ -11,6 +11,7 @@ from haulm.farm.orders import OrderLine
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.promises.ask_on_the_spot import SpotAnswer, SpotAsked, ask_on_the_spot
+from haulm.rest.derived import old_name
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.reads import Day
 from haulm.rest.wire import Ask, Shape, TheDesk
@@ -56,7 +57,7 @@ class MayPromiseShape(Shape):
     due: str
     kind: str
     status: str
-    confidence_asked: float
+    level: float
     stems: int
     hope_to_offer: int
     also: int | None
@@ -65,6 +66,7 @@ class MayPromiseShape(Shape):
     at_more_confidence: float | None
     at_more_would_fall: list[FallShape]
     sentence: str
+    confidence_asked: float = old_name("level")
 
 
 @router.post("/v1/may-promise", dependencies=[only_for(Audience.OWNER)])
@@ -94,6 +96,7 @@ def _answer(answer: SpotAnswer) -> MayPromiseShape:
         due=asked.due_date.isoformat(),
         kind=asked.kind,
         status=asked.status,
+        level=answer.level,
         confidence_asked=answer.level,
         stems=found.stems,
         hope_to_offer=found.stems if answer.hope is None else answer.hope,

@@ -18,11 +18,10 @@ from haulm.jobs.promises.decide_kinds import (
 )
 from haulm.rest.quote_shapes import ChangedShape
 from haulm.rest.quotes import changed_shape
-from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
+from haulm.rest.wire import MOST_AT_ONCE, Ask, Shape, TheCall, TheDesk
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["quotes"])
-_MOST_DECISIONS = 500
 _WORDS = "|".join((*Decision, TAKEN_BACK))
 
 
@@ -54,7 +53,7 @@ class DecisionsAsk(Ask):
         }
     )
 
-    decisions: tuple[DecisionAsk, ...] = Field(min_length=1, max_length=_MOST_DECISIONS)
+    decisions: tuple[DecisionAsk, ...] = Field(min_length=1, max_length=MOST_AT_ONCE)
     quote: str | None = Field(default=None, max_length=LONGEST_TEXT, description="The quote that asked.")
 
 

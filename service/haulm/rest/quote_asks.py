@@ -17,7 +17,7 @@ from haulm.jobs.promises.quote_wedding import QuoteAsked
 from haulm.rest.reads import Day
 from haulm.rest.row_schemas import QUOTED_LINE, marked
 from haulm.rest.seen import SeenAsk
-from haulm.rest.wire import Ask, OverridingAsk
+from haulm.rest.wire import MOST_AT_ONCE, Ask, OverridingAsk
 
 _PALETTE: dict[str, Any] = {
     "date": "2027-06-19",
@@ -30,7 +30,6 @@ _QUOTE_EXAMPLES: list[Any] = [
     {"date": "2027-06-19", "stand_ins": True, "lines": [{"product": "lagurus", "stems": 40}]},
     {"date": "2027-08-14", "customer": "anna", "kind": "one_off", "lines": [{"product": "lagurus", "stems": 40}]},
 ]
-_MOST_LINES = 500
 LineValues = Annotated[dict[str, Any], WithJsonSchema(marked(QUOTED_LINE))]
 """A line by the columns of order_lines.csv; its key and order are given when it is written."""
 
@@ -40,7 +39,7 @@ class PieceAsk(Ask):
 
     piece: str = Field(max_length=LONGEST_TEXT)
     count: int = Field(ge=1, le=100_000)
-    colours: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES)
+    colours: tuple[str, ...] = Field(default=(), max_length=MOST_AT_ONCE)
 
 
 class QuoteAsk(Ask):
@@ -62,12 +61,12 @@ class QuoteAsk(Ask):
         default=False,
         description="Kinds of the same role and palette may stand in for what lines ask; of pieces they may anyway.",
     )
-    unacceptable: tuple[str, ...] = Field(default=(), max_length=_MOST_LINES, description="Varieties not wanted.")
+    unacceptable: tuple[str, ...] = Field(default=(), max_length=MOST_AT_ONCE, description="Varieties not wanted.")
     homes: tuple[Home, ...] = Field(
         default=(), max_length=len(Home), description="Who lives in the home the flowers go to."
     )
-    pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=_MOST_LINES)
-    lines: tuple[LineValues, ...] = Field(default=(), max_length=_MOST_LINES)
+    pieces: tuple[PieceAsk, ...] = Field(default=(), max_length=MOST_AT_ONCE)
+    lines: tuple[LineValues, ...] = Field(default=(), max_length=MOST_AT_ONCE)
 
 
 class ChangeAsk(QuoteAsk, OverridingAsk, SeenAsk):
@@ -89,7 +88,7 @@ class FinalNumbersAsk(OverridingAsk, SeenAsk):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"pieces": [{"piece": "table jar", "count": 11}]}]})
 
-    pieces: tuple[PieceAsk, ...] = Field(min_length=1, max_length=_MOST_LINES)
+    pieces: tuple[PieceAsk, ...] = Field(min_length=1, max_length=MOST_AT_ONCE)
 
 
 class PartAsk(OverridingAsk, SeenAsk):

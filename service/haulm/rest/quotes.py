@@ -9,7 +9,6 @@ from typing import TypeVar
 from fastapi import APIRouter, Response
 from fastapi.responses import JSONResponse
 
-from haulm.advice.certainty import certainty
 from haulm.errors import NotAccepted
 from haulm.farm.limits import TEXT_SENTENCE, is_text
 from haulm.farm.orders import Order
@@ -20,10 +19,11 @@ from haulm.jobs.promises.end_quote import cancel_quote, fulfil_order, release_qu
 from haulm.jobs.promises.final_numbers import final_numbers
 from haulm.jobs.promises.hold_quote import DepositNoted, Promised, contract_quote, hold_quote
 from haulm.jobs.promises.promise_part import PartStep, promise_part
-from haulm.jobs.promises.quote_wedding import Quote, quote_ready, quote_wedding
+from haulm.jobs.promises.quote_wedding import quote_ready, quote_wedding
 from haulm.jobs.promises.show_quote import list_quotes, show_quote
 from haulm.jobs.promises.step_seen import look_at_quote, quote_shown
 from haulm.jobs.promises.take_back_part import take_back_part
+from haulm.rest.derived import old_name
 from haulm.rest.falls import FallShape, fall_shapes
 from haulm.rest.quote_asks import (
     AnewAsk,
@@ -37,14 +37,14 @@ from haulm.rest.quote_asks import (
     pieces_of,
 )
 from haulm.rest.quote_shapes import (
-    NOTES,
     ChangedShape,
     QuoteLifeShape,
     QuoteListShape,
     QuoteShape,
+    VersionShape,
     life_shape,
+    quote_shape,
     row_shape,
-    version_shape,
 )
 from haulm.rest.seen import IfMatch, SeenAsk, seen_under
 from haulm.rest.wire import Call, Shape, TheCall, TheDesk
@@ -76,13 +76,14 @@ class PromiseShape(Shape):
     hold_until: str | None
     accepted: bool
     overridden: bool
-    confidence_asked: float
+    level: float
     order_confidence: float
     lines: list[PromisedLineShape]
     displaced: list[FallShape]
     falls: list[FallShape]
     could_be_contracted: bool | None
     contracting_would_lower: list[FallShape]
+    confidence_asked: float = old_name("level")
 
 
 class ReleaseShape(Shape):
@@ -124,7 +125,7 @@ def quote(call: TheCall, body: QuoteAsk) -> JSONResponse:
     ready = quote_ready(call.desk, asked)
 
     def quoted(work: UnitOfWork) -> QuoteShape:
-        return _quote(quote_wedding(call.desk, work, asked, ready), work.farm.site.currency)
+        return quote_shape(quote_wedding(call.desk, work, asked, ready), work.farm.site.currency)
 
     return call.answer(quoted, status=201, is_judged=True)
 
@@ -267,49 +268,13 @@ def _release(order: Order) -> ReleaseShape:
     return ReleaseShape(id=order.key, status=order.status)
 
 
-def _quote(quote: Quote, currency: str) -> QuoteShape:
-    order, version = quote.order, version_shape(quote.version)
-    return QuoteShape(
-        id=order.key,
-        date=version.event_date,
-        due=version.due_date,
-        customer=order.customer,
-        confidence_asked=version.level,
-        valid_until=version.valid_until,
-        palette=version.palette,
-        colours=version.colours,
-        wishes=version.wishes,
-        pieces=version.pieces,
-        lines=version.lines,
-        stems=quote.version.stems,
-        spare=quote.version.spare,
-        order_confidence=version.order_confidence,
-        certainty=certainty(quote.version.order_confidence),
-        delivery_minor=version.price.delivery_minor,
-        price=version.price,
-        price_minor=version.price.total_minor,
-        currency=currency,
-        safer=version.safer,
-        other_dates=version.other_dates,
-        largest=version.largest,
-        remarks=version.remarks,
-        cautions=version.cautions,
-        take_care=version.take_care,
-        kinds=version.kinds,
-        homes=version.homes,
-        home_warnings=version.home_warnings,
-        places=version.places,
-        notes=NOTES,
-    )
-
-
 def changed_shape(changed: QuoteChanged) -> ChangedShape:
     """A changed quote as it is sent."""
     judged = changed.verdict
     return ChangedShape(
         id=changed.order.key,
         status=changed.order.status,
-        version=version_shape(changed.version),
+        version=VersionShape.told(changed.version),
         overridden=judged is not None and not judged.accepted,
         displaced=[] if judged is None else fall_shapes(judged.displaced),
         falls=[] if judged is None else fall_shapes(judged.falls),
@@ -324,6 +289,7 @@ def _promise(promise: Promised) -> PromiseShape:
         hold_until=None if order.hold_until is None else order.hold_until.isoformat(),
         accepted=True,
         overridden=promise.overridden,
+        level=verdict.level,
         confidence_asked=verdict.level,
         order_confidence=round(verdict.joint, 6),
         lines=[PromisedLineShape(line=o.line.line, confidence=round(o.confidence, 6)) for o in verdict.new],

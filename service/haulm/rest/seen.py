@@ -8,12 +8,11 @@ from fastapi import Header
 from pydantic import ConfigDict, Field
 
 from haulm.jobs.desk.seen import ANY_TAG, ANYHOW, Seen
-from haulm.rest.wire import Ask
+from haulm.rest.wire import MOST_AT_ONCE, Ask
 
 IfMatch = Annotated[
     str | None, Header(alias="If-Match", description="The ETag that was seen; if it is another by now, 412.")
 ]
-_MOST_FIGURES = 500
 
 
 class SeenAsk(Ask):
@@ -22,7 +21,7 @@ class SeenAsk(Ask):
     model_config = ConfigDict(json_schema_extra={"examples": [{"seen": {}}]})
 
     seen: dict[str, str] = Field(
-        default_factory=dict, max_length=_MOST_FIGURES, description="What was seen, so that a 412 says what it was."
+        default_factory=dict, max_length=MOST_AT_ONCE, description="What was seen, so that a 412 says what it was."
     )
 
 

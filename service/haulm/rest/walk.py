@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.moments import moment_text
 from haulm.farm.place_words import Place
 from haulm.farm.sprays import closed_beds
@@ -16,15 +17,13 @@ from haulm.farm.words import LossReason
 from haulm.jobs.field.record_walk import Blank, Said, Sighting, Walked, left_blank, record_walk, told_before
 from haulm.jobs.field.walk_field import Growing, Kind, Stop, walk_field
 from haulm.rest.warnings import WarnedShape, warned_shapes
-from haulm.rest.wire import Ask, Shape, TheCall, TheDesk
+from haulm.rest.wire import MOST_AT_ONCE, Ask, Shape, TheCall, TheDesk
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
 
 router = APIRouter(tags=["field"])
 
-MOST_STEMS = 1_000_000
-_MOST_COUNTS = 500
 TYPED = "When it was typed; of one day the later wins, and both are kept. Now unless said; UTC where no zone is."
 REALLY = "What is doubtful was asked about, and is so."
 """What two fields say, here and of a cut."""
@@ -122,8 +121,8 @@ class WalkAsk(Ask):
         }
     )
 
-    counts: tuple[CountAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
-    seen: tuple[SeenInBedAsk, ...] = Field(default=(), max_length=_MOST_COUNTS)
+    counts: tuple[CountAsk, ...] = Field(default=(), max_length=MOST_AT_ONCE)
+    seen: tuple[SeenInBedAsk, ...] = Field(default=(), max_length=MOST_AT_ONCE)
     frost: bool = False
     blank: Blank | None = Field(
         default=None, description="`nothing_yet` writes that of what was left blank, `not_looked` nothing."

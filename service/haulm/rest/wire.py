@@ -18,6 +18,9 @@ from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.asking import caller_of, path_to_keep
 from haulm.web.idempotency import IdempotencyKey, InFlight, body_hash, checked_key
 
+MOST_AT_ONCE = 500
+"""Lines, counts, decisions or figures of one request; more are asked in several."""
+
 
 class Shape(BaseModel):
     """A shape that is sent; what is not declared is not sent."""
@@ -69,8 +72,9 @@ class Call:
 
 
 def answered(body: Mapping[str, Any], status: int = 200) -> JSONResponse:
-    """An answer on the wire; what has a version carries it as its ETag."""
-    headers = {"ETag": f'"{body["version"]}"'} if "version" in body else None
+    """An answer on the wire; a row carries the number of its version as its ETag, a quote's `version` is no number."""
+    version = body.get("version")
+    headers = {"ETag": f'"{version}"'} if isinstance(version, int) else None
     return JSONResponse(dict(body), status_code=status, headers=headers)
 
 

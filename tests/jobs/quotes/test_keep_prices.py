@@ -133,7 +133,7 @@ def test_a_price_needs_the_stems_of_its_bunch(desk: Desk) -> None:
 def test_a_quote_keeps_its_price_through_hold_and_contract(desk: Desk, tmp_path: Path) -> None:
     made = quoted(desk)
     key = made.order.key
-    assert (made.total_minor, price(desk, f"{key}-1")) == (450, (450, 10, "list"))
+    assert (made.version.price.total_minor, price(desk, f"{key}-1")) == (450, (450, 10, "list"))
 
     dearer(desk, tmp_path)
     done(desk, lambda work: hold_quote(desk, work, key, FRIDAY))

@@ -9,7 +9,7 @@ from datetime import date
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
-from haulm.matching.reading.confidence import reaches
+from haulm.farm.quantities import reaches
 
 BROKEN_TIMES = 3
 """A broken promise costs the grower so many times what the stems are sold for (from memory)."""

@@ -5,7 +5,6 @@ It only says where to look; what it finds is matched for real before anybody is 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,6 +13,7 @@ import numpy.typing as npt
 
 from haulm.advice.options.candidates import Candidate
 from haulm.farm.products import Product
+from haulm.farm.quantities import HAIR, whole_up
 
 PROBE_PLACES = 100
 """Places in the batch that a look tries; stems grow in step with places."""
@@ -104,7 +104,7 @@ class Sketch:
 
     def closed(self, sowings: Sequence[Sized]) -> BoolArray:
         """Which lines would be sure enough, shape (lines,), or whether all together would, shape (1,); booleans."""
-        return np.asarray(self.sure(sowings) >= self.levels - 1e-9)
+        return np.asarray(self.sure(sowings) >= self.levels - HAIR)
 
     def least_places(self, look: Look, others: Sequence[Sized] = ()) -> int | None:
         """The fewest places of one more sowing that make all lines sure enough.
@@ -137,7 +137,7 @@ class Sketch:
     def _want_of(self, left: FloatArray) -> npt.NDArray[np.float64]:
         """What is wanted with what is left, shape (sowings,); left of shape (sowings, lines, seasons)."""
         lacks = np.maximum(self.levels - self._sure_of(left), 0)
-        shares = self._weighed(left) / np.maximum(self._weighed(self.missing), 1e-9)
+        shares = self._weighed(left) / np.maximum(self._weighed(self.missing), HAIR)
         shares = shares if self.beside is None else shares.mean(axis=-1, keepdims=True)
         return np.asarray((lacks + _STEMS_WEIGH * np.where(lacks > 0, shares, 0)).sum(axis=-1))
 
@@ -194,7 +194,7 @@ class Sketch:
 
 def rounded(places: float) -> int:
     """Places rounded up to a number that people sow."""
-    return math.ceil(places / ROUND_PLACES - 1e-9) * ROUND_PLACES
+    return whole_up(places / ROUND_PLACES) * ROUND_PLACES
 
 
 def _product(sized: Sized) -> Product:

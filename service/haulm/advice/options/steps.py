@@ -11,12 +11,12 @@ from haulm.advice.options.candidates import last_work_day, next_work_day
 from haulm.farm.at_home import AtHome, in_hand, needed
 from haulm.farm.batches import Batch
 from haulm.farm.costs import SEED_DAYS, CostRules
+from haulm.farm.quantities import whole_up
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.words import InHand, Method
 
 _CM_PER_M = 100
-_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Step:
 
     def rounded(self, places: float) -> int:
         """Places rounded up to whole steps."""
-        return max(self.least, math.ceil(places / self.places - _HAIR) * self.places)
+        return max(self.least, whole_up(places / self.places) * self.places)
 
 
 def step_of(crop: Crop, method: Method, rules: CostRules, places_per_tray: float) -> Step:

@@ -15,7 +15,7 @@ from haulm.farm.records import Record
 from haulm.farm.sprays import closed_beds
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, RecordKind
-from haulm.forecast.percentiles import LEVELS, quantiles
+from haulm.forecast.percentiles import LEVELS, whole_quantiles
 from haulm.jobs.desk.desk import Desk
 from haulm.matching.supply import FloatArray, IntArray
 from haulm.planning.plan import Plan
@@ -187,5 +187,5 @@ def _of_kind(plan: Plan, crop: Crop) -> Expected:
 
 
 def _levels(stems: IntArray, weights: FloatArray) -> Expected:
-    low, middle, high = np.floor(quantiles(stems[np.newaxis, :], LEVELS, weights)[:, 0] + 1e-9)
+    low, middle, high = whole_quantiles(stems[np.newaxis, :], LEVELS, weights)[:, 0]
     return int(low), int(middle), int(high)

@@ -10,6 +10,7 @@ from typing import Any
 from haulm.advice.acceptance import NewPromise, Verdict
 from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.edits import Row, with_rows
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.orders import Change, Order, OrderLine, StandingOrder
 from haulm.farm.products import Product
 from haulm.farm.quantities import percent
@@ -32,7 +33,7 @@ from haulm.jobs.florists.reply_to_list import (
     standing_answers,
 )
 from haulm.jobs.promises.end_quote import cancel_quote
-from haulm.jobs.promises.quote_wedding import MOST_STEMS, free_quote_key
+from haulm.jobs.promises.quote_wedding import free_quote_key
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, fall_shown, override_facts
 from haulm.planning.keeping import crops_of
 from haulm.planning.may_promise import LineAsked, judge_of

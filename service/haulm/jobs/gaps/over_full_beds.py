@@ -8,11 +8,11 @@ from datetime import timedelta
 from itertools import groupby
 
 from haulm.advice.room import OverFull
+from haulm.farm.quantities import HAIR
 from haulm.farm.weeks import weeks_in_words
 from haulm.planning.plan import Plan
 
 _AHEAD = timedelta(days=365)
-_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def fuller_beds(before: Plan, after: Plan) -> tuple[str, ...]:
     return tuple(
         f"{bed.sentence} Take another bed, fewer places, or another day."
         for bed in over_full_beds(after)
-        if bed.worst.asked > known.get(bed.bed, 0.0) + _HAIR
+        if bed.worst.asked > known.get(bed.bed, 0.0) + HAIR
     )
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from datetime import date
 
+from haulm.farm.quantities import whole_up
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus
 from haulm.forecast.inputs import Sowing
@@ -44,7 +44,7 @@ def harvest_in_words(first_stem: tuple[date, date, date], stems: tuple[int, int,
 
 def none_in_words(none: float) -> str:
     """How often there is no stem: `no stem in 4 seasons of 100`; rounded up, since what is sure is rounded down."""
-    count = math.ceil(100 * none - 1e-9)
+    count = whole_up(100 * none)
     if not count:
         return "some stems in every season"
     return f"no stem in {count} season{'' if count == 1 else 's'} of 100"

@@ -8,7 +8,7 @@ import numpy as np
 
 from haulm.evidence.came import weeks_rule_stems
 from haulm.farm.weeks import Week
-from haulm.forecast.percentiles import quantiles
+from haulm.forecast.percentiles import whole_quantiles
 from haulm.jobs.desk.desk import Desk
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
@@ -53,7 +53,7 @@ def _rows(plan: Plan, this_week: Week) -> list[dict[str, Any]]:
     for product in drawn.products:
         pools = drawn.ready_stems(product, first.monday, 7 * WEEKS_AHEAD).values()
         stems = np.sum([pool.reshape(WEEKS_AHEAD, 7, -1).sum(axis=1) for pool in pools], axis=0)
-        stated = np.floor(quantiles(stems, KEPT_LEVELS, drawn.weights) + 1e-9).astype(int).T
+        stated = whole_quantiles(stems, KEPT_LEVELS, drawn.weights).T
         rule = weeks_rule_stems(plan.farm, plan.crops, product, first, WEEKS_AHEAD)
         rows += [
             {"product": str(product), "week": str(first.plus(ahead)), "stems": stated[ahead].tolist(), "rule": naive}

@@ -8,6 +8,7 @@ from datetime import date
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.may_promise import MayPromise
 from haulm.errors import NotAccepted, NotFound
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.quantities import percent, percents
 from haulm.farm.snapshot import Farm
@@ -20,7 +21,7 @@ from haulm.jobs.desk.judging import floors_of
 from haulm.jobs.desk.refusals import DatePassed
 from haulm.jobs.desk.served_days import check_day_served
 from haulm.jobs.desk.sound_rows import require_sound
-from haulm.jobs.promises.quote_wedding import ENQUIRY, MOST_STEMS, free_quote_key, new_customer
+from haulm.jobs.promises.quote_wedding import ENQUIRY, free_quote_key, new_customer
 from haulm.jobs.quotes.promise_refused import fall_of_verdict
 from haulm.matching.reading.free_to_promise import hope_level
 from haulm.planning.may_promise import LineAsked, may_promise_line

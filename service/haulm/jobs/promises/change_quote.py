@@ -10,6 +10,7 @@ from haulm.advice.acceptance import Verdict
 from haulm.advice.homes import homes_in_words
 from haulm.errors import HaulmError
 from haulm.farm.edits import Row, with_rows
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import Home, OrderStatus
@@ -18,7 +19,7 @@ from haulm.jobs.desk.judging import floors_of, keep_floors
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.promises.hold_quote import lines_of, order_named, promise_facts
 from haulm.jobs.promises.parts_kept import anew_in, parts_after, places_kept
-from haulm.jobs.promises.quote_wedding import MOST_STEMS, facts, new_customer, new_order
+from haulm.jobs.promises.quote_wedding import facts, new_customer, new_order
 from haulm.jobs.promises.show_quote import is_lapsed
 from haulm.jobs.promises.tell_places import with_places
 from haulm.jobs.quotes.answer import Answered, QuoteAsked, answered, drafted, held_today

@@ -11,6 +11,7 @@ from haulm.advice.acceptance import Verdict
 from haulm.advice.quote_places import Counts, Places, grown, places_of, with_count
 from haulm.farm.batches import Batch
 from haulm.farm.orders import Order
+from haulm.farm.quantities import reaches
 from haulm.farm.words import OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.quotes.answer import Answered, QuoteAsked, parts_of
@@ -20,7 +21,6 @@ from haulm.jobs.quotes.promise_refused import cause_in_words
 from haulm.jobs.quotes.size import SURE, Part, in_order, largest_counts, told_size
 from haulm.jobs.quotes.version import Largest
 from haulm.kept import Kept
-from haulm.matching.reading.confidence import reaches
 from haulm.planning.combined_plan import with_batches
 from haulm.planning.plan import Plan
 from haulm.planning.sowings import sowing_for_order

@@ -9,6 +9,7 @@ from dataclasses import astuple, dataclass
 from typing import Any
 
 from haulm.advice.floors import POINT, Guarded, Kept, Sure
+from haulm.farm.quantities import reaches
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import PROMISED, floor_row, floors_from, guarded, guarded_in, has_new_figures
 from haulm.jobs.quotes.promise_refused import promise_in_words
@@ -36,7 +37,6 @@ _WORDS = {
     "bucket-lists": "bucket lists",
     "customers": "answers of florists",
 }
-_SURE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +147,7 @@ def _look(desk: Desk, plan: Plan, before: Followed | None) -> _Look:
     for what, sure in plan.moment.sure.items():
         floor, then = floors.of(sure), known.get(what)
         noted = _noted(sure, then, rows.get(what), floor)
-        if causes and abs(floor - noted) >= POINT - _SURE:
+        if causes and reaches(abs(floor - noted), POINT):
             moved.append(floor_row(sure, Kept(floors.debt_of(what), floor), plan, causes))
             noted = floor
         if not causes and then is not None and _is_broken(sure, then):
@@ -162,7 +162,7 @@ def _lowered(now: Iterable[Sure], known: Mapping[Guarded, Seen]) -> Iterator[Fel
     for sure in now:
         then = known.get(sure.what)
         same = then is not None and (then.level, then.stems) == (sure.level, _stems(sure))
-        if then is not None and same and then.confidence - sure.confidence >= POINT - _SURE:
+        if then is not None and same and reaches(then.confidence - sure.confidence, POINT):
             yield Fell(sure.what, then.confidence, sure.confidence)
 
 
@@ -195,7 +195,7 @@ def _is_broken(sure: Sure, then: Seen) -> bool:
     """Whether it fell below its floor, the same being promised as before."""
     if (then.level, then.stems) != (sure.level, _stems(sure)):
         return False
-    return sure.confidence < then.confidence - _SURE and sure.confidence < then.floor - POINT - _SURE
+    return not reaches(sure.confidence, then.confidence) and not reaches(sure.confidence, then.floor - POINT)
 
 
 def _causes_since(desk: Desk, plan: Plan, before: Followed) -> Iterator[str]:

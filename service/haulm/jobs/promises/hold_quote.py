@@ -9,6 +9,7 @@ from haulm.advice.acceptance import NewPromise, Verdict, verdict
 from haulm.advice.floors import Floors
 from haulm.errors import NotFound
 from haulm.farm.edits import with_rows
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.orders import Order, OrderLine
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderStatus
@@ -16,7 +17,6 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import floors_of, judged, keep_floors
 from haulm.jobs.desk.refusals import DatePassed
 from haulm.jobs.desk.sound_rows import require_sound
-from haulm.jobs.quotes.draft import MOST_STEMS
 from haulm.jobs.quotes.keep_prices import lines_kept
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote

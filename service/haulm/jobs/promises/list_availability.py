@@ -14,7 +14,7 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Weekday
-from haulm.forecast.percentiles import LEVELS, quantiles
+from haulm.forecast.percentiles import LEVELS, whole_quantiles
 from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
 from haulm.matching.reading.free_to_promise import free_tables, hope_level
@@ -165,7 +165,7 @@ def _committed(plan: Plan) -> Counter[tuple[Product, Week]]:
 
 def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:
     """The 10th, 50th and 90th percentile of each row, rounded down; stems (rows, seasons)."""
-    levels = np.floor(quantiles(stems, LEVELS, plan.result.supply.weights) + 1e-9).astype(int)
+    levels = whole_quantiles(stems, LEVELS, plan.result.supply.weights)
     return [(int(a), int(b), int(c)) for a, b, c in levels.T]
 
 

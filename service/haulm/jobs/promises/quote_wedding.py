@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -17,7 +16,7 @@ from haulm.jobs.desk.refusals import DatePassed
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.promises.tell_places import with_places
 from haulm.jobs.quotes.answer import ENQUIRY, Answered, QuoteAsked, answered, drafted, held_today, new_customer
-from haulm.jobs.quotes.draft import MOST_STEMS, with_ways
+from haulm.jobs.quotes.draft import with_ways
 from haulm.jobs.quotes.prices import priced_answer
 from haulm.jobs.quotes.version import QuoteVersion
 from haulm.jobs.quotes.written import version_of
@@ -25,32 +24,14 @@ from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
 
-__all__ = ["ENQUIRY", "MOST_STEMS", "Quote", "QuoteAsked", "QuotedLine", "free_quote_key", "new_customer"]
-
-
-@dataclass(frozen=True, slots=True)
-class QuotedLine:
-    """One line of a quote: what a new line could be given with nobody losing a stem, and what may be hoped for."""
-
-    line: OrderLine
-    pieces: tuple[str, ...]
-    free_to_promise: int
-    confidence: float
-    price_minor: int
-    hope_to_offer: int | None = None
+__all__ = ["ENQUIRY", "Quote", "QuoteAsked", "free_quote_key", "new_customer"]
 
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """A quote as it was made; `order_confidence` is that of all lines in the same season."""
+    """A quote as it was made: its order, and the version that says what was answered."""
 
     order: Order
-    lines: tuple[QuotedLine, ...]
-    level: float
-    order_confidence: float
-    delivery_minor: int
-    total_minor: int
-    cautions: tuple[str, ...]
     version: QuoteVersion
 
 
@@ -104,7 +85,7 @@ def quote_wedding(desk: Desk, work: UnitOfWork, asked: QuoteAsked, ready: QuoteR
     for line in found.draft.order_lines:
         state = Promise(line.key, written.due_date, written.key, PromiseState.ASKED, line.stems, found.level)
         work.promise(state, entry=seq)
-    return quote_of(written, found.draft.order_lines, version)
+    return Quote(written, version)
 
 
 def _worked_out(desk: Desk, farm: Farm, asked: QuoteAsked, seq: int) -> QuoteReady:
@@ -127,28 +108,6 @@ def facts(version: QuoteVersion, asked: QuoteAsked) -> dict[str, object]:
         "kind": str(asked.kind),
         "version": facts_of(version),
     }
-
-
-def quote_of(order: Order, lines: Iterable[OrderLine], version: QuoteVersion) -> Quote:
-    """A quote with its lines as the order has them."""
-    by_key = {line.key: line for line in lines}
-    quoted = tuple(
-        QuotedLine(
-            by_key[line.line], line.pieces, line.free_to_promise, line.confidence, line.price_minor, line.hope_to_offer
-        )
-        for line in version.lines
-    )
-    price = version.price
-    return Quote(
-        order,
-        quoted,
-        version.level,
-        version.order_confidence,
-        price.delivery_minor,
-        price.total_minor,
-        version.cautions,
-        version,
-    )
 
 
 def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:

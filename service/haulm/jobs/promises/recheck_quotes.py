@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from haulm.farm.orders import Order
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percent, reaches
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.show_quote import RECHECK_KIND, is_lapsed, promised_level
@@ -15,7 +15,6 @@ from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
 
 WEEKS_BEFORE = (8, 4, 2, 1)
-_SURE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +82,7 @@ def _due(plan: Plan, work: UnitOfWork) -> Iterator[Rechecked]:
 
 def _rechecked(plan: Plan, order: Order, weeks: int) -> Rechecked:
     sure, level = plan.joint(order.key), promised_level(plan, order)
-    fell = sure < level - _SURE
+    fell = not reaches(sure, level)
     said = (
         f"{weeks} week{'' if weeks == 1 else 's'} before: {percent(sure)} sure as a whole, promised at {percent(level)}"
     )

@@ -10,7 +10,7 @@ from typing import Any
 from haulm.advice.acceptance import Verdict
 from haulm.advice.certainty import certainty
 from haulm.farm.orders import Order
-from haulm.farm.quantities import percent, percents
+from haulm.farm.quantities import percent, percents, reaches
 from haulm.farm.words import OrderKind, OrderPart, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import floors_of
@@ -258,7 +258,7 @@ def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool)
         found.append(f"The hold ended on {order.hold_until}; its stems are free again.")
     now = _confidence_now(plan, order)
     level = promised_level(plan, order)
-    if order.status is OrderStatus.CONTRACTED and now is not None and now < level - 1e-9:
+    if order.status is OrderStatus.CONTRACTED and now is not None and not reaches(now, level):
         sure, promised = percents(now, level)
         found.append(f"Promised at {promised}, and {sure} sure as a whole today: see what can still close the gap.")
     day, live = order.final_numbers_date, order.status in (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from haulm.farm.quantities import percents
+from haulm.farm.quantities import percents, reaches
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
-from haulm.matching.reading.confidence import reaches
 from haulm.planning.outlooks import Delivery
 from haulm.planning.plan import Plan
 

@@ -12,6 +12,7 @@ from haulm.advice.quote_places import Counts
 from haulm.farm.edits import Row, with_rows
 from haulm.farm.orders import Customer, Order, OrderLine
 from haulm.farm.products import Product
+from haulm.farm.quantities import HAIR, reaches
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import CustomerKind, Home, OrderKind, OrderStatus, Use
 from haulm.jobs.desk.desk import Desk
@@ -39,7 +40,6 @@ from haulm.planning.sowings import can_still_be_sown
 ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
 """Who asks where nobody is named."""
 _WEEKS_EARLIER, _WEEKS_LATER = 6, 6
-_SURE = 1e-9
 _LEAST_STEMS = 0.5
 
 
@@ -162,7 +162,7 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Quo
     outlook = look.outlook(with_products(base, draft, order), at=0)
     trial = _in_place(desk, base, order, draft)
     joint = max(outlook.joint, trial.joint(order.key))
-    others = () if joint >= level - _SURE else _other_dates(base, draft, order, joint, level)
+    others = () if reaches(joint, level) else _other_dates(base, draft, order, joint, level)
     if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
         raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
     return Answered(order, draft, trial, look, outlook, level, others, moved_from)
@@ -263,12 +263,12 @@ def _other_dates(base: Plan, draft: QuoteDraft, order: Order, joint: float, leve
     look = LeftOver(base, [order.due_date + timedelta(weeks=weeks) for weeks in steps])
     lines = with_products(base, draft, order)
     found = {weeks: look.outlook(lines, at=at) for at, weeks in enumerate(steps)}
-    sure = [weeks for weeks in steps if found[weeks].joint >= level - _SURE]
+    sure = [weeks for weeks in steps if reaches(found[weeks].joint, level)]
     before, after = [w for w in sure if w < 0], [w for w in sure if w > 0]
     chosen = [*([max(before)] if before else []), *([min(after)] if after else [])]
     if not chosen:
         best = max(steps, key=lambda weeks: (found[weeks].joint, -abs(weeks)), default=None)
-        chosen = [best] if best is not None and found[best].joint > joint + _SURE else []
+        chosen = [best] if best is not None and found[best].joint > joint + HAIR else []
     return tuple(OtherDate(event + timedelta(weeks=weeks), found[weeks].due, found[weeks].joint) for weeks in chosen)
 
 

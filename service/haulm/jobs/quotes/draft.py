@@ -18,13 +18,13 @@ from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted
 from haulm.farm.edits import Row
 from haulm.farm.faults import Way
+from haulm.farm.limits import MOST_STEMS
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, Role
 
-MOST_STEMS = 1_000_000
 """A line asks no more."""
 
 

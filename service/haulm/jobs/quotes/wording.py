@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from haulm.advice.certainty import EXPECTED_FROM
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percent, reaches
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.quotes.answer import Answered
 from haulm.jobs.quotes.draft import DraftLine, asked_products, stand_ins_of
@@ -40,7 +40,7 @@ def stand_in(found: Answered, draft: DraftLine, hoped: Sequence[HopedFor]) -> st
     line, crops = draft.line, found.trial.crops
     own = asked_products(line, crops, unacceptable=found.order.unacceptable)
     (alone,) = found.look.outlook([(line, own)], at=0).confidences
-    if alone >= EXPECTED_FROM - 1e-9:
+    if reaches(alone, EXPECTED_FROM):
         return ""
     if line.no_substitute:
         return "Nothing may stand in, as the customer asked."

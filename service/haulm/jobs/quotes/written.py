@@ -13,7 +13,7 @@ from haulm.advice.pieces import PieceNeeds
 from haulm.advice.pricing import LinePrice, PriceList, PriceParts, line_price, order_price
 from haulm.farm.batches import Batch
 from haulm.farm.orders import Order, OrderLine
-from haulm.farm.quantities import percent
+from haulm.farm.quantities import percent, reaches
 from haulm.farm.site import Site
 from haulm.farm.weeks import Week
 from haulm.jobs.quotes.answer import Answered, QuoteAsked
@@ -178,7 +178,7 @@ def sheet_price(parts: PriceParts, site: Site, seed_minor: int = 0) -> SheetPric
 
 def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: float) -> Safer | None:
     """The sowings that would make the quote sure enough, with their cost in a second price; None where it is."""
-    if joint >= found.level - 1e-9:
+    if reaches(joint, found.level):
         return None
     better = sowing_for_order(found.trial, found.trial.lines_of(found.order.key), found.level)
     if better is None or better.after is None:

@@ -13,6 +13,7 @@ from typing import Protocol
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
+from haulm.farm.quantities import half_of
 from haulm.kept import Kept, answers
 from haulm.matching.pools.counting import Engine
 from haulm.matching.pools.stock import ProductStock, ProductStocks, StockAsked, stock_asked, stocks_of
@@ -77,7 +78,7 @@ def most_each(line: Limited) -> int | None:
     """The most stems of one product that a line takes: for a choice, half the line rounded up unless it says."""
     if line.choice is None:
         return None
-    return line.max_each if line.max_each is not None else (line.stems + 1) // 2
+    return line.max_each if line.max_each is not None else half_of(line.stems)
 
 
 def products_named(line: DatedLine, keeping: Keeping, products: Iterable[Product]) -> tuple[Product, ...]:

@@ -9,9 +9,6 @@ import numpy as np
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.supply import BoolArray, FloatArray, IntArray
 
-TOLERANCE = 1e-9
-"""Weights are added up; what is this close to a level has reached it."""
-
 
 def confidence(result: MatchResult, line: int) -> float:
     """Weighted share of the seasons in which a line gets every stem it asks, 0 to 1.
@@ -97,8 +94,3 @@ def expected_missing(result: MatchResult, line: int) -> float:
         line: the line's place in the strict order.
     """
     return mean_of(result.lines[line].stems - result.filled(line), result.supply.weights)
-
-
-def reaches(share: float, level: float) -> bool:
-    """Whether a confidence has reached a level, forgiving the rounding of added weights."""
-    return share >= level - TOLERANCE

@@ -6,15 +6,14 @@ whoever asked for them can plan with.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
+from haulm.farm.quantities import HAIR, whole_down
 from haulm.matching.supply import BoolArray, FloatArray, IntArray
 
 TEN = 10
-_NEARLY = 1e-9
 """Weights are added up: 0.3 as 0.29999999999999999 is three of ten."""
 
 
@@ -84,7 +83,7 @@ def middling(values: IntArray, where: BoolArray, weights: FloatArray) -> int:
         return 0
     order = np.argsort(found, kind="stable")
     reached = np.cumsum(weight[order])
-    half = float(reached[-1]) / 2 - _NEARLY
+    half = float(reached[-1]) / 2 - HAIR
     return int(found[order[int(np.searchsorted(reached, half))]])
 
 
@@ -93,4 +92,4 @@ def _weight(seasons: BoolArray, weights: FloatArray) -> float:
 
 
 def _tenths(share: float) -> int:
-    return min(TEN, math.floor(share * TEN + _NEARLY))
+    return min(TEN, whole_down(share * TEN))

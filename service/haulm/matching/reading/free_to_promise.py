@@ -8,10 +8,10 @@ from datetime import date
 import numpy as np
 
 from haulm.farm.products import Product
+from haulm.farm.quantities import HAIR, reaches
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.pools.counting import Count
 from haulm.matching.pools.grouping import pool_view
-from haulm.matching.reading.confidence import TOLERANCE, reaches
 from haulm.matching.supply import FloatArray, IntArray
 from haulm.matching.windows import Window, window_of
 
@@ -149,7 +149,7 @@ def sure_at(stems: IntArray, weights: FloatArray, levels: Sequence[float]) -> In
     order = np.argsort(stems[some], axis=1)[:, ::-1]
     weight = np.cumsum(weights[order], axis=1)
     for row, p in enumerate(levels):
-        place = np.minimum((weight < p - TOLERANCE).sum(axis=1), stems.shape[1] - 1)
+        place = np.minimum((weight < p - HAIR).sum(axis=1), stems.shape[1] - 1)
         found[row, some] = stems[some, order[rows[: some.size], place]]
     return found
 

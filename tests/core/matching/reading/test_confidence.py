@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from haulm.farm.quantities import reaches
 from haulm.matching.allocation.match import match
-from haulm.matching.reading.confidence import confidence, expected_missing, joint_confidence, reaches
+from haulm.matching.reading.confidence import confidence, expected_missing, joint_confidence
 from support.random_farms import random_farm
 from support.small_match import AMMI, kept, line, rules, standing, supply
 

@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from haulm.farm.products import Product
+from haulm.farm.quantities import reaches
 from haulm.matching.allocation.match import match
-from haulm.matching.reading.confidence import confidence, reaches
+from haulm.matching.reading.confidence import confidence
 from haulm.matching.reading.free_to_promise import (
     free_table,
     free_tables,
