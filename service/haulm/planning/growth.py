@@ -58,7 +58,7 @@ class Growth:
         crops: every variety with its defaults filled in.
         keeping: the rules of the match.
         seen: what the records say.
-        forecast: the batches in every season; None where there is no batch or no climate.
+        forecast: the batches in every season; None where there is no kind, or a batch and no climate.
         missing: why there is no forecast though there are batches.
         field: blocks of field stems by product and length, one row per ready day, shape (days, seasons).
         known: blocks of known stems by product and length, the same in every season.
@@ -154,7 +154,7 @@ def grown(
     days = max(_YEAR_AHEAD_DAYS, (last_due - first_day).days + 1)
     missing = None
     drawn = None
-    if found.batches:
+    if crops:  # even where nothing is sown yet: what might be is tried in the same seasons
         try:
             drawn = _forecast(farm, crops, found, (today, drawing), before)
         except ClimateMissing as error:

@@ -32,7 +32,7 @@ def _no_forecast(plan: Plan) -> str:
             "No forecast, since the farm has given no climate: write frost dates or monthly temperatures into "
             "farm.toml, or bring in temperatures.csv."
         )
-    return "No forecast, since no sowing is in the plan yet: enter the first one, and look again."
+    return "No forecast, since the farm has given no kinds or no climate yet: enter them, and look again."
 
 
 def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
