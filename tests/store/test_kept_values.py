@@ -16,6 +16,7 @@ from haulm.advice.options.option import Option, Proof, Worth
 from haulm.advice.ways import Ways
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
+from haulm.farm.products import Choice, Product
 from haulm.store.kept_values import NotOfShape, as_json, from_json, shape_of
 from support.scale import count
 
@@ -24,7 +25,23 @@ MAYBE = st.none() | NUMBERS
 PROOFS = st.builds(Proof, sure=st.lists(NUMBERS, max_size=3).map(tuple), missing=NUMBERS)
 WORTHS = st.builds(Worth, missing_stems=NUMBERS, gained_stems=NUMBERS)
 BATCHES = st.builds(Batch, trays=MAYBE, metres=MAYBE)
-LINES = st.builds(DatedLine, promised_confidence=MAYBE, usual_level=NUMBERS)
+COUNTS = {"stems": st.integers(9, 99), "minimum": st.integers(0, 9)}
+LINES = st.builds(
+    DatedLine,
+    product=st.from_type(Product),
+    choice=st.none(),
+    promised_confidence=st.none(),
+    usual_level=NUMBERS,
+    **COUNTS,
+) | st.builds(
+    DatedLine,
+    product=st.none(),
+    choice=st.from_type(Choice),
+    is_spare=st.just(False),
+    promised_confidence=MAYBE,
+    usual_level=NUMBERS,
+    **COUNTS,
+)
 OPTIONS = st.builds(
     Option,
     before=PROOFS,

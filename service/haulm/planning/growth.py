@@ -156,7 +156,8 @@ def grown(
     drawn = None
     if crops:  # even where nothing is sown yet: what might be is tried in the same seasons
         try:
-            drawn = _forecast(farm, crops, found, (today, drawing), before)
+            made = _forecast(farm, crops, found, (today, drawing), before)
+            drawn = None if made.seasons is None else made
         except ClimateMissing as error:
             missing = error
     if drawn is not None and drawn.seasons is not None:
