@@ -266,8 +266,7 @@ def _asked(line: SheetLine | DatedLine) -> str:
     """What a line asks, short enough for its column; a kind by its key, which the client takes."""
     asked = line.product or line.choice
     assert asked is not None, "a line asks a product or a choice"
-    said = asked if isinstance(asked, str) else named(asked, {})
-    return textwrap.shorten(said, _COLUMN, placeholder=" ...")
+    return textwrap.shorten(named(asked, {}), _COLUMN, placeholder=" ...")
 
 
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:

@@ -67,6 +67,10 @@ def test_a_batch_more_closes_a_gap_of_the_demo_farm(printed: str) -> None:
     assert int(found[2]) < int(found[1])
 
 
+def test_what_lines_ask_is_said_in_words(printed: str) -> None:
+    assert "role=" not in printed and "colour=" not in printed
+
+
 def test_a_small_wedding_is_held_at_the_farms_own_level(printed: str) -> None:
     assert "Held at 80 %" in under(printed, "Job two: hold it until Mon 29 Mar 2027")
 
