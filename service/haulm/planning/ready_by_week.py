@@ -75,7 +75,7 @@ def _first_due(result: MatchResult, pool: Pool, lot: Lot) -> date | None:
         first = max(lot.cut + condition, keeping.today)
         last = lot.cut + timedelta(days=kept.hold_days)
     else:
-        over = lot.ready + timedelta(days=kept.stand_days)
+        over = kept.field_life.last_day(lot.ready)
         cut = max(lot.ready, keeping.today)
         while cut <= over and cut.isoweekday() not in keeping.weekdays:
             cut += timedelta(days=1)
