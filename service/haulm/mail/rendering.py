@@ -17,6 +17,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words, near_day_in_words
+from haulm.language.words import _, one_or_more
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
@@ -128,6 +129,9 @@ def _templates() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    # The extension gives environments this method; its types do not know it.
+    found.install_gettext_callables(_, one_or_more, newstyle=True)  # type: ignore[attr-defined]
     found.filters.update(percent=percent, day=_day, long_day=_long_day)
     return found

@@ -15,6 +15,7 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.farm.quantities import percent, percents, seasons_of_ten
 from haulm.farm.weeks import Week, day_in_words
 from haulm.jobs.desk.money_words import money_words
+from haulm.language.words import _, marked, one_or_more
 from haulm.web.audience import BY_LINK
 from haulm.web.kept import for_one_visit
 
@@ -33,34 +34,34 @@ A form of a page without any referrer is sent as of no origin, which is refused;
 trace at all, and their address itself is the leave to write.
 """
 SAID = {
-    "added": "The batch is in the plan.",
-    "recorded": "Written down.",
-    "changed": "Changed.",
-    "held": "The stems are held.",
-    "contracted": "It is contracted.",
-    "released": "The stems are let go.",
-    "decided": "Kept; quotes follow it from now on.",
-    "unanswered": "Kept for quotes from now on; this one stays as it was.",
-    "settled": "Settled: it is packed until the van leaves.",
-    "taken_back": "Taken back: the stems are in the cool store again.",
-    "ticked": "Ticked: there is no day to order it any more.",
-    "unticked": "Taken back: it has to be ordered again.",
-    "year_entered": "Entered; the forecast follows it from now on.",
-    "year_taken_back": "Taken back; the forecast is as if it had not been entered.",
-    "sale_entered": "Entered, as hoped for; no promise changes.",
-    "sale_taken_back": "Taken back; no promise changes.",
-    "accepted": "Accepted.",
-    "declined": "Declined.",
-    "moved": "Moved.",
-    "kept": "The figure stays as it was.",
-    "ended": "The calendar's address is worth nothing any more.",
-    "on_its_way": "It is on its way to the farm.",
-    "expected_told": "What is expected is on its way to them.",
-    "told": "Thank you, it has been noted.",
-    "looked_at": "Written down: the line on Today is gone.",
-    "saved": "Saved.",
-    "again": "It will be tried again.",
-    "out": "You are logged out.",
+    "added": marked("The batch is in the plan."),
+    "recorded": marked("Written down."),
+    "changed": marked("Changed."),
+    "held": marked("The stems are held."),
+    "contracted": marked("It is contracted."),
+    "released": marked("The stems are let go."),
+    "decided": marked("Kept; quotes follow it from now on."),
+    "unanswered": marked("Kept for quotes from now on; this one stays as it was."),
+    "settled": marked("Settled: it is packed until the van leaves."),
+    "taken_back": marked("Taken back: the stems are in the cool store again."),
+    "ticked": marked("Ticked: there is no day to order it any more."),
+    "unticked": marked("Taken back: it has to be ordered again."),
+    "year_entered": marked("Entered; the forecast follows it from now on."),
+    "year_taken_back": marked("Taken back; the forecast is as if it had not been entered."),
+    "sale_entered": marked("Entered, as hoped for; no promise changes."),
+    "sale_taken_back": marked("Taken back; no promise changes."),
+    "accepted": marked("Accepted."),
+    "declined": marked("Declined."),
+    "moved": marked("Moved."),
+    "kept": marked("The figure stays as it was."),
+    "ended": marked("The calendar's address is worth nothing any more."),
+    "on_its_way": marked("It is on its way to the farm."),
+    "expected_told": marked("What is expected is on its way to them."),
+    "told": marked("Thank you, it has been noted."),
+    "looked_at": marked("Written down: the line on Today is gone."),
+    "saved": marked("Saved."),
+    "again": marked("It will be tried again."),
+    "out": marked("You are logged out."),
 }
 """What a page may say after something was done, by the word that the address carries."""
 
@@ -71,7 +72,8 @@ def page(request: Request, template: str, *, status: int = 200, **values: Any) -
     The sentence for what was just done comes from a closed list by the query's word `said`, so that no address can put
     words into the page.
     """
-    said = SAID.get(request.query_params.get("said", ""))
+    message = SAID.get(request.query_params.get("said", ""))
+    said = _(message) if message else None
 
     def own_key() -> str:
         for_one_visit(request)
@@ -142,7 +144,10 @@ def _templates() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    # The extension gives environments this method; its types do not know it.
+    found.install_gettext_callables(_, one_or_more, newstyle=True)  # type: ignore[attr-defined]
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
     found.filters.update(tenths=seasons_of_ten)
     found.filters.update(
