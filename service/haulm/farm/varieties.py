@@ -123,7 +123,7 @@ class Crop:
     food_use: bool
     caution: str | None
     base_c: float
-    origin: Mapping[str, str]
+    origin: Mapping[str, str] = field(hash=False)
     counted_from: tuple[int, int] | None = None
     stated_for: StatedFor | None = None
     cold: ColdNeed | None = None
