@@ -62,9 +62,7 @@ def setting_rows() -> list[str]:
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS]
-    rows += [
-        setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS
-    ]
+    rows += [setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS]
     return rows + [setting_row(setting, default_text(Letterhead(), setting)) for setting in PAPER_SETTINGS]
 
 
@@ -95,6 +93,8 @@ def test_the_page_has_every_setting_with_its_meaning_limits_and_default() -> Non
     ],
 )
 def test_every_field_of_the_site_has_a_setting_or_a_table(noun: type, settings: tuple[Setting, ...]) -> None:
-    tables = {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs", "papers"} if noun is Site else set()
+    tables = (
+        {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs", "papers"} if noun is Site else set()
+    )
 
     assert {setting.name for setting in settings} | tables == {field.name for field in dataclasses.fields(noun)}

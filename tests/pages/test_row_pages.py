@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from html import unescape
 from typing import Any
 
@@ -34,7 +34,6 @@ class Case:
     sentence: str
     query: str = ""
     rows: int = 0
-    keys: tuple[str, ...] = field(default=())
 
 
 CASES = (
@@ -121,7 +120,8 @@ CASES = (
         {"status": "paused", "last_week": NEXT},
         {"customer": "bram", "weekday": "fri", "first_week": NEXT, "last_week": WEEK},
         "last_week",
-        "Here stands week 24, Mon 14 Jun; what would do is a week not before \u201cFirst week\u201d week 26, Mon 28 Jun.",
+        "Here stands week 24, Mon 14 Jun; "
+        "what would do is a week not before \u201cFirst week\u201d week 26, Mon 28 Jun.",
         rows=1,
     ),
     Case(
@@ -146,7 +146,8 @@ CASES = (
         {"stems": 10, "line": "anna-1"},
         {"week": "2027-W30", "stems": "0"},
         "week",
-        "Here stands week 30, Mon 26 Jul; what would do is a week of its order, week 24, Mon 14 Jun to week 25, Mon 21 Jun.",
+        "Here stands week 30, Mon 26 Jul; "
+        "what would do is a week of its order, week 24, Mon 14 Jun to week 25, Mon 21 Jun.",
         query="?order=anna-weekly",
     ),
     Case(
@@ -158,7 +159,8 @@ CASES = (
         {"event_date": "2027-06-27", "unacceptable": "nigella"},
         {"customer": "bram", "kind": "wedding", "due_date": "2027-06-25", "event_date": "2027-06-20"},
         "event_date",
-        "Here stands Sun 20 Jun 2027; what would do is a date not before \u201cDay the stems leave\u201d Fri 25 Jun 2027.",
+        "Here stands Sun 20 Jun 2027; "
+        "what would do is a date not before \u201cDay the stems leave\u201d Fri 25 Jun 2027.",
         rows=1,
     ),
     Case(
@@ -170,7 +172,8 @@ CASES = (
         {"choice": "role=accent colour=blue|white without=lagurus", "agreed_price_minor": 1250},
         {"stems": "3", "stems.unit": "bunches"},
         "stems",
-        "Here stands '3 bunches'; what would do is a number of stems; bunches and buckets only where one kind is asked.",
+        "Here stands '3 bunches'; "
+        "what would do is a number of stems; bunches and buckets only where one kind is asked.",
         query="?order=fair",
         rows=1,
     ),

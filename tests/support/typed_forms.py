@@ -34,23 +34,21 @@ class _Forms(HTMLParser):
         has = {name: value or "" for name, value in attrs}
         if tag == "form":
             self.found.append(PageForm(has.get("action", ""), has.get("method", "get")))
-        if not self.found:
-            return
-        form = self.found[-1]
-        if tag == "input" and has.get("name"):
+        elif self.found:
+            self._field(tag, has, self.found[-1])
+
+    def _field(self, tag: str, has: dict[str, str], form: PageForm) -> None:
+        if tag in ("input", "select", "textarea") and has.get("name"):
             form.names.add(has["name"])
-            if has.get("type") != "checkbox" or "checked" in has:
-                form.fields[has["name"]] = has.get("value", "")
-        elif tag == "select":
+        if tag == "input" and has.get("name") and (has.get("type") != "checkbox" or "checked" in has):
+            form.fields[has["name"]] = has.get("value", "")
+        # Where none is selected a browser sends the first.
+        if tag == "option" and self._select and ("selected" in has or self._select not in form.fields):
+            form.fields[self._select] = has.get("value", "")
+        if tag == "select":
             self._select = has.get("name", "")
-            form.names.add(self._select)
-        elif tag == "option" and self._select:
-            # Where none is selected a browser sends the first.
-            if "selected" in has or self._select not in form.fields:
-                form.fields[self._select] = has.get("value", "")
-        elif tag == "textarea":
+        if tag == "textarea":
             self._area, self._text = has.get("name", ""), []
-            form.names.add(self._area)
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "select":

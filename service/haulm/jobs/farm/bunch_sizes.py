@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from haulm.crop_library.library import crop_for
+from haulm.farm.orders import Order, StandingOrder
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 
@@ -30,5 +31,5 @@ def bunch_size(farm: Farm, product: Product, customer: str | None) -> int | None
 
 def customer_of(farm: Farm, order: str) -> str | None:
     """The key of the customer of an order, standing or dated; None where there is no such order."""
-    orders = (*farm.standing_orders, *farm.orders)
+    orders: tuple[StandingOrder | Order, ...] = (*farm.standing_orders, *farm.orders)
     return next((one.customer for one in orders if one.key == order), None)

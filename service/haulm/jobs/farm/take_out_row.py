@@ -42,10 +42,10 @@ class Named:
 def still_named(farm: Farm, row: Row) -> tuple[Named, ...]:
     """The rows of other collections that name this one, apart from those that go with it."""
     collection = COLLECTION_OF[type(row)]
-    found: dict[str, dict[int, Any]] = {}
+    found: dict[str, dict[str, Any]] = {}
     for name, one in _naming(farm, collection, name_of(row)):
         if name not in _BELONGS.get(collection, ()):
-            found.setdefault(name, {})[id(one)] = one
+            found.setdefault(name, {})[name_of(one)] = one
     return tuple(Named(name, tuple(rows.values())) for name, rows in found.items())
 
 
@@ -111,9 +111,11 @@ def _check_free(farm: Farm, row: Row) -> None:
 
 
 def _without(farm: Farm, gone: tuple[Any, ...]) -> Farm:
-    names = {COLLECTION_OF[type(one)] for one in gone}
-    ids = {id(one) for one in gone}
+    names: dict[str, set[str]] = {}
+    for one in gone:
+        names.setdefault(COLLECTION_OF[type(one)], set()).add(name_of(one))
     kept: dict[str, Any] = {
-        name: tuple(one for one in getattr(farm, name) if id(one) not in ids) for name in sorted(names)
+        collection: tuple(one for one in getattr(farm, collection) if name_of(one) not in out)
+        for collection, out in names.items()
     }
     return replace(farm, **kept)

@@ -38,18 +38,18 @@ from haulm.pages.rows.widgets import (
     YesNo,
 )
 
-_BY_KIND: Mapping[int, Widget] = {
-    id(kinds.TEXT): Text(),
-    id(kinds.EMAIL): Email(),
-    id(kinds.NOTE): Note(),
-    id(kinds.DATE): Day(),
-    id(kinds.WEEK): PickWeek(),
-    id(kinds.PRODUCT): PickProduct(),
-    id(kinds.PRODUCTS): NameList(has_dried=True),
-    id(kinds.KEYS): NameList(),
-    id(kinds.LENGTHS): Lengths(),
-    id(kinds.STAGES): Stages(),
-}
+_BY_KIND: Sequence[tuple[kinds.Kind, Widget]] = (
+    (kinds.TEXT, Text()),
+    (kinds.EMAIL, Email()),
+    (kinds.NOTE, Note()),
+    (kinds.DATE, Day()),
+    (kinds.WEEK, PickWeek()),
+    (kinds.PRODUCT, PickProduct()),
+    (kinds.PRODUCTS, NameList(has_dried=True)),
+    (kinds.KEYS, NameList()),
+    (kinds.LENGTHS, Lengths()),
+    (kinds.STAGES, Stages()),
+)
 _TARGETS = {(collection, column): target for collection, column, target in REFERENCES}
 
 
@@ -106,9 +106,7 @@ def _by_column(collection: str, column: Column) -> Widget:
         return PickRow(_TARGETS[collection, column.name])
     if column.kind is kinds.FLAG:
         return YesNo() if default is None else Tick()
-    if id(column.kind) in _BY_KIND:
-        return _BY_KIND[id(column.kind)]
-    return _number(column)
+    return next((widget for kind, widget in _BY_KIND if kind is column.kind), None) or _number(column)
 
 
 def _number(column: Column) -> Widget:

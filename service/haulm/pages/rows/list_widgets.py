@@ -130,11 +130,11 @@ class AnyOf(Widget):
     def cell(self, form: Form, name: str, at: At) -> str:
         """The choice as the folder has it; nothing where no part is said."""
         keys = {words.casefold(): key for key, words in at.names.kinds().items()}
-        parts = {
-            "role": [role for role in Role if form.get(f"{name}.role.{role}")],
+        parts: dict[str, list[str]] = {
+            "role": [str(role) for role in Role if form.get(f"{name}.role.{role}")],
             "colour": [part.strip() for part in re.split(r"[,\n]", form.get(f"{name}.colours", "")) if part.strip()],
             "kind": [keys.get(one.casefold(), one) for one in _names_in(form.get(f"{name}.kinds", ""), keys)],
-            "form": [one for one in StemForm if form.get(f"{name}.form.{one}")],
+            "form": [str(one) for one in StemForm if form.get(f"{name}.form.{one}")],
             "without": [part for part in self._kinds.cell(form, f"{name}.without", at).split("|") if part],
         }
         return " ".join(f"{word}={'|'.join(values)}" for word, values in parts.items() if values)

@@ -103,7 +103,7 @@ def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
     value = getattr(row, table.filter_by)
     if value is None and table.collection == "varieties":
         value = getattr(names.crops[row.key], table.filter_by)
-    return value == only
+    return str(value) == only
 
 
 def _line(table: Table, row: Any, listed: Listed) -> Line:

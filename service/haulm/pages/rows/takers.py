@@ -56,51 +56,48 @@ def _change(names: Names, row: Change) -> Listed:
     return Listed(names.title("changes", row), (row.note,) if row.note else ())
 
 
-def _line_fields(*more: Field) -> tuple[Field, ...]:
-    return (
-        Field("order", marked("Order"), only_new=True),
-        Field("product", marked("What is asked"), empty=marked("a choice of yours, as below")),
-        Field("stems", marked("How many"), marked("each time"), widget=Stems()),
-        Field(
-            "choice",
-            marked("Or a choice of yours"),
-            marked("any role, colour or kind that you tick or name"),
-            group=_WHAT,
-            widget=AnyOf(),
-        ),
-        Field(
-            "substitutes",
-            marked("What may come instead"),
-            marked("one to a line, the best first, such as White ammi"),
-            marked("nothing named"),
-            _WHAT,
-        ),
-        Field("minimum", marked("Fewer are not worth sending"), marked("stems"), marked("any number"), _WHAT),
-        Field("stage", marked("Cut stage asked"), "", marked("any"), _WHAT),
-        Field("min_length_cm", marked("Least length in centimetres"), "", marked("any"), _WHAT),
-        Field(
-            "max_each",
-            marked("Most stems of one kind"),
-            marked("of a choice"),
-            marked("half of them, rounded up"),
-            _WHAT,
-        ),
-        Field("max_age_days", marked("Most days since cutting"), "", marked("as long as the kind keeps"), _WHAT),
-        *more,
-        Field(
-            "promised_confidence",
-            marked("How sure it was promised"),
-            marked("in percent; the farm's own level where nothing was said"),
-            marked("nothing said"),
-            _MORE,
-        ),
-        Field(
-            "bunch_price_minor", marked("Price of a bunch"), "", marked("the price list's, kept from now on"), _PRICE
-        ),
-        Field("bunch_stems", marked("Stems of that bunch"), "", marked("the price list's"), _PRICE),
-        Field("price_from", marked("How the price came about"), "", "", _PRICE),
-    )
-
+_ASKED: tuple[Field, ...] = (
+    Field("order", marked("Order"), only_new=True),
+    Field("product", marked("What is asked"), empty=marked("a choice of yours, as below")),
+    Field("stems", marked("How many"), marked("each time"), widget=Stems()),
+    Field(
+        "choice",
+        marked("Or a choice of yours"),
+        marked("any role, colour or kind that you tick or name"),
+        group=_WHAT,
+        widget=AnyOf(),
+    ),
+    Field(
+        "substitutes",
+        marked("What may come instead"),
+        marked("one to a line, the best first, such as White ammi"),
+        marked("nothing named"),
+        _WHAT,
+    ),
+    Field("minimum", marked("Fewer are not worth sending"), marked("stems"), marked("any number"), _WHAT),
+    Field("stage", marked("Cut stage asked"), "", marked("any"), _WHAT),
+    Field("min_length_cm", marked("Least length in centimetres"), "", marked("any"), _WHAT),
+    Field(
+        "max_each",
+        marked("Most stems of one kind"),
+        marked("of a choice"),
+        marked("half of them, rounded up"),
+        _WHAT,
+    ),
+    Field("max_age_days", marked("Most days since cutting"), "", marked("as long as the kind keeps"), _WHAT),
+)
+_KEPT: tuple[Field, ...] = (
+    Field(
+        "promised_confidence",
+        marked("How sure it was promised"),
+        marked("in percent; the farm's own level where nothing was said"),
+        marked("nothing said"),
+        _MORE,
+    ),
+    Field("bunch_price_minor", marked("Price of a bunch"), "", marked("the price list's, kept from now on"), _PRICE),
+    Field("bunch_stems", marked("Stems of that bunch"), "", marked("the price list's"), _PRICE),
+    Field("price_from", marked("How the price came about"), "", "", _PRICE),
+)
 
 CUSTOMERS = Table(
     collection="customers",
@@ -158,7 +155,7 @@ STANDING_LINES = Table(
     many=marked("Lines"),
     one=marked("a line"),
     says="",
-    fields=_line_fields(),
+    fields=(*_ASKED, *_KEPT),
     listed=_line,
     made={"key": KEY_MADE},
     parent="order",
@@ -211,11 +208,13 @@ ORDER_LINES = Table(
     many=marked("Lines"),
     one=marked("a line"),
     says="",
-    fields=_line_fields(
+    fields=(
+        *_ASKED,
         Field("spare", marked("Spare stems"), marked("for breakage, on top"), marked("none"), _WHAT),
         Field("no_substitute", marked("Nothing else will do"), "", "", _WHAT),
         Field("agreed_price_minor", marked("One price for the whole line"), "", marked("by the bunch"), _PRICE),
         Field("part", marked("Part of a wedding in two parts"), "", marked("no parts"), _MORE),
+        *_KEPT,
     ),
     listed=_line,
     made={"key": KEY_MADE},
