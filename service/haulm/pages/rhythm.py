@@ -69,7 +69,9 @@ def sow(request: Request, desk: PageDesk, form: TheForm) -> Response:
     if refusal is None:
         return back_to("/plan", "rhythm_sown")
     view = RhythmView(form, None, faults_of(refusal))
-    return page(request, "rhythm.html", status=status_of(type(refusal), request.app.state.statuses), **about(desk, view))
+    return page(
+        request, "rhythm.html", status=status_of(type(refusal), request.app.state.statuses), **about(desk, view)
+    )
 
 
 def sown(request: Request, desk: Desk, form: Form) -> HaulmError | None:
