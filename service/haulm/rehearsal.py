@@ -14,7 +14,6 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from importlib import resources
 from pathlib import Path
-from typing import TypeVar
 
 from haulm.advice.room import plant_out_day
 from haulm.errors import NotAccepted
@@ -39,7 +38,7 @@ from haulm.jobs.field.record_walk import Said, Sighting, Walked, record_walk
 from haulm.jobs.field.walk_field import walk_field
 from haulm.jobs.florists.judge_reply import Word, judge_reply
 from haulm.jobs.florists.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
-from haulm.jobs.florists.send_availability import lists_to_send, send_availability
+from haulm.jobs.florists.send_availability import send_availability
 from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.jobs.gaps.kept_options import options_kept
 from haulm.jobs.gaps.standing_gaps import dated_gaps
@@ -66,7 +65,6 @@ _SURVIVE = 0.85
 _COLD_DAY = START + timedelta(days=9)
 _PAUSE_WEEK = 3
 Look = Callable[[Desk], None]
-_Done = TypeVar("_Done")
 
 
 @dataclass
@@ -209,7 +207,7 @@ class _Life:
         if weekday == Weekday.THU.iso:
             self._walk()
             if self.letters:
-                self._send_lists()
+                self.tally.lists += send_availability(self.desk, _ACTOR)
         if weekday == Weekday.FRI.iso:
             self._florists_answer(week)
         if weekday == Weekday.SUN.iso:
@@ -376,15 +374,10 @@ class _Life:
             f"{tally.sent} of {tally.asked} stems sent, {self.carrier.count} mails."
         )
 
-    def _send_lists(self) -> None:
-        pages = lists_to_send(self.desk)
-        self.tally.lists += self._do(lambda work: send_availability(work, pages))
-
-    def _do(self, act: Callable[[UnitOfWork], _Done]) -> _Done:
+    def _do(self, act: Callable[[UnitOfWork], object]) -> None:
         with self.desk.store.unit_of_work(actor=_ACTOR, now=self.clock.now()) as work:
-            found = act(work)
+            act(work)
             work.save()
-        return found
 
 
 def _called(job: Callable[..., object], desk: Desk, *more: object) -> object:

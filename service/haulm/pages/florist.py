@@ -22,7 +22,7 @@ from haulm.jobs.florists.reply_to_list import (
     ask_in_words,
     reply_to_list,
 )
-from haulm.jobs.florists.send_availability import lists_to_send, send_availability
+from haulm.jobs.florists.send_availability import lists_to_send, queue_lists
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,
@@ -120,7 +120,7 @@ def judge(request: Request, reply: int, form: TheForm) -> Response:
 def send(request: Request, form: TheForm) -> Response:
     """Queue the week's list to the florists."""
     pages = lists_to_send(desk_of(request))
-    carried_out(request, form, lambda work: {"queued": send_availability(work, pages)})
+    carried_out(request, form, lambda work: {"queued": queue_lists(work, pages)})
     return back_to("/mails", "saved")
 
 

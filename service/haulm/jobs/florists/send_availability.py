@@ -28,7 +28,16 @@ def lists_to_send(desk: Desk) -> tuple[FloristPage, ...]:
     return tuple(florist_page(desk, key) for key in florists)
 
 
-def send_availability(work: UnitOfWork, pages: Sequence[FloristPage]) -> int:
+def send_availability(desk: Desk, actor: str) -> int:
+    """Queue the lists of the coming bucket day in one go; gives how many were new."""
+    pages = lists_to_send(desk)
+    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
+        queued = queue_lists(work, pages)
+        work.save()
+    return queued
+
+
+def queue_lists(work: UnitOfWork, pages: Sequence[FloristPage]) -> int:
     """Queue the lists, each once a week and florist; gives how many were new."""
     sent = [
         found.customer.key
