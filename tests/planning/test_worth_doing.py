@@ -20,9 +20,10 @@ from haulm.planning.across_gaps import beyond, clash
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
+from support.farms import batch as sown_batch
 from support.farms import order, order_line
 from support.farms_with_gaps import farm_with_gaps
-from support.planned_farms import DRAWING, TODAY
+from support.planned_farms import DRAWING, TODAY, growing_farm
 from support.scale import is_large
 
 FARMS = range(120) if is_large() else (2, 9, 14, 32, 43, 55, 57, 67, 91, 114)
@@ -193,3 +194,31 @@ def test_two_sowings_clash_exactly_where_the_beds_have_no_room_for_both(gaps: Fo
             assert first.bed not in beds
             clashed += 1
     assert clashed and fitted
+
+
+def test_who_loses_stems_to_a_choice_is_named() -> None:
+    """With more cosmos than lagurus to spare any fresh stems come of cosmos, and who asks for cosmos has less."""
+
+    def cosmos(key: str, plants: int) -> Batch:
+        sown = {"sow": "2027-04-19", "method": Method.COVER, "bed": "south"}
+        return sown_batch(key, variety="cosmos_white", plants=plants, **sown)
+
+    due, any_fresh = "2027-07-29", Choice.parse("form=fresh")
+    farm = growing_farm(
+        standing_orders=(),
+        standing_lines=(),
+        batches=(sown_batch("b1", sow="2027-04-12", plants=15, bed="north"), cosmos("c1", 50)),
+        orders=(order("any", due=due), order("named", due=due), order("late", due="2027-09-30")),
+        order_lines=(
+            order_line("any-1", order="any", product=None, choice=any_fresh, stems=60, max_each=60),
+            order_line("named-1", order="named", product="cosmos_white", stems=20),
+            order_line("late-1", order="late", stems=80),
+        ),
+    )
+    plan = Planner(DRAWING).plan(farm, TODAY)
+    gap, more = plan.gaps(None)[-1], (cosmos("c2", 20),)
+    trial = Planner(DRAWING).trial(plan, with_rows(farm, more))
+
+    (one,) = beyond(plan, gap, more).lowered
+    assert one.line.line == "named-1" and one.after < one.before - 0.1
+    assert one.after == trial.outlook_of(one.line).confidence
