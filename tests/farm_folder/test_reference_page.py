@@ -5,12 +5,13 @@ import dataclasses
 import pytest
 
 from haulm.farm.costs import CostRules
-from haulm.farm.site import ClassLevels, PriceRules, Site, SowingSeason
+from haulm.farm.site import ClassLevels, Letterhead, PriceRules, Site, SowingSeason
 from haulm.farm_folder.column import FileSpec
 from haulm.farm_folder.columns import FILES
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     LEVEL_SETTINGS,
+    PAPER_SETTINGS,
     PRICE_SETTINGS,
     SEASON_SETTINGS,
     SITE_SETTINGS,
@@ -42,12 +43,15 @@ def test_the_page_has_every_setting_with_its_meaning_limits_and_default() -> Non
     [
         (PriceRules, PRICE_SETTINGS),
         (CostRules, COST_SETTINGS),
+        (Letterhead, PAPER_SETTINGS),
         (ClassLevels, LEVEL_SETTINGS),
         (SowingSeason, SEASON_SETTINGS),
         (Site, SITE_SETTINGS),
     ],
 )
 def test_every_field_of_the_site_has_a_setting_or_a_table(noun: type, settings: tuple[Setting, ...]) -> None:
-    tables = {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs"} if noun is Site else set()
+    tables = (
+        {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs", "papers"} if noun is Site else set()
+    )
 
     assert {setting.name for setting in settings} | tables == {field.name for field in dataclasses.fields(noun)}

@@ -8,12 +8,13 @@ from collections.abc import Iterator
 from haulm.crop_library.defaults import BY_HABIT, BY_LIFE_CYCLE, FOR_EVERY_KIND
 from haulm.crop_library.library_crop import MEASURED, WHOLE, Sourced, packaged_text
 from haulm.farm.costs import CostRules
-from haulm.farm.site import ClassLevels, PriceRules, QuoteRules, Site
+from haulm.farm.site import ClassLevels, Letterhead, PriceRules, QuoteRules, Site
 from haulm.farm_folder.column import Column, FileSpec
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     FROST_SETTINGS,
     LEVEL_SETTINGS,
+    PAPER_SETTINGS,
     PRICE_SETTINGS,
     QUOTE_SETTINGS,
     SEASON_SETTINGS,
@@ -63,9 +64,8 @@ def setting_rows() -> list[str]:
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS]
-    return rows + [
-        setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS
-    ]
+    rows += [setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS]
+    return rows + [setting_row(setting, default_text(Letterhead(), setting)) for setting in PAPER_SETTINGS]
 
 
 def library_rows() -> Iterator[str]:
