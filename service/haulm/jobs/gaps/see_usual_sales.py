@@ -13,11 +13,10 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week, day_in_words
 from haulm.farm.words import Method, StandingStatus, UsualSource
-from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
 from haulm.jobs.desk.seen import Shown
-from haulm.jobs.farm.take_back_row import TAKEN_BACK
+from haulm.jobs.farm.take_back_row import rows_gone
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
@@ -37,7 +36,6 @@ HOW_TO = {
 }
 """How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52
-_MOST_GONE = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,13 +236,7 @@ def _standing(farm: Farm) -> Iterator[tuple[str | None, tuple[object, object], W
         yield sale.customer, (sale.product, sale.choice), sale.first_week, sale.last_week
 
 
-def _gone(desk: Desk, farm: Farm) -> Iterator[UsualSale]:
-    """The sales taken back last that could be put back: each key once, as it was."""
-    known, standing = {row.key for row in farm.varieties}, {row.key for row in farm.usual_sales}
-    found: dict[str, UsualSale] = {}
-    for entry in reversed(desk.store.entries_of(TAKEN_BACK["usual_sales"])):
-        sale: UsualSale = row_from_values("usual_sales", entry.facts["values"])
-        fits = sale.product is None or sale.product.variety in known
-        if fits and sale.key not in standing:
-            found.setdefault(sale.key, sale)
-    yield from tuple(found.values())[:_MOST_GONE]
+def _gone(desk: Desk, farm: Farm) -> tuple[UsualSale, ...]:
+    """The sales taken back last that could be put back."""
+    known = {row.key for row in farm.varieties}
+    return rows_gone(desk, "usual_sales", lambda sale: sale.product is None or sale.product.variety in known)
