@@ -19,6 +19,7 @@ from haulm.jobs.promises.show_outlook import list_orders
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import pails
 from haulm.pages.look import page
+from haulm.pages.rows.listing import terms_of
 from haulm.planning.why_unsure import faces_of
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -47,6 +48,7 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
         "order.html",
         key=key,
         due=due,
+        terms=terms_of(desk.store.farm(), key),
         lines=lines,
         names=_names(desk),
         crops=plan.crops,

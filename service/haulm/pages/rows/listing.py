@@ -15,6 +15,7 @@ from haulm.language.words import _
 from haulm.pages.rows.choice_words import words_of
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Listed, Table
+from haulm.pages.rows.tables import BY_COLLECTION
 
 _PART = 25
 
@@ -127,3 +128,12 @@ def _searched(line: Line) -> str:
 def _address(path: str, asked: Mapping[str, str], part: int) -> str:
     kept = {name: asked[name] for name in ("q", "only") if asked.get(name)}
     return f"{path}?{urlencode({**kept, 'part': part})}"
+
+
+def terms_of(farm: Farm, order: str) -> str:
+    """The address of the page of an order, standing or dated, where its lines and terms are changed; else nothing."""
+    for table in (BY_COLLECTION["standing_orders"], BY_COLLECTION["orders"]):
+        found = next((row for row in getattr(farm, table.collection) if row.key == order), None)
+        if found is not None:
+            return path_of(table, found)
+    return ""

@@ -149,7 +149,7 @@ def _price(names: Names, row: Price) -> str:
 
 
 def _recipe(names: Names, row: Recipe) -> str:
-    return f"{row.piece}: {names.word('recipes', 'role', row.role)}"
+    return f"{row.piece.replace('_', ' ')}: {names.word('recipes', 'role', row.role)}"
 
 
 def _known(names: Names, row: KnownStems) -> str:
