@@ -12,10 +12,12 @@ from haulm.farm.orders import StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
-from haulm.farm.words import Method, StandingStatus, UsualSource
+from haulm.farm.words import StandingStatus, UsualSource
 from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.names import HOW_WORDS
 from haulm.jobs.farm.take_back_row import TAKEN_BACK
+from haulm.language.words import _
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
@@ -27,13 +29,6 @@ SOURCE_WORDS = {
     UsualSource.WISHES: "a wish sheet",
     UsualSource.STALL: "the stall",
 }
-HOW_TO = {
-    Method.HEATED: "on a heated bench",
-    Method.COVER: "in trays under cover",
-    Method.DIRECT: "where they will flower",
-    Method.TUBER: "as bulbs, corms or tubers",
-}
-"""How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52
 _MOST_GONE = 5
 
@@ -127,7 +122,7 @@ def see_hoped_sowings(desk: Desk) -> tuple[SowingShown, ...]:
     return tuple(
         SowingShown(
             plan.crops[one.batch.variety].name,
-            HOW_TO[one.batch.method],
+            _(HOW_WORDS[one.batch.method]),
             beds.get(one.batch.bed or "", ""),
             one,
         )
