@@ -5,13 +5,14 @@ import dataclasses
 import pytest
 
 from haulm.farm.costs import CostRules
-from haulm.farm.site import ClassLevels, PriceRules, QuoteRules, Site, SowingSeason
+from haulm.farm.site import ClassLevels, Letterhead, PriceRules, QuoteRules, Site, SowingSeason
 from haulm.farm_folder.column import Column, FileSpec
 from haulm.farm_folder.columns import FILES
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     FROST_SETTINGS,
     LEVEL_SETTINGS,
+    PAPER_SETTINGS,
     PRICE_SETTINGS,
     QUOTE_SETTINGS,
     SEASON_SETTINGS,
@@ -61,9 +62,8 @@ def setting_rows() -> list[str]:
     rows += [setting_row(setting, "by frost and daylight") for setting in SEASON_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(prices, setting.name))) for setting in PRICE_SETTINGS]
     rows += [setting_row(setting, setting.toml(getattr(QuoteRules(), setting.name))) for setting in QUOTE_SETTINGS]
-    return rows + [
-        setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS
-    ]
+    rows += [setting_row(setting, default_text(CostRules(), setting, "a starting figure")) for setting in COST_SETTINGS]
+    return rows + [setting_row(setting, default_text(Letterhead(), setting)) for setting in PAPER_SETTINGS]
 
 
 @pytest.mark.parametrize("spec", FILES, ids=lambda spec: spec.collection)
@@ -86,12 +86,15 @@ def test_the_page_has_every_setting_with_its_meaning_limits_and_default() -> Non
     [
         (PriceRules, PRICE_SETTINGS),
         (CostRules, COST_SETTINGS),
+        (Letterhead, PAPER_SETTINGS),
         (ClassLevels, LEVEL_SETTINGS),
         (SowingSeason, SEASON_SETTINGS),
         (Site, SITE_SETTINGS),
     ],
 )
 def test_every_field_of_the_site_has_a_setting_or_a_table(noun: type, settings: tuple[Setting, ...]) -> None:
-    tables = {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs"} if noun is Site else set()
+    tables = (
+        {"levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs", "papers"} if noun is Site else set()
+    )
 
     assert {setting.name for setting in settings} | tables == {field.name for field in dataclasses.fields(noun)}

@@ -42,6 +42,7 @@ trace at all, and their address itself is the leave to write.
 """
 SAID = {
     "added": marked("The batch is in the plan."),
+    "rhythm_sown": marked("The sowings are in the plan."),
     "recorded": marked("Written down."),
     "changed": marked("Changed."),
     "held": marked("The stems are held."),
@@ -60,6 +61,8 @@ SAID = {
     "accepted": marked("Accepted."),
     "declined": marked("Declined."),
     "moved": marked("Moved."),
+    "row_added": marked("Added."),
+    "row_out": marked("Taken out."),
     "kept": marked("The figure stays as it was."),
     "ended": marked("The calendar's address is worth nothing any more."),
     "on_its_way": marked("It is on its way to the farm."),

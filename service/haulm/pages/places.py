@@ -41,7 +41,7 @@ SEASON = Place(
     "season",
     (
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
-        Row("/plan", marked("Sowings"), ("/hoped-sowings",)),
+        Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
         Row("/free", marked("Promise")),
     ),
 )
@@ -69,10 +69,10 @@ FARM = Place(
     marked("Farm"),
     "farm",
     (
-        Row("/more", marked("All of it"), ("/login", "/logout", "/care", "/mails")),
+        Row("/farm", marked("The farm"), ("/login", "/logout")),
         Row("/past-years", marked("Past years")),
-        Row("/honesty", marked("Honesty")),
-        Row("/season", marked("In figures")),
+        Row("/honesty", marked("Honesty"), ("/season",)),
+        Row("/more", marked("More"), ("/care", "/mails")),
     ),
 )
 PLACES = (TODAY, SEASON, WEEK, ORDERS, FARM)

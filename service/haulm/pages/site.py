@@ -27,10 +27,12 @@ from haulm.pages import (
     past_years,
     plan,
     quotes,
+    rhythm,
     short,
     suppose,
     usual_sales,
 )
+from haulm.pages.rows import doors, farm_home
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -55,6 +57,7 @@ PAGE_ROUTERS = (
     combined_plan.router,
     free.router,
     plan.router,
+    rhythm.router,
     quotes.router,
     decisions.router,
     orders.router,
@@ -71,5 +74,7 @@ PAGE_ROUTERS = (
     at_home.router,
     new_figures.router,
     more.router,
+    farm_home.router,
+    doors.router,
 )
 """Every page's router; a new page's joins here."""

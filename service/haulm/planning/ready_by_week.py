@@ -71,7 +71,7 @@ def _first_dues(keeping: Keeping, pool: Pool) -> list[int | None]:
     kept, days = keeping.products[pool.product], pool.days
     today = keeping.today.toordinal()
     stands = days.cut == 0
-    over = days.ready + kept.stand_days
+    over = days.ready + kept.field_life.days
     ready = np.maximum(days.ready, today)
     # Day number 1 was a Monday; from each weekday so many days to the next one on which the farm cuts.
     cut = ready + np.array([_days_to_cut(keeping, weekday) for weekday in range(1, 8)], np.int32)[(ready - 1) % 7]

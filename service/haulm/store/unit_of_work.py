@@ -324,7 +324,7 @@ class UnitOfWork:
             version += 1
             connection, farm_id = self._connection, self._start.farm_id
             connection.execute(insert(ENTRIES), [self._entry_row(entry, version) for entry in self._entries])
-            writing.write_farm(connection, farm_id, {**self._farm_values, "version": version})
+            writing.write_farm(connection, farm_id, {**self._farm_values, **writing.versions(version, self._entries)})
         self._connection.commit()
         if self._draft.farm is not None:
             self._publish(replace(self._draft.farm, version=version))
