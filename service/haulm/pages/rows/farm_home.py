@@ -38,9 +38,7 @@ _BESIDE: Sequence[Sequence[tuple[str, str]]] = (
     ),
     (),
 )
-_PAPERS: Sequence[tuple[str, str]] = (
-    (marked("Links and passwords"), "/links"),
-)
+_PAPERS: Sequence[tuple[str, str]] = ((marked("Links and passwords"), "/links"),)
 
 
 @dataclass(frozen=True, slots=True)
