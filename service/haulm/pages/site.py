@@ -33,7 +33,7 @@ from haulm.pages import (
     suppose,
     usual_sales,
 )
-from haulm.pages.rows import doors, farm_home
+from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -77,6 +77,7 @@ PAGE_ROUTERS = (
     new_figures.router,
     more.router,
     farm_home.router,
+    settings_page.router,
     doors.router,
 )
 """Every page's router; a new page's joins here."""
