@@ -58,7 +58,7 @@ class Truth:
 
     def standing(self, variety: str, day: date) -> int:
         """Stems of a kind that stand ready on a day."""
-        ages = range(self.crops[variety].stand_days + 1)
+        ages = self.crops[variety].field_life.ages()
         return sum(stems for _, _, stems in self._lots(variety, day, 0, ages))
 
     def take(self, variety: str, day: date, stems: int, *, least_cm: int = 0, stage: str | None = None) -> Counter[int]:
@@ -67,9 +67,8 @@ class Truth:
         Returns:
             The stems there were, by least length.
         """
-        crop = self.crops[variety]
-        found = next((one for one in crop.stages if one.name == stage), None)
-        ages = range(crop.stand_days + 1) if found is None else range(found.from_day, found.to_day + 1)
+        life = self.crops[variety].field_life
+        ages = life.ages(life.stage(stage) if stage is not None else None)
         taken: Counter[int] = Counter()
         for length, place, there in self._lots(variety, day, least_cm, ages):
             now = min(stems - taken.total(), there)
@@ -99,7 +98,7 @@ class Truth:
             (length, place, int(stems[place]) - self.cut[variety, length, place])
             for (product, length), stems in sorted(self.ready.items())
             if product == Product(variety, Form.FRESH) and length >= least_cm
-            for place in range(max(0, last - ages[-1]), min(last - ages[0] + 1, len(stems)))
+            for place in range(max(0, last - ages.stop + 1), min(last - ages.start + 1, len(stems)))
         ]
 
 

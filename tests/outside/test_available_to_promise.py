@@ -23,6 +23,7 @@ import pytest
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.varieties import FieldLife
 from haulm.farm.words import Form, LineClass, Role
 from haulm.matching.allocation.match import match
 from haulm.matching.allocation.result import MatchResult
@@ -93,7 +94,7 @@ def matched(opening: int, production: tuple[int, ...], orders: tuple[int, ...]) 
         for n, wanted in enumerate(orders, 1)
         if wanted
     ]
-    keeping = Keeping(frozenset({1}), MONDAY, 0, {PRODUCT: ProductKeeping(7, 0, (), Role.ACCENT, "blue")})
+    keeping = Keeping(frozenset({1}), MONDAY, 0, {PRODUCT: ProductKeeping(7, FieldLife(0), Role.ACCENT, "blue")})
     return match(lines, Supply((pool,), 1, np.ones(1)), keeping)
 
 

@@ -45,6 +45,7 @@ EVERY_PAGE = (
     "/free",
     "/plan",
     "/plan?by=bed",
+    "/rhythm",
     "/plan/first",
     "/orders",
     "/orders/anna-weekly/2027-09-14",

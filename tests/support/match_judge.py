@@ -35,7 +35,7 @@ def may_serve(lot: Lot, line: DatedLine, product: Product, keeping: Keeping) -> 
     if lot.cut is not None:
         tried = [lot.cut]
     else:
-        stood = [lot.ready + timedelta(days=days) for days in range(kept.stand_days + 1)]
+        stood = [lot.ready + timedelta(days=days) for days in range(kept.field_life.days + 1)]
         tried = [day for day in stood if day >= keeping.today and day.isoweekday() in keeping.weekdays]
     return any(fit_when_cut_on(day, lot, line, keeping, product) for day in tried)
 
@@ -51,7 +51,10 @@ def fit_when_cut_on(day: date, lot: Lot, line: DatedLine, keeping: Keeping, prod
     if line.stage is None:
         return True
     days_after_ready = (day - lot.ready).days
-    return any(stage.name == line.stage and stage.from_day <= days_after_ready <= stage.to_day for stage in kept.stages)
+    return any(
+        stage.name == line.stage and stage.from_day <= days_after_ready <= stage.to_day
+        for stage in kept.field_life.stages
+    )
 
 
 def flow_judge(stems: list[int], asks: Asks) -> int:

@@ -10,7 +10,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
-from haulm.farm.varieties import Stage
+from haulm.farm.varieties import FieldLife, Stage
 from haulm.farm.words import Form, LineClass, Role
 from haulm.matching.supply import Block, Keeping, Lot, Pool, ProductKeeping, Supply
 
@@ -46,7 +46,9 @@ def random_farm(dice: random.Random, *, seasons: int = 2, least_lines: int = 2, 
 def _product_keeping(dice: random.Random) -> ProductKeeping:
     stages = STAGES if dice.random() < 0.5 else ()
     role = dice.choice((Role.ACCENT, Role.FILLER))
-    return ProductKeeping(dice.randint(1, 7), dice.randint(0, 5), stages, role, dice.choice(("white", "pink", None)))
+    return ProductKeeping(
+        dice.randint(1, 7), FieldLife(dice.randint(0, 5), stages), role, dice.choice(("white", "pink", None))
+    )
 
 
 def _blocks(dice: random.Random, seasons: int) -> tuple[Block, ...]:

@@ -14,6 +14,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Choice, Product
+from haulm.farm.varieties import FieldLife
 from haulm.farm.words import Form, LineClass, Role
 from haulm.matching.supply import Block, Keeping, Lot, Pool, ProductKeeping, Supply
 from support.farms import grower_folder
@@ -79,7 +80,7 @@ def _variety(told: TwiceTold, dice: random.Random, key: str) -> None:
     stages = STAGES_TEXT if staged else None
     told.row("varieties", key=key, name=key, role=role, colour=colour, hold_days=hold, stand_days=stand, stages=stages)
     for form in Form:
-        told.kept[Product(key, form)] = ProductKeeping(hold, stand, STAGES if staged else (), role, colour)
+        told.kept[Product(key, form)] = ProductKeeping(hold, FieldLife(stand, STAGES if staged else ()), role, colour)
 
 
 def _stock(told: TwiceTold, dice: random.Random, key: str, variety: str) -> None:

@@ -10,7 +10,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
-from haulm.farm.varieties import Stage
+from haulm.farm.varieties import FieldLife, Stage
 from haulm.farm.words import LineClass, Role
 from haulm.matching.supply import Block, Keeping, Lot, Pool, ProductKeeping, Supply
 
@@ -27,7 +27,7 @@ def kept(
     *, hold: int = 5, stand: int = 3, stages: tuple[Stage, ...] = (), role: Role = Role.FILLER, colour: str = "white"
 ) -> ProductKeeping:
     """How a product keeps."""
-    return ProductKeeping(hold, stand, stages, role, colour)
+    return ProductKeeping(hold, FieldLife(stand, stages), role, colour)
 
 
 def rules(

@@ -58,7 +58,7 @@ def small_quote(dice: random.Random, *, plain: bool = False) -> SmallQuote:
     farm = replace(farm, lines=tuple(line for line in farm.lines if not line.is_spare))
     crops = {
         product.variety: crop(
-            key=product.variety, name=product.variety, role=kept.role, colour=kept.colour, stages=kept.stages
+            key=product.variety, name=product.variety, role=kept.role, colour=kept.colour, stages=kept.field_life.stages
         )
         for product, kept in farm.keeping.products.items()
     }

@@ -13,6 +13,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.varieties import FieldLife
 from haulm.farm.words import LineClass, Role
 from haulm.matching.allocation.candidates import strict_order
 from haulm.matching.supply import Block, FloatArray, IntArray, Keeping, Pool, ProductKeeping, Supply, standing_lots
@@ -74,7 +75,7 @@ def instance(size: Size, *, seasons: int = 1, substitutes: bool = False, used: f
     )
     weights: FloatArray = np.full(seasons, 1 / seasons)
     keeping = {
-        product: ProductKeeping(5 + number % 4, 3 + number % 5, (), Role.ACCENT, "white")
+        product: ProductKeeping(5 + number % 4, FieldLife(3 + number % 5), Role.ACCENT, "white")
         for number, product in enumerate(products)
     }
     return Instance(strict_order(lines), Supply(pools, seasons, weights), Keeping(CUT_WEEKDAYS, TODAY, 1, keeping))

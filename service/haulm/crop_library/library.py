@@ -18,6 +18,7 @@ from haulm.crop_library.library_crop import (
     LibraryCrop,
     botanical_names,
     citations,
+    known_climates,
     library_crops,
     packaged_text,
     plain_name,
@@ -37,6 +38,7 @@ from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import BY_THE_FARM, Hazard, caution_beyond, caution_with, hazard_words
 from haulm.farm.stated import ColdNeed, ReferenceClimate, StatedFor
 from haulm.farm.varieties import Crop, Variety, lengths_text, stages_text
+from haulm.horticulture.nearest_climate import KnownClimate
 from haulm.kept import answers
 
 _CROPS_KEPT = 1024
@@ -165,6 +167,12 @@ def crop_for(variety: Variety) -> Crop:
 def climates() -> Mapping[str, ReferenceClimate]:
     """The climates for which the library's figures are stated, by key; read-only."""
     return MappingProxyType(reference_climates(packaged_text("climates.csv")))
+
+
+@cache
+def carried_climates() -> tuple[KnownClimate, ...]:
+    """Every climate that is carried, north and south, to propose from; read-only."""
+    return known_climates(packaged_text("climates.csv"))
 
 
 def explain(variety: Variety) -> tuple[Explained, ...]:

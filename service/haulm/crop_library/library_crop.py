@@ -15,9 +15,11 @@ from importlib import resources
 from haulm.farm.products import KEY
 from haulm.farm.stated import ColdNeed, ReferenceClimate
 from haulm.farm.words import Habit, LifeCycle, Method, Role
+from haulm.horticulture.nearest_climate import KnownClimate, Spot
 
 COMMON_PRACTICE = "common practice"
 FROM_MEMORY = "from memory"
+_OPENED = "opened"
 SOURCE_ID = re.compile(r"\bS\d+[a-z]?\b", re.ASCII)
 MONTH_DAY = re.compile(r"(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])", re.ASCII)
 
@@ -231,19 +233,34 @@ def plain_name(botanical_name: str) -> str:
 
 
 def reference_climates(climates: str) -> dict[str, ReferenceClimate]:
-    """The climates for which figures are stated, by key, from the text of a table of monthly means.
+    """The climates for which figures may be stated, by key: those of the north, from the text of `climates.csv`.
 
     Raises:
         AssertionError: a key stands twice, or a climate has no source.
     """
-    found: dict[str, ReferenceClimate] = {}
+    return {
+        one.key: ReferenceClimate(one.name, one.spot.latitude_deg, one.min_c, one.max_c)
+        for one in known_climates(climates)
+        if one.spot.latitude_deg > 0
+    }
+
+
+def known_climates(climates: str) -> tuple[KnownClimate, ...]:
+    """Every climate of the text of `climates.csv`, in its order.
+
+    Raises:
+        AssertionError: a key stands twice, a climate has no source, or nobody says whether it was opened.
+    """
+    found: dict[str, KnownClimate] = {}
     for row in csv.DictReader(climates.splitlines()):
         key = row["climate"]
         assert KEY.fullmatch(key) and key not in found, f"climates: '{key}'"
         assert row["source"], f"climates: {key} has no source"
+        assert row["seen"] in (_OPENED, FROM_MEMORY), f"climates: {key} is neither opened nor from memory"
         low, high = (tuple(float(row[f"{end}_{month}"]) for month in range(1, 13)) for end in ("min", "max"))
-        found[key] = ReferenceClimate(row["place"], float(row["latitude_deg"]), low, high)
-    return found
+        spot = Spot(*(float(row[name]) for name in ("latitude_deg", "longitude_deg", "height_m", "sea_km")))
+        found[key] = KnownClimate(key, row["place"], spot, low, high, row["seen"] == _OPENED, row["source"])
+    return tuple(found.values())
 
 
 def packaged_text(name: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, timedelta
 
 from haulm.errors import NotAccepted
 from haulm.farm.costs import KindCosts
@@ -32,6 +33,39 @@ class Stage:
     colour: str
     from_day: int
     to_day: int
+
+
+@dataclass(frozen=True, slots=True)
+class FieldLife:
+    """How long a ready stem may be cut where it stands: from the day it is ready, its age 0, until it goes over.
+
+    Attributes:
+        days: days after ready on which it still stands [d].
+        stages: the cut stages it passes through; none for most.
+    """
+
+    days: int
+    stages: tuple[Stage, ...] = ()
+
+    def __post_init__(self) -> None:
+        assert self.days >= 0, "a stem stands on the day it is ready"
+
+    def stage(self, name: str) -> Stage | None:
+        """The stage of that name, if there is one."""
+        return next((stage for stage in self.stages if stage.name == name), None)
+
+    def ages(self, stage: Stage | None = None) -> range:
+        """The days after ready on which a stem stands, and is in the stage where one is asked."""
+        # A farm may write a stage that outlasts its stems: what has gone over is in no stage.
+        return range(self.days + 1) if stage is None else range(stage.from_day, min(stage.to_day, self.days) + 1)
+
+    def oldest(self, day: date) -> date:
+        """The ready day of the oldest stems that still stand on a day."""
+        return day - timedelta(days=self.days)
+
+    def last_day(self, ready: date) -> date:
+        """The last day on which a stem stands that became ready on a day."""
+        return ready + timedelta(days=self.days)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +157,7 @@ class Crop:
     food_use: bool
     caution: str | None
     base_c: float
-    origin: Mapping[str, str]
+    origin: Mapping[str, str] = field(hash=False)
     counted_from: tuple[int, int] | None = None
     stated_for: StatedFor | None = None
     cold: ColdNeed | None = None
@@ -146,9 +180,10 @@ class Crop:
         assert self.hardened_c <= self.soft_c, "a hardened plant stands as much cold as a soft one"
         assert self.stems_range is None or 0 < self.stems_range[0] <= self.stems_range[1], "a range of stems rises"
 
-    def stage(self, name: str) -> Stage | None:
-        """The stage of that name, if this crop has it."""
-        return next((stage for stage in self.stages if stage.name == name), None)
+    @property
+    def field_life(self) -> FieldLife:
+        """How long its ready stems may be cut, and in which stages."""
+        return FieldLife(self.stand_days, self.stages)
 
 
 def lengths_text(lengths: tuple[LengthShare, ...]) -> str:

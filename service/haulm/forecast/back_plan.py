@@ -82,7 +82,7 @@ class BackPlan:
 
 @dataclass(frozen=True)
 class Starts:
-    """A sowing tried on several days: each day is worked out once and kept.
+    """A sowing tried on several days: each day is worked out once and kept with the seasons, whatever is recorded.
 
     Attributes:
         forecast: for its seasons.
@@ -111,14 +111,19 @@ class Starts:
         Source: `latents`.
         """
         if day not in self._worked_out:
-            found = latents(sown_on(self.sowing, day), self.seasons)[:1]
-            days = [(one.first_day.astype(np.int64), one.kill_day.astype(np.int64)) for one in found]
-            self._worked_out[day] = days[0] if days else None
-        return self._worked_out[day]
+            started = sown_on(self.sowing, day)
+            self._worked_out[day] = self.seasons.started.of(started, lambda: _days(started, self.seasons))
+        found = self._worked_out[day]
+        return (found[0].astype(np.int64), found[1].astype(np.int64)) if found else None
 
     @cached_property
-    def _worked_out(self) -> dict[date, tuple[IntArray, IntArray] | None]:
+    def _worked_out(self) -> dict[date, tuple[npt.NDArray[np.int16], ...]]:
         return {}
+
+
+def _days(started: Sowing, seasons: Seasons) -> tuple[npt.NDArray[np.int16], ...]:
+    """First day and killing day of a sowing's first growing; nothing where none comes within the span."""
+    return tuple(days for one in latents(started, seasons)[:1] for days in (one.first_day, one.kill_day))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from haulm.farm.products import Product
-from haulm.farm.varieties import Stage
+from haulm.farm.varieties import FieldLife
 from haulm.farm.words import Role
 
 IntArray = npt.NDArray[np.int32]
@@ -35,23 +35,22 @@ class ProductKeeping:
 
     Attributes:
         hold_days: days a cut stem keeps in the cool store [d].
-        stand_days: days a ready stem stands in the field before it goes over [d].
-        stages: the cut stages the crop has; none for most.
+        field_life: how long a ready stem may be cut, and in which stages.
         role: what the stem does in a bunch.
         colour: its colour, or None.
         kind: the key of the kind it is a cultivar of.
     """
 
     hold_days: int
-    stand_days: int
-    stages: tuple[Stage, ...]
+    field_life: FieldLife
     role: Role
     colour: str | None
     kind: str = ""
 
-    def stage(self, name: str) -> Stage | None:
-        """The stage of that name, if the product has it."""
-        return next((stage for stage in self.stages if stage.name == name), None)
+    @property
+    def oldest_days(self) -> int:
+        """The most days from ready to leaving: cut on the last day it stands, sent on the last day it keeps [d]."""
+        return self.field_life.days + self.hold_days
 
 
 @dataclass(frozen=True, slots=True)

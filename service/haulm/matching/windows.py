@@ -50,7 +50,7 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     """Which lots of a product may serve a window.
 
     A standing lot ready on r serves iff some cut day c has due - hold_days <= c <= due - condition_days, c not before
-    today, r <= c <= r + stand_days; a stage from..to narrows this to from <= c - r <= to, a greatest age to
+    today, r <= c <= r + the days it stands; a stage from..to narrows this to from <= c - r <= to, a greatest age to
     due - c <= max_age_days. A lot cut on c serves from c + condition_days to c + hold_days, with the same two
     narrowings. Dried lots serve from their ready date on. `usable_until` ends each of them. Where nothing is cut for
     the window any more, no standing lot serves it.
@@ -69,7 +69,7 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
     due = window.due.toordinal()
     kept = keeping.products[product]
     if days.rising is not None and product.form is Form.FRESH and window.stage is None:
-        return _standing_run(days.rising, _cuts(window, kept, keeping), kept.stand_days)
+        return _standing_run(days.rising, _cuts(window, kept, keeping), kept.field_life.days)
     usable = days.until >= due
     if window.standing_only:
         usable &= days.cut == 0
@@ -77,7 +77,7 @@ def accepted_lots(window: Window, days: LotDays, product: Product, keeping: Keep
             return np.zeros(days.ready.shape, np.bool_)
     if product.form is Form.DRIED:
         return np.asarray(usable & (days.ready <= due))
-    stage = kept.stage(window.stage) if window.stage is not None else None
+    stage = kept.field_life.stage(window.stage) if window.stage is not None else None
     if window.stage is not None and stage is None:
         return np.zeros(days.ready.shape, np.bool_)
     cut_lot = (days.cut > 0) & (days.cut + keeping.condition_days <= due) & (due <= days.cut + _oldest(window, kept))
@@ -94,20 +94,18 @@ def _oldest(window: Window, kept: ProductKeeping) -> int:
 
 
 def _standing(window: Window, days: LotDays, kept: ProductKeeping, keeping: Keeping) -> BoolArray:
-    stage = kept.stage(window.stage) if window.stage is not None else None
-    least = 0 if stage is None else stage.from_day
-    most = kept.stand_days if stage is None else min(stage.to_day, kept.stand_days)
+    ages = kept.field_life.ages(kept.field_life.stage(window.stage) if window.stage is not None else None)
     found = np.zeros(days.ready.shape, np.bool_)
     for cut in _cuts(window, kept, keeping):
-        found |= (days.ready >= cut - most) & (days.ready <= cut - least)
+        found |= (days.ready > cut - ages.stop) & (days.ready <= cut - ages.start)
     return found
 
 
-def _standing_run(ready: list[int], cuts: tuple[int, ...], stand_days: int) -> BoolArray:
+def _standing_run(ready: list[int], cuts: tuple[int, ...], stands_for: int) -> BoolArray:
     """The same for lots that all stand, in the order of their ready days, for any stage."""
     found = np.zeros(len(ready), np.bool_)
     for cut in cuts:
-        found[bisect_left(ready, cut - stand_days) : bisect_right(ready, cut)] = True
+        found[bisect_left(ready, cut - stands_for) : bisect_right(ready, cut)] = True
     return found
 
 

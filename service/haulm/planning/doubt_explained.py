@@ -120,7 +120,7 @@ def doubt_of_products(plan: Plan, products: Collection[Product], due: date, leve
     if seasons is None or not sowings:
         return NOTHING_TO_DOUBT
     day = seasons.span.index(due)
-    oldest = max(keeping.products[one.product].hold_days + keeping.products[one.product].stand_days for one in sowings)
+    oldest = max(keeping.products[one.product].oldest_days for one in sowings)
     window = Window(day - oldest, day + 1 - keeping.condition_days)
     given = _parts(sowings, seasons, window)
     stems = together((part for _, part in given), seasons)

@@ -150,7 +150,7 @@ def grown(
     circumstances = (today, drawing, settled, found.frosts, farm.site, farm.temperatures, farm.sprays, farm.beds)
     if before is not None and before.circumstances != circumstances:
         before = None
-    first_day = today - timedelta(days=max((crop.stand_days for crop in crops.values()), default=0))
+    first_day = min((crop.field_life.oldest(today) for crop in crops.values()), default=today)
     days = max(_YEAR_AHEAD_DAYS, (last_due - first_day).days + 1)
     missing = None
     drawn = None

@@ -21,9 +21,7 @@ def crops_of(farm: Farm) -> dict[str, Crop]:
 def keeping_of(farm: Farm, crops: Mapping[str, Crop], today: date) -> Keeping:
     """The rules of the match for this farm and day."""
     products = {
-        Product(key, form): ProductKeeping(
-            crop.hold_days, crop.stand_days, crop.stages, crop.role, crop.colour, crop.kind
-        )
+        Product(key, form): ProductKeeping(crop.hold_days, crop.field_life, crop.role, crop.colour, crop.kind)
         for key, crop in crops.items()
         for form in Form
     }

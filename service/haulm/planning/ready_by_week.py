@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
@@ -13,9 +13,10 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Form
 from haulm.forecast.typical import TypicalSeason, typical_by_week
 from haulm.matching.allocation.result import MatchResult
-from haulm.matching.supply import IntArray, Lot, Pool
+from haulm.matching.supply import IntArray, Keeping, Pool
 
 WEEKS_AHEAD = 53
+_NEVER_CUT = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +36,14 @@ def ready_by_week(result: MatchResult, product: Product, weeks: Sequence[Week]) 
         weeks: the weeks.
     """
     supply = result.supply
-    place_of = {week: place for place, week in enumerate(weeks)}
+    place_of = {week.monday.toordinal(): place for place, week in enumerate(weeks)}
     sums = np.zeros((len(weeks), supply.seasons), np.int32)
     for pool in (supply.pools[place] for place in supply.by_product.get(product, ())):
-        for block in pool.blocks:
-            for row, lot in enumerate(block.lots):
-                due = _first_due(result, pool, lot)
-                place = None if due is None else place_of.get(Week.of(due))
-                if place is not None:
-                    sums[place] += block.stems[row]
+        mondays = [None if due is None else due - (due - 1) % 7 for due in _first_dues(result.keeping, pool)]
+        rows = (row for block in pool.blocks for row in block.stems)
+        for monday, stems in zip(mondays, rows, strict=True):
+            if monday in place_of:
+                sums[place_of[monday]] += stems
     return sums
 
 
@@ -66,22 +66,22 @@ def _typical(result: MatchResult, weeks: Sequence[Week]) -> Iterator[TypicalOfPr
                 yield TypicalOfProduct(product, found)
 
 
-def _first_due(result: MatchResult, pool: Pool, lot: Lot) -> date | None:
-    """The first due date a lot can serve: its first cut day, then a drink."""
-    keeping = result.keeping
-    condition = timedelta(days=keeping.condition_days)
-    kept = keeping.products[pool.product]
-    if lot.cut is not None:
-        first = max(lot.cut + condition, keeping.today)
-        last = lot.cut + timedelta(days=kept.hold_days)
-    else:
-        over = lot.ready + timedelta(days=kept.stand_days)
-        cut = max(lot.ready, keeping.today)
-        while cut <= over and cut.isoweekday() not in keeping.weekdays:
-            cut += timedelta(days=1)
-        first, last = cut + condition, over + timedelta(days=kept.hold_days)
-        if cut > over:
-            return None
-    if lot.usable_until is not None:
-        last = min(last, lot.usable_until)
-    return first if first <= last else None
+def _first_dues(keeping: Keeping, pool: Pool) -> list[int | None]:
+    """The first due date that each lot can serve, as a day number: its first cut day, then a drink; None for never."""
+    kept, days = keeping.products[pool.product], pool.days
+    today = keeping.today.toordinal()
+    stands = days.cut == 0
+    over = days.ready + kept.field_life.days
+    ready = np.maximum(days.ready, today)
+    # Day number 1 was a Monday; from each weekday so many days to the next one on which the farm cuts.
+    cut = ready + np.array([_days_to_cut(keeping, weekday) for weekday in range(1, 8)], np.int32)[(ready - 1) % 7]
+    first = np.where(stands, cut + keeping.condition_days, np.maximum(days.cut + keeping.condition_days, today))
+    last = np.minimum(np.where(stands, over, days.cut) + kept.hold_days, days.until)
+    serves = (first <= last) & (~stands | (cut <= over))
+    return [due if served else None for due, served in zip(first.tolist(), serves.tolist(), strict=True)]
+
+
+def _days_to_cut(keeping: Keeping, weekday: int) -> int:
+    """Days from a weekday, 1 for Monday, to the next cut day; more than any stem stands where the farm never cuts."""
+    ahead = ((cut - weekday) % 7 for cut in keeping.weekdays)
+    return min(ahead, default=_NEVER_CUT)

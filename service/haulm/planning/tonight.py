@@ -204,7 +204,7 @@ def _split(
         left = [batch for batch in batches if harm(batch) in survive]
         if len(left) < len(batches):
             kept[rows] = np.minimum(total, _stems_of(growth, key, left))[rows]
-    first = max(0, tomorrow - 1 - plan.crops[product.variety].stand_days)
+    first = max(0, tomorrow - len(plan.crops[product.variety].field_life.ages()))
     standing = _Standing(growth.first_day + timedelta(days=first), total[first:tomorrow] - kept[first:tomorrow])
     return _busy(growth, kept), standing
 
@@ -239,15 +239,15 @@ def _known_split(
     plan: Plan, key: PoolKey, known: Mapping[PoolKey, Block], standing: Mapping[PoolKey, _Standing]
 ) -> tuple[dict[PoolKey, Block], _Standings]:
     """Counted stems that stand are cut with the others; those in the store, and of days to come, stay."""
-    block, stand_days = known[key], plan.crops[key[0].variety].stand_days
-    first = plan.today - timedelta(days=stand_days)
+    block, life = known[key], plan.crops[key[0].variety].field_life
+    first = life.oldest(plan.today)
     rows = [row for row, lot in enumerate(block.lots) if lot.cut is None and first <= lot.ready <= plan.today]
     if not rows:
         return dict(known), dict(standing)
     stays = [row for row in range(len(block.lots)) if row not in rows]
     left = Block(tuple(block.lots[row] for row in stays), block.stems[stays])
     stood = standing.get(key)
-    stems = np.zeros((stand_days + 1, plan.growth.supply.seasons), np.int32)
+    stems = np.zeros((len(life.ages()), plan.growth.supply.seasons), np.int32)
     if stood is not None:
         at = (stood.first - first).days
         stems[at : at + len(stood.stems)] += stood.stems

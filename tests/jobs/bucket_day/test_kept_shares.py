@@ -1,6 +1,7 @@
 """Shares that the grower keeps: list, page, letter and REST say the same, and who was told more is rung."""
 
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 
@@ -9,6 +10,7 @@ from haulm.jobs.bucket_day.bucket_lines import Choices
 from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
 from haulm.jobs.bucket_day.follow_week import follow_week, to_ring
 from haulm.jobs.bucket_day.keep_shares import keep_shares
+from haulm.jobs.bucket_day.kept_shares import kept_evenly
 from haulm.jobs.bucket_day.tell_expected import tell_expected
 from haulm.jobs.bucket_day.told_week import ToldLine
 from haulm.jobs.desk.desk import Desk
@@ -65,3 +67,13 @@ def test_who_was_written_to_and_gets_less_by_a_share_is_to_be_rung(day: BucketDa
     assert after["anna-1"] < before["anna-1"]
     said = f"of {before['anna-1']} Hare's-tail grass for Tue 15 Jun 2027, {after['anna-1']} are there."
     assert list(to_ring(day.desk)) == [f"Ring Studio Anna Verhoeven: {said}"]
+
+
+def test_the_last_word_on_a_day_stands_for_that_day_alone(day: BucketDay) -> None:
+    store = day.desk.store
+    assert kept_evenly(store, MONDAY) == frozenset()
+    day.done(lambda work: keep_shares(day.desk, work, MONDAY, EVENLY.evenly))
+    assert kept_evenly(store, MONDAY) == EVENLY.evenly
+    assert kept_evenly(store, MONDAY + timedelta(days=7)) == frozenset()
+    day.done(lambda work: keep_shares(day.desk, work, MONDAY, frozenset()))
+    assert kept_evenly(store, MONDAY) == frozenset()

@@ -18,10 +18,12 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.change_quote import QuoteChanged, change_quote
 from haulm.jobs.promises.final_numbers import final_numbers
 from haulm.jobs.promises.follow_floors import follow_floors
+from haulm.jobs.promises.parts_kept import parts_after
 from haulm.jobs.promises.promise_part import PartStep, promise_part
 from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, quote_wedding
 from haulm.jobs.promises.show_quote import show_quote
 from haulm.jobs.promises.take_back_part import take_back_part
+from haulm.jobs.quotes.order_parts import TwoParts
 from support.demo_farms import demo_farm
 from support.desks import NOW, desk_over, sqlite_store
 from support.known_farm import growing_farm
@@ -168,3 +170,18 @@ def test_final_numbers_of_the_demos_wedding_keep_its_parts(tmp_path: Path) -> No
     assert now.counts.sown == (places.counts.sown[0], places.counts.sown[1] - 1)
     assert {part for _, part in stems_of(demo, quote)} == {STANDS, SOWN}
     store.close()
+
+
+def test_as_many_belong_to_the_smaller_part_as_did_and_are_still_asked(spring: Desk) -> None:
+    quote = both_contracted(spring)
+    sheet = show_quote(spring, quote.order.key)
+    farm = spring.store.farm()
+    order = next(one for one in farm.orders if one.key == quote.order.key)
+
+    def parts(stems: int) -> TwoParts | None:
+        return parts_after(farm, order, sheet.version, asked_for(stems))
+
+    assert parts(18) == TwoParts((10,), (8,))
+    assert parts(7) == TwoParts((7,), (0,))
+    assert parts(25) == TwoParts((10,), (15,))
+    assert parts_after(farm, order, None, asked_for(18)) is None

@@ -180,7 +180,7 @@ def _last_cut_day(plan: Plan, line: DatedLine, product: Product, ready: date) ->
         condition_days=site.condition_days,
         today=plan.today,
     )
-    return max((day for day in days if (day - ready).days in range(crop.stand_days + 1)), default=None)
+    return max((day for day in days if (day - ready).days in crop.field_life.ages()), default=None)
 
 
 def _row(plan: Plan, key: tuple[Product, int, str | None], found: list[ForWhom], closed: frozenset[str]) -> CutRow:

@@ -164,18 +164,18 @@ def _of_batch(plan: Plan, batch: Batch, crop: Crop) -> tuple[Expected, bool]:
     forecast = plan.growth.forecast
     if forecast is None:
         return (0, 0, 0), False
-    first = plan.today - timedelta(days=crop.stand_days)
-    by_length = forecast.stems_of(batch.key, first, crop.stand_days + 1 + _SOON.days)
+    stands_for = len(crop.field_life.ages())
+    by_length = forecast.stems_of(batch.key, crop.field_life.oldest(plan.today), stands_for + _SOON.days)
     if not by_length:
         return (0, 0, 0), False
     stems = sum(by_length.values(), np.zeros((1, 1), np.int32))
-    standing, coming = stems[: crop.stand_days + 1].sum(axis=0), stems.sum(axis=0)
+    standing, coming = stems[:stands_for].sum(axis=0), stems.sum(axis=0)
     return _levels(standing, forecast.weights), _levels(coming, forecast.weights)[2] > 0
 
 
 def _of_kind(plan: Plan, crop: Crop) -> Expected:
     """Fresh stems of a kind that stand today, counts somebody is sure of among them, less those that are packed."""
-    supply, first = plan.result.supply, plan.today - timedelta(days=crop.stand_days)
+    supply, first = plan.result.supply, crop.field_life.oldest(plan.today)
     totals = np.zeros(supply.seasons, np.int32)
     for pool in supply.pools:
         if pool.product.variety != crop.key or pool.product.form is not Form.FRESH:

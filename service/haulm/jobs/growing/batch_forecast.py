@@ -112,7 +112,12 @@ def first_stem_of(plan: Plan, key: str) -> tuple[date, date, date] | None:
 def cutting_days_of(plan: Plan, key: str) -> tuple[date, date, float] | None:
     """The middling day of a batch's first and of its last stem, and the weight of the seasons that give any, 0-1."""
     drawn = plan.growth.forecast
-    found = None if drawn is None else _harvest(plan, drawn, key)
+    return None if drawn is None else cutting_days_in(drawn, key, plan.growth.first_day)
+
+
+def cutting_days_in(drawn: Forecast, key: str, since: date) -> tuple[date, date, float] | None:
+    """As `cutting_days_of`, in a forecast whose batches need not be the farm's; None where the batch gives nothing."""
+    found = harvest_of(drawn, key, since)
     return None if found is None else (found.first_stem[1], found.last_stem, 1 - found.none)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.varieties import FieldLife
 from haulm.farm.words import LineClass, Role
 from haulm.matching.allocation.match import match
 from haulm.matching.one_pass.arrays import MOST_IN_FEW_BYTES
@@ -20,7 +21,7 @@ def match_of_every_width() -> list[list[int]]:
     """A match of one line for each type of stems there is, all that the pass is compiled for: what the line takes."""
     taken: list[list[int]] = []
     product = Product("any")
-    keeping = Keeping(frozenset({5}), _FRIDAY, 1, {product: ProductKeeping(7, 7, (), Role.FILLER, "white")})
+    keeping = Keeping(frozenset({5}), _FRIDAY, 1, {product: ProductKeeping(7, FieldLife(7), Role.FILLER, "white")})
     line = DatedLine(
         line="l",
         due=_FRIDAY + timedelta(days=2),

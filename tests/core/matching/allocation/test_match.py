@@ -196,7 +196,7 @@ class TestLaws:
         farm = random_farm(random.Random(seed), seasons=3)
         # A choice looks at all demand, so one more line may change its order of products.
         asks = [found for found in farm.lines if found.choice is None]
-        late = replace(farm.lines[0], line="z", class_rank=99, stems=5)
+        late = replace(farm.lines[0], line="z", class_rank=99, stems=5, minimum=0)
 
         before = match(asks, farm.supply, farm.keeping).filled_all()
         after = match([*asks, late], farm.supply, farm.keeping).filled_all()
