@@ -30,6 +30,7 @@ from haulm_cli.commands import (
     hold,
     honesty,
     jobs,
+    journal,
     mails,
     match,
     may_promise,
@@ -43,6 +44,7 @@ from haulm_cli.commands import (
     season_end,
     shortfalls,
     store,
+    take_back,
     tonight,
     walk,
     warnings,
@@ -95,6 +97,8 @@ COMMANDS: tuple[Command, ...] = tuple(
         accept_reply,
         digest,
         mails,
+        journal,
+        take_back,
         health,
     )
 )

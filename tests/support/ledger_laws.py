@@ -16,7 +16,6 @@ from haulm.store.journal import Entry, Pile, Promise, posting_from_json, rebuilt
 from haulm.store.store import Store
 from haulm.store.words import NEXT_STATES, Account, PromiseState
 
-
 _WAY_IN = (Account.FIELD, Account.CUT)
 
 

@@ -121,7 +121,9 @@ SLIPS: Mapping[str, Slip] = {
     "a list settled": lambda day: day.confirm(choices=Choices(acknowledged=frozenset({"anna", "bram"}))),
     "no mail": lambda day: day.done(lambda work: want_mail(work, "anna", wanted=False)),
     "mail again": lambda day: day.done(lambda work: want_mail(work, "anna", wanted=True)),
-    "at home": lambda day: day.done(lambda work: tick_at_home(day.desk, work, TickAsked("lagurus", Needed.SEED, InHand.AT_HOME))),
+    "at home": lambda day: day.done(
+        lambda work: tick_at_home(day.desk, work, TickAsked("lagurus", Needed.SEED, InHand.AT_HOME))
+    ),
     "a past year taken out": _with_a_past_year,
     "shared evenly": lambda day: day.done(lambda work: keep_shares(day.desk, work, MONDAY, frozenset({"lagurus"}))),
     "availability": lambda day: send_availability(day.desk, "owner"),

@@ -18,6 +18,7 @@ from haulm.pages import (
     free,
     home,
     honesty,
+    journal,
     login,
     mails,
     more,
@@ -70,6 +71,7 @@ PAGE_ROUTERS = (
     usual_sales.router,
     at_home.router,
     new_figures.router,
+    journal.router,
     more.router,
 )
 """Every page's router; a new page's joins here."""

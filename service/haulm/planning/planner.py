@@ -84,9 +84,7 @@ class Planner:
         with self._lock:
             return self._plans.of((farm.version, today), lambda: self._made(farm, today, settled()))
 
-    def trial(
-        self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0, settled: Settled | None = None
-    ) -> Plan:
+    def trial(self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0, settled: Settled | None = None) -> Plan:
         """The answers for a changed farm on the day of a plan, without keeping them.
 
         Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows

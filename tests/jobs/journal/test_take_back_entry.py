@@ -4,7 +4,7 @@ import random
 import re
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from itertools import product
 from pathlib import Path
@@ -84,10 +84,8 @@ def sound(store: Store) -> bool:
 def slips_of(day: BucketDay, name: str) -> list[int]:
     """An entry of each step that a slip takes, the latest first; none where the farm refused it."""
     before = day.desk.store.version()
-    try:
+    with suppress(HaulmError):
         SLIPS[name](day)
-    except HaulmError:
-        pass
     steps = History(day.desk.store.entries(), QUIET).steps
     return [step.entries[0].seq for version, step in reversed(steps.items()) if version > before]
 
