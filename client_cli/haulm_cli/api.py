@@ -181,6 +181,30 @@ class Service:
         """Add a batch."""
         return self._post("/v1/batches", body)
 
+    def ticks(self) -> Reply:
+        """What is ticked as at home or ordered."""
+        return self._get("/v1/at-home")
+
+    def tick(self, body: Fields) -> Reply:
+        """Ticks what is at home or ordered, or takes the tick back."""
+        return self._post("/v1/at-home", body)
+
+    def usual_sales(self) -> Reply:
+        """What is likely to be asked for though nobody has ordered it."""
+        return self._get("/v1/usual-sales", {"limit": 1000})
+
+    def add_usual_sale(self, body: Fields) -> Reply:
+        """Puts in a usual sale."""
+        return self._post("/v1/usual-sales", body)
+
+    def change_usual_sale(self, key: str, body: Fields) -> Reply:
+        """Changes the named values of a usual sale."""
+        return send(self._client, Call("PATCH", f"/v1/usual-sales/{_part(key)}", body=body))
+
+    def take_back_usual_sale(self, key: str) -> Reply:
+        """Takes a usual sale out; the answer is the row as it was."""
+        return send(self._client, Call("DELETE", f"/v1/usual-sales/{_part(key)}"))
+
     def digest(self) -> Reply:
         """The early warning as text."""
         return self._get("/v1/digest")

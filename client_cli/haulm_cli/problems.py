@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from haulm_cli.exit_codes import ExitCode
 from haulm_cli.falls import falls_table
-from haulm_cli.fields import Fields, items, text
+from haulm_cli.fields import Fields, day, items, strings, text
 from haulm_cli.tables import Screen
 
 
@@ -39,9 +39,24 @@ class Problem(CallFailed):
 
     def lines(self, screen: Screen) -> list[str]:
         """The sentence, then each field's error, then who would be hit."""
-        found = [str(self), *(_field_error(error) for error in items(self.body, "errors"))]
+        said = text(self.body, "short") if self.body.get("short") else str(self)
+        found = [said, *(_field_error(error) for error in items(self.body, "errors"))]
         found += falls_table(items(self.body, "falls"), "Already promised, and would be less sure:", screen)
-        return [*found, *_way_past(self.body)]
+        found += _listed("What could be promised:", strings(self.body, "would_pass"), screen)
+        return [*found, *_to_sow(self.body, screen), *_way_past(self.body)]
+
+
+def _to_sow(body: Fields, screen: Screen) -> list[str]:
+    """What would close it first, each sowing by itself, or that nothing does."""
+    if body.get("to_sow") == []:
+        return ["", "Nothing that can still be sown would close it."]
+    title = f"What would close it first, decided by {day(body, 'decide_by')}:"
+    return _listed(title, strings(body, "to_sow"), screen)
+
+
+def _listed(title: str, lines: list[str], screen: Screen) -> list[str]:
+    """Sentences under a title, each by itself; nothing where there are none."""
+    return ["", screen.heading(title), *(f"- {line}" for line in lines)] if lines else []
 
 
 def _way_past(body: Fields) -> list[str]:

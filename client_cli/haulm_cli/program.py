@@ -13,6 +13,7 @@ import httpx
 from haulm_cli.api import Service
 from haulm_cli.commands import (
     accept_reply,
+    at_home,
     availability,
     back_plan,
     batch,
@@ -46,6 +47,7 @@ from haulm_cli.commands import (
     store,
     take_back,
     tonight,
+    usual_sales,
     walk,
     warnings,
     what_if,
@@ -69,6 +71,8 @@ COMMANDS: tuple[Command, ...] = tuple(
         shortfalls,
         options,
         combined_plan,
+        at_home,
+        usual_sales,
         quote,
         decide,
         hold,

@@ -17,7 +17,7 @@ Query = Mapping[str, str | int | float | Sequence[str]]
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """What is asked; a POST carries a key of its own, so that sending it twice does it once."""
+    """What is asked; what writes carries a key of its own, so that sending it twice does it once."""
 
     method: str
     path: str
@@ -27,12 +27,17 @@ class Call:
     if_match: str | None = None
 
     @property
+    def writes(self) -> bool:
+        """Whether it may change the farm."""
+        return self.method != "GET"
+
+    @property
     def headers(self) -> dict[str, str]:
-        """Accepted replies, for a POST its key, and the tag of what was seen."""
+        """Accepted replies, for what writes its key, and the tag of what was seen."""
         accepted = {"Accept": "application/json, application/problem+json"}
         if self.if_match is not None:
             accepted["If-Match"] = self.if_match
-        return {**accepted, "Idempotency-Key": self.key} if self.method == "POST" else accepted
+        return {**accepted, "Idempotency-Key": self.key} if self.writes else accepted
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +103,7 @@ def _lost(client: httpx.Client, call: Call) -> str:
 
 
 def _unsure(call: Call) -> str:
-    return " Whether it was done is not known: look before asking again." if call.method == "POST" else ""
+    return " Whether it was done is not known: look before asking again." if call.writes else ""
 
 
 def _read(response: httpx.Response) -> Fields:

@@ -33,7 +33,7 @@ from haulm.jobs.gaps.list_jobs import list_jobs
 from haulm.jobs.gaps.standing_gaps import DatedGap, act_by_words
 from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
 from haulm.jobs.promises.quote_wedding import Quote, QuoteAsked, quote_wedding
-from haulm.jobs.quotes.promise_refused import PromiseRefused, with_a_way_on
+from haulm.jobs.quotes.promise_refused import PromiseRefused, RefusedWords, with_a_way_on
 from haulm.jobs.quotes.version import SheetLine
 from haulm.jobs.warning.digest_text import digest_text
 from haulm.jobs.warning.warn_early import warn_early
@@ -176,10 +176,8 @@ def _quote(desk: Desk) -> None:
     until = desk.today() + timedelta(days=14)
     with _step(f"Job two: hold it until {day_in_words(until)}"):
         refusal = _refusal(desk, quote, until)
-    _tell(
-        refusal
-        or f"Held at {percent(quote.version.level)}: the stems are reserved, and nobody promised earlier loses by it."
-    )
+    held = f"Held at {percent(quote.version.level)}: the stems are reserved, and nobody promised earlier loses by it."
+    _tell_refusal(refusal, held)
 
 
 def _refuse(desk: Desk) -> None:
@@ -188,7 +186,16 @@ def _refuse(desk: Desk) -> None:
         refusal = _refusal(desk, quote, None)
     for line in quote.version.lines:
         _say(_quoted_line(line, desk.store.farm().site.currency))
-    _tell(f"Refused: {refusal}" if refusal else f"Contracted at {percent(quote.version.level)}.")
+    _tell_refusal(refusal, f"Contracted at {percent(quote.version.level)}.")
+
+
+def _tell_refusal(refusal: RefusedWords | None, otherwise: str) -> None:
+    """What a refusal says, a line each: what stands against it, what would pass, what could be sown first."""
+    if refusal is None:
+        _tell(otherwise)
+        return
+    for one in (f"Refused: {refusal.short}", *refusal.passes, refusal.sow_by, *(f"- {one}" for one in refusal.sowings)):
+        _tell(one)
 
 
 def _quoted(desk: Desk, asked: QuoteAsked) -> Quote:
@@ -198,8 +205,8 @@ def _quoted(desk: Desk, asked: QuoteAsked) -> Quote:
     return quote
 
 
-def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
-    """Hold a quote through a day, or contract it where there is none; the sentence of a refusal, else nothing."""
+def _refusal(desk: Desk, quote: Quote, until: date | None) -> RefusedWords | None:
+    """Hold a quote through a day, or contract it where there is none; what a refusal says, else nothing."""
     try:
         with _writing(desk) as work:
             if until is None:
@@ -208,7 +215,7 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> str | None:
                 hold_quote(desk, work, quote.order.key, until, level=quote.version.level)
             work.save()
     except PromiseRefused as refusal:
-        return with_a_way_on(refusal).sentence
+        return with_a_way_on(refusal).words
     return None
 
 

@@ -138,6 +138,8 @@ def test_a_refusal_says_who_would_fall_and_ends_with_one(known: LiveClient) -> N
     assert (code, out) == (ExitCode.REFUSED, "")
     assert "from 100 % to 0 %" in err and "party-1" in err and "bram" in err and "15 could be promised" in err
     assert "add --override --reason" in err
+    lines = err.splitlines()
+    assert "- 15 could be promised." in lines and "Nothing that can still be sown would close it." in lines
 
     code, out, err = known.run("contract", quote, "--json")
     assert (code, json.loads(out)["falls"][0]["line"]) == (ExitCode.REFUSED, "party-1")

@@ -30,6 +30,8 @@ ONE_OF_EACH = {
     "shortfalls": [],
     "options": ["g1"],
     "combined-plan": [],
+    "at-home": [],
+    "usual-sales": [],
     "quote": ["--date", "2027-08-14", "--line", "ammi=5"],
     "decide": [],
     "hold": ["q1", "--until", "2027-03-01"],

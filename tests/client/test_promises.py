@@ -148,6 +148,25 @@ def test_a_release_gives_the_stems_back(client: Client) -> None:
     assert "free again" in ended.out
 
 
+def test_a_refusal_says_each_thing_that_would_pass_and_each_sowing_by_itself(client: Client) -> None:
+    told = {
+        "short": "All its lines together would be 38 % sure, and 80 % is asked.",
+        "would_pass": ["40 could be promised.", "What stands today may be held by itself: 40 stems."],
+        "to_sow": ["40 tubers, planted on Mon 26 Apr 2027", "40 tubers, planted on Mon 3 May 2027"],
+        "decide_by": "2027-04-26",
+    }
+    ended = client.run("contract", "q7", answers=[problem(409, detail="In one breath.", **told)])
+    assert ended.err.splitlines() == [
+        told["short"],
+        "",
+        "What could be promised:",
+        *(f"- {one}" for one in told["would_pass"]),
+        "",
+        "What would close it first, decided by Mon 26 Apr 2027:",
+        *(f"- {one}" for one in told["to_sow"]),
+    ]
+
+
 @pytest.mark.parametrize("words", ["hold q7 --until 2027-03-01", "contract q7"])
 def test_a_refused_promise_names_whose_confidence_would_fall_to_what(client: Client, words: str) -> None:
     ended = client.run(*words.split(), answers=[problem(409, **REFUSAL)])

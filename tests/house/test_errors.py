@@ -1,33 +1,16 @@
 """Every refusal has a stable code, a page that explains it, a status on the wire and a test that meets it."""
 
-import importlib
-import pkgutil
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
-import haulm
 from haulm.errors import HaulmError
 from support.project_tree import ROOT, python_files, text_of
+from support.rows_again import refusals
 
 PAGE = "docs/reference/problems.md"
 KEBAB_CASE = re.compile(r"[a-z]+(-[a-z]+)*")
-
-
-def refusals() -> list[type[HaulmError]]:
-    """Every class of refusal in the service, once all its modules are imported (the migrations run only in alembic)."""
-    for module in pkgutil.walk_packages(haulm.__path__, "haulm."):
-        if not module.name.startswith("haulm.store.schema."):
-            importlib.import_module(module.name)
-    return [found for found in descendants(HaulmError) if found.__module__.startswith("haulm.")]
-
-
-def descendants(parent: type[HaulmError]) -> Iterator[type[HaulmError]]:
-    """All classes below a class, at any depth."""
-    for child in parent.__subclasses__():
-        yield child
-        yield from descendants(child)
 
 
 def test_every_refusal_has_a_code_of_its_own_in_kebab_case() -> None:

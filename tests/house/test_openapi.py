@@ -30,14 +30,11 @@ BODYLESS = {
     "POST /v1/own-figures/{variety}/{figure}/refuse",
 }
 
-# What only asks, and what done twice is done once or is told to nobody twice.
+# What only asks, and what is the same when asked again.
 KEYLESS = {
     "POST /v1/may-promise",
     "POST /v1/what-if",
     "POST /v1/combined-plan",
-    "POST /v1/availability-lists",
-    "POST /v1/calendar-link",
-    "DELETE /v1/calendar-link",
 }
 SAYS_WHAT = {"type", "$ref", "anyOf", "oneOf", "allOf", "const", "enum"}
 TAKES_ALL: tuple[Any, ...] = (None, True, {})

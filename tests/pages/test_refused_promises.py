@@ -19,7 +19,7 @@ def test_a_refused_contract_says_whom_it_would_cost_and_what_would_pass(known: D
     answer = tapped(known, quote, "contract", deposit_minor="500")
 
     assert answer.status_code == 409
-    assert FALL in answer.text and "15 could be promised." in answer.text
+    assert FALL in answer.text and "<li>15 could be promised.</li>" in answer.text
     assert "Nothing that can still be sown would close it." in answer.text
     assert form_of(answer.text, f"{quote}/contract")["deposit_minor"] == "500"
 

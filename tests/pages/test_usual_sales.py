@@ -10,6 +10,8 @@ import pytest
 
 from support.door import Door
 from support.farms import grower_folder
+from support.known_farm import growing_farm
+from support.tapping import form_of, words_of
 
 VARIETIES = "key,name,price_minor,bunch_stems\nzinnia_white,White zinnia,600,10\npeony,Pink peony,,"
 CUSTOMERS = "key,name\nanna,Studio Anna"
@@ -123,3 +125,40 @@ def test_sowings_that_would_pay_are_told_apart_from_gaps(door: Door) -> None:
     sent(door)
 
     assert "This is hope, not a gap" in text_of(door, "/hoped-sowings")
+
+
+@pytest.fixture
+def hoping(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
+    """A farm with weather and a bed, and a florist of last year who may take a lot of its grass again."""
+    door = open_door(growing_farm())
+    sale = {"source": "florist", "product": "lagurus", "stems": 80, "first_week": "2027-W37", "last_week": "2027-W39"}
+    door.post("/v1/usual-sales", {**sale, "stem_price_minor": 90})
+    return door
+
+
+def test_a_sowing_that_would_pay_is_put_into_the_plan_by_one_tap_as_it_was_shown(hoping: Door) -> None:
+    (advised,) = hoping.get("/v1/hoped-for/sowings")["sowings"]
+    page, action = hoping.ask("GET", "/hoped-sowings").text, "/hoped-sowings/lagurus"
+    form, before = form_of(page, action), len(hoping.get("/v1/batches")["rows"])
+    assert "Put this sowing into the plan" in page
+
+    for _ in range(2):  # a second tap adds nothing
+        assert hoping.ask("POST", action, data=form).status_code == 303
+    batches = hoping.get("/v1/batches")["rows"]
+    assert len(batches) == before + 1
+    told = ("variety", "sow_date", "method", "sown", "bed")
+    assert {name: batches[-1][name] for name in told} == {name: advised[name] for name in told}
+
+
+def test_a_sowing_that_is_another_by_now_is_not_put_into_the_plan(hoping: Door) -> None:
+    action = "/hoped-sowings/lagurus"
+    form, before = form_of(hoping.ask("GET", "/hoped-sowings").text, action), hoping.get("/v1/batches")["rows"]
+    (sale,) = hoping.get("/v1/usual-sales")["rows"]
+    hoping.patch(f"/v1/usual-sales/{sale['key']}", {"stem_price_minor": 120})
+
+    answer = hoping.ask("POST", action, data=form)
+    assert answer.status_code == 412 and "May bring" in words_of(answer)
+    assert hoping.ask("POST", action, data={"once": "blind"}).status_code == 428
+    assert hoping.ask("DELETE", f"/v1/usual-sales/{sale['key']}").status_code == 200
+    assert hoping.ask("POST", action, data={**form, "once": "later"}).status_code == 412
+    assert hoping.get("/v1/batches")["rows"] == before

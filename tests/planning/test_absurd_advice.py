@@ -22,7 +22,7 @@ HARDLY_SOLD = ("bupleurum", "cornflower_blue", "daucus_carota", "sunflower_singl
 BEFORE = Proof((0.7,), 18.0)
 SEED = Batch("extra", "sunflower_single", TODAY + timedelta(days=30), Method.HEATED, sown=970, trays=10.0)
 PLUGS = replace(SEED, variety="zinnia_white", method=Method.PLUGS, sow_date=None, plant_out_date=TODAY, sown=250)
-DEAR = Worth(2910, 4500, 0, 18.0, 9.0, 900, 690, 180)
+DEAR = Worth(2910, 4500, 0, 18.0, 9.0, 900, 690, 180, 720)
 
 
 def made(batch: Batch | None, worth: Worth | None = DEAR, kind: str = "succession", **more: object) -> Option:
@@ -44,7 +44,9 @@ def hundreds_for_a_few(option: Option) -> bool:
 
 def far_too_much(option: Option) -> bool:
     worth = option.worth
-    return worth is not None and worth.is_plenty and worth.net_minor > max(TRIFLE_MINOR, worth.gained_minor)
+    if worth is None or not worth.is_plenty:
+        return False
+    return worth.net_minor > max(TRIFLE_MINOR, worth.gained_minor, worth.bought_minor)
 
 
 def dear_for_two_stems(option: Option) -> bool:
@@ -117,7 +119,8 @@ def test_a_sowing_that_leaves_many_times_what_is_missing_says_so_and_is_cheap(
         if option.batches and worth is not None and worth.is_plenty:
             assert worth.surplus_stems > 3 * gap.expected_missing
             assert f"about {worth.surplus_stems} stems more than are short" in option.sentence
-            assert worth.net_minor <= max(TRIFLE_MINOR, worth.gained_minor) or not option.is_in_proportion
+            most = max(TRIFLE_MINOR, worth.gained_minor, worth.bought_minor)
+            assert worth.net_minor <= most or not option.is_in_proportion
 
 
 def test_plugs_are_of_kinds_that_are_sold_so_and_are_never_planted_the_day_they_are_thought_of(

@@ -15,9 +15,11 @@ def test_the_first_order_of_a_farm_without_a_sowing_gets_one_advised() -> None:
     )
     plan = planned(farm)
     (gap,) = plan.gaps(None)
-    best = remedies(plan, gap)[0]
+    best, *others = remedies(plan, gap)
 
     assert best.batches and best.closes
+    (bought,) = (option for option in others if option.kind == "buy_in")
+    assert best.worth is not None and bought.worth is not None and best.worth.net_minor < bought.worth.net_minor
     assert why_open(plan, gap) is None
     assert plan.growth.field == {} and gap.expected_missing == 20.0
 

@@ -13,13 +13,17 @@ from haulm.advice.options.option import Option, Proof
 from haulm.advice.shortfalls import Gap
 from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
+from haulm.farm.products import Choice
+from haulm.farm.snapshot import Farm
 from haulm.farm.words import Method
 from haulm.planning.across_gaps import beyond, clash
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.remedies import remedies
+from support.farms import batch as sown_batch
+from support.farms import order, order_line
 from support.farms_with_gaps import farm_with_gaps
-from support.planned_farms import DRAWING, TODAY
+from support.planned_farms import DRAWING, TODAY, growing_farm
 from support.scale import is_large
 
 FARMS = range(120) if is_large() else (2, 9, 14, 32, 43, 55, 57, 67, 91, 114)
@@ -30,8 +34,23 @@ Found = list[tuple[Plan, Gap, tuple[Option, ...]]]
 @pytest.fixture(scope="module")
 def gaps() -> Found:
     """The gaps of some random farms, each with its options."""
-    plans = [Planner(DRAWING).plan(farm_with_gaps(random.Random(seed)), TODAY) for seed in FARMS]
+    farms = [farm_with_gaps(random.Random(seed)) for seed in FARMS]
+    plans = [Planner(DRAWING).plan(farm, TODAY) for farm in (*farms, one_gap_in_two(), narrow_beds())]
     return [(plan, gap, remedies(plan, gap)) for plan in plans for gap in plan.gaps(None)]
+
+
+def one_gap_in_two() -> Farm:
+    """What is sown for the cosmos of a standing order also gives the few stems of any kind that somebody else asks."""
+    farm = farm_with_gaps(random.Random(114))
+    due, any_fresh = order("few", due="2027-09-02", customer="ben"), Choice.parse("form=fresh")
+    line = order_line("few-1", order="few", product=None, choice=any_fresh, stems=3, max_each=3)
+    return replace(farm, orders=(*farm.orders, due), order_lines=(*farm.order_lines, line))
+
+
+def narrow_beds() -> Farm:
+    """Either of two sowings that would close a gap has room in beds of a metre, and not both."""
+    farm = farm_with_gaps(random.Random(57))
+    return replace(farm, beds=tuple(replace(bed, metres=1.0) if bed.metres else bed for bed in farm.beds))
 
 
 def day_of(batch: Batch) -> date:
@@ -96,6 +115,7 @@ def test_whoever_it_makes_less_sure_is_named_and_nobody_else_is(gaps: Found) -> 
 
 
 def test_what_it_also_closes_is_no_longer_short(gaps: Found) -> None:
+    also: list[str] = []
     for plan, gap, options in gaps:
         best = options[0]
         if best.batches and best.closes:
@@ -103,6 +123,8 @@ def test_what_it_also_closes_is_no_longer_short(gaps: Found) -> None:
             short = {one.line.line for found in trial.gaps(None) for one in found.shortfalls}
             for other in beyond(plan, gap, best.batches).also_close:
                 assert other.key != gap.key and not short & {one.line.line for one in other.shortfalls}
+                also.append(other.key)
+    assert "form.fresh-2027-W35" in also
 
 
 def test_its_days_are_in_order_and_days_on_which_somebody_works(gaps: Found) -> None:
@@ -154,6 +176,7 @@ def test_no_sentence_has_a_key_or_a_date_that_only_programs_read(gaps: Found) ->
 
 
 def test_two_sowings_clash_exactly_where_the_beds_have_no_room_for_both(gaps: Found) -> None:
+    clashed = fitted = 0
     for plan, _, options in gaps:
         found = [option for option in options if option.batches][:2]
         if len(found) < 2:
@@ -166,5 +189,36 @@ def test_two_sowings_clash_exactly_where_the_beds_have_no_room_for_both(gaps: Fo
         beds = {fit.bed for fit in room.fits(first, plan.crops[first.variety])}
         if clash(plan, one, other) is None:
             assert first.bed in beds
+            fitted += 1
         elif len(other.batches) == 1 and first.trays is None:
             assert first.bed not in beds
+            clashed += 1
+    assert clashed and fitted
+
+
+def test_who_loses_stems_to_a_choice_is_named() -> None:
+    """With more cosmos than lagurus to spare any fresh stems come of cosmos, and who asks for cosmos has less."""
+
+    def cosmos(key: str, plants: int) -> Batch:
+        sown = {"sow": "2027-04-19", "method": Method.COVER, "bed": "south"}
+        return sown_batch(key, variety="cosmos_white", plants=plants, **sown)
+
+    due, any_fresh = "2027-07-29", Choice.parse("form=fresh")
+    farm = growing_farm(
+        standing_orders=(),
+        standing_lines=(),
+        batches=(sown_batch("b1", sow="2027-04-12", plants=15, bed="north"), cosmos("c1", 50)),
+        orders=(order("any", due=due), order("named", due=due), order("late", due="2027-09-30")),
+        order_lines=(
+            order_line("any-1", order="any", product=None, choice=any_fresh, stems=60, max_each=60),
+            order_line("named-1", order="named", product="cosmos_white", stems=20),
+            order_line("late-1", order="late", stems=80),
+        ),
+    )
+    plan = Planner(DRAWING).plan(farm, TODAY)
+    gap, more = plan.gaps(None)[-1], (cosmos("c2", 20),)
+    trial = Planner(DRAWING).trial(plan, with_rows(farm, more))
+
+    (one,) = beyond(plan, gap, more).lowered
+    assert one.line.line == "named-1" and one.after < one.before - 0.1
+    assert one.after == trial.outlook_of(one.line).confidence

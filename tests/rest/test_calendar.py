@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 
 from ics import Calendar, Event
 
@@ -37,6 +38,31 @@ def test_a_new_link_or_a_revocation_closes_the_old_one(door: Door) -> None:
     assert door.ask("DELETE", "/v1/calendar-link").json() == {"valid": False}
     assert door.refused(403, "GET", second)["type"] == "/problems/link-not-valid"
     assert door.refused(403, "GET", "/v1/calendar.ics?token=x")
+
+
+def test_the_same_key_gets_the_same_link_again_and_another_key_a_new_one(door: Door) -> None:
+    first, again, other = (
+        door.ask("POST", "/v1/calendar-link", headers={"Idempotency-Key": key}) for key in ("a", "a", "b")
+    )
+    assert (first.status_code, first.json()) == (again.status_code, again.json())
+    assert first.status_code == 201
+    assert first.json() != other.json()
+    assert door.ask("GET", other.json()["path"]).status_code == 200
+
+
+def test_the_same_key_revokes_once(door: Door) -> None:
+    for _ in range(2):
+        gone = door.ask("DELETE", "/v1/calendar-link", headers={"Idempotency-Key": "a"})
+        assert (gone.status_code, gone.json()) == (200, {"valid": False})
+    assert len(door.desk.store.entries_of("calendar-link")) == 1
+
+
+def test_what_is_kept_for_a_key_opens_nothing(door: Door, tmp_path: Path) -> None:
+    path = door.ask("POST", "/v1/calendar-link", headers={"Idempotency-Key": "a"}).json()["path"]
+    token = path.partition("token=")[2]
+
+    kept = b"".join(file.read_bytes() for file in tmp_path.rglob("farm.db*"))
+    assert b"calendar-link" in kept and token.encode() not in kept
 
 
 def test_the_journal_does_not_hold_the_token(door: Door) -> None:

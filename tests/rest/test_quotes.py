@@ -145,9 +145,11 @@ def test_more_stems_than_there_are_cannot_be_held(door: Door) -> None:
 
     assert problem["type"] == "/problems/promise-refused"
     asked = "36 Bunny tail for Fri 18 Jun 2027 would be 0 % sure, and 80 % is asked."
-    way = "35 could be promised. Nothing that can still be sown would close it."
+    way = "35 could be promised."
     part = "What stands today may be held by itself: 35 stems of Bunny tail."
-    assert (problem["detail"], problem["parts"]) == (f"{asked} {way} {part}", ["stands"])
+    assert (problem["detail"], problem["parts"]) == (f"{asked} {way}", ["stands"])
+    assert (problem["short"], problem["would_pass"]) == (asked, [way, part])
+    assert (problem["to_sow"], problem["decide_by"]) == ([], None)
     assert (problem["most"], problem["also"], problem["sowing"]) == (35, None, None)
     assert (problem["falls"], problem["unsure"]) == ([], [{"line": f"{quote}-1", "confidence": 0.0}])
     assert door.get(f"/v1/orders/{quote}")["status"] == "quoted"

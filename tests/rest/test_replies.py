@@ -322,7 +322,8 @@ def test_ending_the_links_of_a_stranger_is_refused(week_door: Door) -> None:
 
 
 def test_the_list_and_the_grower_s_word_are_each_one_letter_without_names(week_door: Door) -> None:
-    assert week_door.post("/v1/availability-lists") == {"queued": 1}
+    keyed = [week_door.ask("POST", "/v1/availability-lists", headers={"Idempotency-Key": "a"}) for _ in range(2)]
+    assert [one.json() for one in keyed] == [{"queued": 1}, {"queued": 1}]
     assert week_door.post("/v1/availability-lists") == {"queued": 0}
     answer(week_door, {"kind": "more", "product": "nigella", "bunches": 1})
     judged(week_door, note="with pleasure")

@@ -136,6 +136,25 @@ def test_a_row_carries_the_version_that_wrote_it(store: Store) -> None:
     assert store.row_version("batches", "b9") is None
 
 
+def test_an_entry_that_changes_no_row_promise_or_stem_leaves_what_is_matched_at_its_version(store: Store) -> None:
+    assert store.changed_version() == 0
+    assert imported(store) == store.changed_version() == 1
+    with store.unit_of_work(actor="owner", now=NOW) as work:
+        work.enter("digest-sent", "digest", {"day": "2027-05-20"})
+        assert work.save() == 2
+    assert (store.version(), store.changed_version()) == (2, 1)
+    with store.unit_of_work(actor="owner", now=NOW) as work:
+        work.put(batch("b3"))
+        work.save()
+    assert store.changed_version() == 3
+    with store.unit_of_work(actor="owner", now=NOW) as work:
+        line = order_line()
+        entry = work.enter("promised", "orders/o1")
+        work.promise(Promise(line.key, order().due_date, line.order, PromiseState.HELD, line.stems), entry=entry)
+        work.save()
+    assert store.changed_version() == store.version() == 4
+
+
 def test_a_row_that_changed_since_it_was_read_is_not_written_over(store: Store) -> None:
     imported(store)
 

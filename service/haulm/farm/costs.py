@@ -67,6 +67,11 @@ class CostRules:
     tray_week_minor: int | None = None
     work_minor_per_hour: int | None = None
 
+    @property
+    def stem_bought(self) -> int:
+        """What a stem from another grower costs, by the farm's own figure or the one to start from [minor units]."""
+        return BOUGHT_STEM_MINOR if self.bought_stem_minor is None else self.bought_stem_minor
+
 
 SEED_DAYS = 7
 """From ordering seed or tubers to having them [d] (from memory)."""

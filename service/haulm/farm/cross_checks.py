@@ -49,7 +49,7 @@ COLLECTIONS: Mapping[str, str] = {
 assert {*COLLECTIONS, "site", "version"} == {one.name for one in fields(Farm)}, "every collection of a farm is checked"
 assert set(IDENTITIES) <= set(COLLECTIONS), "an identity is that of the rows of a collection"
 
-_REFERENCES = (
+REFERENCES = (
     ("batches", "variety", "varieties"),
     ("batches", "bed", "beds"),
     ("records", "batch", "batches"),
@@ -67,8 +67,9 @@ _REFERENCES = (
     ("usual_sales", "customer", "customers"),
     ("at_home", "variety", "varieties"),
 )
+"""Collection, column, and the collection whose rows the column names by key."""
 _LINES = ("standing_lines", "order_lines")
-_NAMING_PRODUCTS = (
+NAMING_PRODUCTS = (
     ("known_stems", "product"),
     ("standing_lines", "product"),
     ("standing_lines", "substitutes"),
@@ -78,6 +79,7 @@ _NAMING_PRODUCTS = (
     ("prices", "product"),
     ("usual_sales", "product"),
 )
+"""Collection and column that name varieties, as products or by key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,7 @@ def _repeats(identities: Iterable[tuple[Any, ...]]) -> Iterator[tuple[int, str]]
 
 
 def _unknown_references(farm: Farm, unread: Unread, new: frozenset[str]) -> Iterator[Fault]:
-    for name, column, target in _REFERENCES:
+    for name, column, target in REFERENCES:
         if target in unread.whole or new.isdisjoint((name, target)):
             continue
         # A row that names nobody names nobody wrong.
@@ -162,15 +164,16 @@ def _unknown_products(farm: Farm, unread: Unread, new: frozenset[str]) -> Iterat
 
 def _named_varieties(farm: Farm, new: frozenset[str]) -> Iterator[tuple[str, int, str, str]]:
     """Collection, index, column and key of every variety that a product or a list of them names."""
-    for name, column in _NAMING_PRODUCTS:
+    for name, column in NAMING_PRODUCTS:
         if new.isdisjoint((name, "varieties")):
             continue
         for index, value in enumerate(map(attrgetter(column), getattr(farm, name))):
-            for variety in _varieties_in(value):
+            for variety in varieties_in(value):
                 yield name, index, column, variety
 
 
-def _varieties_in(value: Product | tuple[Product | str, ...] | None) -> tuple[str, ...]:
+def varieties_in(value: Product | tuple[Product | str, ...] | None) -> tuple[str, ...]:
+    """The keys of the varieties that a value of `NAMING_PRODUCTS` names."""
     if value is None:
         return ()
     if isinstance(value, Product):

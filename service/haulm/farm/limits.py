@@ -52,6 +52,7 @@ class Limits:
 
 AMOUNT = Limits(0, MOST)
 BUNCH = Limits(1, 1_000_000)
+BUNCHES_OF_A_BUCKET = Limits(1, 1_000)
 COUNT = Limits(0, MOST_STEMS)
 COUNT_OF_ONE = Limits(1, MOST_STEMS)
 CONFIDENCE = Limits(0, 1, is_open=True)

@@ -147,6 +147,29 @@ class QuoteRules:
 
 
 @dataclass(frozen=True, slots=True)
+class Letterhead:
+    """What stands on the farm's papers beside its name; empty where the farm says nothing. Nothing of it is advice.
+
+    Attributes:
+        address: where the farm is, on several lines.
+        phone: where it is called.
+        tax_number: its number for tax.
+        tax_name: what the tax on its prices is called there.
+        bank: where money goes, word for word.
+        deposit: what is paid beforehand, word for word.
+        terms: what else is agreed, word for word.
+    """
+
+    address: str = ""
+    phone: str = ""
+    tax_number: str = ""
+    tax_name: str = ""
+    bank: str = ""
+    deposit: str = ""
+    terms: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ClassLevels:
     """How sure a promise of each class must be where nobody says, 0-1; spare is no promise and has none.
 
@@ -176,6 +199,8 @@ class Site:
     condition_days: int = 1
     wedding_days_ahead: int = 2
     cutoff: Cutoff = Cutoff(Weekday.FRI, time(18, 0))
+    bucket_bunches: int = 5
+    """Bunches that a bucket is counted as where an order says buckets (from memory)."""
     careful_share: float = 0.05
     """How careful the season is whose stems the week's list calls theirs: the share of seasons that give less."""
     default_confidence: float | None = None
@@ -193,6 +218,7 @@ class Site:
     prices: PriceRules = PriceRules()
     quotes: QuoteRules = field(default_factory=QuoteRules)
     costs: CostRules = field(default_factory=CostRules)
+    papers: Letterhead = Letterhead()
 
     def __hash__(self) -> int:
         return hash((self.name, self.latitude))  # seasons are a mapping, which has no hash

@@ -12,6 +12,7 @@ from haulm.farm.costs import CostRules
 from haulm.farm.faults import Fault, quoted
 from haulm.farm.limits import (
     AMOUNT,
+    BUNCHES_OF_A_BUCKET,
     CAREFUL,
     CONFIDENCE,
     COUNT_OF_ONE,
@@ -27,13 +28,24 @@ from haulm.farm.limits import (
     Limits,
     is_note,
     is_required_text,
+    is_text,
 )
 from haulm.farm.products import KEY
-from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, QuoteRules, Site
+from haulm.farm.site import (
+    ClassLevels,
+    FrostDates,
+    Letterhead,
+    MonthDay,
+    MonthlyTemperatures,
+    PriceRules,
+    QuoteRules,
+    Site,
+)
 from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
 
 _ZONE = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)
+_ONE_LINE = ("phone", "tax_number", "tax_name")
 _CURRENCY = re.compile(r"[A-Z]{3}", re.ASCII)
 
 Complaint = tuple[str, str, str]
@@ -55,6 +67,7 @@ def site_faults(site: Site) -> tuple[Fault, ...]:
         *_prices(site.prices),
         *_quotes(site.quotes),
         *_costs(site.costs),
+        *_papers(site.papers),
     )
     return tuple(Fault("site", None, *complaint) for complaint in complaints)
 
@@ -95,6 +108,7 @@ def _numbers(site: Site) -> Iterator[Complaint]:
     yield from _outside("latitude", site.latitude, LATITUDE)
     yield from _outside("condition_days", site.condition_days, TWO_WEEKS)
     yield from _outside("wedding_days_ahead", site.wedding_days_ahead, TWO_WEEKS)
+    yield from _outside("bucket_bunches", site.bucket_bunches, BUNCHES_OF_A_BUCKET)
     yield from _outside("careful_share", site.careful_share, CAREFUL)
 
 
@@ -168,6 +182,13 @@ def _costs(costs: CostRules) -> Iterator[Complaint]:
     kinds = costs.plug_kinds
     if len(set(kinds)) < len(kinds) or not all(KEY.fullmatch(key) for key in kinds):
         yield "costs.plug_kinds", quoted(", ".join(kinds)), "keys of varieties, each once"
+
+
+def _papers(papers: Letterhead) -> Iterator[Complaint]:
+    for item in fields(Letterhead):
+        text, is_line = getattr(papers, item.name), item.name in _ONE_LINE
+        if not (is_text(text) if is_line else is_note(text)):
+            yield f"papers.{item.name}", quoted(text), TEXT_SENTENCE if is_line else NOTE_SENTENCE
 
 
 def _outside(name: str, value: float, limits: Limits) -> Iterator[Complaint]:

@@ -10,6 +10,7 @@ from typing import Any
 from haulm.errors import NotAccepted
 from haulm.farm.limits import (
     AMOUNT,
+    BUNCHES_OF_A_BUCKET,
     CAREFUL,
     CONFIDENCE,
     COUNT_OF_ONE,
@@ -148,6 +149,7 @@ SITE_SETTINGS: tuple[Setting, ...] = (
         toml_string,
         "last hour to change an order for the coming bucket day",
     ),
+    _whole_setting("bucket_bunches", BUNCHES_OF_A_BUCKET, "bunches that a bucket is counted as"),
     _number_setting(
         "careful_share", CAREFUL, "share of seasons that give less than the week's list calls theirs [0-1]"
     ),
@@ -241,6 +243,15 @@ QUOTE_SETTINGS: tuple[Setting, ...] = (
     _whole_setting("valid_days", DAYS, "days an offer stands [days]"),
     _whole_setting("final_numbers_days", DAYS, "days before the event by which the counts are final [days]"),
     _string_setting("substitution_clause", NOTE_SENTENCE, "what a quote says of substitutes"),
+)
+PAPER_SETTINGS: tuple[Setting, ...] = (
+    _string_setting("address", NOTE_SENTENCE, "where the farm is, as its papers say it"),
+    _string_setting("phone", TEXT_SENTENCE, "where the farm is called"),
+    _string_setting("tax_number", TEXT_SENTENCE, "the farm's number for tax"),
+    _string_setting("tax_name", TEXT_SENTENCE, "what the tax on its prices is called"),
+    _string_setting("bank", NOTE_SENTENCE, "where money goes, word for word"),
+    _string_setting("deposit", NOTE_SENTENCE, "what is paid beforehand, word for word"),
+    _string_setting("terms", NOTE_SENTENCE, "what else is agreed, word for word"),
 )
 MINUTES_SETTING = _whole_setting("minutes", MINUTES, "minutes of making one piece, by piece [minutes]")
 

@@ -10,7 +10,16 @@ from typing import Any
 from haulm.errors import NotAccepted
 from haulm.farm.costs import CostRules
 from haulm.farm.faults import Fault, quoted
-from haulm.farm.site import ClassLevels, FrostDates, MonthlyTemperatures, PriceRules, QuoteRules, Site, SowingSeason
+from haulm.farm.site import (
+    ClassLevels,
+    FrostDates,
+    Letterhead,
+    MonthlyTemperatures,
+    PriceRules,
+    QuoteRules,
+    Site,
+    SowingSeason,
+)
 from haulm.farm.site_checks import ONE_OR_THE_OTHER, site_faults
 from haulm.farm_folder.columns import SITE_FILE
 from haulm.farm_folder.settings import (
@@ -19,6 +28,7 @@ from haulm.farm_folder.settings import (
     FROST_SETTINGS,
     LEVEL_SETTINGS,
     MINUTES_SETTING,
+    PAPER_SETTINGS,
     PRICE_SETTINGS,
     QUOTE_SETTINGS,
     SEASON_GROUPS,
@@ -32,7 +42,7 @@ from haulm.farm_folder.settings import (
 )
 from haulm.farm_folder.tables import text_from_bytes
 
-_TABLES = ("levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs")
+_TABLES = ("levels", "frost", "temperatures", "seasons", "prices", "quotes", "costs", "papers")
 _REQUIRED = ("name", "latitude")
 
 
@@ -63,16 +73,22 @@ def site_text(site: Site) -> str:
         lines += ["", "[frost]", *setting_lines(site.frost, None, FROST_SETTINGS)]
     if site.temperatures is not None:
         lines += ["", "[temperatures]", *setting_lines(site.temperatures, None, TEMPERATURE_SETTINGS)]
-    for group in SEASON_GROUPS:
-        season = site.seasons.get(group, SowingSeason())
-        if season != SowingSeason():
-            lines += ["", f"[seasons.{group}]", *setting_lines(season, SowingSeason(), SEASON_SETTINGS)]
+    lines += _season_lines(site)
     if site.prices != PriceRules():
         lines += ["", "[prices]", *setting_lines(site.prices, PriceRules(), PRICE_SETTINGS)]
     lines += _quote_lines(site.quotes)
     if site.costs != CostRules():
         lines += ["", "[costs]", *setting_lines(site.costs, CostRules(), COST_SETTINGS)]
+    if site.papers != Letterhead():
+        lines += ["", "[papers]", *setting_lines(site.papers, Letterhead(), PAPER_SETTINGS)]
     return "\n".join(lines) + "\n"
+
+
+def _season_lines(site: Site) -> Iterator[str]:
+    for group in SEASON_GROUPS:
+        own = list(setting_lines(site.seasons.get(group, SowingSeason()), SowingSeason(), SEASON_SETTINGS))
+        if own:
+            yield from ("", f"[seasons.{group}]", *own)
 
 
 def _quote_lines(quotes: QuoteRules) -> Iterator[str]:
@@ -119,6 +135,7 @@ class _Reading:
         values["seasons"] = self._seasons(document)
         values["prices"] = PriceRules(**self._values("prices.", self._table(document, "prices"), PRICE_SETTINGS))
         values["costs"] = CostRules(**self._values("costs.", self._table(document, "costs"), COST_SETTINGS))
+        values["papers"] = Letterhead(**self._values("papers.", self._table(document, "papers"), PAPER_SETTINGS))
         values["quotes"] = self._quotes(self._table(document, "quotes"))
         return None if self.faults else Site(**values)
 

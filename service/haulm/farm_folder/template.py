@@ -6,13 +6,23 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from haulm.farm.costs import CostRules
-from haulm.farm.site import ClassLevels, FrostDates, MonthDay, MonthlyTemperatures, PriceRules, Site, SowingSeason
+from haulm.farm.site import (
+    ClassLevels,
+    FrostDates,
+    Letterhead,
+    MonthDay,
+    MonthlyTemperatures,
+    PriceRules,
+    Site,
+    SowingSeason,
+)
 from haulm.farm_folder.columns import FILES, SITE_FILE
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     FORMAT,
     FROST_SETTINGS,
     LEVEL_SETTINGS,
+    PAPER_SETTINGS,
     PRICE_SETTINGS,
     SEASON_GROUPS,
     SEASON_SETTINGS,
@@ -64,6 +74,7 @@ def site_template() -> str:
         *((f"seasons.{group}", _SEASONS[group], SEASON_SETTINGS) for group in SEASON_GROUPS),
         ("prices", PriceRules(), PRICE_SETTINGS),
         ("costs", CostRules(), COST_SETTINGS),
+        ("papers", Letterhead(), PAPER_SETTINGS),
     ):
         lines += ["", f"# [{title}]", *_explained(noun, settings)]
     return "\n".join(lines) + "\n"

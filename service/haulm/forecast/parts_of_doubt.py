@@ -24,7 +24,8 @@ CLASSES = 20
 """Seasons are sorted into so many groups by a score."""
 
 
-_MOST_KINDS = 8
+MOST_KINDS = 8
+"""Of more kinds those after the eighth are not told apart: groups of seasons would be too small."""
 _MOST_CHANCE = 0.9
 """Where chance alone would explain so much, the groups are too small to show anything."""
 
@@ -96,7 +97,7 @@ def factors_of(sowings: Sequence[Sowing], seasons: Seasons, growing_year: int) -
     kinds: dict[str, list[Sowing]] = {}
     for sowing in sowings:
         kinds.setdefault(sowing.kind_key, []).append(sowing)
-    several = list(kinds.values())[:_MOST_KINDS]
+    several = list(kinds.values())[:MOST_KINDS]
     dead = [_is_dead(mine, seasons) for mine in several]
     return {
         Part.WEATHER: [seasons.weather_row],

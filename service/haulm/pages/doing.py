@@ -74,7 +74,7 @@ def not_promised(request: Request, refusal: PromiseRefused, form: Form) -> Respo
         request,
         "not_promised.html",
         status=status_of(PromiseRefused, request.app.state.statuses),
-        sentence=refusal.sentence,
+        words=refusal.words,
         falls=[fall_of_verdict(fall, judged.trial) for fall in judged.verdict.falls],
         path=request.url.path,
         quote=judged.order if judged.parts else "",

@@ -22,7 +22,7 @@ from haulm.jobs.florists.reply_to_list import (
     ask_in_words,
     reply_to_list,
 )
-from haulm.jobs.florists.send_availability import send_availability
+from haulm.jobs.florists.send_availability import lists_to_send, queue_lists
 from haulm.pages.doing import (
     FIRST_SIGHT,
     Form,
@@ -30,7 +30,6 @@ from haulm.pages.doing import (
     PageDesk,
     PageRoute,
     TheForm,
-    actor_of,
     carried_out,
     desk_of,
     done_as_seen,
@@ -120,7 +119,8 @@ def judge(request: Request, reply: int, form: TheForm) -> Response:
 @router.post("/replies", dependencies=[only_for(Audience.OWNER)])
 def send(request: Request, form: TheForm) -> Response:
     """Queue the week's list to the florists."""
-    send_availability(desk_of(request), actor_of(request))
+    pages = lists_to_send(desk_of(request))
+    carried_out(request, form, lambda work: {"queued": queue_lists(work, pages)})
     return back_to("/mails", "saved")
 
 

@@ -56,6 +56,8 @@ SAID = {
     "accepted": marked("Accepted."),
     "declined": marked("Declined."),
     "moved": marked("Moved."),
+    "row_added": marked("Added."),
+    "row_out": marked("Taken out."),
     "kept": marked("The figure stays as it was."),
     "ended": marked("The calendar's address is worth nothing any more."),
     "on_its_way": marked("It is on its way to the farm."),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from haulm.jobs.desk.level_words import levels_in_words
-from haulm.jobs.warning.list_calendar import make_calendar_link, revoke_calendar_link
-from haulm.pages.doing import PageDesk, PageRoute, actor_of, desk_of
+from haulm.jobs.warning.list_calendar import make_calendar_link, new_token, revoke_calendar_link
+from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import back_to, page
 from haulm.web.audience import Audience, only_for
 
@@ -24,13 +24,15 @@ def more(request: Request, desk: PageDesk) -> Response:
 @router.post("/calendar")
 def make(request: Request) -> Response:
     """A new address of the calendar, shown this once; the one before is worth nothing from now on."""
-    token = make_calendar_link(desk_of(request), actor_of(request))
+    token = new_token()
+    # Without the form's own key: a second tap could be shown no address that opens, since none is kept.
+    carried_out(request, {}, lambda work: make_calendar_link(work, token))
     site = str(request.base_url).rstrip("/")
     return page(request, "calendar.html", address=f"{site}/v1/calendar.ics?token={token}")
 
 
 @router.post("/calendar/end")
-def end(request: Request) -> Response:
+def end(request: Request, form: TheForm) -> Response:
     """Make the address of the calendar worth nothing."""
-    revoke_calendar_link(desk_of(request), actor_of(request))
+    carried_out(request, form, revoke_calendar_link)
     return back_to("/more", "ended")

@@ -32,6 +32,7 @@ from haulm.pages import (
     suppose,
     usual_sales,
 )
+from haulm.pages.rows import doors, farm_home
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -73,5 +74,7 @@ PAGE_ROUTERS = (
     new_figures.router,
     journal.router,
     more.router,
+    farm_home.router,
+    doors.router,
 )
 """Every page's router; a new page's joins here."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 
 from fastapi import APIRouter, Request, Response
 
@@ -15,14 +16,26 @@ from haulm.farm.words import Role
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import amount_text, minor_from
+from haulm.jobs.desk.seen import Seen
 from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row, row_of
 from haulm.jobs.farm.take_back_row import put_back_row, take_back_row
 from haulm.jobs.gaps.add_usual_sale import add_as_last_year
 from haulm.jobs.gaps.see_usual_sales import SOURCE_WORDS, see_hoped_sowings, see_usual_sales
-from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
+from haulm.jobs.gaps.sow_hoped import sow_hoped
+from haulm.pages.doing import (
+    FIRST_SIGHT,
+    Form,
+    NotDone,
+    PageDesk,
+    PageRoute,
+    TheForm,
+    carried_out,
+    done_as_seen,
+)
 from haulm.pages.drawing import columns
 from haulm.pages.look import back_to, page, short_day
 from haulm.store.errors import VersionStale
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.problems import status_of
 
@@ -60,7 +73,19 @@ def enter_as_last_year(request: Request, desk: PageDesk, form: TheForm) -> Respo
 @router.get("/hoped-sowings")
 def hoped_sowings(request: Request, desk: PageDesk) -> Response:
     """Extra sowings that usual sales would pay for: hoped for, no gap's and no job."""
-    return page(request, "hoped_sowings.html", found=see_hoped_sowings(desk), currency=desk.store.farm().site.currency)
+    return _sowings(request, desk, FIRST_SIGHT)
+
+
+@router.post("/hoped-sowings/{variety}")
+def sow_it(request: Request, desk: PageDesk, variety: str, form: TheForm) -> Response:
+    """Put one of them into the plan, exactly as it was shown; a second tap adds nothing."""
+
+    def sown(work: UnitOfWork, seen: Seen) -> None:
+        sow_hoped(desk, work, variety, seen)
+
+    return done_as_seen(
+        request, form, sown, (partial(_sowings, request, desk), lambda: back_to("/hoped-sowings", "added"))
+    )
 
 
 @router.get("/usual-sales/{key}")
@@ -92,6 +117,14 @@ def put_back(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respo
     """Enter a usual sale again that was taken back."""
     carried_out(request, form, lambda work: put_back_row(desk, work, _SALES, key) and None)
     return back_to(_LIST, "sale_entered")
+
+
+def _sowings(request: Request, desk: Desk, why: NotDone) -> Response:
+    """The page of extra sowings, and above it why nothing was done, where something was to be."""
+    currency = desk.store.farm().site.currency
+    return page(
+        request, "hoped_sowings.html", status=why.status, found=see_hoped_sowings(desk), currency=currency, why=why
+    )
 
 
 def _list(request: Request, desk: Desk, typed: Form, refusal: HaulmError | None = None) -> Response:

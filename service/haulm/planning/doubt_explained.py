@@ -16,7 +16,7 @@ from haulm.farm.orders import OrderLine, StandingLine
 from haulm.farm.products import Product
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.less_doubt import FloatArray, Window, narrowed, part_of, richest_week, sure_stems, together
-from haulm.forecast.parts_of_doubt import Part, PartOfDoubt, factors_of, parts_of_doubt
+from haulm.forecast.parts_of_doubt import MOST_KINDS, Part, PartOfDoubt, factors_of, parts_of_doubt
 from haulm.forecast.seasons import Seasons
 from haulm.matching.allocation.candidates import products_named
 from haulm.planning.growth import sowing_of
@@ -27,8 +27,6 @@ LEFT_BY_A_TOTAL = 0.28
 
 LEFT_BY_A_FIRST_CUT = 0.06
 """Spread of its weeks once its first cut of one own season is known (measured)."""
-
-_MOST_KINDS = 8
 
 
 class FigureToTell(StrEnum):
@@ -177,4 +175,4 @@ def _largest_kinds(given: Sequence[_Given], seasons: Seasons) -> list[tuple[str,
         kind: float(together((part for one, part in given if one.kind_key == kind), seasons) @ seasons.weights)
         for kind in names
     }
-    return sorted(names.items(), key=lambda kind: (-mean[kind[0]], kind[0]))[:_MOST_KINDS]
+    return sorted(names.items(), key=lambda kind: (-mean[kind[0]], kind[0]))[:MOST_KINDS]

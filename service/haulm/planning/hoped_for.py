@@ -23,7 +23,7 @@ from haulm.matching.supply import IntArray
 from haulm.matching.windows import Window
 from haulm.planning.plan import Plan
 
-_LEAST_STEMS = 0.5
+LEAST_STEMS = 0.5
 """A kind of which not even one stem is to be expected is not hoped for."""
 _LOOKS_KEPT = 256
 _Key = tuple[Product, str | None, int | None, int]
@@ -80,7 +80,7 @@ class LeftOver:
         for product in products:
             stems = self.of(product, line)[at]
             mean = float(np.minimum(stems, line.stems) @ weights)
-            if mean >= _LEAST_STEMS:
+            if mean >= LEAST_STEMS:
                 found.append(Hoped(product, max(1, round(mean)), weight_of(stems > 0, weights)))
         return tuple(sorted(found, key=lambda hoped: (-hoped.stems, -hoped.likelihood, hoped.product)))
 

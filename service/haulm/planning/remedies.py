@@ -13,7 +13,6 @@ from haulm.advice.options.ranking import closes_for_good, is_from_seed, worth_te
 from haulm.advice.options.situation import Situation
 from haulm.advice.room import tray_size
 from haulm.advice.shortfalls import Gap
-from haulm.farm.costs import BOUGHT_STEM_MINOR
 from haulm.farm.words import Form
 from haulm.planning.other_ways import other_ways
 from haulm.planning.plan import Plan
@@ -73,12 +72,11 @@ def _worked_out(plan: Plan, gap: Gap) -> tuple[Option, ...]:
     proved = [*sowings_for(plan, need_of(gap)), *other_ways(plan, situation)]
     if any(closes_for_good(option) for option in proved):
         proved = _beside_closing(proved)
-    costs = plan.farm.site.costs.bought_stem_minor
     bought = buying_in(
         situation,
         condition_days=plan.farm.site.condition_days,
         hold_days=_keeps(plan, gap),
-        stem_minor=BOUGHT_STEM_MINOR if costs is None else costs,
+        stem_minor=plan.farm.site.costs.stem_bought,
     )
     by = tell_by(situation, _sowable(plan, gap, proved), {order.key: order for order in plan.farm.orders})
     found = [*proved, *([] if bought is None else [bought]), telling(situation, by)]

@@ -123,7 +123,7 @@ def _worths(plan: Plan, need: Need, proofs: BatchProofs) -> Callable[[tuple[Batc
     if need.are_together:
         total = sum(stems)
         stems, prices = (total,), (sum(n * price for n, price in zip(stems, prices, strict=True)) / total,)
-    gains = Gains(stems, prices, proof_of(plan, need))
+    gains = Gains(stems, prices, proof_of(plan, need), plan.farm.site.costs.stem_bought)
     costing = costing_of(plan)
 
     def worth(batches: tuple[Batch, ...], after: Proof) -> Worth:

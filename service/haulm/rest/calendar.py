@@ -6,13 +6,14 @@ from datetime import timedelta
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
-from fastapi.responses import Response
+from fastapi.responses import JSONResponse, Response
 from icalendar import Calendar, Event
 
-from haulm.jobs.warning.list_calendar import list_calendar, make_calendar_link, revoke_calendar_link
-from haulm.rest.wire import Shape, TheDesk
-from haulm.web.asking import caller_of
+from haulm.jobs.warning.list_calendar import list_calendar, make_calendar_link, new_token, revoke_calendar_link
+from haulm.rest.wire import Shape, TheCall, TheDesk
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
+from haulm.web.links import Links
 
 router = APIRouter(tags=["calendar"])
 
@@ -21,6 +22,12 @@ class LinkShape(Shape):
     """The path of the calendar with its token; it is shown once."""
 
     path: str
+
+
+class _MadeUnder(Shape):
+    """Of a link that was made, what its token comes of; it is never sent."""
+
+    nonce: str
 
 
 class RevokedShape(Shape):
@@ -58,15 +65,28 @@ def calendar(desk: TheDesk, token: Annotated[str, Query(min_length=1, max_length
     return Response(feed.to_ical(), media_type="text/calendar; charset=utf-8")
 
 
-@router.post("/v1/calendar-link", status_code=201, dependencies=[only_for(Audience.OWNER)])
-def make_link(desk: TheDesk, request: Request) -> LinkShape:
+@router.post("/v1/calendar-link", status_code=201, response_model=LinkShape, dependencies=[only_for(Audience.OWNER)])
+def make_link(request: Request, call: TheCall) -> JSONResponse:
     """Make a new link to the calendar; the one before stops working."""
-    token = make_calendar_link(desk, caller_of(request).actor)
-    return LinkShape(path=f"/v1/calendar.ics?token={token}")
+    links: Links = request.app.state.links
+
+    def made(work: UnitOfWork) -> _MadeUnder:
+        nonce = new_token()
+        make_calendar_link(work, links.calendar_token(nonce))
+        return _MadeUnder(nonce=nonce)
+
+    # What is kept for the same key is the nonce: the token that comes of it opens the calendar, and is kept nowhere.
+    found = call.given(made, status=201)
+    token = links.calendar_token(str(found.body["nonce"]))
+    return JSONResponse({"path": f"/v1/calendar.ics?token={token}"}, status_code=found.status)
 
 
-@router.delete("/v1/calendar-link", dependencies=[only_for(Audience.OWNER)])
-def revoke_link(desk: TheDesk, request: Request) -> RevokedShape:
+@router.delete("/v1/calendar-link", response_model=RevokedShape, dependencies=[only_for(Audience.OWNER)])
+def revoke_link(call: TheCall) -> JSONResponse:
     """Make the link to the calendar stop working."""
-    revoke_calendar_link(desk, caller_of(request).actor)
-    return RevokedShape(valid=False)
+
+    def revoked(work: UnitOfWork) -> RevokedShape:
+        revoke_calendar_link(work)
+        return RevokedShape(valid=False)
+
+    return call.answer(revoked)

@@ -23,7 +23,7 @@ from haulm.jobs.florists.reply_to_list import (
     ask_in_words,
     reply_to_list,
 )
-from haulm.jobs.florists.send_availability import send_availability
+from haulm.jobs.florists.send_availability import lists_to_send, queue_lists
 from haulm.rest.reads import Day
 from haulm.rest.seen import IfMatch, SeenAsk, seen_under
 from haulm.rest.wire import Ask, Call, OverridingAsk, Shape, TheCall, TheDesk
@@ -182,9 +182,11 @@ class LinksShape(Shape):
 
 
 @router.post("/v1/availability-lists", response_model=SentShape, dependencies=[only_for(Audience.OWNER)])
-def send_lists(request: Request, desk: TheDesk) -> SentShape:
+def send_lists(call: TheCall) -> JSONResponse:
     """Queue the list of the coming bucket day to every florist with an address; once a week and florist."""
-    return SentShape(queued=send_availability(desk, caller_of(request).actor))
+    # Outside the transaction: what is sure asks the match, and others wait for the farm while one is open.
+    pages = lists_to_send(call.desk)
+    return call.answer(lambda work: SentShape(queued=queue_lists(work, pages)))
 
 
 @router.get("/v1/florist/{token}", dependencies=[only_for(Audience.FLORIST)])

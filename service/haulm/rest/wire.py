@@ -59,16 +59,19 @@ class Call:
 
         `is_judged` is for what asks the match.
         """
+        found = self.given(act, status=status, is_judged=is_judged)
+        return answered(found.body, found.status)
+
+    def given(self, act: Callable[[UnitOfWork], Shape], *, status: int = 200, is_judged: bool = False) -> Answer:
+        """As `answer`, with what is kept for the key, for a route that must not send or keep all of it."""
 
         def acted(work: UnitOfWork) -> Answer:
             return Answer(status, act(work).model_dump(mode="json", by_alias=True))
 
         if self.asked.key is None:
-            given = carry_out(self.desk, self.asked, acted, is_judged=is_judged)
-        else:
-            with self.in_flight.only_once((self.asked.actor, self.asked.route, self.asked.key)):
-                given = carry_out(self.desk, self.asked, acted, is_judged=is_judged)
-        return answered(given.body, given.status)
+            return carry_out(self.desk, self.asked, acted, is_judged=is_judged)
+        with self.in_flight.only_once((self.asked.actor, self.asked.route, self.asked.key)):
+            return carry_out(self.desk, self.asked, acted, is_judged=is_judged)
 
 
 def answered(body: Mapping[str, Any], status: int = 200) -> JSONResponse:

@@ -163,6 +163,11 @@ class EntryDraft:
     letters: list[int] = field(default_factory=list)
 
     @property
+    def is_matched(self) -> bool:
+        """Whether it changes what a match reads: rows, promises, stems. A letter that was sent, for one, is none."""
+        return bool(self.changes or self.promises or self.stems)
+
+    @property
     def body(self) -> Json:
         """The body as it will be kept; parts without content are left out."""
         parts = {

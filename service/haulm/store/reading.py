@@ -21,11 +21,17 @@ from haulm.store.words import Account, PromiseState
 
 _VERSION = select(FARMS.c.version).where(FARMS.c.id == bindparam("farm_id"))
 """Made once: every answer begins with it."""
+_CHANGED_VERSION = select(FARMS.c.changed_version).where(FARMS.c.id == bindparam("farm_id"))
 
 
 def farm_version(connection: Connection, farm_id: int) -> int:
     """The farm's version; 0 where nothing was ever written."""
     return connection.execute(_VERSION, {"farm_id": farm_id}).scalar_one_or_none() or 0
+
+
+def changed_version(connection: Connection, farm_id: int) -> int:
+    """The last version that changed a row, a promise or stems; 0 where nothing ever did."""
+    return connection.execute(_CHANGED_VERSION, {"farm_id": farm_id}).scalar_one_or_none() or 0
 
 
 def loaded_farm(connection: Connection, farm_id: int) -> Farm | None:

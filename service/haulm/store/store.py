@@ -25,6 +25,7 @@ from haulm.store.leases import Leases
 from haulm.store.migrations import migrate, require_migrated, revision
 from haulm.store.outbox import Outbox
 from haulm.store.reading import (
+    changed_version,
     entries_after,
     entries_of,
     entries_since,
@@ -135,6 +136,14 @@ class Store:
             return read
         with self._read() as connection:
             return farm_version(connection, self._farm_id)
+
+    def changed_version(self) -> int:
+        """The last version that changed a row, a promise or stems: a letter that was sent, for one, is none.
+
+        What is worked out of the farm at this version is as true of every later one.
+        """
+        with self._read() as connection:
+            return changed_version(connection, self._farm_id)
 
     def moment(self) -> Moment | None:
         """A value that is another one as soon as anybody has written anything at all to the database since.
@@ -292,7 +301,9 @@ class Store:
             self.migrate()
             with faults_as_refusals(self._engine), writing(self._engine) as connection:
                 version, _ = locked_farm(connection, self._farm_id)
-                write_farm(connection, self._farm_id, {"version": max(before, version)})
+                write_farm(
+                    connection, self._farm_id, {"version": (now_at := max(before, version)), "changed_version": now_at}
+                )
                 connection.commit()
         with self.unit_of_work(actor=actor, now=now) as work:
             work.enter("farm-restored", "farm", {"version_before": before})

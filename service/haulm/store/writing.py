@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select, text, update
 
+from haulm.store.journal import EntryDraft
 from haulm.store.rows import COLLECTIONS, Row
 from haulm.store.tables.catalogue import FARMS, table
 
@@ -25,6 +26,12 @@ def locked_farm(connection: Connection, farm_id: int) -> tuple[int, bool]:
 def write_farm(connection: Connection, farm_id: int, values: Row) -> None:
     """Writes columns of the farm's row."""
     connection.execute(update(FARMS).where(FARMS.c.id == farm_id).values(**values))
+
+
+def versions(version: int, entries: Iterable[EntryDraft]) -> Row:
+    """The columns of the farm's row that a version writes: whether it changes what a match reads, or that stays."""
+    columns = ("version", "changed_version") if any(one.is_matched for one in entries) else ("version",)
+    return dict.fromkeys(columns, version)
 
 
 def clear_rows(connection: Connection, farm_id: int) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import hashlib
+import hmac
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -12,7 +14,7 @@ from itsdangerous import BadSignature, SignatureExpired, TimestampSigner, URLSaf
 from haulm.errors import HaulmError
 
 HOLDS = timedelta(days=90)
-_FLORIST, _NO_MORE_MAIL = "florist", "no-more-mail"
+_FLORIST, _NO_MORE_MAIL, _CALENDAR = "florist", "no-more-mail", "calendar"
 
 
 class PersonalLinkNotValid(HaulmError):
@@ -47,6 +49,11 @@ class Links:
     def no_more_mail_path(self, holder: Holder) -> str:
         """The address that ends mail to a customer, without the host."""
         return f"/no-more-mail/{self._signed(_NO_MORE_MAIL, holder)}"
+
+    def calendar_token(self, nonce: str) -> str:
+        """The token of a calendar's link that was made under a nonce: whoever has the nonce alone cannot guess it."""
+        key = hashlib.sha256(f"{_CALENDAR} {self._secret}".encode()).digest()
+        return base64.urlsafe_b64encode(hmac.digest(key, nonce.encode(), "sha256")).decode().rstrip("=")
 
     def florist(self, token: str) -> Holder:
         """Whose page a link opens.

@@ -63,6 +63,16 @@ class TestWorth:
         gains = Gains((20,), (60.0,), Proof((0.79,), 1.8))
         assert not gains.worth(Proof((0.85,), 1.2), spent=125 * 22, place=2_000, gives=1_800.0).is_in_proportion
 
+    def test_what_costs_less_than_buying_in_the_same_stems_is_never_out_of_proportion(self) -> None:
+        """Twenty stems sold at 0.50, kept for 10.60 that leaves plenty: buying them in costs 0.80 each."""
+        before, after = Proof((0.0,), 20.0), Proof((0.8,), 1.0)
+        alone, beside = (Gains((20,), (50.0,), before, bought) for bought in (0, 80))
+        dear, told = (gains.worth(after, spent=60, place=1_100, gives=300.0) for gains in (alone, beside))
+        assert dear.is_plenty and dear.is_dear and not dear.is_in_proportion
+        assert (told.net_minor, told.bought_minor) == (1_060, 1_520) and told.is_dear and told.is_in_proportion
+        cheap = Gains((20,), (50.0,), before, 55).worth(after, spent=60, place=1_100, gives=300.0)
+        assert not cheap.is_in_proportion
+
     @given(net=st.integers(-500, 5_000), gained=st.integers(0, 1_000))
     def test_without_a_large_surplus_the_money_alone_decides(self, net: int, gained: int) -> None:
         assert costing(net, gained=gained).is_in_proportion == (net <= max(TRIFLE_MINOR, BROKEN_TIMES * gained))
@@ -155,6 +165,13 @@ class TestRecommended:
         out = option("succession", worth=costing(9_000), places=970)
         assert worth_telling([out, option("substitute"), option("tell", closes=False)])[0].kind == "substitute"
         assert [one.kind for one in worth_telling([out, option("tell", closes=False)])] == ["tell", "succession"]
+
+    def test_a_sowing_that_costs_less_than_buying_in_comes_before_it_whatever_it_leaves(self) -> None:
+        sowing = replace(costing(1_060, gained=950, surplus=280), bought_minor=1_520)
+        found = worth_telling(
+            [option("buy_in", closes=False, worth=costing(1_600)), option("succession", worth=sowing, places=40)]
+        )
+        assert [one.kind for one in found] == ["succession", "buy_in"]
 
     def test_what_leaves_plenty_may_cost_no_more_than_the_stems_it_keeps_unless_it_is_a_trifle(self) -> None:
         few, plenty = 3 * 18, 3 * 18 + 1

@@ -14,8 +14,11 @@ from haulm.jobs.farm.change_rows import RowAsked, change_row
 from haulm.jobs.gaps.beyond_words import beyond_words
 from haulm.jobs.gaps.close_gap import gap_options, list_shortfalls
 from haulm.jobs.gaps.follow_gaps import LEASE, QUIET, Step, follow_gaps, is_worked_out, work_out_gaps
+from haulm.jobs.gaps.follow_jobs import are_jobs_worked_out, work_out_jobs
 from haulm.jobs.gaps.kept_options import options_kept, recommended_kept
+from haulm.jobs.gaps.list_jobs import list_jobs
 from haulm.jobs.gaps.standing_gaps import NOT_YET, act_by_words
+from haulm.jobs.warning.send_digest import send_digest
 from haulm.planning.across_gaps import beyond, clash
 from haulm.planning.remedies import days_of, recommended_of, remedies
 from haulm.store.gap_book import JOB
@@ -159,6 +162,21 @@ def test_while_days_are_worked_out_anew_the_last_ones_stand_and_say_as_of_when(d
     assert act_by_words(found[0], MONDAY + timedelta(days=2), "UTC").endswith("as of Mon 14 Jun 2027, 06:31")
     work_out_gaps(later(desk, 120))
     assert pending(desk) == [False] * 3
+
+
+def test_a_letter_that_was_sent_makes_no_gap_pending(desk: Desk) -> None:
+    work_out_jobs(desk)
+    version, writes = desk.store.version(), desk.store.gaps_written()
+    send_digest(desk, "owner")
+    assert desk.store.version() > version
+
+    assert pending(desk) == [False] * 3 and is_worked_out(desk) and are_jobs_worked_out(desk)
+    assert follow_gaps(later(desk, 60), "worker") is Step.DONE
+    assert [job.act_by for job in list_jobs(desk).gap_jobs if "as of" in job.act_by] == []
+    assert desk.store.gaps_written() == writes
+
+    stems_asked(desk, "a1", 50)
+    assert any(pending(desk)) and not is_worked_out(desk)
 
 
 def test_where_a_worker_was_cut_off_the_next_goes_on_and_does_nothing_twice(desk: Desk) -> None:

@@ -122,11 +122,18 @@ def test_what_a_way_closes_is_named_once_and_a_part_of_it_is_a_part() -> None:
 
 
 def test_few_words_name_what_is_asked_only_where_something_else_is_sown_and_count_the_others() -> None:
-    assert briefly_for(COSMOS, WEEKS, 1.0, name=COSMOS, others=0) == "weeks 30 to 31"
-    assert briefly_for("white filler", WEEKS[:1], 0.5, name=COSMOS, others=2) == (
-        "for half of white filler, week 30, and for two more"
-    )
-    assert briefly_for(COSMOS, WEEKS, 0.0, name=COSMOS, others=11).endswith(", and for 11 more")
+    own, filler = (COSMOS, WEEKS, 1.0), ("white filler", WEEKS[:1], 0.5)
+    assert briefly_for([own], name=COSMOS) == "weeks 30 to 31"
+    assert briefly_for([filler], name=COSMOS) == "for half of white filler, week 30"
+    assert briefly_for([(COSMOS, WEEKS, 0.0)], name=COSMOS) == "weeks 30 to 31"
+
+
+def test_another_gap_that_it_closes_is_named_and_more_are_counted() -> None:
+    own, filler = (COSMOS, WEEKS, 1.0), ("white filler", WEEKS[:1], 0.5)
+    said = "weeks 30 to 31, and for half of white filler, week 30"
+    assert briefly_for([own, filler], name=COSMOS) == said
+    assert briefly_for([own, filler, filler], name=COSMOS) == f"{said}, and one other gap"
+    assert briefly_for([own, *[filler] * 12], name=COSMOS) == f"{said}, and 11 other gaps"
 
 
 def test_whom_a_way_is_for_is_said_by_name() -> None:

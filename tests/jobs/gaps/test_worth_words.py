@@ -28,5 +28,12 @@ def test_what_costs_more_than_broken_promises_do_says_what_they_are_sold_for() -
     assert said(spent_minor=6001).endswith("costs more than the promises it keeps, which are sold for €20.00.")
 
 
+def test_what_is_dear_and_less_than_buying_in_says_what_that_would_cost() -> None:
+    assert said(spent_minor=6001, bought_minor=6500).endswith(
+        "which are sold for €20.00; as many stems bought in would cost €65.00."
+    )
+    assert "bought in" not in said(spent_minor=6001, bought_minor=6001) + said(spent_minor=300, bought_minor=6500)
+
+
 def test_nothing_is_said_where_nobody_can_say_or_it_costs_nothing() -> None:
     assert worth_in_words(replace(OPTION, worth=None), "EUR") == said(spent_minor=0) == ""

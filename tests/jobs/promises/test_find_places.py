@@ -105,7 +105,8 @@ def test_a_contract_of_all_is_refused_and_says_which_part_may_be_promised(desk: 
 
     found = with_a_way_on(refusal.value)
     assert found.facts["parts"] == ["stands"]
-    assert found.sentence.endswith("What stands today may be held by itself: 35 stems of Bunny tail.")
+    assert found.words.passes[-1] == "What stands today may be held by itself: 35 stems of Bunny tail."
+    assert found.words.short not in found.words.passes and found.sentence.count(". ") <= 1
 
 
 def test_what_stands_today_is_contracted_by_itself_and_nothing_is_kept_for_the_rest(desk: Desk) -> None:

@@ -3,25 +3,39 @@
 import pytest
 
 from haulm.jobs.desk.desk import Desk
-from haulm.jobs.warning.list_calendar import LINK, LinkNotValid, list_calendar, make_calendar_link, revoke_calendar_link
-from support.desks import MONDAY, on
+from haulm.jobs.warning.list_calendar import (
+    LINK,
+    LinkNotValid,
+    list_calendar,
+    make_calendar_link,
+    new_token,
+    revoke_calendar_link,
+)
+from support.desks import MONDAY, done, on
+
+
+def linked(desk: Desk) -> str:
+    """The token of a new link."""
+    token = new_token()
+    done(desk, lambda work: make_calendar_link(work, token))
+    return token
 
 
 def test_the_last_link_alone_is_valid_and_is_not_kept_itself(party_desk: Desk) -> None:
-    first, second = (make_calendar_link(party_desk, "owner") for _ in range(2))
+    first, second = (linked(party_desk) for _ in range(2))
 
     assert list_calendar(party_desk, second).days
     for wrong in (first, "", "guess"):
         with pytest.raises(LinkNotValid):
             list_calendar(party_desk, wrong)
     assert all(second not in str(entry.facts) for entry in party_desk.store.entries_of(LINK))
-    revoke_calendar_link(party_desk, "owner")
+    done(party_desk, revoke_calendar_link)
     with pytest.raises(LinkNotValid):
         list_calendar(party_desk, second)
 
 
 def test_days_come_in_order_none_is_over_and_nobody_is_named(party_desk: Desk) -> None:
-    token = make_calendar_link(party_desk, "owner")
+    token = linked(party_desk)
     days = list_calendar(party_desk, token).days
 
     assert [one.day for one in days] == sorted(one.day for one in days)
@@ -33,7 +47,7 @@ def test_days_come_in_order_none_is_over_and_nobody_is_named(party_desk: Desk) -
 
 
 def test_the_number_of_the_state_never_falls(party_desk: Desk) -> None:
-    token = make_calendar_link(party_desk, "owner")
+    token = linked(party_desk)
     before = list_calendar(party_desk, token)
     on(party_desk, before.days[0].end.replace(day=30))
     after = list_calendar(party_desk, token)

@@ -58,6 +58,7 @@ class Worth:
         gained_minor: what these are sold for.
         surplus_stems: stems beyond them, on average.
         surplus_minor: what those may bring at the stall.
+        bought_minor: what the stems that are no longer missing would cost from another grower.
     """
 
     spent_minor: int
@@ -68,6 +69,7 @@ class Worth:
     gained_minor: int
     surplus_stems: int
     surplus_minor: int
+    bought_minor: int = 0
 
     @property
     def net_minor(self) -> int:
@@ -76,12 +78,17 @@ class Worth:
 
     @property
     def is_in_proportion(self) -> bool:
-        """Whether it costs no more than broken promises do; where it leaves plenty, no more than their stems.
+        """Whether it costs no more than what it keeps is worth, or less than buying in the same stems would."""
+        return not self.is_dear or self.net_minor < self.bought_minor
 
-        A trifle is always in proportion, since what it helps is never counted to the last stem.
+    @property
+    def is_dear(self) -> bool:
+        """Whether it costs more than broken promises do; where it leaves plenty, more than their stems.
+
+        A trifle is never dear, since what it helps is never counted to the last stem.
         """
         times = 1 if self.is_plenty else BROKEN_TIMES
-        return self.net_minor <= max(TRIFLE_MINOR, times * self.gained_minor)
+        return self.net_minor > max(TRIFLE_MINOR, times * self.gained_minor)
 
     @property
     def is_plenty(self) -> bool:

@@ -110,7 +110,7 @@ class Situation:
 
     @property
     def _gains(self) -> Gains:
-        return Gains(tuple(line.stems for line in self.lines), self.prices, self.before)
+        return Gains(tuple(line.stems for line in self.lines), self.prices, self.before, self.site.costs.stem_bought)
 
     def worth(self, proof: Proof, hours: float = 0.0, *, spent: float = 0.0) -> Worth:
         """What a way that takes no bed is worth, with the hours [h] and the money [minor units] that it takes."""

@@ -31,11 +31,13 @@ class Gains:
         stems: stems each asks.
         prices: the price of a stem of each [minor units].
         before: the gap as it is.
+        bought: what a stem from another grower costs [minor units].
     """
 
     stems: tuple[int, ...]
     prices: tuple[float, ...]
     before: Proof
+    bought: int = 0
 
     def worth(
         self, after: Proof, *, spent: float = 0.0, place: float = 0.0, work: float = 0.0, gives: float | None = None
@@ -66,6 +68,7 @@ class Gains:
             gained_minor=round(gained * self.price),
             surplus_stems=round(surplus),
             surplus_minor=round(sold * self.price),
+            bought_minor=round(max(lacked_less, 0.0) * self.bought),
         )
 
     @property

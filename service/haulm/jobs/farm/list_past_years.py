@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from haulm.evidence.past_years import Told, WhyNot, told_of
 from haulm.farm.past_years import PastYear
 from haulm.farm.snapshot import Farm
-from haulm.farm_folder.cells import row_from_values
 from haulm.forecast.learning import Figure
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.likely_years import name_of
 from haulm.jobs.farm.method_words import grown_in_words
-from haulm.jobs.farm.take_back_row import TAKEN_BACK
+from haulm.jobs.farm.take_back_row import rows_gone
 
-_MOST_GONE = 5
 _SAYS = {Figure.STEMS: "stems", Figure.WEEKS: "first cut"}
 
 
@@ -87,12 +85,7 @@ def _because(why_not: WhyNot | None, row: PastYear) -> str:
 
 
 def _gone(desk: Desk, farm: Farm) -> tuple[YearShown, ...]:
-    """The rows taken back last that could be put back: each key once, as it was."""
-    standing = {row.key for row in farm.past_years}
+    """The rows taken back last that could be put back."""
     known = {variety.key for variety in farm.varieties}
-    found: dict[str, YearShown] = {}
-    for entry in reversed(desk.store.entries_of(TAKEN_BACK["past_years"])):
-        row: PastYear = row_from_values("past_years", entry.facts["values"])
-        if row.key not in found and row.key not in standing and (row.kind or row.variety in known):
-            found[row.key] = YearShown(row, name_of(farm, row), "", None, "", ())
-    return tuple(found.values())[:_MOST_GONE]
+    rows = rows_gone(desk, "past_years", lambda row: bool(row.kind) or row.variety in known)
+    return tuple(YearShown(row, name_of(farm, row), "", None, "", ()) for row in rows)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from haulm.farm.place_words import Place
@@ -13,34 +13,46 @@ from haulm.jobs.desk.money_words import money_words
 from haulm.jobs.florists.florist_page import FloristPage, Offered, florist_page
 from haulm.jobs.florists.no_more_mail import wants_no_mail
 from haulm.store.outbox import Letter
+from haulm.store.unit_of_work import UnitOfWork
 
 AVAILABILITY = "availability"
 
 
-def send_availability(desk: Desk, actor: str) -> int:
-    """Queue the list of the coming bucket day to every florist who wants it by mail; gives how many were new."""
+def lists_to_send(desk: Desk) -> tuple[FloristPage, ...]:
+    """What every florist who wants the list by mail is to read of the coming bucket day."""
     florists = [
         customer.key
         for customer in desk.store.farm().customers
         if customer.kind is CustomerKind.FLORIST and customer.email and not wants_no_mail(desk, customer.key)
     ]
-    pages = [florist_page(desk, key) for key in florists]
+    return tuple(florist_page(desk, key) for key in florists)
+
+
+def send_availability(desk: Desk, actor: str) -> int:
+    """Queue the lists of the coming bucket day in one go; gives how many were new."""
+    pages = lists_to_send(desk)
     with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
-        sent = [
-            found.customer.key
-            for found in pages
-            if work.send(
-                Letter(
-                    AVAILABILITY,
-                    found.customer.key,
-                    availability_facts(found),
-                    f"{AVAILABILITY}/{found.week}/{found.customer.key}",
-                )
-            )
-        ]
-        if sent:
-            work.enter("availability-sent", f"weeks/{pages[0].week}", {"customers": sent})
+        queued = queue_lists(work, pages)
         work.save()
+    return queued
+
+
+def queue_lists(work: UnitOfWork, pages: Sequence[FloristPage]) -> int:
+    """Queue the lists, each once a week and florist; gives how many were new."""
+    sent = [
+        found.customer.key
+        for found in pages
+        if work.send(
+            Letter(
+                AVAILABILITY,
+                found.customer.key,
+                availability_facts(found),
+                f"{AVAILABILITY}/{found.week}/{found.customer.key}",
+            )
+        )
+    ]
+    if sent:
+        work.enter("availability-sent", f"weeks/{pages[0].week}", {"customers": sent})
     return len(sent)
 
 

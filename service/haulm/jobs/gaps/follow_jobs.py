@@ -19,7 +19,7 @@ from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.follow_gaps import LEASE, Step, is_worked_out, work_out_gaps
 from haulm.jobs.gaps.kept_options import recommended_kept, ways_kept
-from haulm.jobs.gaps.standing_gaps import DatedGap, basis_of, dated_gaps
+from haulm.jobs.gaps.standing_gaps import DatedGap, basis_now, basis_of, dated_gaps
 from haulm.jobs.gaps.way_words import brief_way, short_way, way_in_words
 from haulm.planning.across_gaps import clash
 from haulm.planning.plan import Plan
@@ -60,8 +60,7 @@ def work_out_jobs(desk: Desk) -> bool:
 def are_jobs_worked_out(desk: Desk) -> bool:
     """Whether the jobs are those of the farm's version, of today, and of the model."""
     kept = desk.store.job_book.kept()
-    now = Basis(desk.store.version(), desk.today(), desk.planner.drawing.model)
-    return kept is not None and kept.is_done and kept.basis == now
+    return kept is not None and kept.is_done and kept.basis == basis_now(desk)
 
 
 def _step(desk: Desk, plan: Plan, worker: str) -> Step:

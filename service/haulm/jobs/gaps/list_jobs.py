@@ -158,16 +158,15 @@ def _said(plan: Plan, job: GapJob, found: Mapping[str, DatedGap], facts: Facts, 
         whose=whose_in_words(plan, [(found[name].gap, part) for name, part in parts]),
         caution=caution_of(plan, job.gap.gap.asked),
         missed=told,
-        short=_short(plan, replace(job, act_by=act_by), facts, parts),
+        short=_short(plan, replace(job, act_by=act_by), facts, [(found[name], part) for name, part in parts]),
     )
 
 
-def _short(plan: Plan, job: GapJob, facts: Facts, parts: Sequence[tuple[str, float]]) -> ShortJob:
+def _short(plan: Plan, job: GapJob, facts: Facts, parts: Sequence[tuple[DatedGap, float]]) -> ShortJob:
     """The job in few words; an older program kept only the brief ones of a day that has passed."""
     way = ShortWay.of(facts["short"]) if "short" in facts else ShortWay(Sort.FIELD, f"{facts['briefly']} {{}}", "")
-    gap, share = job.gap.gap, parts[0][1]
-    asked = asked_in_words(gap.asked, plan.crops)
-    does = briefly_for(asked, gap.weeks, share, name=way.name or way.does, others=len(parts) - 1)
+    gaps = [(asked_in_words(one.gap.asked, plan.crops), one.gap.weeks, share) for one, share in parts]
+    does = briefly_for(gaps, name=way.name or way.does)
     as_of = job.act_by.partition(", ")[2]
     return way.job(job.day, f"{does}, day {as_of}" if as_of else does)
 

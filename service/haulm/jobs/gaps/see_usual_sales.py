@@ -11,11 +11,12 @@ from haulm.advice.pricing import whole_minor
 from haulm.farm.orders import StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
-from haulm.farm.weeks import Week
+from haulm.farm.weeks import Week, day_in_words
 from haulm.farm.words import Method, StandingStatus, UsualSource
-from haulm.farm_folder.cells import row_from_values
 from haulm.jobs.desk.desk import Desk
-from haulm.jobs.farm.take_back_row import TAKEN_BACK
+from haulm.jobs.desk.money_words import money_words
+from haulm.jobs.desk.seen import Shown
+from haulm.jobs.farm.take_back_row import rows_gone
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
@@ -35,7 +36,6 @@ HOW_TO = {
 }
 """How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52
-_MOST_GONE = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,27 +112,45 @@ def see_usual_sales(desk: Desk) -> UsualSales:
 
 @dataclass(frozen=True, slots=True)
 class SowingShown:
-    """An extra sowing in words; `name` is its variety, `how` the way it is started, `bed` the bed's name or nothing."""
+    """An extra sowing in words.
+
+    Attributes:
+        name: its variety.
+        how: the way it is started.
+        bed: the bed's name, or nothing.
+        sowing: the sowing.
+        shown: what is shown of it, on which putting it into the plan rests.
+    """
 
     name: str
     how: str
     bed: str
     sowing: HopedSowing
+    shown: Shown
 
 
 def see_hoped_sowings(desk: Desk) -> tuple[SowingShown, ...]:
     """The sowings that usual sales would pay for, the most for a metre of bed and week first. Reads only."""
-    plan = desk.plan()
+    return hoped_shown(desk.plan())
+
+
+def hoped_shown(plan: Plan) -> tuple[SowingShown, ...]:
+    """The same of a plan."""
     beds = {bed.key: bed.name for bed in plan.farm.beds}
-    return tuple(
-        SowingShown(
-            plan.crops[one.batch.variety].name,
-            HOW_TO[one.batch.method],
-            beds.get(one.batch.bed or "", ""),
-            one,
-        )
-        for one in usual_sowings(plan)
-    )
+    return tuple(_sowing_shown(plan, one, beds.get(one.batch.bed or "", "")) for one in usual_sowings(plan))
+
+
+def _sowing_shown(plan: Plan, one: HopedSowing, bed: str) -> SowingShown:
+    batch, currency = one.batch, plan.farm.site.currency
+    name, how = plan.crops[batch.variety].name, HOW_TO[batch.method]
+    assert batch.sow_date is not None, "a sowing that is advised has its day"
+    figures = {
+        "Sowing": f"{name}, {batch.sown} places, {how}{f', {bed}' if bed else ''}",
+        "Day": day_in_words(batch.sow_date),
+        "May bring": money_words(round(one.gained_minor), currency),
+        "Costs": money_words(round(one.spent_minor), currency),
+    }
+    return SowingShown(name, how, bed, one, Shown("the sowing", figures))
 
 
 def as_last_year(farm: Farm, week: Week) -> tuple[UsualSale, ...]:
@@ -218,13 +236,7 @@ def _standing(farm: Farm) -> Iterator[tuple[str | None, tuple[object, object], W
         yield sale.customer, (sale.product, sale.choice), sale.first_week, sale.last_week
 
 
-def _gone(desk: Desk, farm: Farm) -> Iterator[UsualSale]:
-    """The sales taken back last that could be put back: each key once, as it was."""
-    known, standing = {row.key for row in farm.varieties}, {row.key for row in farm.usual_sales}
-    found: dict[str, UsualSale] = {}
-    for entry in reversed(desk.store.entries_of(TAKEN_BACK["usual_sales"])):
-        sale: UsualSale = row_from_values("usual_sales", entry.facts["values"])
-        fits = sale.product is None or sale.product.variety in known
-        if fits and sale.key not in standing:
-            found.setdefault(sale.key, sale)
-    yield from tuple(found.values())[:_MOST_GONE]
+def _gone(desk: Desk, farm: Farm) -> tuple[UsualSale, ...]:
+    """The sales taken back last that could be put back."""
+    known = {row.key for row in farm.varieties}
+    return rows_gone(desk, "usual_sales", lambda sale: sale.product is None or sale.product.variety in known)

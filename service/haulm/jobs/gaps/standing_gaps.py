@@ -89,13 +89,15 @@ def named_at(desk: Desk, plan: Plan, gaps: Sequence[Gap], level: float | None) -
 
 
 def basis_of(desk: Desk, plan: Plan) -> Basis:
-    """What days that are worked out of a plan rest on."""
-    return Basis(plan.farm.version, plan.today, desk.planner.drawing.model)
+    """What days that are worked out of a plan rest on: an entry that changes nothing of what is matched is no part."""
+    changed = desk.store.changed_version()
+    version = changed if plan.farm.version >= changed else plan.farm.version
+    return Basis(version, plan.today, desk.planner.drawing.model)
 
 
 def basis_now(desk: Desk) -> Basis:
     """What is worked out for the farm as it is now rests on."""
-    return Basis(desk.store.version(), desk.today(), desk.planner.drawing.model)
+    return Basis(desk.store.changed_version(), desk.today(), desk.planner.drawing.model)
 
 
 def days_written(desk: Desk) -> int:

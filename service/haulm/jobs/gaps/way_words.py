@@ -26,6 +26,8 @@ _ASKS = {
 }
 """Ways that are asked of customers; who they are stands on the page."""
 _SPOKEN = 10
+_NAMED = 2
+"""Gaps that a job in few words names."""
 _TRAYS = {0.5: "half a tray", 1.0: "one tray", 2.0: "two trays", 3.0: "three trays"}
 _HOW = {Method.HEATED: " with heat", Method.COVER: " under cover", Method.DIRECT: " where they stay"}
 
@@ -162,19 +164,20 @@ def missed_in_words(missed: Missed, way: str, by: date, share: float) -> str:
     return f"{start}; by {day_in_words(by)} you can still {way}{closes}."
 
 
-def briefly_for(asked: str, weeks: tuple[Week, ...], share: float, *, name: str, others: int) -> str:
-    """What a way does in few words: `for half of white filler, weeks 33 to 38, and for two more`.
+def briefly_for(gaps: Sequence[tuple[str, tuple[Week, ...], float]], *, name: str) -> str:
+    """What a way does in few words: `for half of white filler, weeks 33 to 38, and for Ammi, week 34`.
 
     Args:
-        asked: what is asked in words.
-        weeks: the weeks.
-        share: the share of what is lacking that it gives, 0-1; nought: nobody can say.
+        gaps: what is asked in words, the weeks, and the share of what is lacking that it gives, 0-1 (nought: nobody
+            can say), its own gap first; of the others the first is named.
         name: what is sown or asked; where that is what is asked, it is not named again.
-        others: how many other gaps it closes, or a part of.
     """
-    lead = "" if asked in name else "for "
-    more = f", and for {up_to_ten(others) if others <= _SPOKEN else others} more" if others else ""
-    return f"{lead}{_closed(asked, weeks, share if share > 0.0 else 1.0, name)}{more}"
+    parts = [_closed(asked, weeks, share if share > 0.0 else 1.0, name) for asked, weeks, share in gaps]
+    said = [f"{'' if gaps[0][0] in name else 'for '}{parts[0]}", *(f", and for {part}" for part in parts[1:_NAMED])]
+    if len(parts) > _NAMED:
+        more = len(parts) - _NAMED
+        said.append(f", and {up_to_ten(more) if more <= _SPOKEN else more} other gap{'s' if more > 1 else ''}")
+    return "".join(said)
 
 
 def _closed(asked: str, weeks: tuple[Week, ...], share: float, what: str) -> str:

@@ -27,5 +27,7 @@ def _parts(option: Option, currency: str) -> Iterator[str]:
     if worth.surplus_stems:
         sold = money_words(worth.surplus_minor, currency)
         yield f"leaves about {worth.surplus_stems} stems, which may bring {sold}"
-    if not option.is_in_proportion:
+    if worth.is_dear:
         yield f"costs more than the promises it keeps, which are sold for {money_words(worth.gained_minor, currency)}"
+    if worth.is_dear and worth.is_in_proportion:
+        yield f"as many stems bought in would cost {money_words(worth.bought_minor, currency)}"

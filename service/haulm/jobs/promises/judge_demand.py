@@ -72,7 +72,7 @@ def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> D
         return None
     if isinstance(row, Order):
         _check_step(farm, row)
-    order = row.key if isinstance(row, Order | StandingOrder) else row.order
+    order = order_of(row)
     before, after = _asked(desk, farm, order), _asked(desk, with_rows(farm, [row]), order)
     more = asking_more(before, after)
     if not more:
@@ -85,6 +85,42 @@ def judge_demand(desk: Desk, farm: Farm, row: Row, *, override: str | None) -> D
     if not found.verdict.accepted and override is None:
         raise PromiseRefused(_with_other_numbers(desk, farm, row, found))
     return DemandChange(order, before, after, found.verdict, override, is_promise=found.verdict.accepted)
+
+
+def judge_taken_out(desk: Desk, farm: Farm, without: Farm, row: Row, *, override: str | None) -> DemandChange | None:
+    """What it asks that a row is taken out; None where its kind asks for nothing.
+
+    A week that was skipped and is not any more asks for stems again, and is judged like any that ask more.
+
+    Args:
+        desk: the desk.
+        farm: the farm with the row.
+        without: the same without it, and without what belongs to it.
+        row: what is taken out.
+        override: the owner's reason to do it though an earlier promise would fall, or None.
+
+    Raises:
+        PromiseRefused: an earlier promise would fall, and `override` gives no reason.
+    """
+    if not isinstance(row, AskingRow):
+        return None
+    order = order_of(row)
+    before, after = _asked(desk, farm, order), _asked(desk, without, order)
+    more = asking_more(before, after)
+    if not more:
+        return DemandChange(order, before, after, None)
+    plan = desk.plan_of(farm)
+    trial = desk.planner.trial(plan, without)
+    promise = promise_of(order, more, trial.joint(order), is_dated=_is_dated(row))
+    found = Judged(order, judged(desk, plan, trial, promise), trial)
+    if not found.verdict.accepted and override is None:
+        raise PromiseRefused(found)
+    return DemandChange(order, before, after, found.verdict, override, is_promise=found.verdict.accepted)
+
+
+def order_of(row: AskingRow) -> str:
+    """The key of the order that a row is, or belongs to."""
+    return row.key if isinstance(row, Order | StandingOrder) else row.order
 
 
 def keep_promises(desk: Desk, work: UnitOfWork, change: DemandChange, *, entry: int) -> None:

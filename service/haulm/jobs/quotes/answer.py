@@ -33,14 +33,13 @@ from haulm.jobs.quotes.refusals import NothingInSeason
 from haulm.jobs.quotes.size import Part, line_part
 from haulm.jobs.quotes.stages import with_stage
 from haulm.jobs.quotes.version import OtherDate, QuoteVersion
-from haulm.planning.hoped_for import DayOutlook, LeftOver
+from haulm.planning.hoped_for import LEAST_STEMS, DayOutlook, LeftOver
 from haulm.planning.plan import Plan
 from haulm.planning.sowings import can_still_be_sown
 
 ENQUIRY = Customer("enquiry", "Enquiry", CustomerKind.WEDDING)
 """Who asks where nobody is named."""
 _WEEKS_EARLIER, _WEEKS_LATER = 6, 6
-_LEAST_STEMS = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +162,7 @@ def answered(desk: Desk, base: Plan, asked: QuoteAsked, order: Order, draft: Quo
     trial = _in_place(desk, base, order, draft)
     joint = max(outlook.joint, trial.joint(order.key))
     others = () if reaches(joint, level) else _other_dates(base, draft, order, joint, level)
-    if asked.pieces and all(stems < _LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
+    if asked.pieces and all(stems < LEAST_STEMS for stems in outlook.expected) and not _in_time(base, draft, order):
         raise NothingInSeason(event=order.event_date or due, others=[other.event_date for other in others])
     return Answered(order, draft, trial, look, outlook, level, others, moved_from)
 

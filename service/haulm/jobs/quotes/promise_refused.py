@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass
+from datetime import date
 from typing import NamedTuple
 
 from haulm.advice.acceptance import Fall, Verdict
@@ -46,13 +47,32 @@ class WayOn:
         most: where one number was asked, a number that passes while one more does not; else None.
         also: a larger number that passes again, or None.
         largest: where an order of several parts was asked, its largest size that passes; else None.
-        sowing: a sentence on the sowing that would close what stands in the way first; empty where none can.
+        sowings: what would close what stands in the way first if it were sown, each with its day; none where none can.
+        decide_by: the first of these days; None where there is none.
     """
 
     most: int | None = None
     also: int | None = None
     largest: Largest | None = None
-    sowing: str = ""
+    sowings: tuple[str, ...] = ()
+    decide_by: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedWords:
+    """What is said of a refusal, a sentence or a line each.
+
+    Attributes:
+        short: what stands against the promise.
+        passes: what could be promised instead, a sentence each.
+        sowings: what could be sown first to close it, each with its day.
+        sow_by: until when that has to be decided, or that nothing can be sown; empty where it was not looked for.
+    """
+
+    short: str
+    passes: tuple[str, ...] = ()
+    sowings: tuple[str, ...] = ()
+    sow_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +124,18 @@ class PromiseRefused(HaulmError):
         if judged.parts:
             facts["parts"] = list(judged.parts)
         if way is not None:
-            facts["sowing"] = way.sowing or None
+            facts["sowing"] = _sowing_sentence(way)
         if way is not None and way.most is not None:
             facts |= {"most": way.most, "also": way.also}
         if way is not None and way.largest is not None:
             facts["largest"] = asdict(way.largest)
-        super().__init__(" ".join(_sentences(judged, way)), **facts)
+        words = RefusedWords(cause_in_words(verdict, judged.trial))
+        if way is not None:
+            words = RefusedWords(words.short, tuple(_passes(judged, way)), way.sowings, _sow_by(way))
+            facts |= {"short": words.short, "would_pass": list(words.passes), "to_sow": list(words.sowings)}
+            facts["decide_by"] = None if way.decide_by is None else way.decide_by.isoformat()
+        super().__init__(" ".join([words.short, *([] if way is None else _sizes(way))]), **facts)
+        self.words = words
         self.judged = judged
         self.verdict = verdict
 
@@ -130,7 +156,7 @@ def with_a_way_on(refusal: PromiseRefused) -> PromiseRefused:
             is_choice=any(one.line.choice is not None for one in judged.verdict.new),
         )
         most, also = found.stems, found.also
-    return PromiseRefused(judged, WayOn(most, also, _largest(judged.sizes), _sowing(judged)))
+    return PromiseRefused(judged, WayOn(most, also, _largest(judged.sizes), *_sowings(judged)))
 
 
 def _largest(sizes: Sizes | None) -> Largest | None:
@@ -203,17 +229,30 @@ def customer_in_words(key: str, plan: Plan) -> str:
     return next((customer.name for customer in plan.farm.customers if customer.key == key), key)
 
 
-def _sentences(judged: Judged, way: WayOn | None) -> Iterator[str]:
-    yield cause_in_words(judged.verdict, judged.trial)
-    if way is None:
-        return
+def _passes(judged: Judged, way: WayOn) -> Iterator[str]:
+    """What could be promised instead: another size, or parts of the quote by themselves."""
+    yield from _sizes(way)
+    yield from _parts_instead(judged)
+
+
+def _sizes(way: WayOn) -> Iterator[str]:
     if way.most is not None:
         passes = f"{way.most} could be promised" if way.most else "Not one stem could be promised"
         yield f"{passes}{f', and so could {way.also}' if way.also is not None else ''}."
     if way.largest is not None:
         yield way.largest.sentence
-    yield way.sowing or "Nothing that can still be sown would close it."
-    yield from _parts_instead(judged)
+
+
+def _sow_by(way: WayOn) -> str:
+    if way.decide_by is None:
+        return "Nothing that can still be sown would close it."
+    return f"What would close it first, decided by {day_in_words(way.decide_by)}:"
+
+
+def _sowing_sentence(way: WayOn) -> str | None:
+    if way.decide_by is None:
+        return None
+    return f"{joined(way.sowings, 'and')} would close it first: decide by {day_in_words(way.decide_by)}."
 
 
 def _parts_instead(judged: Judged) -> Iterator[str]:
@@ -254,8 +293,8 @@ def fall_of_verdict(fall: Fall, plan: Plan) -> str:
     return fall_in_words(fall.lines, fall.what, (fall.before, fall.after), plan)
 
 
-def _sowing(judged: Judged) -> str:
-    """The sowing that would close what stands in the way first, proved by a re-match."""
+def _sowings(judged: Judged) -> tuple[tuple[str, ...], date | None]:
+    """What would close what stands in the way first, proved by a re-match, each sowing in words; the first day."""
     found, trial = judged.verdict, judged.trial
     if found.falls:
         lines, level = found.falls[0].lines, found.falls[0].floor
@@ -264,9 +303,8 @@ def _sowing(judged: Judged) -> str:
     lines = tuple(line for line in lines if line in trial.result.places)
     better = sowing_for_order(trial, lines, level) if lines else None
     if better is None or not better.closes:
-        return ""
-    first = day_in_words(min(map(day_of, better.batches)))
-    return f"{sowings_in_words(trial, better.batches)} would close it first: decide by {first}."
+        return (), None
+    return sowings_in_words(trial, better.batches), min(map(day_of, better.batches))
 
 
 def _least_sure(found: Verdict) -> LineOutlook:

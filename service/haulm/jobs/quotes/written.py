@@ -20,7 +20,7 @@ from haulm.jobs.quotes.answer import Answered, QuoteAsked
 from haulm.jobs.quotes.care import care_lines, care_of, kinds_of
 from haulm.jobs.quotes.draft import DraftLine, asked_products
 from haulm.jobs.quotes.kinds_told import kinds_told
-from haulm.jobs.quotes.line_words import wanted_words
+from haulm.jobs.quotes.line_words import joined, wanted_words
 from haulm.jobs.quotes.sheet_price import SheetPrice
 from haulm.jobs.quotes.sowing_words import sowing_in_words
 from haulm.jobs.quotes.version import (
@@ -193,14 +193,14 @@ def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: fl
         is_enough=better.closes,
         cost_minor=cost,
         total_minor=total,
-        sentence=f"With {sowings_in_words(found.trial, better.batches)} {what}: "
+        sentence=f"With {joined(sowings_in_words(found.trial, better.batches), 'and')} {what}: "
         f"{percent(better.after.confidence)} for all of it at once.",
     )
 
 
-def sowings_in_words(plan: Plan, batches: Iterable[Batch]) -> str:
-    """Sowings that would make something surer: `80 places of white zinnia on Tue 11 May 2027`."""
-    return "; ".join(sowing_in_words(plan.crops[b.variety], b.method, b.places, day_of(b)) for b in batches)
+def sowings_in_words(plan: Plan, batches: Iterable[Batch]) -> tuple[str, ...]:
+    """Sowings that would make something surer, each with its day: `80 places of white zinnia on Tue 11 May 2027`."""
+    return tuple(sowing_in_words(plan.crops[b.variety], b.method, b.places, day_of(b)) for b in batches)
 
 
 def _sowing(plan: Plan, batch: Batch) -> SaferSowing:

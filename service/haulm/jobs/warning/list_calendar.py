@@ -23,6 +23,7 @@ from haulm.jobs.gaps.standing_gaps import dated_gaps, days_written
 from haulm.jobs.growing.batch_forecast import cutting_days_of
 from haulm.jobs.growing.due_work import field_work, hold_in_words, order_in_words, sown_in_words
 from haulm.planning.plan import Plan
+from haulm.store.unit_of_work import UnitOfWork
 
 LINK, SUBJECT = "calendar-link", "calendar"
 _TOKEN_BYTES = 24
@@ -78,22 +79,19 @@ def list_calendar(desk: Desk, token: str) -> FarmDays:
     return FarmDays(plan.farm.version + days_written(desk), tuple(sorted(standing, key=lambda one: (one.day, one.uid))))
 
 
-def make_calendar_link(desk: Desk, actor: str) -> str:
-    """A new token, told once; the one before is worth nothing from now on."""
-    token = secrets.token_urlsafe(_TOKEN_BYTES)
-    _write(desk, actor, _digest(token))
-    return token
+def new_token() -> str:
+    """What nobody can guess."""
+    return secrets.token_urlsafe(_TOKEN_BYTES)
 
 
-def revoke_calendar_link(desk: Desk, actor: str) -> None:
+def make_calendar_link(work: UnitOfWork, token: str) -> None:
+    """From now on the calendar opens to a token, to be told once; the one before is worth nothing."""
+    work.enter(LINK, SUBJECT, {"digest": _digest(token)})
+
+
+def revoke_calendar_link(work: UnitOfWork) -> None:
     """No link is valid until a new one is made."""
-    _write(desk, actor, None)
-
-
-def _write(desk: Desk, actor: str, digest: str | None) -> None:
-    with desk.store.unit_of_work(actor=actor, now=desk.now()) as work:
-        work.enter(LINK, SUBJECT, {"digest": digest})
-        work.save()
+    work.enter(LINK, SUBJECT, {"digest": None})
 
 
 def _digest(token: str) -> str:

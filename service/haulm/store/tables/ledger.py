@@ -12,13 +12,14 @@ from haulm.store.words import Account, PromiseState
 
 
 class FarmTable(SQLModel, table=True):
-    """One farm: its version, and its site as JSON (empty until the first import)."""
+    """One farm: its version, the last that changed what is matched, its site as JSON (empty until the first import)."""
 
     __tablename__ = "farms"
-    __table_args__ = (at_least("farms", "version", 0),)
+    __table_args__ = (at_least("farms", "version", 0), at_least("farms", "changed_version", 0))
 
     id: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
     version: int
+    changed_version: int = Field(sa_column_kwargs={"server_default": "0"})
     site: dict[str, Any] | None = Field(sa_type=JSON(none_as_null=True))
 
 

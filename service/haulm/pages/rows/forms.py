@@ -1,0 +1,247 @@
+"""The form of one row: its fields in groups as they are drawn, and what was typed as the text of columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from haulm.crop_library.library import LOOKED_UP, explain
+from haulm.farm.cross_checks import REFERENCES
+from haulm.farm.varieties import Variety
+from haulm.farm_folder import kinds
+from haulm.farm_folder.cells import SPEC_BY_COLLECTION
+from haulm.farm_folder.column import Column
+from haulm.jobs.desk.seen import Shown
+from haulm.language.words import _
+from haulm.pages.rows.choice_words import words_of
+from haulm.pages.rows.list_widgets import Lengths, NameList, Stages
+from haulm.pages.rows.page_words import Field, Table
+from haulm.pages.rows.widgets import (
+    At,
+    Day,
+    Email,
+    Form,
+    Money,
+    Note,
+    Number,
+    Options,
+    Percent,
+    Pick,
+    PickProduct,
+    PickRow,
+    PickWeek,
+    Text,
+    Tick,
+    Whole,
+    Widget,
+    YesNo,
+)
+
+_BY_KIND: Sequence[tuple[kinds.Kind, Widget]] = (
+    (kinds.TEXT, Text()),
+    (kinds.EMAIL, Email()),
+    (kinds.NOTE, Note()),
+    (kinds.DATE, Day()),
+    (kinds.WEEK, PickWeek()),
+    (kinds.PRODUCT, PickProduct()),
+    (kinds.PRODUCTS, NameList(has_dried=True)),
+    (kinds.KEYS, NameList()),
+    (kinds.LENGTHS, Lengths()),
+    (kinds.STAGES, Stages()),
+)
+_TARGETS = {(collection, column): target for collection, column, target in REFERENCES}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A field as it is drawn; `typed` holds what stands in it and in its parts, by the name of the field."""
+
+    name: str
+    label: str
+    hint: str
+    shape: str
+    typed: Form
+    options: Options
+    placeholder: str
+    is_required: bool
+    has_none: bool
+    mode: str
+    wrong: str
+
+    @property
+    def value(self) -> str:
+        """What stands in the field itself."""
+        return self.typed.get(self.name, "")
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields under a heading; without one they are always open."""
+
+    heading: str
+    fields: tuple[Drawn, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something in it is filled in or wrong, so that it is not folded away."""
+        return any(field.wrong for field in self.fields)
+
+
+def column_of(table: Table, name: str) -> Column:
+    """The column of a table by its name."""
+    return next(one for one in SPEC_BY_COLLECTION[table.collection].columns if one.name == name)
+
+
+def widget_of(table: Table, field: Field) -> Widget:
+    """How a field is typed: as its words say, else by the kind of its column."""
+    return field.widget or _by_column(table.collection, column_of(table, field.name))
+
+
+def _by_column(collection: str, column: Column) -> Widget:
+    words, default = words_of(collection, column.name), SPEC_BY_COLLECTION[collection].defaults.get(column.name)
+    if words is not None and "enum" in column.kind.schema:
+        return Pick(words)
+    if (collection, column.name) in _TARGETS:
+        return PickRow(_TARGETS[collection, column.name])
+    if column.kind is kinds.FLAG:
+        return YesNo() if default is None else Tick()
+    return next((widget for kind, widget in _BY_KIND if kind is column.kind), None) or _number(column)
+
+
+def _number(column: Column) -> Widget:
+    if "minor" in column.name:
+        return Money()
+    if "[0-1]" in column.meaning:
+        return Percent()
+    return Whole() if column.kind.schema.get("type") == "integer" else Number()
+
+
+def cells_of(table: Table, row: Any) -> dict[str, str]:
+    """The text of every column of a row, as the folder has it."""
+    spec = SPEC_BY_COLLECTION[table.collection]
+    return {column.name: _cell(column, getattr(row, column.name)) for column in spec.columns}
+
+
+def _cell(column: Column, value: Any) -> str:
+    return "" if value is None or value == () else column.kind.text(value)
+
+
+def new_cells(table: Table) -> dict[str, str]:
+    """The text of the columns of a row that is not there yet: what a choice is where nobody chooses."""
+    spec = SPEC_BY_COLLECTION[table.collection]
+    return {
+        column.name: _cell(column, spec.defaults.get(column.name)) if _is_chosen(table, column) else ""
+        for column in spec.columns
+    }
+
+
+def _is_chosen(table: Table, column: Column) -> bool:
+    field = next((one for one in table.fields if one.name == column.name), None)
+    return field is not None and isinstance(widget_of(table, field), Pick | Tick)
+
+
+def typed_of(table: Table, cells: Mapping[str, str], at: At) -> dict[str, str]:
+    """The fields of a form for the text of columns."""
+    found: dict[str, str] = {}
+    for field in table.fields:
+        found |= widget_of(table, field).typed(cells.get(field.name, ""), field.name, at)
+    return found
+
+
+def cells_from(table: Table, form: Form, at: At) -> dict[str, str]:
+    """The text of every column of a form."""
+    return {field.name: widget_of(table, field).cell(form, field.name, at) for field in table.fields}
+
+
+def shown_of(table: Table, row: Any, at: At) -> Shown:
+    """A row as its page shows it, to tell later whether it still stands so."""
+    cells = cells_of(table, row)
+    figures = {_(field.label): widget_of(table, field).words(cells[field.name], at) for field in table.fields}
+    return Shown(at.names.title(table.collection, row), figures)
+
+
+def merged(table: Table, form: Form, cells: Mapping[str, str], at: At) -> dict[str, str]:
+    """A form on a row that somebody changed meanwhile: what was typed anew, and the rest as the row stands now."""
+    found = typed_of(table, cells, at)
+    for field in table.fields:
+        widget = widget_of(table, field)
+        was = form.get(f"seen-{_(field.label)}", "")
+        if _words(widget, widget.cell(form, field.name, at), at) != was:
+            found |= {name: form.get(name, "") for name in widget.typed(cells[field.name], field.name, at)}
+    return found
+
+
+def _words(widget: Widget, cell: str, at: At) -> str | None:
+    """What a cell says; None where it was not read, so that it is taken as typed."""
+    try:
+        return widget.words(cell, at)
+    except (ValueError, ArithmeticError):
+        return None
+
+
+def groups_of(
+    table: Table, typed: Form, at: At, *, row: Any = None, wrong: Mapping[str, str] | None = None
+) -> tuple[Group, ...]:
+    """The form in its groups: what everybody needs first, the rest under headings.
+
+    Args:
+        table: the table.
+        typed: what stands in the fields.
+        at: what the form stands on.
+        row: the row that is changed, or what a new one would be; None where nothing is known.
+        wrong: a sentence by field.
+    """
+    usual = dict(_of_library(row)) if isinstance(row, Variety) else {}
+    headings = dict.fromkeys(field.group for field in table.fields)
+    asked = [field for field in table.fields if not (field.name == table.parent and at.parent)]
+    drawn = {
+        heading: tuple(
+            _drawn(table, field, typed, at, (usual, wrong or {})) for field in asked if field.group == heading
+        )
+        for heading in headings
+    }
+    return tuple(Group(_(heading) if heading else "", fields) for heading, fields in drawn.items())
+
+
+def _drawn(
+    table: Table, field: Field, typed: Form, at: At, known: tuple[Mapping[str, str], Mapping[str, str]]
+) -> Drawn:
+    usual, wrong = known
+    spec, widget = SPEC_BY_COLLECTION[table.collection], widget_of(table, field)
+    is_required = field.name in spec.required
+    empty = _(field.empty) if field.empty else ""
+    if field.name in usual and empty:
+        empty = _("{whose}: {figure}").format(whose=empty, figure=widget.words(usual[field.name], at))
+    own = {name: typed.get(name, "") for name in widget.typed("", field.name, at)}
+    return Drawn(
+        name=field.name,
+        label=_(field.label),
+        hint=_(field.hint) if field.hint else "",
+        shape=widget.shape,
+        typed=own,
+        options=widget.options(at, typed.get(field.name, "")),
+        placeholder=empty,
+        is_required=is_required,
+        has_none=is_required or spec.defaults.get(field.name) is None,
+        mode=widget.mode,
+        wrong=wrong.get(field.name, ""),
+    )
+
+
+def _of_library(variety: Variety) -> Iterator[tuple[str, str]]:
+    """What the library says of each figure, were the farm to say nothing."""
+    own = {name: None for name in LOOKED_UP if hasattr(variety, name)}
+    for one in explain(replace(variety, **own)):  # type: ignore[arg-type]  # each of them may be nothing
+        yield one.field, "yes" if one.value == "True" else one.value
+
+
+def labels_of(table: Table) -> dict[str, str]:
+    """The labels of a table's columns by name."""
+    return {field.name: _(field.label) for field in table.fields}
+
+
+def needed_first(fields: Sequence[Field]) -> bool:
+    """Whether fields without a heading stand before those that are folded away."""
+    headings = [bool(field.group) for field in fields]
+    return headings == sorted(headings)

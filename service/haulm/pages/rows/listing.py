@@ -1,0 +1,115 @@
+"""A table as a list: searched by name, filtered by a word, in parts of 25."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from haulm.evidence.seen import standing_records
+from haulm.farm.cross_checks import REFERENCES
+from haulm.farm.snapshot import Farm
+from haulm.jobs.farm.keyless_rows import name_of
+from haulm.language.words import _
+from haulm.pages.rows.choice_words import words_of
+from haulm.pages.rows.names import Names
+from haulm.pages.rows.page_words import Listed, Table
+
+_PART = 25
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row in a list, with the address of its page."""
+
+    path: str
+    title: str
+    figures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a list.
+
+    Attributes:
+        lines: its rows.
+        found: how many rows there are in all parts.
+        first: the place of its first row, 1 first.
+        before, after: addresses of the parts beside it; empty where there is none.
+    """
+
+    lines: tuple[Line, ...]
+    found: int
+    first: int
+    before: str
+    after: str
+
+
+def path_of(table: Table, row: Any) -> str:
+    """The address of a row's page."""
+    return f"{table.path}/row/{quote(name_of(row), safe='')}"
+
+
+def rows_shown(farm: Farm, table: Table) -> tuple[Any, ...]:
+    """The rows that a list has: records that were put right stand as they are now."""
+    if table.collection == "records":
+        return standing_records(farm.records)
+    rows: tuple[Any, ...] = getattr(farm, table.collection)
+    return rows
+
+
+def part_of(table: Table, names: Names, asked: Mapping[str, str]) -> Part:
+    """The part of a list that an address asks for.
+
+    Args:
+        table: the table.
+        names: the names of the farm.
+        asked: `q` (a part of a name), `only` (a word of the column to filter by) and `part` (1 first).
+    """
+    wanted, only = asked.get("q", "").casefold(), asked.get("only", "")
+    rows = [row for row in rows_shown(names.farm, table) if not only or _is_filtered(table, names, row, only)]
+    if table.newest_first:
+        rows.reverse()
+    lines = [_line(table, row, table.listed(names, row)) for row in rows]
+    found = [line for line in lines if wanted in " ".join((line.title, *line.figures)).casefold()]
+    last = max(1, -(-len(found) // _PART))
+    text = asked.get("part", "1")
+    number = min(last, max(1, int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 1))
+    first = (number - 1) * _PART
+    return Part(
+        tuple(found[first : first + _PART]),
+        len(found),
+        first + 1,
+        _address(table, asked, number - 1) if number > 1 else "",
+        _address(table, asked, number + 1) if number < last else "",
+    )
+
+
+def words_to_filter(table: Table) -> Sequence[tuple[str, str]]:
+    """The words that a list can be filtered by."""
+    words = words_of(table.collection, table.filter_by) if table.filter_by else None
+    return [(value, _(said).partition(":")[0]) for value, said in (words or {}).items()]
+
+
+def belonging(table: Table, names: Names, key: str, part: Table) -> tuple[Line, ...]:
+    """The rows of a table that belong to a row of another."""
+    columns = [column for name, column, target in REFERENCES if (name, target) == (part.collection, table.collection)]
+    rows = [row for row in getattr(names.farm, part.collection) if getattr(row, columns[0]) == key]
+    return tuple(_line(part, row, part.listed(names, row)) for row in rows)
+
+
+def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
+    value = getattr(row, table.filter_by)
+    if value is None and table.collection == "varieties":
+        value = getattr(names.crops[row.key], table.filter_by)
+    return str(value) == only
+
+
+def _line(table: Table, row: Any, listed: Listed) -> Line:
+    return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
+
+
+def _address(table: Table, asked: Mapping[str, str], part: int) -> str:
+    kept = {name: asked[name] for name in ("q", "only") if asked.get(name)}
+    return f"{table.path}?{urlencode({**kept, 'part': part})}"
