@@ -343,14 +343,9 @@ class UnitOfWork:
             version += 1
             self._entries[-1].letters = self._letters
             connection, farm_id = self._connection, self._start.farm_id
-<<<<<<< HEAD
             shared = {"farm_id": farm_id, "version": version, "at_utc": self.now, "actor": self.actor}
             connection.execute(insert(ENTRIES), [{**shared, **entry.row} for entry in self._entries])
-            writing.write_farm(connection, farm_id, {**self._farm_values, "version": version})
-=======
-            connection.execute(insert(ENTRIES), [self._entry_row(entry, version) for entry in self._entries])
             writing.write_farm(connection, farm_id, {**self._farm_values, **writing.versions(version, self._entries)})
->>>>>>> main
         self._connection.commit()
         if self._draft.farm is not None:
             self._publish(replace(self._draft.farm, version=version))
