@@ -46,6 +46,7 @@ EVERY_PAGE = (
     "/plan",
     "/plan?by=bed",
     "/rhythm",
+    "/paste",
     "/plan/first",
     "/orders",
     "/orders/anna-weekly/2027-09-14",

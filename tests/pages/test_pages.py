@@ -94,18 +94,19 @@ class TestToday:
         assert "party : held until the end of Wed 16 Jun 2027" in page
 
     def test_a_farm_with_nothing_sown_and_nothing_ordered_is_told_what_to_do_first(self, open_door: OpenDoor) -> None:
-        page = words_of(open_door(grower_folder(site=SITE)).ask("GET", "/"))
+        answer = open_door(grower_folder(site=SITE)).ask("GET", "/")
 
-        assert "Nothing is sown and nothing is ordered yet." in page and "batches.csv" in page
+        assert "Nothing is sown and nothing is ordered yet." in words_of(answer)
+        assert 'href="/farm/sowings"' in answer.text and 'href="/farm/customers"' in answer.text
 
     def test_a_service_without_a_farm_is_told_how_to_begin(self, tmp_path: Path) -> None:
         store = sqlite_store(tmp_path)
         bare = desk_over_nothing(store)
         with bare as door:
-            page = words_of(door.ask("GET", "/"))
+            answer = door.ask("GET", "/")
         store.close()
 
-        assert "There is no farm here yet" in page and "haulm-service import my-farm" in page
+        assert "There is no farm here yet" in words_of(answer) and 'href="/farm/settings"' in answer.text
 
 
 def desk_over_nothing(store: Store) -> Door:

@@ -36,6 +36,7 @@ trace at all, and their address itself is the leave to write.
 SAID = {
     "added": marked("The batch is in the plan."),
     "rhythm_sown": marked("The sowings are in the plan."),
+    "brought_in": marked("Brought in, every row."),
     "recorded": marked("Written down."),
     "changed": marked("Changed."),
     "held": marked("The stems are held."),

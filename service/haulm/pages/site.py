@@ -25,6 +25,7 @@ from haulm.pages import (
     new_figures,
     orders,
     past_years,
+    paste,
     plan,
     quotes,
     rhythm,
@@ -32,7 +33,7 @@ from haulm.pages import (
     suppose,
     usual_sales,
 )
-from haulm.pages.rows import doors, farm_home
+from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -57,6 +58,7 @@ PAGE_ROUTERS = (
     free.router,
     plan.router,
     rhythm.router,
+    paste.router,
     quotes.router,
     decisions.router,
     orders.router,
@@ -75,6 +77,7 @@ PAGE_ROUTERS = (
     journal.router,
     more.router,
     farm_home.router,
+    settings_page.router,
     doors.router,
 )
 """Every page's router; a new page's joins here."""

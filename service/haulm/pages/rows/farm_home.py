@@ -27,7 +27,7 @@ _GROUPS: Sequence[tuple[str, Sequence[str]]] = (
     (marked("Money"), ("prices", "recipes")),
 )
 _BESIDE: Sequence[Sequence[tuple[str, str]]] = (
-    (),
+    ((marked("Place, climate and frost"), "/farm/settings?open=place#place"),),
     (
         (marked("Past years: what earlier seasons gave"), "/past-years"),
         (marked("Seed, young plants and tubers: at home or ordered"), "/at-home"),
@@ -36,9 +36,13 @@ _BESIDE: Sequence[Sequence[tuple[str, str]]] = (
         (marked("Usual sales: what is hoped for"), "/usual-sales"),
         (marked("Kinds that can hurt, in bouquets and on tables"), "/decisions"),
     ),
-    (),
+    ((marked("What sowing, making and delivering costs, and tax"), "/farm/settings?open=money#money"),),
 )
-_PAPERS: Sequence[tuple[str, str]] = ((marked("Links and passwords"), "/links"),)
+_PAPERS: Sequence[tuple[str, str]] = (
+    (marked("Address, phone, bank and terms on papers"), "/farm/settings?open=papers#papers"),
+    (marked("Cut days, bucket day and how sure a promise must be"), "/farm/settings?open=week#week"),
+    (marked("Links and passwords"), "/links"),
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,9 +46,9 @@ class Part:
     after: str
 
 
-def path_of(table: Table, row: Any) -> str:
-    """The address of a row's page."""
-    return f"{table.path}/row/{quote(name_of(row), safe='')}"
+def path_of(table: Table, row: Any, step: str = "row") -> str:
+    """The address of a row's page, or of the page that asks before it is taken out (`out`) or ended (`end`)."""
+    return f"{table.path}/{step}/{quote(name_of(row), safe='')}"
 
 
 def rows_shown(farm: Farm, table: Table) -> tuple[Any, ...]:
