@@ -60,7 +60,7 @@ class TestRecords:
         assert (first.count, second.count, second.corrects) == (30, 25, "r1")
         (stands,) = standing_records(farm(door).records)
         assert (stands.count, stands.batch) == (25, "first")
-        assert "standing 25" in unescape(door.ask("GET", "/farm/records").text)
+        assert "standing: 25" in unescape(door.ask("GET", "/farm/records").text)
 
     def test_a_record_that_was_put_right_can_be_put_right_again_and_taken_out(self, door: Door) -> None:
         sent(door, form_at(door, "/farm/records/row/r1"), date="2027-06-11")

@@ -42,13 +42,19 @@ _RECKONED = marked("reckoned from frost and daylight")
 GROUPS: Sequence[SettingGroup] = (
     SettingGroup(
         "place",
-        marked("Place and climate"),
+        marked("Place"),
         (
             _field("name", Text(), marked("Name of the farm")),
             _field(
                 "latitude", Number(), marked("Degrees of latitude"), marked("north of the equator, south with a minus")
             ),
             _field("timezone", Text(), marked("Time zone"), marked("such as Europe/London")),
+        ),
+    ),
+    SettingGroup(
+        "climate",
+        marked("Frost and temperatures"),
+        (
             _field(
                 "frost.last_spring_p10", DayOfYear(), marked("Last spring frost, early: one year in ten is over by")
             ),
