@@ -55,6 +55,8 @@ SAID = {
     "taken_back": marked("Taken back: the stems are in the cool store again."),
     "ticked": marked("Ticked: there is no day to order it any more."),
     "unticked": marked("Taken back: it has to be ordered again."),
+    "entry_back": marked("Taken back: everything is as it was before."),
+    "put_back": marked("Put back."),
     "year_entered": marked("Entered; the forecast follows it from now on."),
     "year_taken_back": marked("Taken back; the forecast is as if it had not been entered."),
     "sale_entered": marked("Entered, as hoped for; no promise changes."),

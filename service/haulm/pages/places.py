@@ -70,6 +70,7 @@ FARM = Place(
     "farm",
     (
         Row("/farm", marked("The farm"), ("/login", "/logout")),
+        Row("/journal", marked("Journal")),
         Row("/past-years", marked("Past years")),
         Row("/honesty", marked("Honesty"), ("/season",)),
         Row("/more", marked("More"), ("/care", "/mails")),
