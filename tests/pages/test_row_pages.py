@@ -300,3 +300,16 @@ def test_what_somebody_changed_meanwhile_is_said_and_what_was_typed_is_kept(door
 
 def _note(names: set[str]) -> dict[str, str]:
     return {"note": "typed by me"} if "note" in names else {}
+
+
+@each
+def test_a_second_tap_changes_and_takes_out_nothing_more(door: Door, case: Case) -> None:
+    row = added(door, case)
+    form = form_at(door, path(case, row))
+    assert [sent(door, form, **case.change).status_code for _tap in range(2)] == [303, 303]
+    version = door.desk.store.farm().version
+    assert sent(door, form, **case.change).status_code == 303 and door.desk.store.farm().version == version
+
+    out = form_at(door, f"/farm/{case.place}/out/{row['key']}")
+    assert [sent(door, out).status_code for _tap in range(2)] == [303, 303]
+    assert len(rows(door, case)) == case.rows

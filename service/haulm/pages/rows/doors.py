@@ -25,7 +25,16 @@ from haulm.pages.look import back_to, page
 from haulm.pages.parts import PartAsked, part_of
 from haulm.pages.rows.asking import amended, ended, entered, row_shown, taken_out
 from haulm.pages.rows.forms import Known, asked_by, cells_of, groups_of, merged, new_cells, row_shown_as, typed_of
-from haulm.pages.rows.listing import PART, address_of_parts, belonging, lines_of, path_of, rows_shown, words_to_filter
+from haulm.pages.rows.listing import (
+    PART,
+    address_of_parts,
+    belonging,
+    line_of,
+    path_of,
+    rows_asked,
+    rows_shown,
+    words_to_filter,
+)
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
 from haulm.pages.rows.tables import BY_COLLECTION, BY_PLACE, ELSEWHERE, ELSEWHERE_WORDS
@@ -47,11 +56,13 @@ def rows(request: Request, desk: PageDesk, place: str, part: PartAsked = 1) -> R
     table = _table(place)
     names = _names(desk)
     asked = dict(request.query_params)
+    found = part_of(rows_asked(table, names, asked), part, PART)
     return page(
         request,
         "rows_list.html",
         table=table,
-        part=part_of(lines_of(table, names, asked), part, PART),
+        part=found,
+        found=[line_of(table, names, row) for row in found.rows],
         parts_at=address_of_parts(table.path, asked),
         are_any=bool(rows_shown(names.farm, table)),
         q=asked.get("q", ""),
@@ -137,7 +148,8 @@ def take_out(request: Request, desk: PageDesk, place: str, name: str, form: TheF
     table = _table(place)
     parent = _parent_path(desk, table, name)
     taken_out(request, desk, table, name, form)
-    return back_to(parent or table.path, "row_out")
+    # Whoever is forgotten is forgotten for good: the journal has no name to put back.
+    return back_to(parent or table.path, "person_out" if table.collection == "customers" else "row_out")
 
 
 @router.get("/farm/{place}/end/{name:path}")
