@@ -225,6 +225,14 @@ class Service:
         """Try a letter anew that bounced or was given up."""
         return self._post(f"/v1/outbox/{number}/again", {})
 
+    def journal(self, query: Query) -> Reply:
+        """What was written, newest first; `query`: before, about, whole."""
+        return self._get("/v1/journal", query)
+
+    def take_back(self, entry: int, word: str) -> Reply:
+        """Take an entry back (`take-back`), or put it back (`put-back`)."""
+        return self._post(f"/v1/journal/{entry}/{word}", {})
+
     def own_figures(self) -> Reply:
         """What finished seasons say of the farm's own figures."""
         return self._get("/v1/own-figures")

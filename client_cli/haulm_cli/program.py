@@ -31,6 +31,7 @@ from haulm_cli.commands import (
     hold,
     honesty,
     jobs,
+    journal,
     mails,
     match,
     may_promise,
@@ -44,6 +45,7 @@ from haulm_cli.commands import (
     season_end,
     shortfalls,
     store,
+    take_back,
     tonight,
     usual_sales,
     walk,
@@ -99,6 +101,8 @@ COMMANDS: tuple[Command, ...] = tuple(
         accept_reply,
         digest,
         mails,
+        journal,
+        take_back,
         health,
     )
 )

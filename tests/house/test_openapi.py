@@ -20,6 +20,8 @@ METHODS = ("get", "post", "patch", "put", "delete")
 BODYLESS = {
     "POST /v1/availability-lists",
     "POST /v1/new-figures/looked-at",
+    "POST /v1/journal/{seq}/put-back",
+    "POST /v1/journal/{seq}/take-back",
     "POST /v1/outbox/{number}/again",
     "POST /v1/customers/{customer}/end-links",
     "POST /v1/calendar-link",

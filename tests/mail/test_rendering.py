@@ -73,7 +73,10 @@ FACTS: dict[str, dict[str, Any]] = {
         "asks": [{"sentence": "2 bunches more of Bunny tail", "outcome": "yes"}],
         "note": "",
     },
+    "taken-back": {"farm": "Known stems", "day": "2027-06-14", "about": "availability", "holds": False},
 }
+SAYS = {"reply-judged": ("Bunny tail", "yes"), "taken-back": ("Mon 14 Jun 2027", "it no longer holds")}
+"""What matters in a letter that does not name a kind and its caution."""
 
 
 def parts(kind: str, envelope: Envelope = PLAIN) -> tuple[Any, str, str]:
@@ -89,7 +92,7 @@ def test_text_and_html_say_what_matters(kind: str) -> None:
     message, text, html = parts(kind)
 
     assert "Known stems" in message["subject"] and "\n" not in message["subject"]
-    for word in ("Bunny tail", "awns") if kind != "reply-judged" else ("Bunny tail", "yes"):
+    for word in SAYS.get(kind, ("Bunny tail", "awns")):
         assert word in text and word in html
 
 

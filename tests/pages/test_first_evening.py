@@ -61,7 +61,7 @@ class Thumb:
     def look(self) -> None:
         """What is on the screen fits it, and can be met by a thumb."""
         self.pages += 1
-        assert self.page.locator("h1").count() == 1, self.page.url
+        assert self.page.locator("main h1").count() == 1, self.page.url
         assert self.page.evaluate(OFF_THE_SCREEN) == [], self.page.url
         assert self.page.evaluate(TOO_SMALL) == [], self.page.url
         assert self.page.evaluate("document.documentElement.scrollHeight") <= 8000, self.page.url

@@ -127,6 +127,14 @@ def test_sowings_that_would_pay_are_told_apart_from_gaps(door: Door) -> None:
     assert "This is hope, not a gap" in text_of(door, "/hoped-sowings")
 
 
+def test_the_day_the_stems_would_leave_is_picked_and_kept(door: Door) -> None:
+    assert sent(door, weekday="sat")[0] == 303
+
+    (row,) = door.get("/v1/usual-sales")["rows"]
+    assert row["weekday"] == "sat"
+    assert '<option value="sat" selected>Saturday</option>' in text_of(door, f"/usual-sales/{row['key']}")
+
+
 @pytest.fixture
 def hoping(open_door: Callable[[dict[str, bytes]], Door]) -> Door:
     """A farm with weather and a bed, and a florist of last year who may take a lot of its grass again."""

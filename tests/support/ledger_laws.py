@@ -16,6 +16,8 @@ from haulm.store.journal import Entry, Pile, Promise, posting_from_json, rebuilt
 from haulm.store.store import Store
 from haulm.store.words import NEXT_STATES, Account, PromiseState
 
+_WAY_IN = (Account.FIELD, Account.CUT)
+
 
 def broken_laws(store: Store) -> list[str]:
     """Every law of the books that does not hold, in a sentence; none where all is well."""
@@ -36,7 +38,7 @@ def broken_laws(store: Store) -> list[str]:
     )
     found += _said(same, "the farm's rows are not what the entries say")
     found += [*_unbalanced(balances), *_out_of_turn(promises), *_never_cut(entries, farm)]
-    return [*found, *_unsettled(entries, balances)]
+    return [*found, *_unsettled(store.entries_of(*OF_SETTLED), balances)]
 
 
 def ever_cut(farm: Farm) -> Counter[tuple[str, str]]:
@@ -107,21 +109,22 @@ def _unbalanced(balances: dict[Pile, int]) -> list[str]:
 
 
 def _never_cut(entries: Iterable[Entry], farm: Farm) -> list[str]:
-    """Of each pile no more ever enters the store than was ever cut, and no more comes back packed than was packed."""
+    """Of each pile no more ever enters the store than was ever cut, and no more comes back to it than it gave."""
     entered: Counter[tuple[str, str]] = Counter()
-    packed: Counter[tuple[str, str]] = Counter()
+    gave: Counter[tuple[tuple[str, str], Account]] = Counter()
     found: list[str] = []
     for posting in (posting_from_json(item) for entry in entries for item in entry.body.get("stems", ())):
         pile, out, into = (posting.source, str(posting.product)), posting.account_from, posting.account_to
-        if out is Account.STORE and into is Account.PACKED:
-            packed[pile] += posting.stems
-        elif out is Account.PACKED and into is Account.STORE:
-            packed[pile] -= posting.stems
-        elif into is Account.STORE:
+        if into is Account.STORE and out in _WAY_IN:
             entered[pile] += posting.stems
-        elif out is Account.STORE and into in (Account.CUT, Account.FIELD):
+        elif out is Account.STORE and into in _WAY_IN:
             entered[pile] -= posting.stems
-        found += _said(packed[pile] >= 0, f"{-packed[pile]} stems of {pile} came back that the store never gave")
+        elif out is Account.STORE:
+            gave[pile, into] += posting.stems
+        elif into is Account.STORE:
+            gave[pile, out] -= posting.stems
+            back = gave[pile, out]
+            found += _said(back >= 0, f"{-back} stems of {pile} came back that the store never gave")
     cut = ever_cut(farm)
     too_many = {pile: stems for pile, stems in entered.items() if stems > cut[pile]}
     return found + [
@@ -131,7 +134,7 @@ def _never_cut(entries: Iterable[Entry], farm: Farm) -> list[str]:
 
 def _unsettled(entries: Iterable[Entry], balances: dict[Pile, int]) -> list[str]:
     """What is packed is what is settled and has not left, and what is delivered is what has left."""
-    settled = settled_deliveries(entry for entry in entries if entry.kind in OF_SETTLED).values()
+    settled = settled_deliveries(entries).values()
     found: list[str] = []
     for account, has_left in ((Account.PACKED, False), (Account.DELIVERED, True)):
         lines = [line for one in settled if one.has_left is has_left for line in one.lines]

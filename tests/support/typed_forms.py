@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from html import unescape
 from html.parser import HTMLParser
 
 import httpx
@@ -38,7 +37,7 @@ class _Forms(HTMLParser):
             self._field(tag, has, self.found[-1])
 
     def _field(self, tag: str, has: dict[str, str], form: PageForm) -> None:
-        if tag in ("input", "select", "textarea") and has.get("name"):
+        if tag in ("input", "select", "textarea", "button") and has.get("name"):
             form.names.add(has["name"])
         if tag == "input" and has.get("name") and (has.get("type") != "checkbox" or "checked" in has):
             form.fields[has["name"]] = has.get("value", "")
@@ -74,7 +73,7 @@ def form_at(door: Door, path: str, *, action: str = "") -> PageForm:
     answer = door.ask("GET", path)
     assert answer.status_code == 200, answer.text
     wanted = action or path.partition("?")[0]
-    found = [form for form in forms_of(answer.text) if form.method == "post" and unescape(form.action) == wanted]
+    found = [form for form in forms_of(answer.text) if form.method == "post" and form.action == wanted]
     assert len(found) == 1, [form.action for form in forms_of(answer.text)]
     return found[0]
 

@@ -9,7 +9,7 @@ from datetime import date
 from haulm.advice.floors import POINT, Floors, Guarded, Kept, Sure
 from haulm.advice.shortfalls import LineOutlook
 from haulm.demand.dated_line import DatedLine
-from haulm.farm.quantities import reaches
+from haulm.farm.quantities import HAIR, reaches
 
 """Weights add up to 1 only as far as floating point goes."""
 
@@ -31,6 +31,10 @@ class Fall:
     floor: float
     before: float
     after: float
+
+    def __post_init__(self) -> None:
+        assert self.lines, "something of a promise falls"
+        assert 0 <= self.floor <= 1 + HAIR, "a floor is a share of the seasons"
 
     @property
     def customer(self) -> str:
@@ -64,6 +68,10 @@ class NewPromise:
     level: float
     joint: float
     anew: Set[tuple[str, date]] | None = None
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.level <= 1, "a level is a share of the seasons"
+        assert 0 <= self.joint <= 1 + HAIR, "seasons weigh 1 together"
 
     def is_anew(self, line: DatedLine) -> bool:
         """Whether a line is promised anew; a line and its own spare are told apart by whoever asks."""

@@ -24,6 +24,9 @@ class Share:
     stems: int
     extra_bunches: int
 
+    def __post_init__(self) -> None:
+        assert 0 <= self.stems <= self.asked, "nobody is given more than was asked"
+
 
 def even_share(there: int, asked: Sequence[int], turns: Sequence[int], bunch_stems: int) -> tuple[Share, ...]:
     """Share stems out in proportion, rounded down to whole bunches; bunches left over go round by turn.

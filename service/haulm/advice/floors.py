@@ -53,6 +53,10 @@ class Sure:
     confidence: float
     level: float
 
+    def __post_init__(self) -> None:
+        assert self.lines, "what is guarded has lines"
+        assert 0 <= self.confidence <= 1 + HAIR, "seasons weigh 1 together"
+
 
 @dataclass(frozen=True, slots=True)
 class Kept:

@@ -33,6 +33,11 @@ class Places:
     wished: Counts
     beyond: Counts
 
+    def __post_init__(self) -> None:
+        assert len(self.promised) == len(self.sown) == len(self.wished) == len(self.beyond), (
+            "every part has its count in each place"
+        )
+
     @property
     def larger(self) -> Counts:
         """The larger part of the order: what stands today with what is sown for it."""

@@ -31,6 +31,9 @@ class Shortfall:
     level: float
     gap: str
 
+    def __post_init__(self) -> None:
+        assert self.expected_missing >= 0, "no line gets more than it asks"
+
 
 @dataclass(frozen=True, slots=True)
 class Gap:
@@ -40,6 +43,9 @@ class Gap:
     asked: str
     weeks: tuple[Week, ...]
     shortfalls: tuple[Shortfall, ...]
+
+    def __post_init__(self) -> None:
+        assert self.weeks and self.shortfalls, "a gap has weeks, and lines that are short"
 
     @property
     def expected_missing(self) -> float:

@@ -55,6 +55,11 @@ def site_from_bytes(content: bytes) -> tuple[Site | None, tuple[Fault, ...]]:
         document = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         return None, (Fault(SITE_FILE, None, None, f"no TOML ({error})", "a TOML document"),)
+    return site_from_document(document)
+
+
+def site_from_document(document: Mapping[str, Any]) -> tuple[Site | None, tuple[Fault, ...]]:
+    """The site that the values of a farm.toml say, and its faults; no site where there are any."""
     reading = _Reading()
     site = reading.site(document)
     if site is None or reading.faults:

@@ -29,6 +29,7 @@ _SUBJECTS = {
     "list-expected": "{farm}: what we expect for you, week of {day}",
     "before-dark": "{farm}: {head}",
     "reply-judged": "{farm}: your answer for {monday}",
+    "taken-back": "{farm}: about our letter of {day}",
 }
 """What the subject of each kind says; the facts are named as the letter has them."""
 _FEWER = "{farm}: fewer stems for {day} than we wrote"

@@ -47,6 +47,9 @@ class ProductKeeping:
     colour: str | None
     kind: str = ""
 
+    def __post_init__(self) -> None:
+        assert self.hold_days >= 0, "a stem may leave on the day it is cut"
+
     @property
     def oldest_days(self) -> int:
         """The most days from ready to leaving: cut on the last day it stands, sent on the last day it keeps [d]."""
@@ -70,6 +73,11 @@ class Keeping:
     condition_days: int
     products: Mapping[Product, ProductKeeping]
     extra_cut_days: frozenset[date] = frozenset()
+
+    def __post_init__(self) -> None:
+        assert self.weekdays <= frozenset(range(1, 8)), "weekdays are counted from 1, Monday"
+        assert self.condition_days >= 0, "a stem leaves after it was cut"
+        assert all(day >= self.today for day in self.extra_cut_days), "nothing is cut in the past"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +148,9 @@ class Pool:
     product: Product
     length_cm: int
     blocks: tuple[Block, ...]
+
+    def __post_init__(self) -> None:
+        assert self.length_cm >= 0, "a length is a lower limit"
 
     @cached_property
     def lots(self) -> tuple[Lot, ...]:

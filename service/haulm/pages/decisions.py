@@ -18,7 +18,12 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 @router.get("/decisions")
 def decisions(request: Request, desk: PageDesk) -> Response:
     """Every decision as it stands, with what changes it or takes it back."""
-    return page(request, "decisions.html", kept=decisions_kept(desk))
+    return page(
+        request,
+        "decisions.html",
+        kept=decisions_kept(desk),
+        kinds=sorted((row.name, row.key) for row in desk.store.farm().varieties),
+    )
 
 
 @router.post("/decisions")

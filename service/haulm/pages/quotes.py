@@ -11,7 +11,7 @@ from fastapi import APIRouter, Request, Response
 from haulm.advice.homes import HOME_WORDS
 from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
-from haulm.errors import NotAccepted
+from haulm.errors import NotAccepted, NotFound
 from haulm.farm.words import Home, OrderPart
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.seen import Seen, check_seen
@@ -131,10 +131,18 @@ def anew(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     return step.answer(lambda work: answer_anew(desk, work, key, homes=homes, override=override, ready=ready))
 
 
+@router.get("/quotes/{key}/end/{how}")
+def end(request: Request, desk: PageDesk, key: str, how: str) -> Response:
+    """What it costs to let an order's stems go, asked before it is done."""
+    if how not in ("release", "cancel"):
+        raise NotFound(kind="way to end an order", key=how)
+    return _asked_once(request, desk, key, how, FIRST_SIGHT)
+
+
 @router.post("/quotes/{key}/release")
 def release(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Let its stems go."""
-    step = _Step(request, desk, key, form, "released")
+    step = _Step(request, desk, key, form, "released", ends="release")
     return step.answer(lambda work: release_quote(desk, work, key))
 
 
@@ -148,7 +156,7 @@ def take_back_sown(request: Request, desk: PageDesk, key: str, form: TheForm) ->
 @router.post("/quotes/{key}/cancel")
 def cancel(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Write down that the customer cancelled."""
-    step = _Step(request, desk, key, form, "released")
+    step = _Step(request, desk, key, form, "released", ends="cancel")
     return step.answer(lambda work: cancel_quote(desk, work, key))
 
 
@@ -161,13 +169,14 @@ def fulfil(request: Request, desk: PageDesk, key: str, form: TheForm) -> Respons
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """A step of a quote as a form asks for it, and the word for it once it is done."""
+    """A step of a quote as a form asks for it, the word for it once done, and how it ends the quote, if it does."""
 
     request: Request
     desk: Desk
     key: str
     form: Form
     said: str
+    ends: str = ""
 
     def answer(self, step: Callable[[UnitOfWork], object]) -> Response:
         """Do it where the quote is as the form showed it; else the quote's page says what has changed."""
@@ -177,10 +186,19 @@ class _Step:
             step(work)
 
         def drawn_anew(why: NotDone) -> Response:
+            if self.ends:
+                return _asked_once(self.request, self.desk, self.key, self.ends, why)
             return _drawn(self.request, self.desk, self.key, why)
 
         pages = (drawn_anew, lambda: back_to(f"/quotes/{self.key}", self.said))
         return done_as_seen(self.request, self.form, stepped, pages)
+
+
+def _asked_once(request: Request, desk: Desk, key: str, how: str, why: NotDone) -> Response:
+    """The page that asks before a quote ends."""
+    sheet = show_quote(desk, key)
+    shown = quote_shown(sheet, desk.plan())
+    return page(request, "quote_end.html", status=why.status, sheet=sheet, how=how, shown=shown, why=why)
 
 
 def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:

@@ -14,10 +14,12 @@ from haulm.pages import (
     combined_plan,
     decisions,
     field,
+    find,
     florist,
     free,
     home,
     honesty,
+    journal,
     login,
     mails,
     more,
@@ -34,7 +36,7 @@ from haulm.pages import (
 )
 from haulm.pages.begin import place as begin_place
 from haulm.pages.begin import walk as begin_walk
-from haulm.pages.rows import doors, farm_home
+from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False)
@@ -56,6 +58,7 @@ PAGE_ROUTERS = (
     home.router,
     begin_place.router,
     begin_walk.router,
+    find.router,
     short.router,
     combined_plan.router,
     free.router,
@@ -77,8 +80,10 @@ PAGE_ROUTERS = (
     usual_sales.router,
     at_home.router,
     new_figures.router,
+    journal.router,
     more.router,
     farm_home.router,
+    settings_page.router,
     doors.router,
 )
 """Every page's router; a new page's joins here."""

@@ -12,7 +12,7 @@ from haulm.errors import HaulmError
 from haulm.farm.products import Choice
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week
-from haulm.farm.words import Role
+from haulm.farm.words import Role, Weekday
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import amount_text, minor_from
@@ -162,6 +162,7 @@ def _about_form(desk: Desk, typed: Form, refusal: HaulmError | None) -> Mapping[
         "own": sorted((row.name, row.key) for row in farm.varieties),
         "roles": tuple(Role),
         "sources": tuple(SOURCE_WORDS.items()),
+        "weekdays": [(day, day.full_name) for day in Weekday],
         "buyers": sorted((row.name, row.key) for row in farm.customers),
         "money": farm.site.currency,
         "typed": typed,
@@ -181,6 +182,7 @@ def _values(desk: Desk, form: Form) -> dict[str, object]:
         "stems": form.get("stems", "").replace(",", "").replace(" ", ""),
         "first_week": _week(form.get("first_week", "")),
         "last_week": _week(form.get("last_week", "")),
+        "weekday": form.get("weekday", ""),
         "stem_price_minor": minor_from(price, desk.store.farm().site.currency) if price else "",
         "customer": form.get("customer", ""),
         "note": form.get("note", ""),
@@ -216,6 +218,7 @@ def _form_of(desk: Desk, key: str) -> Form:
         "stems": str(row.stems),
         "first_week": row.first_week.monday.isoformat(),
         "last_week": row.last_week.monday.isoformat(),
+        "weekday": row.weekday or "",
         "price": "" if price is None else amount_text(price, farm.site.currency),
         "customer": row.customer or "",
         "note": row.note,

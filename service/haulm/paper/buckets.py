@@ -20,6 +20,7 @@ from haulm.farm.words import Form
 from haulm.jobs.bucket_day.list_prices import ListTerms
 from haulm.jobs.desk.desk import Desk
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
+from haulm.paper.letterhead import sender
 from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
@@ -70,6 +71,7 @@ class _Round:
         return {
             "title": f"{title}, {words}",
             "farm": self.plan.farm.site.name,
+            "sender": sender(self.plan.farm.site.papers),
             "size": self.size,
             "none": _EMPTY,
             "day": words,

@@ -11,6 +11,7 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.certainty import certainty
 from haulm.advice.homes import homes_in_words
 from haulm.farm.quantities import percent
+from haulm.farm.site import Letterhead
 from haulm.farm.words import Home, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
@@ -18,6 +19,7 @@ from haulm.jobs.promises.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quo
 from haulm.jobs.quotes.places_in_words import SOWN, WISH, PlaceWords, places_in_words
 from haulm.jobs.quotes.sheet_price import SheetPrice
 from haulm.jobs.quotes.version import SheetLine, SheetPiece
+from haulm.paper.letterhead import agreed, sender, tax_label
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
 from haulm.paper.words import counted, day, warned_rows
@@ -47,11 +49,13 @@ def quote_paper(desk: PaperDesk, quote: str, size: PaperSize = PaperSize.A4) -> 
 
 def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
     found = sheet.version
-    crops = desk.plan().crops
+    crops, papers = desk.plan().crops, desk.store.farm().site.papers
     return {
-        **_priced(sheet),
+        **_priced(sheet, papers),
         "title": "Quote for your flowers",
         "farm": sheet.farm,
+        "sender": sender(papers),
+        "agreed": agreed(papers),
         "size": size,
         "customer": sheet.customer_name,
         "number": sheet.number,
@@ -82,7 +86,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
     }
 
 
-def _priced(sheet: QuoteSheet) -> dict[str, Any]:
+def _priced(sheet: QuoteSheet, papers: Letterhead) -> dict[str, Any]:
     """The places with their prices, and the price in its parts."""
     price = _in_total(sheet)
     return {
@@ -90,7 +94,7 @@ def _priced(sheet: QuoteSheet) -> dict[str, Any]:
             {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
             for one in _places(sheet)
         ],
-        "price": [] if price is None else list(_price(price, sheet.currency)),
+        "price": [] if price is None else list(_price(price, sheet.currency, papers)),
         "total": "" if price is None else money_words(price.total_minor, sheet.currency),
         "without": _without(sheet),
     }
@@ -174,7 +178,7 @@ def _spare(sheet: QuoteSheet) -> str:
     return f"{who}Spare is for breakage ({found.spare_percent:g} %); how sure we are is said of the stems without it."
 
 
-def _price(price: SheetPrice, currency: str) -> Iterator[dict[str, str]]:
+def _price(price: SheetPrice, currency: str, papers: Letterhead) -> Iterator[dict[str, str]]:
     """The parts that cost something; they add up to the total."""
     labour = f"Making, {price.labour_minutes // 60} h {price.labour_minutes % 60:02d} min"
     parts = (
@@ -183,7 +187,7 @@ def _price(price: SheetPrice, currency: str) -> Iterator[dict[str, str]]:
         (labour, price.labour_minor),
         ("Delivery", price.delivery_minor),
         ("Seed sown for you", price.seed_minor),
-        (f"Tax as the farm sets it, {price.tax_percent:g} %", price.tax_minor),
+        (tax_label(papers, price.tax_percent), price.tax_minor),
     )
     yield from ({"part": part, "amount": money_words(amount, currency)} for part, amount in parts if amount)
 

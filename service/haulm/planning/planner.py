@@ -84,20 +84,22 @@ class Planner:
         with self._lock:
             return self._plans.of((farm.version, today), lambda: self._made(farm, today, settled()))
 
-    def trial(self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0) -> Plan:
+    def trial(self, plan: Plan, farm: Farm, *, frost_days_earlier: int = 0, settled: Settled | None = None) -> Plan:
         """The answers for a changed farm on the day of a plan, without keeping them.
 
         Only orders, customers and added batches are taken to differ in a cheap way; any other change of what grows
-        draws the batches anew. `frost_days_earlier` supposes the killing frost so much earlier in every season [d].
+        draws the batches anew. `frost_days_earlier` supposes the killing frost so much earlier in every season [d];
+        `settled`, where it is given, that this is done with, and not what the plan has.
         """
-        lines = self._demand.lines(farm, plan.today, plan.settled)
+        settled = plan.settled if settled is None else settled
+        lines = self._demand.lines(farm, plan.today, settled)
         last_due = _last_due(lines, plan.today)
         drawing = replace(self.drawing, frost_days_earlier=frost_days_earlier)
-        cheap = plan.growth.reaches(last_due) and frost_days_earlier == 0
+        cheap = plan.growth.reaches(last_due) and frost_days_earlier == 0 and settled == plan.settled
         growth = self._growth_from(plan, farm) if cheap else None
         if growth is None:
-            growth = grown(farm, plan.today, drawing, plan.settled, last_due=last_due, before=plan.growth)
-        tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), plan.settled, like=ref(plan))
+            growth = grown(farm, plan.today, drawing, settled, last_due=last_due, before=plan.growth)
+        tried = Plan(farm, plan.today, growth, matched(plan, lines, growth), settled, like=ref(plan))
         # What grows otherwise is never adopted, and would be kept beside the plan as large as that.
         may_be_adopted = self._last is not None and growth is self._last[0].growth
         self._tried = tried if may_be_adopted else None

@@ -21,6 +21,7 @@ from haulm.jobs.desk.refusals import DatePassed, DayNotServed
 from haulm.jobs.desk.seen import NotAsSeen
 from haulm.jobs.farm.change_rows import KEYED, PROMISING
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
+from haulm.jobs.journal.refusals import NotTakenBack
 from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote, NothingInSeason, PartNotOffered
 from haulm.jobs.warning.list_calendar import LinkNotValid
@@ -54,6 +55,7 @@ _CONFIRM = (
     | _LEFT
     | _kinds(DatePassed, DraftChanged, ListConfirmed, ListFarAhead, NotCutYet, NothingToSettle, SeenNotSaid, ShortTwice)
 )
+_TAKEN_BACK = _KEYED | _WEATHER | _kinds(NotTakenBack, PostingKeyReused, PromiseOutOfTurn, VersionStale)
 _REPLY = _QUOTE_STEP | _PROMISED | _kinds(FolderRefused)
 
 _OF_ROUTES: Mapping[str, Kinds] = {
@@ -117,6 +119,10 @@ _OF_ROUTES: Mapping[str, Kinds] = {
     "POST /v1/customers/{customer}/end-links": _KEYED,
     "GET /v1/digest": _ASKED | _WEATHER,
     "GET /v1/outbox": _NONE,
+    "GET /v1/journal": _ASKED,
+    "GET /v1/journal/{seq}": _KEYED,
+    "POST /v1/journal/{seq}/take-back": _TAKEN_BACK,
+    "POST /v1/journal/{seq}/put-back": _TAKEN_BACK,
     "POST /v1/outbox/{number}/again": _ASKED,
     "GET /v1/calendar.ics": _ASKED | _kinds(LinkNotValid),
     "POST /v1/calendar-link": _KEYED,

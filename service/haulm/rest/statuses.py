@@ -19,6 +19,7 @@ from haulm.jobs.desk.refusals import DatePassed, DayNotServed
 from haulm.jobs.desk.seen import NotAsSeen
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
 from haulm.jobs.farm.let_in import NotLetIn
+from haulm.jobs.journal.refusals import NotTakenBack
 from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote, NothingInSeason, PartNotOffered
 from haulm.jobs.warning.list_calendar import LinkNotValid
@@ -64,6 +65,7 @@ STATUSES: dict[type[HaulmError], int] = {
     SeenNotSaid: 428,
     NotABucketDay: 422,
     NotAQuote: 409,
+    NotTakenBack: 409,
     PartNotOffered: 409,
     PromiseRefused: 409,
     ShortTwice: 409,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from haulm.errors import NotFound
@@ -13,6 +15,17 @@ from haulm.store.errors import RowNotAccepted
 from haulm.store.rows import COLLECTIONS, collection_of
 
 _LINES = {"order_lines": "standing_lines", "standing_lines": "order_lines"}
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """What a unit of work starts from: whose farm, who writes and when, and the farm at the version just locked."""
+
+    farm_id: int
+    actor: str
+    now: datetime
+    farm: Farm | None
+    version: int
 
 
 class Draft:
@@ -62,6 +75,12 @@ class Draft:
         """
         if self._rows(collection).pop(key, None) is None:
             raise NotFound(kind=collection, key=key)
+        self._dirty.add(collection)
+
+    def arrange(self, collection: str, keys: Iterable[str]) -> None:
+        """Puts all rows of a collection into the order of their keys."""
+        rows = self._rows(collection)
+        self._touched[collection] = {key: rows[key] for key in keys}
         self._dirty.add(collection)
 
     def clear(self) -> None:

@@ -160,6 +160,7 @@ class EntryDraft:
     promises: list[Json] = field(default_factory=list)
     floors: list[Json] = field(default_factory=list)
     stems: list[Json] = field(default_factory=list)
+    letters: list[int] = field(default_factory=list)
 
     @property
     def is_matched(self) -> bool:
@@ -175,8 +176,15 @@ class EntryDraft:
             "promises": self.promises,
             "floors": self.floors,
             "stems": self.stems,
+            "letters": self.letters,
         }
         return {name: part for name, part in parts.items() if part}
+
+    @property
+    def row(self) -> Json:
+        """What its row says of it alone."""
+        what = {"seq": self.seq, "kind": self.kind, "subject": self.subject, "corrects": self.corrects}
+        return {**what, "body": self.body}
 
 
 def rebuilt_farm(entries: Iterable[Entry]) -> Farm:
@@ -224,9 +232,9 @@ def rebuilt_books(entries: Iterable[Entry]) -> Books:
     return Books(tuple(promises), {pile: stems for pile, stems in balances.items() if stems}, tuple(floors))
 
 
-def clear_change() -> Json:
-    """The change that takes every row out."""
-    return {"do": "clear"}
+def clear_change(*, names: bool) -> Json:
+    """The change that takes every row out; `names` where names or addresses of people are lost by it."""
+    return {"do": "clear", "names": names}
 
 
 def site_change(site: Site) -> Json:
@@ -234,16 +242,25 @@ def site_change(site: Site) -> Json:
     return {"do": "site", "site": site_to_json(site)}
 
 
-def put_change(collection: str, rows: Sequence[tuple[str, Row]]) -> Json:
-    """The change that writes rows, each with its key; the names of the columns are written once."""
+def put_change(collection: str, rows: Sequence[tuple[str, Row]], *, names: bool = False) -> Json:
+    """The change that writes rows, each with its key; the names of the columns are written once.
+
+    `names` where a name or an address was changed with it: these are kept elsewhere, and no entry can tell them.
+    """
     columns = list(rows[0][1])
     values = [[key, *plain(row).values()] for key, row in rows]
-    return {"do": "put", "collection": collection, "columns": ["key", *columns], "rows": values}
+    change = {"do": "put", "collection": collection, "columns": ["key", *columns], "rows": values}
+    return {**change, "names": True} if names else change
 
 
 def remove_change(collection: str, key: str) -> Json:
     """The change that takes one row out."""
     return {"do": "remove", "collection": collection, "key": key}
+
+
+def arrange_change(collection: str, keys: Sequence[str]) -> Json:
+    """The change that puts the rows of a collection into an order."""
+    return {"do": "arrange", "collection": collection, "keys": list(keys)}
 
 
 def promise_to_json(promise: Promise) -> Json:
@@ -328,5 +345,7 @@ def _apply(draft: Draft, change: Mapping[str, Any]) -> None:
                 draft.put(noun_from(collection, row["key"], row))
         case "remove":
             draft.remove(change["collection"], change["key"])
+        case "arrange":
+            draft.arrange(change["collection"], change["keys"])
         case unknown:
             raise AssertionError(f"an entry holds the change '{unknown}'")

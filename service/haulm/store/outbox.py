@@ -13,13 +13,14 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, Integer, RowMapping, bindparam, func, insert, or_, select, update
+from sqlalchemy import Connection, Integer, RowMapping, and_, bindparam, func, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from haulm.store.tables.catalogue import DONE_JOBS, OUTBOX
 from haulm.store.words import LetterState
 
 LEASE = timedelta(minutes=5)
+KEPT_BACK = "taken back before it was sent"
 LATEST = 200
 """So many letters are looked at, the newest first."""
 BACK_OFF = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 15, 60, 240, 720, 1440))
@@ -81,11 +82,11 @@ class Posted:
     answer: str
 
 
-def queue_letter(connection: Connection, farm_id: int, letter: Letter, now: datetime) -> bool:
-    """Write a letter into the outbox; False where its key is there already."""
+def queue_letter(connection: Connection, farm_id: int, letter: Letter, now: datetime) -> int | None:
+    """Write a letter into the outbox and give its number; None where its key is there already."""
     mine = OUTBOX.c.farm_id == farm_id
     if connection.execute(select(OUTBOX.c.number).where(mine, OUTBOX.c.key == letter.key)).first() is not None:
-        return False
+        return None
     last = connection.execute(select(func.max(OUTBOX.c.number)).where(mine)).scalar_one() or 0
     values = {
         "farm_id": farm_id,
@@ -103,13 +104,31 @@ def queue_letter(connection: Connection, farm_id: int, letter: Letter, now: date
         "answer": "",
     }
     connection.execute(insert(OUTBOX).values(**values))
-    return True
+    return int(last) + 1
+
+
+def letters_numbered(connection: Connection, farm_id: int, numbers: Sequence[int]) -> tuple[Posted, ...]:
+    """Letters by their numbers, in order."""
+    columns = OUTBOX.c
+    statement = select(OUTBOX).where(columns.farm_id == farm_id, columns.number.in_(numbers)).order_by(columns.number)
+    return tuple(_posted(row) for row in connection.execute(statement).mappings())
+
+
+def keep_back(connection: Connection, farm_id: int, number: int, now: datetime) -> bool:
+    """Leave a letter out that still waits; False where it may have gone by now, or somebody is about to send it."""
+    columns = OUTBOX.c
+    free = or_(columns.lease_until_utc.is_(None), columns.lease_until_utc < now)
+    waits = (columns.state == str(LetterState.WAITING), columns.is_handed_over.is_(False), free)
+    mine = (columns.farm_id == farm_id, columns.number == number, *waits)
+    left_out = {"state": str(LetterState.LEFT_OUT), "answer": KEPT_BACK, "content": None}
+    return connection.execute(update(OUTBOX).where(*mine).values(**left_out)).rowcount == 1
 
 
 def queue_again(connection: Connection, farm_id: int, number: int, now: datetime) -> bool:
-    """Let a letter that was given up or bounced wait to be made and tried anew; False where it is no such one."""
+    """Let a letter that was given up, bounced or kept back wait to be tried anew; False where it is no such one."""
     columns = OUTBOX.c
-    ended = columns.state.in_([str(LetterState.GIVEN_UP), str(LetterState.BOUNCED)])
+    failed = columns.state.in_([str(LetterState.GIVEN_UP), str(LetterState.BOUNCED)])
+    ended = or_(failed, and_(columns.state == str(LetterState.LEFT_OUT), columns.answer == KEPT_BACK))
     anew = {"state": str(LetterState.WAITING), "due_at_utc": now, "tries": 0, "message_id": None, "answer": ""}
     mine = (columns.farm_id == farm_id, columns.number == number, ended)
     return connection.execute(update(OUTBOX).where(*mine).values(**anew)).rowcount == 1

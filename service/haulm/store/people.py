@@ -7,6 +7,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection, func, insert, select, update
 
+from haulm.farm.edits import Row as Noun
 from haulm.farm.orders import Customer
 from haulm.store.rows import Person, Row, person_of
 from haulm.store.tables.catalogue import PEOPLE, table
@@ -44,6 +45,19 @@ def written_people(
     for person in sorted(set(known.values()) - set(persons.values())):
         _erase(connection, farm_id, person, now)
     return persons
+
+
+def is_named_otherwise(noun: Noun, before: Noun) -> bool:
+    """Whether a row is that of a customer who had another name or address before."""
+    if not (isinstance(noun, Customer) and isinstance(before, Customer)):
+        return False
+    return person_of(noun) != person_of(before)
+
+
+def are_lost(before: Sequence[Customer], after: Sequence[Customer]) -> bool:
+    """Whether the name or address of anybody is another than before, or gone."""
+    now = {customer.key: person_of(customer) for customer in after}
+    return any(now.get(customer.key) != person_of(customer) for customer in before)
 
 
 def erase_person(connection: Connection, farm_id: int, customer: str, now: datetime) -> None:

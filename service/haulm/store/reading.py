@@ -12,6 +12,8 @@ from haulm.farm.edits import Row as Noun
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import OrderPart
+from haulm.store.errors import VersionStale
+from haulm.store.history import PUT_BACK, TAKEN_BACK
 from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
 from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
 from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, FOLLOWED, PEOPLE, PROMISES, STEM_POSTINGS, table
@@ -59,6 +61,19 @@ def row_version(connection: Connection, farm_id: int, collection: str, key: str)
     return found
 
 
+def require_seen(connection: Connection, farm_id: int, row: tuple[str, str], expected: int | None) -> None:
+    """Refuses to go on where a row, by collection and key, is at another version than its writer has seen.
+
+    Raises:
+        VersionStale: somebody wrote the row since.
+    """
+    if expected is None:
+        return
+    found = row_version(connection, farm_id, *row) or 0
+    if found != expected:
+        raise VersionStale(kind=row[0], key=row[1], expected=expected, found=found)
+
+
 def entries_after(connection: Connection, farm_id: int, after: int, limit: int | None) -> tuple[Entry, ...]:
     """Entries in order, those after a place in the journal, at most so many."""
     statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.seq > after).order_by(ENTRIES.c.seq)
@@ -66,21 +81,25 @@ def entries_after(connection: Connection, farm_id: int, after: int, limit: int |
 
 
 def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) -> Entry | None:
-    """The last entry of a kind about a subject; None where there is none."""
+    """The last entry of a kind about a subject that was not taken back; None where there is none."""
     columns = ENTRIES.c
-    wanted = (columns.farm_id == farm_id, columns.kind == kind, columns.subject == subject)
+    wanted = [columns.farm_id == farm_id, columns.kind == kind, columns.subject == subject]
+    if taken_back := _taken_back(connection, farm_id):
+        wanted.append(columns.seq.not_in(taken_back))
     statement = select(ENTRIES).where(*wanted).order_by(columns.seq.desc()).limit(1)
     row = connection.execute(statement).mappings().one_or_none()
     return None if row is None else _entry(row)
 
 
 def entries_of(connection: Connection, farm_id: int, kinds: Sequence[str], about: str | None) -> tuple[Entry, ...]:
-    """Entries of these kinds in order; about one subject, if it is named."""
+    """Entries of these kinds in order that were not taken back; about one subject, if it is named."""
     columns = ENTRIES.c
     statement = select(ENTRIES).where(columns.farm_id == farm_id, columns.kind.in_(kinds)).order_by(columns.seq)
     if about is not None:
         statement = statement.where(columns.subject == about)
-    return tuple(_entry(row) for row in connection.execute(statement).mappings())
+    taken_back = _taken_back(connection, farm_id)
+    found = (_entry(row) for row in connection.execute(statement).mappings())
+    return tuple(entry for entry in found if entry.seq not in taken_back)
 
 
 def last_seq(connection: Connection, farm_id: int) -> int:
@@ -148,6 +167,16 @@ def stem_balances(connection: Connection, farm_id: int, *wanted: ColumnElement[b
             pile = Pile(source, Product.parse(product), Account(name))
             balances[pile] = balances.get(pile, 0) + sign * int(stems)
     return {pile: balances[pile] for pile in sorted(balances) if balances[pile]}
+
+
+def _taken_back(connection: Connection, farm_id: int) -> set[int]:
+    """The places of the entries that were taken back and not put back since."""
+    columns = ENTRIES.c
+    wanted = (columns.farm_id == farm_id, columns.kind.in_((TAKEN_BACK, PUT_BACK)))
+    found: set[int] = set()
+    for kind, seq in connection.execute(select(columns.kind, columns.corrects).where(*wanted).order_by(columns.seq)):
+        (found.add if kind == TAKEN_BACK else found.discard)(seq)
+    return found
 
 
 def _people(connection: Connection, farm_id: int) -> dict[int, Person]:

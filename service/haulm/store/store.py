@@ -14,6 +14,7 @@ from haulm.farm.snapshot import Farm
 from haulm.store.at_once import AtOnce, Moment
 from haulm.store.backup import read_backup, write_backup
 from haulm.store.doors import Doors
+from haulm.store.draft import Start
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
 from haulm.store.errors import FarmEmpty
 from haulm.store.fair_queue import FairQueue
@@ -44,7 +45,7 @@ from haulm.store.reading import (
 )
 from haulm.store.season_book import SeasonBook
 from haulm.store.tables.catalogue import FARMS, PROMISES
-from haulm.store.unit_of_work import Start, UnitOfWork
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.writing import locked_farm, write_farm
 
 TURN_WAIT_S = 30

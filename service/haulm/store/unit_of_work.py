@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
@@ -16,8 +16,8 @@ from haulm.farm.orders import Customer
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
 from haulm.store import books, writing
-from haulm.store.draft import Draft, draft_of
-from haulm.store.errors import FarmEmpty, FarmNotEmpty, VersionStale
+from haulm.store.draft import Draft, Start, draft_of
+from haulm.store.errors import FarmEmpty, FarmNotEmpty
 from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_answer
 from haulm.store.journal import (
     Entry,
@@ -27,6 +27,7 @@ from haulm.store.journal import (
     Pile,
     Promise,
     StemPosting,
+    arrange_change,
     clear_change,
     floor_to_json,
     posting_to_json,
@@ -35,30 +36,20 @@ from haulm.store.journal import (
     remove_change,
     site_change,
 )
-from haulm.store.outbox import Letter, queue_again, queue_letter
-from haulm.store.people import erase_person, written_people, written_person
+from haulm.store.outbox import Letter, Posted, keep_back, letters_numbered, queue_again, queue_letter
+from haulm.store.people import are_lost, erase_person, is_named_otherwise, written_people, written_person
 from haulm.store.reading import (
+    entries_after,
     entries_of,
     floors_from,
     last_entry,
     last_seq,
     promises_where,
-    row_version,
+    require_seen,
     stem_balances,
 )
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
 from haulm.store.tables.catalogue import ENTRIES, PROMISES
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """What a unit of work starts from: whose farm, who writes and when, and the farm at the version just locked."""
-
-    farm_id: int
-    actor: str
-    now: datetime
-    farm: Farm | None
-    version: int
 
 
 class UnitOfWork:
@@ -75,6 +66,7 @@ class UnitOfWork:
         self._draft = Draft(start.farm)
         self._entries: list[EntryDraft] = []
         self._first_seq = last_seq(connection, start.farm_id) + 1
+        self._letters: list[int] = []
         self._positions: dict[str, int] = {}
         self._farm_values: Row = {}
         self._usable = True
@@ -124,6 +116,10 @@ class UnitOfWork:
         """Entries of these kinds that were saved before this unit of work, in order; about one subject, if named."""
         return entries_of(self._connection, self._start.farm_id, kinds, about)
 
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry that was saved before this unit of work, in order."""
+        return entries_after(self._connection, self._start.farm_id, 0, None)
+
     def stem_balances(self) -> dict[Pile, int]:
         """The stems of every pile that is not empty, with what was posted so far."""
         return stem_balances(self._connection, self._start.farm_id)
@@ -170,7 +166,8 @@ class UnitOfWork:
         with self._step():
             persons = written_people(self._connection, self._start.farm_id, farm.customers, self.now)
             entry = self._joined(None, "farm-imported", "farm")
-            entry.changes += [clear_change(), site_change(farm.site)]
+            before = self._start.farm.customers if self._start.farm is not None else ()
+            entry.changes += [clear_change(names=are_lost(before, farm.customers)), site_change(farm.site)]
             writing.clear_rows(self._connection, self._start.farm_id)
             self._draft = draft
             self._farm_values["site"] = site_to_json(farm.site)
@@ -202,18 +199,28 @@ class UnitOfWork:
         """
         collection = collection_of(noun)
         key = collection.key(noun)
-        self._require_seen(collection.name, key, expected_row_version)
+        require_seen(self._connection, self._start.farm_id, (collection.name, key), expected_row_version)
         before = self._draft.found(collection.name, key)
         self._draft.put(noun)
         with self._step():
             persons = self._persons(noun, before)
             row = self._row(noun, persons)
+            names = before is not None and is_named_otherwise(noun, before)
             if before is None:
                 self._insert(collection.name, [(key, row)], first_position=self._next_position(collection.name))
             else:
                 self._update(collection.name, key, row)
             joined = self._joined(entry, "row-written", f"{collection.name}/{key}")
-            joined.changes.append(put_change(collection.name, [(key, row)]))
+            joined.changes.append(put_change(collection.name, [(key, row)], names=names))
+
+    def arrange(self, collection: str, keys: Sequence[str], *, entry: int) -> None:
+        """Puts all rows of a collection into the order of their keys."""
+        joined = self._entry(entry)
+        with self._step():
+            self._draft.arrange(collection, keys)
+            writing.arrange_rows(self._connection, self._start.farm_id, collection, keys)
+            self._positions[collection] = len(keys)
+            joined.changes.append(arrange_change(collection, keys))
 
     def remove(
         self, collection: str, key: str, *, entry: int | None = None, expected_row_version: int | None = None
@@ -224,7 +231,7 @@ class UnitOfWork:
             NotFound: there is no such row.
             VersionStale: somebody wrote the row since.
         """
-        self._require_seen(collection, key, expected_row_version)
+        require_seen(self._connection, self._start.farm_id, (collection, key), expected_row_version)
         self._draft.remove(collection, key)
         with self._step():
             if collection == "customers":
@@ -295,12 +302,24 @@ class UnitOfWork:
     def send(self, letter: Letter) -> bool:
         """Puts a letter into the outbox, in the same transaction as what it tells of; False where it is there."""
         with self._step():
-            return queue_letter(self._connection, self._start.farm_id, letter, self.now)
+            number = queue_letter(self._connection, self._start.farm_id, letter, self.now)
+        if number is not None:
+            self._letters.append(number)
+        return number is not None
 
     def send_again(self, number: int) -> bool:
         """Lets a letter that was given up or bounced be tried anew; False where there is no such letter."""
         with self._step():
             return queue_again(self._connection, self._start.farm_id, number, self.now)
+
+    def letters(self, numbers: Sequence[int]) -> tuple[Posted, ...]:
+        """Letters by their numbers, in order."""
+        return letters_numbered(self._connection, self._start.farm_id, numbers)
+
+    def keep_back(self, number: int) -> bool:
+        """Leaves a letter out that still waits; False where it may have gone by now."""
+        with self._step():
+            return keep_back(self._connection, self._start.farm_id, number, self.now)
 
     def answered(self, route: str, key: str, body_hash: str) -> StoredAnswer | None:
         """The answer given before to the same request of this actor, or None.
@@ -322,8 +341,10 @@ class UnitOfWork:
         version = self._start.version
         if self._entries:
             version += 1
+            self._entries[-1].letters = self._letters
             connection, farm_id = self._connection, self._start.farm_id
-            connection.execute(insert(ENTRIES), [self._entry_row(entry, version) for entry in self._entries])
+            shared = {"farm_id": farm_id, "version": version, "at_utc": self.now, "actor": self.actor}
+            connection.execute(insert(ENTRIES), [{**shared, **entry.row} for entry in self._entries])
             writing.write_farm(connection, farm_id, {**self._farm_values, **writing.versions(version, self._entries)})
         self._connection.commit()
         if self._draft.farm is not None:
@@ -344,26 +365,6 @@ class UnitOfWork:
 
     def _joined(self, seq: int | None, kind: str, subject: str) -> EntryDraft:
         return self._entry(self.enter(kind, subject) if seq is None else seq)
-
-    def _entry_row(self, entry: EntryDraft, version: int) -> Row:
-        return {
-            "farm_id": self._start.farm_id,
-            "seq": entry.seq,
-            "version": version,
-            "at_utc": self.now,
-            "actor": self.actor,
-            "kind": entry.kind,
-            "subject": entry.subject,
-            "corrects": entry.corrects,
-            "body": entry.body,
-        }
-
-    def _require_seen(self, collection: str, key: str, expected: int | None) -> None:
-        if expected is None:
-            return
-        found = row_version(self._connection, self._start.farm_id, collection, key) or 0
-        if found != expected:
-            raise VersionStale(kind=collection, key=key, expected=expected, found=found)
 
     def _row(self, noun: Noun, persons: Mapping[str, int]) -> Row:
         row = row_of(noun)

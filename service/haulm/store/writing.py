@@ -54,6 +54,14 @@ def update_row(connection: Connection, farm_id: int, collection: str, key: str, 
     )
 
 
+def arrange_rows(connection: Connection, farm_id: int, collection: str, keys: Sequence[str]) -> None:
+    """Numbers rows in the order of their keys."""
+    rows = table(collection)
+    for position, key in enumerate(keys, start=1):
+        mine = (rows.c.farm_id == farm_id, rows.c.key == key)
+        connection.execute(update(rows).where(*mine).values(position=position))
+
+
 def delete_row(connection: Connection, farm_id: int, collection: str, key: str) -> None:
     """Takes one row out."""
     rows = table(collection)

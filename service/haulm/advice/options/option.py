@@ -9,7 +9,7 @@ from datetime import date
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.products import Product
-from haulm.farm.quantities import reaches
+from haulm.farm.quantities import HAIR, reaches
 
 BROKEN_TIMES = 3
 """A broken promise costs the grower so many times what the stems are sold for (from memory)."""
@@ -30,6 +30,10 @@ class Proof:
 
     sure: tuple[float, ...]
     missing: float
+
+    def __post_init__(self) -> None:
+        assert self.sure, "a gap has lines to be sure of"
+        assert self.missing >= -HAIR, "no line gets more than it asks"
 
     @property
     def confidence(self) -> float:

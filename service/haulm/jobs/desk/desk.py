@@ -62,6 +62,7 @@ def settled_lines(promises: Iterable[Promise]) -> frozenset[tuple[str, date]]:
             found.add(key)
         elif promise.state is PromiseState.RELEASED:
             found.discard(key)
+            delivered.discard(key)
     return frozenset(found | delivered)
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal, InvalidOperation
 
 from babel.numbers import format_currency, get_currency_precision
 
+_MOST_DIGITS = 18
 _LOCALE = "en_GB"
 
 
@@ -21,7 +22,9 @@ def minor_from(text: str, currency: str) -> int | str:
         amount = Decimal(text.replace(",", ".")).scaleb(get_currency_precision(currency))
     except InvalidOperation:
         return text
-    return int(amount) if amount.is_finite() and amount == amount.to_integral_value() else text
+    # An exponent is typed in a moment and would be written out digit by digit.
+    is_amount = amount.is_finite() and amount.adjusted() <= _MOST_DIGITS
+    return int(amount) if is_amount and amount == amount.to_integral_value() else text
 
 
 def amount_text(minor: int, currency: str) -> str:

@@ -16,6 +16,7 @@ import numpy as np
 
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
+from haulm.farm.quantities import HAIR
 from haulm.matching.allocation.candidates import most_each, products_named
 from haulm.matching.allocation.rematching import allocations_after, same_lines
 from haulm.matching.allocation.result import MatchResult, filled
@@ -58,6 +59,9 @@ class CauseShare:
     cause: Cause
     share: float
     days: int = 0
+
+    def __post_init__(self) -> None:
+        assert 0 <= self.share <= 1 + HAIR, "seasons weigh 1 together"
 
 
 @dataclass(frozen=True, slots=True)

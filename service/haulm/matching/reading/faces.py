@@ -25,6 +25,9 @@ class OfTen:
     part: int
     none: int
 
+    def __post_init__(self) -> None:
+        assert self.all + self.part + self.none == 10, "ten seasons in all"
+
 
 @dataclass(frozen=True, slots=True)
 class Faces:
@@ -41,6 +44,9 @@ class Faces:
     part: float
     none: float
     usual_part: int
+
+    def __post_init__(self) -> None:
+        assert abs(self.all + self.part + self.none - 1) < 1e-6, "every season has one of three faces"
 
     @property
     def of_ten(self) -> OfTen:

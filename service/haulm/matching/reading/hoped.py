@@ -35,6 +35,9 @@ class HopedAsk:
     products: tuple[Product, ...]
     most_each: int | None = None
 
+    def __post_init__(self) -> None:
+        assert self.stems >= 0, "nobody asks less than nothing"
+
 
 def hoped(result: MatchResult, asks: Sequence[HopedAsk]) -> tuple[Allocations, ...]:
     """What each ask would take, one after the other, every line of the match keeping what it was given.

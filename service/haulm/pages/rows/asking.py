@@ -17,7 +17,7 @@ from haulm.jobs.farm.keyless_rows import amend_row, enter_row, name_of, row_name
 from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.take_out_row import take_out_row
 from haulm.pages.doing import Form, carried_out, reason_of
-from haulm.pages.rows.forms import cells_from, cells_of, shown_of
+from haulm.pages.rows.forms import asked_by, cells_from, cells_of, row_shown_as
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
 from haulm.pages.rows.widgets import At
@@ -46,7 +46,7 @@ def entered(request: Request, desk: Desk, table: Table, form: Form) -> str:
     """
 
     def act(work: UnitOfWork) -> Mapping[str, object]:
-        cells = cells_from(table, form, _at(desk, work.farm, table, form))
+        cells = cells_from(asked_by(table), form, _at(desk, work.farm, table, form))
         values: dict[str, object] = {name: cell for name, cell in cells.items() if cell}
         if table.collection not in IDENTITIES and table.collection != _RECORDS:
             values["key"] = new_key(work.farm, table.collection, values, within=form.get("library") or None)
@@ -68,8 +68,8 @@ def amended(request: Request, desk: Desk, table: Table, name: str, form: Form) -
     def act(work: UnitOfWork) -> Mapping[str, object]:
         row = row_shown(work.farm, table, name)
         at = _at(desk, work.farm, table, form)
-        check_seen(work, seen_of(form), lambda _work: shown_of(table, row, at))
-        was, now = cells_of(table, row), cells_from(table, form, at)
+        check_seen(work, seen_of(form), lambda _work: row_shown_as(table, row, at))
+        was, now = cells_of(table, row), cells_from(asked_by(table), form, at)
         values: dict[str, object] = {column: cell for column, cell in now.items() if cell != was[column]}
         return {"row": name_of(_amended(desk, work, table, name, form, values)) if values else name}
 

@@ -8,9 +8,11 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
-from haulm.crop_library.library import library
+from haulm.crop_library.library import crop_for, library
 from haulm.errors import HaulmError, NotFound
-from haulm.farm.varieties import Variety
+from haulm.farm.place_words import Place
+from haulm.farm.varieties import Crop, Variety
+from haulm.farm.warnings import handling_notes, warnings_where, weed_notes
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.seen import NotAsSeen
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
@@ -21,7 +23,7 @@ from haulm.language.words import _
 from haulm.pages.doing import FIRST_SIGHT, Form, NotDone, PageDesk, PageRoute, TheForm
 from haulm.pages.look import back_to, page
 from haulm.pages.rows.asking import amended, ended, entered, row_shown, taken_out
-from haulm.pages.rows.forms import cells_of, groups_of, merged, new_cells, shown_of, typed_of
+from haulm.pages.rows.forms import Known, asked_by, cells_of, groups_of, merged, new_cells, row_shown_as, typed_of
 from haulm.pages.rows.listing import belonging, part_of, path_of, rows_shown, words_to_filter
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
@@ -33,6 +35,7 @@ from haulm.web.problems import status_of
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
+_WHERE = (Place.CUT, Place.CONDITIONING, Place.BOUQUET, Place.HOME)
 _MOST_NAMED = 10
 """Rows of a collection that are named where they keep a row from being taken out."""
 
@@ -61,7 +64,7 @@ def new_row(request: Request, desk: PageDesk, place: str) -> Response:
     table, names = _table(place), _names(desk)
     given = dict(request.query_params)
     at = At(names, given.get(table.parent, "") if table.parent else "")
-    typed = typed_of(table, new_cells(table), at)
+    typed = typed_of(asked_by(table), new_cells(table), at)
     typed |= {name: text for name, text in given.items() if name in typed or name == table.parent}
     kind = library().get(given.get("library", "")) if table.collection == "varieties" else None
     if kind is not None:
@@ -119,7 +122,7 @@ def ask_out(request: Request, desk: PageDesk, place: str, name: str) -> Response
         table=table,
         title=names.title(table.collection, row),
         path=path_of(table, row),
-        action=f"{table.path}/out/{request.path_params['name']}",
+        action=path_of(table, row, "out"),
         names=() if is_record else _in_words(names, still_named(names.farm, own)),
         goes=() if is_record else _in_words(names, goes_with(names.farm, own)),
         ends=None,
@@ -148,7 +151,7 @@ def ask_end(request: Request, desk: PageDesk, place: str, name: str) -> Response
         table=table,
         title=names.title(table.collection, row),
         path=path_of(table, row),
-        action=f"{table.path}/end/{name}",
+        action=path_of(table, row, "end"),
         names=(),
         goes=(),
         ends=_(table.end[2]),
@@ -180,13 +183,15 @@ def _form(request: Request, desk: Desk, table: Table, typed: Form, *, refusal: H
     names = _names(desk)
     at = At(names, typed.get(table.parent, "") if table.parent else "")
     wrong, sentence = wrong_of(table, refusal, at)
-    known = Variety(typed["library"], "") if typed.get("library") in library() else None
+    kind = library().get(typed.get("library", "")) if table.collection == "varieties" else None
+    known = Variety(kind.key, kind.name) if kind is not None else None
     return page(
         request,
         "rows_new.html",
         status=200 if refusal is None else status_of(type(refusal), request.app.state.statuses),
         table=table,
-        groups=groups_of(table, typed, at, row=known, wrong=wrong),
+        groups=groups_of(table, typed, at, Known(known, wrong, _opened(table) if known else "")),
+        care=_care(crop_for(known) if known else None),
         typed=typed,
         belongs=_parent(names, table, at.parent),
         at=at,
@@ -210,7 +215,8 @@ def _one(request: Request, desk: Desk, table: Table, name: str, again: Again) ->
     row = row_shown(names.farm, table, name)
     at = At(names, getattr(row, table.parent) if table.parent else "")
     cells = cells_of(table, row)
-    typed = typed_of(table, cells, at) if form is None else merged(table, form, cells, at) if why.changed else form
+    asked = asked_by(table)
+    typed = typed_of(asked, cells, at) if form is None else merged(asked, form, cells, at) if why.changed else form
     wrong, sentence = wrong_of(table, refusal, at)
     parts = [(BY_COLLECTION[one], belonging(table, names, name, BY_COLLECTION[one])) for one in table.parts]
     return page(
@@ -221,8 +227,10 @@ def _one(request: Request, desk: Desk, table: Table, name: str, again: Again) ->
         title=names.title(table.collection, row),
         row=row,
         path=path_of(table, row),
-        shown=shown_of(table, row, at),
-        groups=groups_of(table, typed, at, row=row, wrong=wrong),
+        ways_out={step: path_of(table, row, step) for step in ("out", "end")},
+        care=_care(names.crops[row.key] if isinstance(row, Variety) else None),
+        shown=row_shown_as(table, row, at),
+        groups=groups_of(table, typed, at, Known(row, wrong)),
         typed=typed,
         parts=parts,
         why=why,
@@ -231,6 +239,21 @@ def _one(request: Request, desk: Desk, table: Table, name: str, again: Again) ->
         is_over=table.end is not None and getattr(row, table.end[0]) == table.end[1],
         **_refused(refusal, wrong, sentence),
     )
+
+
+def _care(crop: Crop | None) -> dict[str, Any]:
+    """What to take care of with a kind, wherever it is worked with; nothing where no kind is meant."""
+    crops = () if crop is None else (crop,)
+    return {
+        "warned": warnings_where((one, _WHERE) for one in crops),
+        "handling": handling_notes(crops),
+        "weeds": weed_notes(crops),
+    }
+
+
+def _opened(table: Table) -> str:
+    """The first heading under which fields are folded away."""
+    return next((field.group for field in table.fields if field.group), "")
 
 
 def _refused(refusal: HaulmError | None, wrong: Mapping[str, str], sentence: str) -> dict[str, Any]:

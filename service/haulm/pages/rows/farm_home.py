@@ -13,7 +13,7 @@ from haulm.farm.varieties import Variety
 from haulm.language.words import _, many, marked
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import page
-from haulm.pages.rows.listing import Line, rows_shown
+from haulm.pages.rows.listing import Line, in_parts, rows_shown
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.tables import BY_COLLECTION
 from haulm.web.audience import Audience, only_for
@@ -27,8 +27,13 @@ _GROUPS: Sequence[tuple[str, Sequence[str]]] = (
     (marked("Money"), ("prices", "recipes")),
 )
 _BESIDE: Sequence[Sequence[tuple[str, str]]] = (
-    (),
     (
+        (marked("Place and time zone"), "/farm/settings?open=place#place"),
+        (marked("Frost and temperatures of a usual year"), "/farm/settings?open=climate#climate"),
+        (marked("When sowing is possible"), "/farm/settings?open=season#season"),
+    ),
+    (
+        (marked("Sow a kind again and again, every so many weeks"), "/rhythm"),
         (marked("Past years: what earlier seasons gave"), "/past-years"),
         (marked("Seed, young plants and tubers: at home or ordered"), "/at-home"),
     ),
@@ -36,9 +41,14 @@ _BESIDE: Sequence[Sequence[tuple[str, str]]] = (
         (marked("Usual sales: what is hoped for"), "/usual-sales"),
         (marked("Kinds that can hurt, in bouquets and on tables"), "/decisions"),
     ),
-    (),
+    ((marked("What sowing, making and delivering costs, and tax"), "/farm/settings?open=money#money"),),
 )
-_PAPERS: Sequence[tuple[str, str]] = ((marked("Links and passwords"), "/links"),)
+_PAPERS: Sequence[tuple[str, str]] = (
+    (marked("Bring in a table from a spreadsheet"), "/paste"),
+    (marked("Address, phone, bank and terms on papers"), "/farm/settings?open=papers#papers"),
+    (marked("Cut days, bucket day and how sure a promise must be"), "/farm/settings?open=week#week"),
+    (marked("Links and passwords"), "/links"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +80,8 @@ def crop_library(request: Request, desk: PageDesk, q: str = "") -> Response:
         for crop in sorted(library().values(), key=lambda one: one.name.casefold())
         if wanted in f"{crop.name} {crop.botanical_name}".casefold()
     ]
-    return page(request, "rows_library.html", lines_found=lines, q=q)
+    part = in_parts(lines, "/farm/library", request.query_params)
+    return page(request, "rows_library.html", part=part, q=q)
 
 
 def _tables(farm: Farm, collections: Sequence[str]) -> tuple[Line, ...]:

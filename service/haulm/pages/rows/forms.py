@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from dataclasses import field as dataclass_field
 from typing import Any
 
 from haulm.crop_library.library import LOOKED_UP, explain
+from haulm.errors import HaulmError
 from haulm.farm.cross_checks import REFERENCES
 from haulm.farm.varieties import Variety
 from haulm.farm_folder import kinds
@@ -38,6 +40,8 @@ from haulm.pages.rows.widgets import (
     YesNo,
 )
 
+Asked = Sequence[tuple[Field, Widget]]
+"""The fields of a form, each with how it is typed."""
 _BY_KIND: Sequence[tuple[kinds.Kind, Widget]] = (
     (kinds.TEXT, Text()),
     (kinds.EMAIL, Email()),
@@ -81,11 +85,13 @@ class Group:
 
     heading: str
     fields: tuple[Drawn, ...]
+    anchor: str = ""
+    is_asked: bool = False
 
     @property
     def is_open(self) -> bool:
         """Whether something in it is filled in or wrong, so that it is not folded away."""
-        return any(field.wrong for field in self.fields)
+        return self.is_asked or any(field.wrong for field in self.fields)
 
 
 def column_of(table: Table, name: str) -> Column:
@@ -96,6 +102,11 @@ def column_of(table: Table, name: str) -> Column:
 def widget_of(table: Table, field: Field) -> Widget:
     """How a field is typed: as its words say, else by the kind of its column."""
     return field.widget or _by_column(table.collection, column_of(table, field.name))
+
+
+def asked_by(table: Table) -> Asked:
+    """The fields of a table, each with how it is typed."""
+    return tuple((field, widget_of(table, field)) for field in table.fields)
 
 
 def _by_column(collection: str, column: Column) -> Widget:
@@ -141,32 +152,34 @@ def _is_chosen(table: Table, column: Column) -> bool:
     return field is not None and isinstance(widget_of(table, field), Pick | Tick)
 
 
-def typed_of(table: Table, cells: Mapping[str, str], at: At) -> dict[str, str]:
+def typed_of(asked: Asked, cells: Mapping[str, str], at: At) -> dict[str, str]:
     """The fields of a form for the text of columns."""
     found: dict[str, str] = {}
-    for field in table.fields:
-        found |= widget_of(table, field).typed(cells.get(field.name, ""), field.name, at)
+    for field, widget in asked:
+        found |= widget.typed(cells.get(field.name, ""), field.name, at)
     return found
 
 
-def cells_from(table: Table, form: Form, at: At) -> dict[str, str]:
+def cells_from(asked: Asked, form: Form, at: At) -> dict[str, str]:
     """The text of every column of a form."""
-    return {field.name: widget_of(table, field).cell(form, field.name, at) for field in table.fields}
+    return {field.name: widget.cell(form, field.name, at) for field, widget in asked}
 
 
-def shown_of(table: Table, row: Any, at: At) -> Shown:
-    """A row as its page shows it, to tell later whether it still stands so."""
-    cells = cells_of(table, row)
-    figures = {_(field.label): widget_of(table, field).words(cells[field.name], at) for field in table.fields}
-    return Shown(at.names.title(table.collection, row), figures)
+def shown_of(what: str, asked: Asked, cells: Mapping[str, str], at: At) -> Shown:
+    """What a page shows of something, to tell later whether it still stands so."""
+    return Shown(what, {_(field.label): widget.words(cells[field.name], at) for field, widget in asked})
 
 
-def merged(table: Table, form: Form, cells: Mapping[str, str], at: At) -> dict[str, str]:
-    """A form on a row that somebody changed meanwhile: what was typed anew, and the rest as the row stands now."""
-    found = typed_of(table, cells, at)
-    for field in table.fields:
-        widget = widget_of(table, field)
-        was = form.get(f"seen-{_(field.label)}", "")
+def row_shown_as(table: Table, row: Any, at: At) -> Shown:
+    """A row as its page shows it."""
+    return shown_of(at.names.title(table.collection, row), asked_by(table), cells_of(table, row), at)
+
+
+def merged(asked: Asked, form: Form, cells: Mapping[str, str], at: At) -> dict[str, str]:
+    """A form on what somebody changed meanwhile: what was typed anew, and the rest as it stands now."""
+    found = typed_of(asked, cells, at)
+    for field, widget in asked:
+        was = form.get(f"seen-{_(field.label)}", "").replace("\r\n", "\n")
         if _words(widget, widget.cell(form, field.name, at), at) != was:
             found |= {name: form.get(name, "") for name in widget.typed(cells[field.name], field.name, at)}
     return found
@@ -176,32 +189,47 @@ def _words(widget: Widget, cell: str, at: At) -> str | None:
     """What a cell says; None where it was not read, so that it is taken as typed."""
     try:
         return widget.words(cell, at)
-    except (ValueError, ArithmeticError):
+    except (ValueError, ArithmeticError, HaulmError):
         return None
 
 
-def groups_of(
-    table: Table, typed: Form, at: At, *, row: Any = None, wrong: Mapping[str, str] | None = None
-) -> tuple[Group, ...]:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of a form beside what was typed.
+
+    Attributes:
+        row: the row that is changed, or what a new one would be; None where nothing is known.
+        wrong: a sentence by field.
+        opened: the heading whose fields are shown at once.
+    """
+
+    row: Any = None
+    wrong: Mapping[str, str] = dataclass_field(default_factory=dict[str, str])
+    opened: str = ""
+
+
+def groups_of(table: Table, typed: Form, at: At, known: Known) -> tuple[Group, ...]:
     """The form in its groups: what everybody needs first, the rest under headings.
 
     Args:
         table: the table.
         typed: what stands in the fields.
         at: what the form stands on.
-        row: the row that is changed, or what a new one would be; None where nothing is known.
-        wrong: a sentence by field.
+        known: the row behind it, and what is wrong.
     """
-    usual = dict(_of_library(row)) if isinstance(row, Variety) else {}
+    usual = dict(_of_library(known.row)) if isinstance(known.row, Variety) else {}
     headings = dict.fromkeys(field.group for field in table.fields)
     asked = [field for field in table.fields if not (field.name == table.parent and at.parent)]
     drawn = {
         heading: tuple(
-            _drawn(table, field, typed, at, (usual, wrong or {})) for field in asked if field.group == heading
+            _drawn(table, field, typed, at, (usual, known.wrong)) for field in asked if field.group == heading
         )
         for heading in headings
     }
-    return tuple(Group(_(heading) if heading else "", fields) for heading, fields in drawn.items())
+    return tuple(
+        Group(_(heading) if heading else "", fields, is_asked=bool(heading) and heading == known.opened)
+        for heading, fields in drawn.items()
+    )
 
 
 def _drawn(
@@ -210,22 +238,28 @@ def _drawn(
     usual, wrong = known
     spec, widget = SPEC_BY_COLLECTION[table.collection], widget_of(table, field)
     is_required = field.name in spec.required
-    empty = _(field.empty) if field.empty else ""
-    if field.name in usual and empty:
-        empty = _("{whose}: {figure}").format(whose=empty, figure=widget.words(usual[field.name], at))
-    own = {name: typed.get(name, "") for name in widget.typed("", field.name, at)}
+    drawn = drawn_field(field, widget, typed, at, wrong.get(field.name, ""))
+    figure = usual.get(field.name) if drawn.placeholder else None
+    if figure is not None:
+        empty = _("{whose}: {figure}").format(whose=drawn.placeholder, figure=widget.words(figure, at))
+        drawn = replace(drawn, placeholder=empty)
+    return replace(drawn, is_required=is_required, has_none=is_required or spec.defaults.get(field.name) is None)
+
+
+def drawn_field(field: Field, widget: Widget, typed: Form, at: At, wrong: str) -> Drawn:
+    """A field as it is drawn, where nothing else is known of it than its words."""
     return Drawn(
         name=field.name,
         label=_(field.label),
         hint=_(field.hint) if field.hint else "",
         shape=widget.shape,
-        typed=own,
+        typed={name: typed.get(name, "") for name in widget.typed("", field.name, at)},
         options=widget.options(at, typed.get(field.name, "")),
-        placeholder=empty,
-        is_required=is_required,
-        has_none=is_required or spec.defaults.get(field.name) is None,
+        placeholder=_(field.empty) if field.empty else "",
+        is_required=False,
+        has_none=bool(field.empty),
         mode=widget.mode,
-        wrong=wrong.get(field.name, ""),
+        wrong=wrong,
     )
 
 
@@ -239,9 +273,3 @@ def _of_library(variety: Variety) -> Iterator[tuple[str, str]]:
 def labels_of(table: Table) -> dict[str, str]:
     """The labels of a table's columns by name."""
     return {field.name: _(field.label) for field in table.fields}
-
-
-def needed_first(fields: Sequence[Field]) -> bool:
-    """Whether fields without a heading stand before those that are folded away."""
-    headings = [bool(field.group) for field in fields]
-    return headings == sorted(headings)

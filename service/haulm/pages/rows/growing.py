@@ -39,8 +39,12 @@ def _batch(names: Names, row: Batch) -> Listed:
 
 
 def _record(names: Names, row: Record) -> Listed:
+    batch = next((one for one in names.farm.batches if one.key == row.batch), None)
+    what = names.varieties.get(row.variety or (batch.variety if batch else ""), _("The whole farm"))
+    kind = names.word("records", "kind", row.kind)
+    seen = kind if row.count is None else _("{kind}: {count}").format(kind=kind, count=f"{row.count:,}")
     left = "" if row.left is None else _("{count} left standing").format(count=f"{row.left:,}")
-    return Listed(names.title("records", row), tuple(filter(None, (left, row.note))))
+    return Listed(what, tuple(filter(None, (seen, day_in_words(row.date), left, row.note))))
 
 
 def _known(names: Names, row: KnownStems) -> Listed:

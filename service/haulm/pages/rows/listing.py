@@ -46,9 +46,9 @@ class Part:
     after: str
 
 
-def path_of(table: Table, row: Any) -> str:
-    """The address of a row's page."""
-    return f"{table.path}/row/{quote(name_of(row), safe='')}"
+def path_of(table: Table, row: Any, step: str = "row") -> str:
+    """The address of a row's page, or of the page that asks before it is taken out (`out`) or ended (`end`)."""
+    return f"{table.path}/{step}/{quote(name_of(row), safe='')}"
 
 
 def rows_shown(farm: Farm, table: Table) -> tuple[Any, ...]:
@@ -72,7 +72,17 @@ def part_of(table: Table, names: Names, asked: Mapping[str, str]) -> Part:
     if table.newest_first:
         rows.reverse()
     lines = [_line(table, row, table.listed(names, row)) for row in rows]
-    found = [line for line in lines if wanted in " ".join((line.title, *line.figures)).casefold()]
+    return in_parts([line for line in lines if wanted in _searched(line)], table.path, asked)
+
+
+def in_parts(found: Sequence[Line], path: str, asked: Mapping[str, str]) -> Part:
+    """The part of some lines that an address asks for.
+
+    Args:
+        found: the lines.
+        path: the address of the list.
+        asked: `part` (1 first), and what else the addresses of the parts beside it say.
+    """
     last = max(1, -(-len(found) // _PART))
     text = asked.get("part", "1")
     number = min(last, max(1, int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 1))
@@ -81,8 +91,8 @@ def part_of(table: Table, names: Names, asked: Mapping[str, str]) -> Part:
         tuple(found[first : first + _PART]),
         len(found),
         first + 1,
-        _address(table, asked, number - 1) if number > 1 else "",
-        _address(table, asked, number + 1) if number < last else "",
+        _address(path, asked, number - 1) if number > 1 else "",
+        _address(path, asked, number + 1) if number < last else "",
     )
 
 
@@ -110,6 +120,10 @@ def _line(table: Table, row: Any, listed: Listed) -> Line:
     return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
 
 
-def _address(table: Table, asked: Mapping[str, str], part: int) -> str:
+def _searched(line: Line) -> str:
+    return " ".join((line.title, *line.figures)).casefold()
+
+
+def _address(path: str, asked: Mapping[str, str], part: int) -> str:
     kept = {name: asked[name] for name in ("q", "only") if asked.get(name)}
-    return f"{table.path}?{urlencode({**kept, 'part': part})}"
+    return f"{path}?{urlencode({**kept, 'part': part})}"

@@ -189,7 +189,7 @@ ORDERS = Table(
         Field("customer", marked("Customer")),
         Field("kind", marked("What it is for")),
         Field("due_date", marked("Day the stems leave")),
-        Field("event_date", marked("Day of the event"), empty=marked("none")),
+        Field("event_date", marked("Day of the event"), marked("for a wedding or another event")),
         Field("final_numbers_date", marked("Last day to change counts"), "", marked("none"), _MORE),
         Field("unacceptable", marked("Kinds they do not want"), marked("one to a line"), marked("none"), _MORE),
         Field("committed_on", marked("Day of the first hold or contract"), "", marked("not known"), _MORE),

@@ -84,6 +84,10 @@ class Note(Widget):
 
     shape = "long"
 
+    def cell(self, form: Form, name: str, at: At) -> str:
+        """The text with line ends as the folder has them; browsers send two characters for each."""
+        return super().cell(form, name, at).replace("\r\n", "\n").replace("\r", "\n")
+
 
 class Number(Widget):
     """A number as people type it: `1,200`, `1 200` and `12,5` are read."""

@@ -67,9 +67,14 @@ def _sentence(table: Table, fault: Fault, at: At) -> str:
 
 def plain(sentence: str, table: Table, at: At) -> str:
     """A sentence of the house without columns, keys and dates as programs write them."""
+    labels = {name: f"\u201c{label}\u201d" for name, label in labels_of(table).items() if "_" in name}
+    return said_plainly(sentence, labels, at)
+
+
+def said_plainly(sentence: str, labels: Mapping[str, str], at: At) -> str:
+    """The same, with the labels of what is named in it."""
     sentence = _DATE.sub(lambda found: _day(found[0]), sentence)
     sentence = _WEEK.sub(lambda found: week_words(Week.parse(found[0]), at.today), sentence)
-    labels = {name: f"\u201c{label}\u201d" for name, label in labels_of(table).items() if "_" in name}
     names = {**_named(at, _ROWS), **labels}
     return _WORD.sub(lambda found: names.get(found[0], found[0]), sentence)
 

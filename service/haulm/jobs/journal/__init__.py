@@ -1,0 +1,1 @@
+"""The journal in plain words, and taking back what was written."""

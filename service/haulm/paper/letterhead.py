@@ -1,0 +1,24 @@
+"""What stands on papers beside the farm's name, word for word as the farm writes it."""
+
+from __future__ import annotations
+
+from haulm.farm.site import Letterhead
+
+
+def sender(papers: Letterhead) -> list[str]:
+    """Where the farm is, its phone and its number for tax, a line each."""
+    return [
+        *(line for line in papers.address.splitlines() if line.strip()),
+        *([papers.phone] if papers.phone else []),
+        *([f"Tax number: {papers.tax_number}"] if papers.tax_number else []),
+    ]
+
+
+def agreed(papers: Letterhead) -> list[str]:
+    """What is paid beforehand, what else is agreed, and where money goes, in this order."""
+    return [text for text in (papers.deposit, papers.terms, papers.bank) if text]
+
+
+def tax_label(papers: Letterhead, percent: float) -> str:
+    """What the tax on a paper is called."""
+    return f"{papers.tax_name or 'Tax as the farm sets it'}, {percent:g} %"
