@@ -46,7 +46,7 @@ CASES = (
         {"width_cm": 75, "walk": 2, "metres": 12.5},
         {"name": "Long bed", "metres": "long"},
         "metres",
-        "Here stands 'long'; what would do is a number from 0 to 1000000.",
+        "Here stands 'long'; what would do is a number from 0 to 1,000,000.",
         rows=1,
     ),
     Case(
@@ -96,7 +96,7 @@ CASES = (
         {"stems": 80, "usable_until": "2027-12-24", "cut_date": "2027-05-02"},
         {"product": "nigella", "stems": "many", "ready_date": "2027-05-01"},
         "stems",
-        "Here stands 'many'; what would do is a whole number from 0 to 1000000.",
+        "Here stands 'many'; what would do is a whole number from 0 to 1,000,000.",
         rows=1,
     ),
     Case(

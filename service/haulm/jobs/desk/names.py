@@ -13,7 +13,7 @@ from functools import cached_property
 from haulm.farm.batches import Batch
 from haulm.farm.orders import Order, StandingOrder
 from haulm.farm.snapshot import Farm
-from haulm.farm.weeks import day_in_words, weeks_in_words
+from haulm.farm.weeks import day_in_words, near_day_in_words, weeks_in_words
 from haulm.farm.words import BatchStatus, Method, OrderKind, Weekday
 from haulm.language.words import _, marked
 
@@ -85,6 +85,16 @@ class Names:
         """The same of a batch that may not be in the farm yet."""
         bed = self.bed(batch.bed)
         return ", ".join(part for part in (self._begun(batch), bed) if part)
+
+    def since(self, key: str) -> str:
+        """Which sowing of its kind one is, where the kind and the bed are plain: `sown Tue 20 Apr`."""
+        batch = self._batches.get(key)
+        if batch is None or (batch.sow_date or batch.plant_out_date) is None:
+            return _("there already")
+        if batch.sow_date is None:
+            assert batch.plant_out_date is not None, "one of the two days is there"
+            return _("planted {day}").format(day=near_day_in_words(batch.plant_out_date))
+        return _("sown {day}").format(day=near_day_in_words(batch.sow_date))
 
     def how(self, batch: Batch) -> str:
         """How a batch is begun, in words."""
