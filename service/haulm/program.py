@@ -82,6 +82,7 @@ def argument_parser() -> argparse.ArgumentParser:
 
     _add_doors(commands)
     _add_upkeep(commands)
+    _add_people(commands)
     return parser
 
 
@@ -130,6 +131,16 @@ def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     post = commands.add_parser("post", help="do what is due and post mail, as a process of its own")
     post.add_argument("--once", action="store_true", help="do it once and end")
     post.set_defaults(run=_post)
+
+
+def _add_people(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    person = commands.add_parser("person", help="print all that is kept of a customer, as JSON")
+    person.add_argument("key", metavar="KEY")
+    person.set_defaults(run=_person)
+
+    forget = commands.add_parser("forget", help="erase name, address, words and notes of a customer for good")
+    forget.add_argument("key", metavar="KEY")
+    forget.set_defaults(run=_forget)
 
 
 def _port(text: str) -> int:
@@ -302,6 +313,29 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
     found = send_digest(desk, "program") if given.send else warn_early(desk, last_letter(desk))
     print(digest_text(found), end="")
     kept_this_week(desk, actor="program")
+    return DONE
+
+
+def _person(given: argparse.Namespace, settings: Settings) -> int:
+    import json
+
+    from haulm.jobs.journal.see_person import see_person
+    from haulm.opening import desk_over
+
+    found = see_person(desk_over(_opened(settings), settings), given.key)
+    print(json.dumps(found.as_json(), ensure_ascii=False, indent=2))
+    return DONE
+
+
+def _forget(given: argparse.Namespace, settings: Settings) -> int:
+    from haulm.jobs.florists.forget_person import forget_person
+    from haulm.opening import desk_over
+
+    desk = desk_over(_opened(settings), settings)
+    with desk.store.unit_of_work(actor="program", now=desk.now()) as work:
+        forget_person(work, given.key)
+        work.save()
+    print(f"Erased: the books call this customer {given.key} from now on. Backups made before still hold the name.")
     return DONE
 
 

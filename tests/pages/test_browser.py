@@ -87,6 +87,8 @@ EVERY_PAGE = (
     "/farm/standing-orders/row/anna-weekly",
     "/farm/standing-lines/new?order=anna-weekly",
     "/farm/customers/out/anna",
+    "/people/anna",
+    "/people/anna/erase",
     "/login",
     "/replies",
     "/links",

@@ -67,6 +67,7 @@ SAID = {
     "row_added": marked("Added."),
     "row_out": marked("Taken out; the journal can take that back."),
     "person_out": marked("Taken out and forgotten."),
+    "person_erased": marked("Erased for good."),
     "kept": marked("The figure stays as it was."),
     "ended": marked("The calendar's address is worth nothing any more."),
     "on_its_way": marked("It is on its way to the farm."),

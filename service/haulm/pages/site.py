@@ -27,6 +27,7 @@ from haulm.pages import (
     orders,
     past_years,
     paste,
+    people,
     plan,
     quotes,
     rhythm,
@@ -85,5 +86,6 @@ PAGE_ROUTERS = (
     farm_home.router,
     settings_page.router,
     doors.router,
+    people.router,
 )
 """Every page's router; a new page's joins here."""

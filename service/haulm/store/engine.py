@@ -138,6 +138,7 @@ def _sqlite_engine(url: URL, *, foreign_keys: bool) -> Engine:
     def set_pragmas(connection: SqliteConnection, _record: object) -> None:
         connection.execute(f"PRAGMA busy_timeout = {LOCK_WAIT_S * 1000}")
         connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA secure_delete = ON")  # what was erased of a person is not left in free pages
         connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
         connection.execute(f"PRAGMA foreign_keys = {'ON' if foreign_keys else 'OFF'}")
 

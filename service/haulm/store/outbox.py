@@ -20,6 +20,7 @@ from haulm.store.tables.catalogue import DONE_JOBS, OUTBOX
 from haulm.store.words import LetterState
 
 LEASE = timedelta(minutes=5)
+_FREE_WORDS = ("note", "reason")
 KEPT_BACK = "taken back before it was sent"
 LATEST = 200
 """So many letters are looked at, the newest first."""
@@ -134,6 +135,31 @@ def queue_again(connection: Connection, farm_id: int, number: int, now: datetime
     return connection.execute(update(OUTBOX).where(*mine).values(**anew)).rowcount == 1
 
 
+def forget_letters(connection: Connection, farm_id: int, customer: str) -> None:
+    """Takes free words, the mail itself and what a mail server answered out of the letters to a customer.
+
+    One that still waits is left out, also where a worker is about to send it.
+    """
+    columns = OUTBOX.c
+    mine = (columns.farm_id == farm_id, columns.customer == customer)
+    found = connection.execute(select(columns.number, columns.state, columns.facts).where(*mine)).all()
+    for row in found:
+        waits = row.state == str(LetterState.WAITING)
+        values: dict[str, Any] = {"facts": _without_words(row.facts), "content": None, "answer": ""}
+        if waits:
+            values |= {"state": str(LetterState.LEFT_OUT), "worker": None, "lease_until_utc": None}
+        connection.execute(update(OUTBOX).where(*mine, columns.number == row.number).values(**values))
+
+
+def _without_words(facts: Any) -> Any:
+    if isinstance(facts, Mapping):
+        return {
+            name: "" if name in _FREE_WORDS and isinstance(value, str) else _without_words(value)
+            for name, value in facts.items()
+        }
+    return [_without_words(one) for one in facts] if isinstance(facts, list) else facts
+
+
 class Outbox:
     """The outbox of one farm, over connections that the store gives."""
 
@@ -209,6 +235,14 @@ class Outbox:
             answer=answer,
             lease_until_utc=None,
         )
+
+    def posted_to(self, customer: str) -> tuple[Posted, ...]:
+        """Every letter to a customer, newest first."""
+        columns = OUTBOX.c
+        mine = (columns.farm_id == self._farm_id, columns.customer == customer)
+        with self._read() as connection:
+            rows = connection.execute(select(OUTBOX).where(*mine).order_by(columns.number.desc()))
+            return tuple(_posted(row) for row in rows.mappings())
 
     def states(self, limit: int = LATEST) -> tuple[LetterState, ...]:
         """How the latest letters stand, newest first."""

@@ -1,14 +1,18 @@
-"""People: the names and emails of customers, apart from everything else, so that they can be blanked in one place."""
+"""People: the names, emails and words of customers, apart from everything else, so that they can be blanked at once."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import Connection, func, insert, select, update
 
 from haulm.farm.edits import Row as Noun
 from haulm.farm.orders import Customer
+from haulm.farm.snapshot import Farm
+from haulm.store.outbox import forget_letters
+from haulm.store.own_words import forget_words
 from haulm.store.rows import Person, Row, person_of
 from haulm.store.tables.catalogue import PEOPLE, table
 
@@ -65,6 +69,22 @@ def erase_person(connection: Connection, farm_id: int, customer: str, now: datet
     _erase(connection, farm_id, _person_id(connection, farm_id, customer), now)
 
 
+def forget_letters_of(connection: Connection, farm_id: int, person_id: int) -> None:
+    """Takes what is personal out of every letter to a person."""
+    customers = table("customers")
+    mine = (customers.c.farm_id == farm_id, customers.c.person == person_id)
+    for customer in connection.execute(select(customers.c.key).where(*mine)).scalars().all():
+        forget_letters(connection, farm_id, customer)
+
+
+def without_notes(farm: Farm, customer: str) -> tuple[Noun, ...]:
+    """The rows with notes about a customer, each as it is without its note."""
+    own = {order.key for order in farm.standing_orders if order.customer == customer}
+    changes = (replace(row, note="") for row in farm.changes if row.note and row.order in own)
+    sales = (replace(row, note="") for row in farm.usual_sales if row.note and row.customer == customer)
+    return (*changes, *sales)
+
+
 def _persons_by_customer(connection: Connection, farm_id: int) -> dict[str, int]:
     customers = table("customers")
     statement = select(customers.c.key, customers.c.person).where(customers.c.farm_id == farm_id)
@@ -96,6 +116,8 @@ def _update_person(connection: Connection, farm_id: int, person_id: int, person:
 
 
 def _erase(connection: Connection, farm_id: int, person_id: int, now: datetime) -> None:
+    forget_words(connection, farm_id, person_id)
+    forget_letters_of(connection, farm_id, person_id)
     _write_person(connection, farm_id, person_id, {"name": "", "email": None, "erased_at_utc": now})
 
 

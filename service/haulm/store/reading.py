@@ -15,6 +15,7 @@ from haulm.farm.words import OrderPart
 from haulm.store.errors import VersionStale
 from haulm.store.history import PUT_BACK, TAKEN_BACK
 from haulm.store.journal import Entry, FloorRow, Followed, Pile, Promise
+from haulm.store.own_words import with_words, words_of
 from haulm.store.rows import COLLECTIONS, Collection, Person, noun_from, site_from_json
 from haulm.store.tables.catalogue import ENTRIES, FARMS, FLOORS, FOLLOWED, PEOPLE, PROMISES, STEM_POSTINGS, table
 from haulm.store.words import Account, PromiseState
@@ -77,7 +78,7 @@ def require_seen(connection: Connection, farm_id: int, row: tuple[str, str], exp
 def entries_after(connection: Connection, farm_id: int, after: int, limit: int | None) -> tuple[Entry, ...]:
     """Entries in order, those after a place in the journal, at most so many."""
     statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.seq > after).order_by(ENTRIES.c.seq)
-    return tuple(_entry(row) for row in connection.execute(statement.limit(limit)).mappings())
+    return _entries(connection, farm_id, connection.execute(statement.limit(limit)).mappings().all())
 
 
 def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) -> Entry | None:
@@ -88,7 +89,7 @@ def last_entry(connection: Connection, farm_id: int, kind: str, subject: str) ->
         wanted.append(columns.seq.not_in(taken_back))
     statement = select(ENTRIES).where(*wanted).order_by(columns.seq.desc()).limit(1)
     row = connection.execute(statement).mappings().one_or_none()
-    return None if row is None else _entry(row)
+    return None if row is None else _entries(connection, farm_id, [row])[0]
 
 
 def entries_of(connection: Connection, farm_id: int, kinds: Sequence[str], about: str | None) -> tuple[Entry, ...]:
@@ -98,7 +99,7 @@ def entries_of(connection: Connection, farm_id: int, kinds: Sequence[str], about
     if about is not None:
         statement = statement.where(columns.subject == about)
     taken_back = _taken_back(connection, farm_id)
-    found = (_entry(row) for row in connection.execute(statement).mappings())
+    found = _entries(connection, farm_id, connection.execute(statement).mappings().all())
     return tuple(entry for entry in found if entry.seq not in taken_back)
 
 
@@ -153,7 +154,8 @@ def last_written_at(connection: Connection, farm_id: int) -> datetime | None:
 def entries_since(connection: Connection, farm_id: int, version: int) -> tuple[Entry, ...]:
     """The entries of the versions after one, in order."""
     statement = select(ENTRIES).where(ENTRIES.c.farm_id == farm_id, ENTRIES.c.version > version)
-    return tuple(_entry(row) for row in connection.execute(statement.order_by(ENTRIES.c.seq)).mappings())
+    found = connection.execute(statement.order_by(ENTRIES.c.seq)).mappings().all()
+    return _entries(connection, farm_id, found)
 
 
 def stem_balances(connection: Connection, farm_id: int, *wanted: ColumnElement[bool]) -> dict[Pile, int]:
@@ -195,8 +197,16 @@ def _nouns(connection: Connection, farm_id: int, collection: Collection, people:
     return nouns
 
 
-def _entry(row: RowMapping) -> Entry:
-    return Entry(**{name: value for name, value in row.items() if name != "farm_id"})
+def _entries(connection: Connection, farm_id: int, rows: Sequence[RowMapping]) -> tuple[Entry, ...]:
+    """Entries in order of their rows, each with the words that are kept apart from it."""
+    if not rows:
+        return ()
+    words = words_of(connection, farm_id, rows[0]["seq"], rows[-1]["seq"])
+    made = []
+    for row in rows:
+        values = {name: value for name, value in row.items() if name != "farm_id"}
+        made.append(Entry(**{**values, "body": with_words(values["body"], words.get(row["seq"], ()))}))
+    return tuple(made)
 
 
 def _promise(row: RowMapping) -> Promise:

@@ -8,14 +8,14 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, insert
+from sqlalchemy import Connection
 
 from haulm.errors import NotFound
 from haulm.farm.edits import Row as Noun
 from haulm.farm.orders import Customer
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
-from haulm.store import books, writing
+from haulm.store import books, people, writing
 from haulm.store.draft import Draft, Start, draft_of
 from haulm.store.errors import FarmEmpty, FarmNotEmpty
 from haulm.store.idempotency import Asker, StoredAnswer, store_answer, stored_answer
@@ -37,7 +37,6 @@ from haulm.store.journal import (
     site_change,
 )
 from haulm.store.outbox import Letter, Posted, keep_back, letters_numbered, queue_again, queue_letter
-from haulm.store.people import are_lost, erase_person, is_named_otherwise, written_people, written_person
 from haulm.store.reading import (
     entries_after,
     entries_of,
@@ -49,7 +48,7 @@ from haulm.store.reading import (
     stem_balances,
 )
 from haulm.store.rows import COLLECTIONS, Row, collection_of, row_of, site_to_json
-from haulm.store.tables.catalogue import ENTRIES, PROMISES
+from haulm.store.tables.catalogue import PROMISES
 
 
 class UnitOfWork:
@@ -164,10 +163,10 @@ class UnitOfWork:
             raise FarmNotEmpty(name=self._draft.farm.site.name)
         draft = draft_of(farm)
         with self._step():
-            persons = written_people(self._connection, self._start.farm_id, farm.customers, self.now)
+            persons = people.written_people(self._connection, self._start.farm_id, farm.customers, self.now)
             entry = self._joined(None, "farm-imported", "farm")
             before = self._start.farm.customers if self._start.farm is not None else ()
-            entry.changes += [clear_change(names=are_lost(before, farm.customers)), site_change(farm.site)]
+            entry.changes += [clear_change(names=people.are_lost(before, farm.customers)), site_change(farm.site)]
             writing.clear_rows(self._connection, self._start.farm_id)
             self._draft = draft
             self._farm_values["site"] = site_to_json(farm.site)
@@ -205,7 +204,7 @@ class UnitOfWork:
         with self._step():
             persons = self._persons(noun, before)
             row = self._row(noun, persons)
-            names = before is not None and is_named_otherwise(noun, before)
+            names = before is not None and people.is_named_otherwise(noun, before)
             if before is None:
                 self._insert(collection.name, [(key, row)], first_position=self._next_position(collection.name))
             else:
@@ -235,13 +234,13 @@ class UnitOfWork:
         self._draft.remove(collection, key)
         with self._step():
             if collection == "customers":
-                erase_person(self._connection, self._start.farm_id, key, self.now)
+                people.erase_person(self._connection, self._start.farm_id, key, self.now)
             writing.delete_row(self._connection, self._start.farm_id, collection, key)
             joined = self._joined(entry, "row-removed", f"{collection}/{key}")
             joined.changes.append(remove_change(collection, key))
 
     def erase_person(self, customer: str) -> None:
-        """Blanks the name and email of a customer for good; the key stands for the name from now on.
+        """Blanks name, email and words of a customer, and notes about it, for good; the key stands for the name.
 
         Raises:
             NotFound: there is no such customer.
@@ -250,10 +249,12 @@ class UnitOfWork:
         if not isinstance(found, Customer):
             raise NotFound(kind="customer", key=customer)
         with self._step():
-            erase_person(self._connection, self._start.farm_id, customer, self.now)
+            people.erase_person(self._connection, self._start.farm_id, customer, self.now)
             self._draft.put(replace(found, name=customer, email=None))
             self._update("customers", customer, {})
-            self.enter("person-erased", f"customers/{customer}")
+            seq = self.enter("person-erased", f"customers/{customer}")
+        for row in people.without_notes(self.changed_farm, customer):
+            self.put(row, entry=seq)
 
     def promise(self, promise: Promise, *, entry: int) -> Promise:
         """Adds a record to the promises book; it resolves the open record of its line and due date, if there is one.
@@ -344,7 +345,7 @@ class UnitOfWork:
             self._entries[-1].letters = self._letters
             connection, farm_id = self._connection, self._start.farm_id
             shared = {"farm_id": farm_id, "version": version, "at_utc": self.now, "actor": self.actor}
-            connection.execute(insert(ENTRIES), [{**shared, **entry.row} for entry in self._entries])
+            writing.write_entries(connection, [{**shared, **entry.row} for entry in self._entries])
             writing.write_farm(connection, farm_id, {**self._farm_values, **writing.versions(version, self._entries)})
         self._connection.commit()
         if self._draft.farm is not None:
@@ -374,7 +375,7 @@ class UnitOfWork:
         if not isinstance(noun, Customer):
             return {}
         known = before if isinstance(before, Customer) else None
-        return {noun.key: written_person(self._connection, self._start.farm_id, noun, known)}
+        return {noun.key: people.written_person(self._connection, self._start.farm_id, noun, known)}
 
     def _insert(self, collection: str, rows: list[tuple[str, Row]], *, first_position: int) -> None:
         shared = {"farm_id": self._start.farm_id, "row_version": self._start.version + 1}

@@ -8,8 +8,9 @@ from typing import Any
 from sqlalchemy import Connection, delete, func, insert, select, text, update
 
 from haulm.store.journal import EntryDraft
+from haulm.store.own_words import Place, held_apart, keep_words, person_finder
 from haulm.store.rows import COLLECTIONS, Row
-from haulm.store.tables.catalogue import FARMS, table
+from haulm.store.tables.catalogue import ENTRIES, FARMS, table
 
 
 def locked_farm(connection: Connection, farm_id: int) -> tuple[int, bool]:
@@ -73,6 +74,19 @@ def last_position(connection: Connection, farm_id: int, collection: str) -> int:
     rows = table(collection)
     found = connection.execute(select(func.max(rows.c.position)).where(rows.c.farm_id == farm_id)).scalar_one()
     return found or 0
+
+
+def write_entries(connection: Connection, rows: Sequence[Row]) -> None:
+    """Adds entries of one farm to the journal, what is somebody's words apart from them."""
+    farm_id = rows[0]["farm_id"]
+    person_of = person_finder(connection, farm_id)
+    bare, words = list[Row](), list[tuple[int, Place, int, str]]()
+    for row in rows:
+        body, found = held_apart(row, person_of)
+        bare.append({**row, "body": body})
+        words += [(row["seq"], *one) for one in found]
+    connection.execute(insert(ENTRIES), bare)
+    keep_words(connection, farm_id, words)
 
 
 def _by_column(rows: Any, values: Row) -> dict[Any, Any]:

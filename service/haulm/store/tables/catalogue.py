@@ -17,6 +17,7 @@ def table(name: str) -> Table:
 FARMS = table("farms")
 ENTRIES = table("entries")
 PEOPLE = table("people")
+OWN_WORDS = table("own_words")
 PROMISES = table("promises")
 FLOORS = table("floors")
 FOLLOWED = table("floors_followed")

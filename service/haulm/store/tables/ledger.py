@@ -58,6 +58,23 @@ class PersonRow(SQLModel, table=True):
     erased_at_utc: dt.datetime | None
 
 
+class OwnWordsRow(SQLModel, table=True):
+    """Words of a customer or a note about one that an entry would hold: under the entry and the place in its body."""
+
+    __tablename__ = "own_words"
+    __table_args__ = (
+        reference("own_words", "entry_seq", "entries", "seq"),
+        reference("own_words", "person", "people", "id"),
+        Index("ix_own_words_person", "farm_id", "person"),
+    )
+
+    farm_id: int = Field(primary_key=True, foreign_key="farms.id")
+    entry_seq: int = Field(primary_key=True)
+    place: str = Field(primary_key=True)
+    person: int
+    words: str
+
+
 class PromiseRow(SQLModel, table=True):
     """The promises book. A record is never edited; a later one resolves it, at most once."""
 
