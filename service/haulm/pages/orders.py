@@ -23,6 +23,7 @@ from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import pails
 from haulm.pages.look import page
 from haulm.pages.parts import PartAsked, part_of
+from haulm.pages.rows.listing import terms_of
 from haulm.planning.outlooks import Delivery
 from haulm.planning.why_unsure import faces_of
 from haulm.web.audience import Audience, only_for
@@ -84,6 +85,7 @@ def order(request: Request, desk: PageDesk, key: str, due: date) -> Response:
         "order.html",
         key=key,
         due=due,
+        terms=terms_of(desk.store.farm(), key),
         lines=lines,
         names=_names(desk),
         crops=plan.crops,

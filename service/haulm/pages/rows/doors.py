@@ -22,9 +22,10 @@ from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.language.words import _
 from haulm.pages.doing import FIRST_SIGHT, Form, NotDone, PageDesk, PageRoute, TheForm
 from haulm.pages.look import back_to, page
+from haulm.pages.parts import PartAsked, part_of
 from haulm.pages.rows.asking import amended, ended, entered, row_shown, taken_out
 from haulm.pages.rows.forms import Known, asked_by, cells_of, groups_of, merged, new_cells, row_shown_as, typed_of
-from haulm.pages.rows.listing import belonging, part_of, path_of, rows_shown, words_to_filter
+from haulm.pages.rows.listing import PART, address_of_parts, belonging, lines_of, path_of, rows_shown, words_to_filter
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
 from haulm.pages.rows.tables import BY_COLLECTION, BY_PLACE, ELSEWHERE
@@ -41,7 +42,7 @@ _MOST_NAMED = 10
 
 
 @router.get("/farm/{place}")
-def rows(request: Request, desk: PageDesk, place: str) -> Response:
+def rows(request: Request, desk: PageDesk, place: str, part: PartAsked = 1) -> Response:
     """One table as a list, in parts."""
     table = _table(place)
     names = _names(desk)
@@ -50,7 +51,8 @@ def rows(request: Request, desk: PageDesk, place: str) -> Response:
         request,
         "rows_list.html",
         table=table,
-        part=part_of(table, names, asked),
+        part=part_of(lines_of(table, names, asked), part, PART),
+        parts_at=address_of_parts(table.path, asked),
         are_any=bool(rows_shown(names.farm, table)),
         q=asked.get("q", ""),
         only=asked.get("only", ""),
