@@ -103,10 +103,14 @@ class TestToday:
         store = sqlite_store(tmp_path)
         bare = desk_over_nothing(store)
         with bare as door:
-            answer = door.ask("GET", "/")
+            answers = [door.ask("GET", path) for path in ("/", "/short", "/plan")]
+            begun = words_of(door.ask("GET", "/begin"))
+            written = words_of(door.ask("POST", "/rhythm", data={}))
         store.close()
 
-        assert "There is no farm here yet" in words_of(answer) and 'href="/farm/settings"' in answer.text
+        assert {(answer.status_code, answer.headers["location"]) for answer in answers} == {(303, "/begin")}
+        assert "Where you grow" in begun
+        assert "There is no farm here yet" in written
 
 
 def desk_over_nothing(store: Store) -> Door:
