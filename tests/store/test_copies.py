@@ -33,6 +33,6 @@ def test_a_copy_holds_what_was_written_and_what_is_done_to_it_touches_nothing(st
 
 def test_what_is_no_copy_is_refused(store: Store, tmp_path: Path) -> None:
     (tmp_path / "text.backup").write_text("no database at all, though a file")
-    with pytest.raises(Exception) as refusal, store.scratch(tmp_path / "text.backup"):  # noqa: PT012
+    with pytest.raises(Exception) as refusal, store.scratch(tmp_path / "text.backup"):
         pytest.fail("it was taken for a copy")
     assert isinstance(refusal.value, BackupRefused) or "not a database" in str(refusal.value)
