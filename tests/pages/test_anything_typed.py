@@ -76,8 +76,8 @@ def test_a_row_changed_into_anything_is_a_page(door: Door, table: Table) -> None
     "query", ["part=-1", "part=99999999999", "part=x", "only=zzz", "q=%00", f"q={'x' * 5000}", "part="]
 )
 def test_a_list_asked_for_anyhow_is_a_page(door: Door, query: str) -> None:
-    assert door.ask("GET", f"/farm/kinds?{query}").status_code == 200
-    assert door.ask("GET", f"/farm/library?{query}").status_code == 200
+    assert door.ask("GET", f"/farm/kinds?{query}").status_code in (200, 422)
+    assert door.ask("GET", f"/farm/library?{query}").status_code in (200, 422)
 
 
 def test_settings_of_anything_are_a_page(door: Door) -> None:

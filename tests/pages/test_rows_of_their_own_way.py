@@ -139,9 +139,9 @@ class TestEndings:
     @pytest.mark.parametrize(
         ("path", "names"),
         [
-            ("/farm/beds/out/pond", "Bunny tail, Mon 1 Mar 2027"),
+            ("/farm/beds/out/pond", "Bunny tail sown Mon 1 Mar 2027, Pond bed"),
             ("/farm/kinds/out/lagurus", "1 stem of Bunny tail"),
-            ("/farm/customers/out/anna", "Studio Anna, every Tuesday"),
+            ("/farm/customers/out/anna", "Studio Anna, every Tuesday, weeks 24 to 30"),
             ("/farm/sowings/out/first", "standing: stems counted in the field 30"),
         ],
     )
@@ -158,7 +158,10 @@ class TestEndings:
     def test_a_standing_order_ends_after_one_question_and_its_lines_go_with_it_when_it_is_taken_out(
         self, door: Door
     ) -> None:
-        assert "End it: Studio Anna, every Tuesday?" in door.ask("GET", "/farm/standing-orders/end/weekly").text
+        assert (
+            "End it: Studio Anna, every Tuesday, weeks 24 to 30?"
+            in door.ask("GET", "/farm/standing-orders/end/weekly").text
+        )
         assert sent(door, form_at(door, "/farm/standing-orders/end/weekly")).status_code == 303
         assert farm(door).standing_orders[0].status is StandingStatus.ENDED
 
@@ -224,8 +227,8 @@ def test_a_long_list_comes_in_parts_and_is_found_and_filtered(open_door: OpenDoo
     door = open_door(grower_folder(site=SITE, beds=f"key,name,kind\n{beds}"))
 
     first, third = (unescape(door.ask("GET", f"/farm/beds{part}").text) for part in ("", "?part=3"))
-    assert "Bed 25" in first and "Bed 26" not in first and "Those before" not in first
-    assert "Bed 51" in third and "Those after" not in third and "51 to 60 of 60" in third
+    assert "Bed 25" in first and "Bed 26" not in first and "Before</a>" not in first
+    assert "Bed 51" in third and "After</a>" not in third and "51 to 60 of 60" in third
     assert "Bed 33" in door.ask("GET", "/farm/beds?q=bed 33").text
     tunnels = door.ask("GET", "/farm/beds?only=tunnel").text
     assert "Bed 51" in tunnels and "Bed 50" not in tunnels

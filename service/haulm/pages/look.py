@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from typing import Any
@@ -12,10 +13,16 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from haulm.advice.asked_words import asked_in_words
+from haulm.errors import HaulmError
 from haulm.farm.quantities import percent, percents, seasons_of_ten
-from haulm.farm.weeks import Week, day_in_words
+from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import Week, day_in_words, near_day_in_words, weeks_in_words
+from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
-from haulm.language.words import _, marked, one_or_more
+from haulm.jobs.desk.names import Names
+from haulm.language.words import _, marked, one_or_more, spoken
+from haulm.pages.places import HANDS, PLACES, Place, Row, place_of
+from haulm.web.asking import Caller, DoorKind
 from haulm.web.audience import BY_LINK
 from haulm.web.kept import for_one_visit
 
@@ -58,7 +65,8 @@ SAID = {
     "declined": marked("Declined."),
     "moved": marked("Moved."),
     "row_added": marked("Added."),
-    "row_out": marked("Taken out."),
+    "row_out": marked("Taken out; the journal can take that back."),
+    "person_out": marked("Taken out and forgotten."),
     "kept": marked("The figure stays as it was."),
     "ended": marked("The calendar's address is worth nothing any more."),
     "on_its_way": marked("It is on its way to the farm."),
@@ -85,12 +93,61 @@ def page(request: Request, template: str, *, status: int = 200, **values: Any) -
         for_one_visit(request)
         return once()
 
-    caller = getattr(request.state, "caller", None)
     made = _templates().get_template(template)
-    text = made.render(here=request.url.path, said=said, once=own_key, caller=caller, **values)
+    farm = _farm(request)
+    text = made.render(
+        here=request.url.path,
+        language=spoken(),
+        frame=_frame(request, farm),
+        named=None if farm is None else Names(farm),
+        said=said,
+        once=own_key,
+        caller=getattr(request.state, "caller", None),
+        **values,
+    )
     by_link = request.url.path.startswith(BY_LINK)
     headers = {**HEADERS, "Referrer-Policy": "no-referrer"} if by_link else HEADERS
     return HTMLResponse(text, status_code=status, headers=headers)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What stands round a page: whose farm it is, where one is, and where one can go from here.
+
+    Attributes:
+        farm: what stands in the head.
+        is_ours: whether it is a page of the farm's own people, not one that a link opens.
+        is_hand: whether a farm hand sees it; `finds`: whether everything can be looked for.
+        places: the places one can go to; none before somebody logged in.
+        place, row: where the page lies; None for one that lies in no place.
+    """
+
+    farm: str
+    is_ours: bool
+    is_hand: bool
+    finds: bool
+    places: tuple[Place, ...]
+    place: Place | None
+    row: Row | None
+
+
+def _frame(request: Request, farm: Farm | None) -> Frame:
+    caller: Caller | None = getattr(request.state, "caller", None)
+    is_owner = caller is not None and caller.role is DoorKind.OWNER
+    is_hand = caller is not None and caller.role is DoorKind.HAND
+    places = PLACES if is_owner else HANDS if is_hand else ()
+    place, row = place_of(request.url.path, places) or (None, None)
+    name = "Haulm" if farm is None else farm.site.name
+    return Frame(name, not request.url.path.startswith(BY_LINK), is_hand, is_owner, places, place, row)
+
+
+def _farm(request: Request) -> Farm | None:
+    """The farm; None where none was imported yet or none can be read, which the page itself says."""
+    desk: Desk = request.app.state.desk
+    try:
+        return desk.store.farm()
+    except HaulmError:
+        return None
 
 
 def back_to(path: str, said: str) -> RedirectResponse:
@@ -109,6 +166,26 @@ def day(given: date | str) -> str:
     """A day in words: `Sat 14 Aug 2027`; what is kept has its days as text."""
     found = date.fromisoformat(given) if isinstance(given, str) else given
     return day_in_words(found)
+
+
+def long_day(found: date) -> str:
+    """A day that heads a page: `Monday 12 July 2027`."""
+    return f"{found:%A} {found.day} {found:%B %Y}"
+
+
+def weekday(found: date) -> str:
+    """The weekday of a day in three letters."""
+    return f"{found:%a}"
+
+
+def month(found: date) -> str:
+    """The month of a day in three letters."""
+    return f"{found:%b}"
+
+
+def sentence(words: str) -> str:
+    """Words that begin a line: `White filler`."""
+    return words[:1].upper() + words[1:]
 
 
 def short_day(found: date) -> str:
@@ -155,7 +232,8 @@ def _templates() -> Environment:
     # The extension gives environments this method; its types do not know it.
     found.install_gettext_callables(_, one_or_more, newstyle=True)  # type: ignore[attr-defined]
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
-    found.filters.update(tenths=seasons_of_ten)
+    found.filters.update(tenths=seasons_of_ten, near_day=near_day_in_words, long_day=long_day, span=weeks_in_words)
+    found.filters.update(weekday=weekday, month=month, sentence=sentence)
     found.filters.update(
         days_late=days_late, asked=asked_in_words, bunches=bunches, percents=lambda pair: percents(*pair)
     )

@@ -17,6 +17,7 @@ from haulm.jobs.growing.see_batch import see_batch, see_batches
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import panels, spans, strip
 from haulm.pages.look import back_to, page
+from haulm.pages.parts import PartAsked, part_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -35,7 +36,7 @@ class Order(StrEnum):
 
 
 @router.get("/plan", dependencies=[kept()])
-def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response:
+def batches(request: Request, desk: PageDesk, by: Order = Order.DAY, part: PartAsked = 1) -> Response:
     """Every batch, as bars along the year and as a table, by the day of sowing or bed by bed."""
     found = see_batches(desk)
     if by is Order.BED:
@@ -48,7 +49,17 @@ def batches(request: Request, desk: PageDesk, by: Order = Order.DAY) -> Response
     )
     now = 100 * (desk.today() - first).days / 365
     bars = spans(found, first, last)
-    return page(request, "plan.html", batches=found, spans=bars, months=months, now=now, year=year, by=by)
+    return page(
+        request,
+        "plan.html",
+        batches=found,
+        shown=part_of(found, part),
+        spans=bars,
+        months=months,
+        now=now,
+        year=year,
+        by=by,
+    )
 
 
 @router.get("/plan/{key}")

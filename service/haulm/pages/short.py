@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from fastapi import APIRouter, Request, Response
 
 from haulm.errors import NotFound
@@ -27,6 +29,7 @@ from haulm.jobs.gaps.standing_gaps import days_written
 from haulm.pages.doing import FIRST_SIGHT, NotDone, PageDesk, PageRoute, TheForm, desk_of, done_as_seen
 from haulm.pages.drawing import pails
 from haulm.pages.look import back_to, page
+from haulm.pages.parts import PartAsked, part_of
 from haulm.planning.why_unsure import faces_of, lines_of_gap
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
@@ -34,16 +37,21 @@ from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
+_FEW_JOBS = 8
+
 
 @router.get("/short", dependencies=[kept(days_written)])
-def short(request: Request, desk: PageDesk) -> Response:
-    """Every gap, by the day to decide."""
-    plan = desk.plan()
+def short(request: Request, desk: PageDesk, part: PartAsked = 1, jobs: Literal["few", "all"] = "few") -> Response:
+    """What to do about what is short, and every gap by the day to decide."""
+    plan, found = desk.plan(), jobs_that_close(desk)
+    shown = found if jobs == "all" else found[:_FEW_JOBS]
     return page(
         request,
         "short.html",
-        gaps=see_shortfalls(desk),
-        jobs=jobs_that_close(desk),
+        gaps=part_of(see_shortfalls(desk), part),
+        jobs=shown,
+        more_jobs=len(found) - len(shown),
+        today=plan.today,
         levels=levels_in_words(plan.farm.site),
         forecast_missing=None if plan.growth.missing is None else plan.growth.missing.sentence,
     )

@@ -14,6 +14,7 @@ from haulm.pages import (
     combined_plan,
     decisions,
     field,
+    find,
     florist,
     free,
     home,
@@ -33,6 +34,8 @@ from haulm.pages import (
     suppose,
     usual_sales,
 )
+from haulm.pages.begin import place as begin_place
+from haulm.pages.begin import walk as begin_walk
 from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
 
@@ -53,6 +56,9 @@ PAGE_ROUTERS = (
     login.router,
     mails.router,
     home.router,
+    begin_place.router,
+    begin_walk.router,
+    find.router,
     short.router,
     combined_plan.router,
     free.router,

@@ -19,7 +19,7 @@ from haulm.farm.batches import Batch
 from haulm.farm.products import Product
 from haulm.farm.sprays import ClosedBed, closed_beds
 from haulm.farm.varieties import Crop
-from haulm.farm.weeks import cut_days_for, next_of
+from haulm.farm.weeks import cut_days_for, day_in_words, next_of
 from haulm.farm.words import Form, LineClass
 from haulm.jobs.bucket_day.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk.desk import Desk
@@ -93,7 +93,7 @@ def cut_list(desk: Desk, day: date) -> CutList:
     site = plan.farm.site
     if day < plan.today or day.isoweekday() not in site.cut_weekdays:
         accepted = f"a {' or '.join(site.cut_days)} from {plan.today} on"
-        raise NotAccepted(where="cut list", found=f"{day}, a {day:%A}", accepted=accepted)
+        raise NotAccepted(where="cut list", found=f"{day_in_words(day)}", accepted=accepted)
     wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
     for line, product, stems, up_to in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
         wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems, up_to))

@@ -11,6 +11,7 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
 from haulm.jobs.bucket_day.bucket_lines import (
     AS_DRAFTED,
@@ -96,7 +97,7 @@ def last_day_of(site: Site, day: date) -> date:
     """
     if day.year not in _YEARS:
         accepted = f"a day of the years {_YEARS[0]} to {_YEARS[-1]}"
-        raise NotAccepted(where="bucket list", found=str(day), accepted=accepted)
+        raise NotAccepted(where="bucket list", found=day_in_words(day), accepted=accepted)
     if day.isoweekday() != site.bucket_day.iso:
         raise NotABucketDay(found=day, accepted=site.bucket_day.full_name)
     return day + timedelta(days=6)

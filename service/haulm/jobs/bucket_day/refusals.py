@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from haulm.errors import HaulmError
+from haulm.farm.weeks import day_in_words
 from haulm.jobs.bucket_day.listed import LineChanged
 
 
@@ -15,7 +16,7 @@ class NotABucketDay(HaulmError):
     code = "not-a-bucket-day"
 
     def __init__(self, *, found: date, accepted: str) -> None:
-        super().__init__(f"Bucket list: found {found}, a {found:%A}; accepted is a {accepted}.", found=str(found))
+        super().__init__(f"Bucket list: found {day_in_words(found)}; accepted is a {accepted}.", found=str(found))
 
 
 class ListConfirmed(HaulmError):
@@ -24,7 +25,9 @@ class ListConfirmed(HaulmError):
     code = "list-confirmed"
 
     def __init__(self, *, day: date) -> None:
-        super().__init__(f"The bucket list of {day} is confirmed; corrections are new entries.", day=str(day))
+        super().__init__(
+            f"The bucket list of {day_in_words(day)} is confirmed; corrections are new entries.", day=str(day)
+        )
 
 
 class ShortTwice(HaulmError):
@@ -61,7 +64,8 @@ class DraftChanged(HaulmError):
         changes: Sequence[LineChanged],
         deliveries: Mapping[tuple[str, date], str | None],
     ) -> None:
-        sentence = f"The bucket list of {day} is not as it was seen: look at it again, and settle what it says now."
+        said = day_in_words(day)
+        sentence = f"The bucket list of {said} is not as it was seen: look at it again, and settle what it says now."
         named = [{"order": order, "due": str(due), "etag": tag} for (order, due), tag in deliveries.items()]
         facts = {"etag": etag, "changes": [one.facts for one in changes], "deliveries": named}
         super().__init__(sentence, day=day.isoformat(), **facts)
@@ -74,7 +78,7 @@ class NothingToSettle(HaulmError):
     code = "nothing-to-settle"
 
     def __init__(self, *, day: date, why: str) -> None:
-        super().__init__(f"The bucket list of {day}: {why}.", day=day.isoformat())
+        super().__init__(f"The bucket list of {day_in_words(day)}: {why}.", day=day.isoformat())
 
 
 class NotCutYet(HaulmError):
@@ -83,8 +87,9 @@ class NotCutYet(HaulmError):
     code = "not-cut-yet"
 
     def __init__(self, *, order: str, due: date, last_cut: date) -> None:
+        leaves, cut = day_in_words(due), day_in_words(last_cut)
         sentence = (
-            f"What leaves for order '{order}' on {due} is expected until its cut of {last_cut} is written down, "
+            f"What leaves on {leaves} is expected until its cut of {cut} is written down, "
             "or until you say that no cut is made for it."
         )
         super().__init__(sentence, order=order, due=due.isoformat(), last_cut=last_cut.isoformat())
@@ -96,5 +101,6 @@ class ListFarAhead(HaulmError):
     code = "list-far-ahead"
 
     def __init__(self, *, day: date, today: date) -> None:
-        sentence = f"The bucket list of {day} is {(day - today).days} days ahead: say once more that it is meant."
+        ahead = (day - today).days
+        sentence = f"The bucket list of {day_in_words(day)} is {ahead} days ahead: say once more that it is meant."
         super().__init__(sentence, day=day.isoformat(), today=today.isoformat())

@@ -8,9 +8,10 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.season_plan import GapThen, PlannedSowing
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.names import HOW_WORDS
 from haulm.jobs.gaps.plan_season import SeasonAnswer, season_plan_kept
-from haulm.jobs.gaps.see_usual_sales import HOW_TO
 from haulm.jobs.gaps.standing_gaps import as_of_words
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 
@@ -92,7 +93,7 @@ def _sowing(plan: Plan, one: PlannedSowing, asked: dict[str, str]) -> SowingInWo
     out = batch.plant_out_date if batch.sow_date and batch.plant_out_date != batch.sow_date else None
     parts = [
         f"{batch.places} places",
-        HOW_TO.get(batch.method, f"as {batch.method}"),
+        _(HOW_WORDS[batch.method]),
         *([f"for {bed}"] if bed else []),
         *([f"planted out {day_in_words(out)}"] if out else []),
     ]

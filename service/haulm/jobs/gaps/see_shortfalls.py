@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 
 from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
@@ -35,6 +36,7 @@ class NamedGap:
     Attributes:
         gap: the gap.
         act_by: the day to act, in words.
+        day: that day; None until it was first worked out.
         is_pending: whether that is still to be worked out for the farm as it is now.
         asked: what is short, in words.
         caution: what to mind of it, or nothing.
@@ -42,6 +44,7 @@ class NamedGap:
 
     gap: Gap
     act_by: str
+    day: date | None
     is_pending: bool
     asked: str
     caution: str
@@ -72,7 +75,9 @@ def named_gap(plan: Plan, found: DatedGap) -> NamedGap:
     """A gap with its name."""
     asked = found.gap.asked
     act_by = act_by_words(found, plan.today, plan.farm.site.timezone)
-    return NamedGap(found.gap, act_by, found.is_pending, asked_in_words(asked, plan.crops), caution_of(plan, asked))
+    day = None if found.days is None else found.days.act_by
+    words, caution = asked_in_words(asked, plan.crops), caution_of(plan, asked)
+    return NamedGap(found.gap, act_by, day, found.is_pending, words, caution)
 
 
 def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:

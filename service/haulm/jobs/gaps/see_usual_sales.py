@@ -12,11 +12,13 @@ from haulm.farm.orders import StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.weeks import Week, day_in_words
-from haulm.farm.words import Method, StandingStatus, UsualSource
+from haulm.farm.words import StandingStatus, UsualSource
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
+from haulm.jobs.desk.names import HOW_WORDS
 from haulm.jobs.desk.seen import Shown
 from haulm.jobs.farm.take_back_row import rows_gone
+from haulm.language.words import _
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
@@ -28,13 +30,6 @@ SOURCE_WORDS = {
     UsualSource.WISHES: "a wish sheet",
     UsualSource.STALL: "the stall",
 }
-HOW_TO = {
-    Method.HEATED: "on a heated bench",
-    Method.COVER: "in trays under cover",
-    Method.DIRECT: "where they will flower",
-    Method.TUBER: "as bulbs, corms or tubers",
-}
-"""How a sowing that is advised here is started."""
 _A_YEAR_WEEKS = 52
 
 
@@ -142,7 +137,7 @@ def hoped_shown(plan: Plan) -> tuple[SowingShown, ...]:
 
 def _sowing_shown(plan: Plan, one: HopedSowing, bed: str) -> SowingShown:
     batch, currency = one.batch, plan.farm.site.currency
-    name, how = plan.crops[batch.variety].name, HOW_TO[batch.method]
+    name, how = plan.crops[batch.variety].name, _(HOW_WORDS[batch.method])
     assert batch.sow_date is not None, "a sowing that is advised has its day"
     figures = {
         "Sowing": f"{name}, {batch.sown} places, {how}{f', {bed}' if bed else ''}",

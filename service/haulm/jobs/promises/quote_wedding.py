@@ -9,6 +9,7 @@ from haulm.errors import HaulmError, NotAccepted, NotFound
 from haulm.farm.edits import Row
 from haulm.farm.orders import Order, OrderLine, StandingLine
 from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.facts import facts_of
@@ -123,7 +124,9 @@ def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
     if due < today:
         raise DatePassed(what="Day the stems leave", found=due, today=today)
     if due > asked.event_date:
-        raise NotAccepted(where="due", found=str(due), accepted=f"a day up to the event on {asked.event_date}")
+        raise NotAccepted(
+            where="due", found=day_in_words(due), accepted=f"a day up to the event on {day_in_words(asked.event_date)}"
+        )
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
         raise NotFound(kind="customer", key=asked.customer)
     _check_agreeing(asked)

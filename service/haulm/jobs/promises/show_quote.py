@@ -11,6 +11,7 @@ from haulm.advice.acceptance import Verdict
 from haulm.advice.certainty import certainty
 from haulm.farm.orders import Order
 from haulm.farm.quantities import percent, percents, reaches
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import OrderKind, OrderPart, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import floors_of
@@ -255,7 +256,8 @@ def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool)
     """What the grower should do something about."""
     found = []
     if is_lapsed(order, plan.today):
-        found.append(f"The hold ended on {order.hold_until}; its stems are free again.")
+        on = f" on {day_in_words(order.hold_until)}" if order.hold_until is not None else ""
+        found.append(f"The hold ended{on}; its stems are free again.")
     now = _confidence_now(plan, order)
     level = promised_level(plan, order)
     if order.status is OrderStatus.CONTRACTED and now is not None and not reaches(now, level):
@@ -263,9 +265,9 @@ def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool)
         found.append(f"Promised at {promised}, and {sure} sure as a whole today: see what can still close the gap.")
     day, live = order.final_numbers_date, order.status in (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
     if live and day is not None and not given and (day - plan.today).days <= _FINAL_NUMBERS_NOTICE_DAYS:
-        found.append(f"Final numbers are {'overdue since' if day < plan.today else 'due by'} {day}.")
+        found.append(f"Final numbers are {'overdue since' if day < plan.today else 'due by'} {day_in_words(day)}.")
     if order.status is OrderStatus.QUOTED and version.valid_until < plan.today:
-        found.append(f"The offer stood until {version.valid_until}.")
+        found.append(f"The offer stood until {day_in_words(version.valid_until)}.")
     return tuple(found)
 
 

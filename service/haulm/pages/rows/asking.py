@@ -17,7 +17,7 @@ from haulm.jobs.farm.keyless_rows import amend_row, enter_row, name_of, row_name
 from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.take_out_row import take_out_row
 from haulm.pages.doing import Form, carried_out, reason_of
-from haulm.pages.rows.forms import asked_by, cells_from, cells_of, row_shown_as
+from haulm.pages.rows.forms import asked_by, cells_from, cells_of, row_shown_as, typed_of
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
 from haulm.pages.rows.widgets import At
@@ -69,8 +69,11 @@ def amended(request: Request, desk: Desk, table: Table, name: str, form: Form) -
         row = row_shown(work.farm, table, name)
         at = _at(desk, work.farm, table, form)
         check_seen(work, seen_of(form), lambda _work: row_shown_as(table, row, at))
-        was, now = cells_of(table, row), cells_from(asked_by(table), form, at)
-        values: dict[str, object] = {column: cell for column, cell in now.items() if cell != was[column]}
+        asked = asked_by(table)
+        # Against what the form would send untouched: a list may come back in another order than it stands.
+        untouched = cells_from(asked, typed_of(asked, cells_of(table, row), at), at)
+        now = cells_from(asked, form, at)
+        values: dict[str, object] = {column: cell for column, cell in now.items() if cell != untouched[column]}
         return {"row": name_of(_amended(desk, work, table, name, form, values)) if values else name}
 
     return str(carried_out(request, form, act, is_judged=table.collection in PROMISING)["row"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from haulm.jobs.desk.names import HOW_WORDS, STATUS_WORDS
 from haulm.language.words import marked
 
 _WEEKDAYS = {
@@ -72,23 +73,9 @@ WORDS: Mapping[str, Mapping[str, str]] = {
         "tunnel": marked("in a tunnel"),
         "bench": marked("a bench for trays"),
     },
-    "method": {
-        "heated": marked("sown on a heated bench"),
-        "cover": marked("sown in trays under cover"),
-        "direct": marked("sown where it stays"),
-        "plugs": marked("bought in as young plants"),
-        "tuber": marked("planted as bulbs, corms or tubers"),
-        "established": marked("stands there already"),
-    },
+    "method": {str(method): words for method, words in HOW_WORDS.items()},
     "form": _FORMS,
-    "batches.status": {
-        "planned": marked("planned"),
-        "sown": marked("sown"),
-        "planted": marked("planted out"),
-        "cutting": marked("being cut"),
-        "finished": marked("finished, cleared"),
-        "lost": marked("lost"),
-    },
+    "batches.status": {str(status): words for status, words in STATUS_WORDS.items()},
     "winter_cover": {
         "none": marked("nothing"),
         "fleece": marked("fleece"),

@@ -13,7 +13,8 @@ from haulm.farm.varieties import Variety
 from haulm.language.words import _, many, marked
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.look import page
-from haulm.pages.rows.listing import Line, in_parts, rows_shown
+from haulm.pages.parts import PartAsked, part_of
+from haulm.pages.rows.listing import PART, Line, address_of_parts, rows_shown
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.tables import BY_COLLECTION
 from haulm.web.audience import Audience, only_for
@@ -70,7 +71,7 @@ def farm(request: Request, desk: PageDesk) -> Response:
 
 
 @router.get("/farm/library")
-def crop_library(request: Request, desk: PageDesk, q: str = "") -> Response:
+def crop_library(request: Request, desk: PageDesk, q: str = "", part: PartAsked = 1) -> Response:
     """The kinds of the library with their figures, to take one from."""
     names = Names(desk.store.farm(), desk.today())
     own = {crop.library_kind for crop in names.crops.values()}
@@ -80,8 +81,8 @@ def crop_library(request: Request, desk: PageDesk, q: str = "") -> Response:
         for crop in sorted(library().values(), key=lambda one: one.name.casefold())
         if wanted in f"{crop.name} {crop.botanical_name}".casefold()
     ]
-    part = in_parts(lines, "/farm/library", request.query_params)
-    return page(request, "rows_library.html", part=part, q=q)
+    parts_at = address_of_parts("/farm/library", request.query_params)
+    return page(request, "rows_library.html", part=part_of(lines, part, PART), parts_at=parts_at, q=q)
 
 
 def _tables(farm: Farm, collections: Sequence[str]) -> tuple[Line, ...]:

@@ -31,8 +31,7 @@ def _variety(names: Names, row: Variety) -> Listed:
 
 def _batch(names: Names, row: Batch) -> Listed:
     figures = (
-        names.word("batches", "status", row.status),
-        names.beds.get(row.bed or "", ""),
+        names.said.status(row),
         many("{count} plant", "{count} plants", row.most_plants) if row.most_plants else "",
     )
     return Listed(names.title("batches", row), tuple(filter(None, figures)))

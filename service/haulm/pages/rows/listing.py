@@ -14,9 +14,11 @@ from haulm.jobs.farm.keyless_rows import name_of
 from haulm.language.words import _
 from haulm.pages.rows.choice_words import words_of
 from haulm.pages.rows.names import Names
-from haulm.pages.rows.page_words import Listed, Table
+from haulm.pages.rows.page_words import Table
+from haulm.pages.rows.tables import BY_COLLECTION
 
-_PART = 25
+PART = 25
+"""Rows in a part of a list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,24 +28,6 @@ class Line:
     path: str
     title: str
     figures: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One part of a list.
-
-    Attributes:
-        lines: its rows.
-        found: how many rows there are in all parts.
-        first: the place of its first row, 1 first.
-        before, after: addresses of the parts beside it; empty where there is none.
-    """
-
-    lines: tuple[Line, ...]
-    found: int
-    first: int
-    before: str
-    after: str
 
 
 def path_of(table: Table, row: Any, step: str = "row") -> str:
@@ -59,41 +43,31 @@ def rows_shown(farm: Farm, table: Table) -> tuple[Any, ...]:
     return rows
 
 
-def part_of(table: Table, names: Names, asked: Mapping[str, str]) -> Part:
-    """The part of a list that an address asks for.
+def rows_asked(table: Table, names: Names, asked: Mapping[str, str]) -> Sequence[Any]:
+    """The rows of a list that an address asks for.
 
     Args:
         table: the table.
         names: the names of the farm.
-        asked: `q` (a part of a name), `only` (a word of the column to filter by) and `part` (1 first).
+        asked: `q` (a part of a name or a figure) and `only` (a word of the column to filter by).
     """
     wanted, only = asked.get("q", "").casefold(), asked.get("only", "")
     rows = [row for row in rows_shown(names.farm, table) if not only or _is_filtered(table, names, row, only)]
     if table.newest_first:
         rows.reverse()
-    lines = [_line(table, row, table.listed(names, row)) for row in rows]
-    return in_parts([line for line in lines if wanted in _searched(line)], table.path, asked)
+    return rows if not wanted else [row for row in rows if wanted in _searched(line_of(table, names, row))]
 
 
-def in_parts(found: Sequence[Line], path: str, asked: Mapping[str, str]) -> Part:
-    """The part of some lines that an address asks for.
+def line_of(table: Table, names: Names, row: Any) -> Line:
+    """A row as a line of its list."""
+    listed = table.listed(names, row)
+    return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
 
-    Args:
-        found: the lines.
-        path: the address of the list.
-        asked: `part` (1 first), and what else the addresses of the parts beside it say.
-    """
-    last = max(1, -(-len(found) // _PART))
-    text = asked.get("part", "1")
-    number = min(last, max(1, int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 1))
-    first = (number - 1) * _PART
-    return Part(
-        tuple(found[first : first + _PART]),
-        len(found),
-        first + 1,
-        _address(path, asked, number - 1) if number > 1 else "",
-        _address(path, asked, number + 1) if number < last else "",
-    )
+
+def address_of_parts(path: str, asked: Mapping[str, str]) -> str:
+    """The address of the parts of a list, up to which part it is."""
+    kept = {name: asked[name] for name in ("q", "only") if asked.get(name)}
+    return f"{path}?{urlencode(kept)}&" if kept else f"{path}?"
 
 
 def words_to_filter(table: Table) -> Sequence[tuple[str, str]]:
@@ -106,7 +80,7 @@ def belonging(table: Table, names: Names, key: str, part: Table) -> tuple[Line, 
     """The rows of a table that belong to a row of another."""
     columns = [column for name, column, target in REFERENCES if (name, target) == (part.collection, table.collection)]
     rows = [row for row in getattr(names.farm, part.collection) if getattr(row, columns[0]) == key]
-    return tuple(_line(part, row, part.listed(names, row)) for row in rows)
+    return tuple(line_of(part, names, row) for row in rows)
 
 
 def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
@@ -116,14 +90,14 @@ def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
     return str(value) == only
 
 
-def _line(table: Table, row: Any, listed: Listed) -> Line:
-    return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
-
-
 def _searched(line: Line) -> str:
     return " ".join((line.title, *line.figures)).casefold()
 
 
-def _address(path: str, asked: Mapping[str, str], part: int) -> str:
-    kept = {name: asked[name] for name in ("q", "only") if asked.get(name)}
-    return f"{path}?{urlencode({**kept, 'part': part})}"
+def terms_of(farm: Farm, order: str) -> str:
+    """The address of the page of an order, standing or dated, where its lines and terms are changed; else nothing."""
+    for table in (BY_COLLECTION["standing_orders"], BY_COLLECTION["orders"]):
+        found = next((row for row in getattr(farm, table.collection) if row.key == order), None)
+        if found is not None:
+            return path_of(table, found)
+    return ""

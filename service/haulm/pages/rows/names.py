@@ -17,6 +17,7 @@ from haulm.farm.records import DayTemperature, KnownStems, Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, day_in_words, near_day_in_words
+from haulm.jobs.desk.names import Names as SaidNames
 from haulm.language.words import _, many
 from haulm.pages.rows.choice_words import words_of
 from haulm.planning.keeping import crops_of
@@ -47,7 +48,7 @@ class Names:
     """The names of all rows of one farm, on one day."""
 
     def __init__(self, farm: Farm, today: date) -> None:
-        self.farm, self.today = farm, today
+        self.farm, self.today, self.said = farm, today, SaidNames(farm)
         self.crops: Mapping[str, Crop] = crops_of(farm)
         self.varieties = one_each((row.key, row.name) for row in farm.varieties)
         self.beds = one_each((row.key, row.name) for row in farm.beds)
@@ -95,25 +96,16 @@ class Names:
 
 
 def _batch(names: Names, row: Batch) -> str:
-    kind = names.varieties.get(row.variety, row.variety)
-    if row.sow_date is not None:
-        return _("{kind}, {day}").format(kind=kind, day=day_in_words(row.sow_date))
-    bed = names.beds.get(row.bed or "")
-    return _("{kind}, {bed}").format(kind=kind, bed=bed) if bed else kind
+    return names.said.of_batch(row)
 
 
 def _standing_order(names: Names, row: StandingOrder) -> str:
-    customer, day = names.of("customers", row.customer), row.weekday.full_name
-    if row.every == 1:
-        return _("{customer}, every {weekday}").format(customer=customer, weekday=day)
-    return _("{customer}, every second {weekday}").format(customer=customer, weekday=day)
+    return names.said.order(row.key)
 
 
 def _order(names: Names, row: Order) -> str:
-    said = _("{customer}, {what}, {day}")
-    day = day_in_words(row.event_date or row.due_date)
-    what = {"wedding": _("wedding"), "one_off": _("single order"), "stall": _("stall")}[row.kind]
-    return said.format(customer=names.of("customers", row.customer), what=what, day=day)
+    said, day = _("{order}, {day}"), day_in_words(row.event_date or row.due_date)
+    return said.format(order=names.said.order(row.key), day=day)
 
 
 def _line(names: Names, row: StandingLine | OrderLine) -> str:
@@ -149,7 +141,7 @@ def _price(names: Names, row: Price) -> str:
 
 
 def _recipe(names: Names, row: Recipe) -> str:
-    return f"{row.piece}: {names.word('recipes', 'role', row.role)}"
+    return f"{row.piece.replace('_', ' ')}: {names.word('recipes', 'role', row.role)}"
 
 
 def _known(names: Names, row: KnownStems) -> str:

@@ -9,7 +9,7 @@ from haulm.jobs.desk.money_words import money_words
 from haulm.language.words import _, many, marked
 from haulm.pages.rows.ground import KEY_MADE
 from haulm.pages.rows.list_widgets import AnyOf
-from haulm.pages.rows.names import Names, week_words
+from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Field, Listed, Table
 from haulm.pages.rows.quantity import Stems, in_bunches
 from haulm.pages.rows.widgets import At, Pick
@@ -26,11 +26,8 @@ def _customer(names: Names, row: Customer) -> Listed:
 
 
 def _standing(names: Names, row: StandingOrder) -> Listed:
-    weeks = _("{first} to {last}").format(
-        first=week_words(row.first_week, names.today), last=week_words(row.last_week, names.today)
-    )
     lines = sum(one.order == row.key for one in names.farm.standing_lines)
-    figures = (names.word("standing_orders", "status", row.status), weeks, many("{count} line", "{count} lines", lines))
+    figures = (names.word("standing_orders", "status", row.status), many("{count} line", "{count} lines", lines))
     return Listed(names.title("standing_orders", row), figures)
 
 
@@ -58,7 +55,7 @@ def _change(names: Names, row: Change) -> Listed:
 
 _ASKED: tuple[Field, ...] = (
     Field("order", marked("Order"), only_new=True),
-    Field("product", marked("What is asked"), empty=marked("a choice of yours, as below")),
+    Field("product", marked("What is asked"), empty=marked("choose, or say a choice below")),
     Field("stems", marked("How many"), marked("each time"), widget=Stems()),
     Field(
         "choice",

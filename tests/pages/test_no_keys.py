@@ -1,0 +1,69 @@
+"""No page says a key, an ISO date or a raw word to whoever reads it: names, days and weeks stand in words."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import date
+from importlib import resources
+
+import pytest
+from fastapi.routing import APIRoute
+
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.pages.site import PAGE_ROUTERS
+from support.desks import desk_over, sqlite_store
+from support.door import Door
+
+PATHS = sorted(
+    route.path
+    for router in PAGE_ROUTERS
+    for route in router.routes
+    if isinstance(route, APIRoute) and "GET" in route.methods and "{" not in route.path and "static" not in route.path
+)
+KEYED = ("batches", "orders", "standing_orders", "standing_lines", "order_lines", "customers", "beds", "varieties")
+ISO = re.compile(r"\b\d{4}-(?:\d\d-\d\d|W\d\d)\b")
+RAW = re.compile(r"\b[a-z]+_[a-z_]+\b")
+NOT_READ = re.compile(r"<(head|script|style|code)\b.*?</\1>", re.DOTALL)
+SAID_TOO = re.compile(r'(?:aria-label|title|placeholder|alt)="([^"]*)"')
+
+
+@pytest.fixture(scope="module", params=["2027-03-15", "2027-07-12"])
+def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    """The demo farm in March and in July, with few seasons: what is said is looked at, not the figures."""
+    folder = resources.files("haulm.demo_farm").joinpath("folder")
+    files = {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
+    today = date.fromisoformat(request.param)
+    with closing(sqlite_store(tmp_path_factory.mktemp("demo"))) as store:
+        desk = desk_over(store, files, today=today, seasons=20)
+        work_out_gaps(desk)
+        with Door(desk) as door:
+            yield door
+
+
+def read(page: str) -> str:
+    """What a page says: its text, and what a reader's program says of its parts."""
+    shown = NOT_READ.sub(" ", page)
+    return html.unescape(re.sub(r"<[^>]+>", " ", shown) + " ".join(SAID_TOO.findall(shown)))
+
+
+def keys_in(door: Door, text: str) -> list[str]:
+    farm = door.desk.store.farm()
+    keys = {row.key for collection in KEYED for row in getattr(farm, collection)}
+    # A key of one plain word, such as `zinnia`, may be a word of the page.
+    plain = {key for key in keys if re.search(r"[-_\d]", key)}
+    return sorted(plain & set(re.findall(r"[\w-]+", text)))
+
+
+def test_a_key_and_a_date_of_a_machine_are_found(demo: Door) -> None:
+    text = read('<p title="wedding-august">due <b>2027-08-13</b>, on_hold</p>')
+    assert keys_in(demo, text) == ["wedding-august"]
+    assert ISO.findall(text) == ["2027-08-13"] and RAW.findall(text) == ["on_hold"]
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_a_page_speaks_in_words(demo: Door, path: str) -> None:
+    text = read(demo.ask("GET", path, follow_redirects=True).text)
+    assert (keys_in(demo, text), ISO.findall(text), RAW.findall(text)) == ([], [], [])
