@@ -154,12 +154,11 @@ def _kinds(request: Request, desk: Desk) -> Response:
     farm = desk.store.farm()
     found = kinds_in_flower(farm, desk.today()) if farm.varieties else ()
     seasons = outdoor_seasons(farm, desk.today()) if farm.site.frost is not None else ()
-    listed = sorted(library().values(), key=lambda kind: kind.name.casefold())
     return step_page(
         request,
         KINDS,
         "begin_kinds.html",
-        listed=listed,
+        listed=sorted(library().values(), key=lambda kind: kind.name.casefold()),
         grown=_grown(farm),
         found=found,
         seasons=seasons,
