@@ -20,6 +20,7 @@ from haulm.pages import (
     home,
     honesty,
     journal,
+    kind,
     login,
     mails,
     more,
@@ -33,6 +34,7 @@ from haulm.pages import (
     short,
     suppose,
     usual_sales,
+    year,
 )
 from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
@@ -55,6 +57,8 @@ PAGE_ROUTERS = (
     mails.router,
     home.router,
     find.router,
+    year.router,
+    kind.router,
     short.router,
     combined_plan.router,
     free.router,

@@ -16,9 +16,7 @@ class NotABucketDay(HaulmError):
     code = "not-a-bucket-day"
 
     def __init__(self, *, found: date, accepted: str) -> None:
-        super().__init__(
-            f"Bucket list: found {day_in_words(found)}; accepted is a {accepted}.", found=str(found)
-        )
+        super().__init__(f"Bucket list: found {day_in_words(found)}; accepted is a {accepted}.", found=str(found))
 
 
 class ListConfirmed(HaulmError):
