@@ -46,7 +46,7 @@ CASES = (
         {"width_cm": 75, "walk": 2, "metres": 12.5},
         {"name": "Long bed", "metres": "long"},
         "metres",
-        "Here stands 'long'; what would do is a number from 0 to 1000000.",
+        "Here stands 'long'; what would do is a number from 0 to 1,000,000.",
         rows=1,
     ),
     Case(
@@ -96,7 +96,7 @@ CASES = (
         {"stems": 80, "usable_until": "2027-12-24", "cut_date": "2027-05-02"},
         {"product": "nigella", "stems": "many", "ready_date": "2027-05-01"},
         "stems",
-        "Here stands 'many'; what would do is a whole number from 0 to 1000000.",
+        "Here stands 'many'; what would do is a whole number from 0 to 1,000,000.",
         rows=1,
     ),
     Case(
@@ -300,3 +300,16 @@ def test_what_somebody_changed_meanwhile_is_said_and_what_was_typed_is_kept(door
 
 def _note(names: set[str]) -> dict[str, str]:
     return {"note": "typed by me"} if "note" in names else {}
+
+
+@each
+def test_a_second_tap_changes_and_takes_out_nothing_more(door: Door, case: Case) -> None:
+    row = added(door, case)
+    form = form_at(door, path(case, row))
+    assert [sent(door, form, **case.change).status_code for _tap in range(2)] == [303, 303]
+    version = door.desk.store.farm().version
+    assert sent(door, form, **case.change).status_code == 303 and door.desk.store.farm().version == version
+
+    out = form_at(door, f"/farm/{case.place}/out/{row['key']}")
+    assert [sent(door, out).status_code for _tap in range(2)] == [303, 303]
+    assert len(rows(door, case)) == case.rows

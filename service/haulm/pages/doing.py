@@ -56,8 +56,10 @@ class PageRoute(APIRoute):
 
 
 def refused(request: Request, refusal: HaulmError) -> Response:
-    """The page that says why not; an empty farm gets the page that says how to begin."""
+    """The page that says why not; without a farm the owner is led to its first page."""
     if isinstance(refusal, FarmEmpty):
+        if request.method == "GET" and caller_of(request).role is DoorKind.OWNER:
+            return RedirectResponse("/begin", status_code=303, headers=HEADERS)
         return page(request, "empty.html")
     if isinstance(refusal, NotForYou) and caller_of(request).role is DoorKind.NOBODY and request.method == "GET":
         return RedirectResponse(f"/login?to={quote(request.url.path)}", status_code=303, headers=HEADERS)

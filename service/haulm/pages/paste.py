@@ -28,9 +28,9 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 SHOWN_ROWS = 25
 """Rows of a sheet that a page shows: those at fault first, so that a long sheet stays readable."""
 _AFTER = {
-    "kinds": "/more",
-    "beds": "/more",
-    "customers": "/more",
+    "kinds": "/begin/kinds",
+    "beds": "/begin/beds",
+    "customers": "/begin/florists",
     "sowings": "/plan",
     "standing-orders": "/short",
 }

@@ -36,6 +36,8 @@ from haulm.pages import (
     usual_sales,
     year,
 )
+from haulm.pages.begin import place as begin_place
+from haulm.pages.begin import walk as begin_walk
 from haulm.pages.rows import doors, farm_home, settings_page
 from haulm.web.audience import Audience, only_for
 
@@ -56,6 +58,8 @@ PAGE_ROUTERS = (
     login.router,
     mails.router,
     home.router,
+    begin_place.router,
+    begin_walk.router,
     find.router,
     year.router,
     kind.router,

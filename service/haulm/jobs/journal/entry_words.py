@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import near_day_in_words
+from haulm.jobs.farm.row_words import Names, changes_in_words, subject_in_words
 from haulm.jobs.journal.kinds import KINDS, kind_in_words
-from haulm.jobs.journal.row_words import Names, changes_in_words, subject_in_words
 from haulm.language.words import _, many, marked
 from haulm.store.history import PROMISES, SITE, Step
 from haulm.store.journal import Entry

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.seen import NotAsSeen
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
 from haulm.jobs.farm.keyless_rows import row_named
-from haulm.jobs.farm.take_out_row import goes_with, still_named
+from haulm.jobs.farm.take_out_row import Named, goes_with, still_named
 from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.language.words import _
 from haulm.pages.doing import FIRST_SIGHT, Form, NotDone, PageDesk, PageRoute, TheForm
@@ -25,10 +25,19 @@ from haulm.pages.look import back_to, page
 from haulm.pages.parts import PartAsked, part_of
 from haulm.pages.rows.asking import amended, ended, entered, row_shown, taken_out
 from haulm.pages.rows.forms import Known, asked_by, cells_of, groups_of, merged, new_cells, row_shown_as, typed_of
-from haulm.pages.rows.listing import PART, address_of_parts, belonging, lines_of, path_of, rows_shown, words_to_filter
+from haulm.pages.rows.listing import (
+    PART,
+    address_of_parts,
+    belonging,
+    line_of,
+    path_of,
+    rows_asked,
+    rows_shown,
+    words_to_filter,
+)
 from haulm.pages.rows.names import Names
 from haulm.pages.rows.page_words import Table
-from haulm.pages.rows.tables import BY_COLLECTION, BY_PLACE, ELSEWHERE
+from haulm.pages.rows.tables import BY_COLLECTION, BY_PLACE, ELSEWHERE, ELSEWHERE_WORDS
 from haulm.pages.rows.widgets import At
 from haulm.pages.rows.wrongs import wrong_of
 from haulm.web.audience import Audience, only_for
@@ -37,7 +46,7 @@ from haulm.web.problems import status_of
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
 _WHERE = (Place.CUT, Place.CONDITIONING, Place.BOUQUET, Place.HOME)
-_MOST_NAMED = 10
+_MOST_NAMED = 5
 """Rows of a collection that are named where they keep a row from being taken out."""
 
 
@@ -47,11 +56,13 @@ def rows(request: Request, desk: PageDesk, place: str, part: PartAsked = 1) -> R
     table = _table(place)
     names = _names(desk)
     asked = dict(request.query_params)
+    found = part_of(rows_asked(table, names, asked), part, PART)
     return page(
         request,
         "rows_list.html",
         table=table,
-        part=part_of(lines_of(table, names, asked), part, PART),
+        part=found,
+        found=[line_of(table, names, row) for row in found.rows],
         parts_at=address_of_parts(table.path, asked),
         are_any=bool(rows_shown(names.farm, table)),
         q=asked.get("q", ""),
@@ -137,7 +148,8 @@ def take_out(request: Request, desk: PageDesk, place: str, name: str, form: TheF
     table = _table(place)
     parent = _parent_path(desk, table, name)
     taken_out(request, desk, table, name, form)
-    return back_to(parent or table.path, "row_out")
+    # Whoever is forgotten is forgotten for good: the journal has no name to put back.
+    return back_to(parent or table.path, "person_out" if table.collection == "customers" else "row_out")
 
 
 @router.get("/farm/{place}/end/{name:path}")
@@ -287,12 +299,22 @@ def _parent_path(desk: Desk, table: Table, name: str) -> str | None:
     return belongs[1] if belongs else None
 
 
-def _in_words(names: Names, found: Any) -> list[tuple[str, str]]:
-    """Rows that name another, by what they are called, with their addresses."""
+def _in_words(names: Names, found: Sequence[Named]) -> list[tuple[str, str]]:
+    """Rows that name another, by what they are called and whose they are, with their addresses."""
     told: list[tuple[str, str]] = []
     for named in found:
         table = BY_COLLECTION.get(named.collection)
-        for row in named.rows[:_MOST_NAMED]:
-            title = names.title(named.collection, row) if table else named.collection.replace("_", " ")
-            told.append((title, path_of(table, row) if table else ELSEWHERE[named.collection]))
+        if table is None:
+            told.append((_(ELSEWHERE_WORDS[named.collection]), ELSEWHERE[named.collection]))
+            continue
+        told += [(_whose(names, table, row), path_of(table, row)) for row in named.rows[:_MOST_NAMED]]
+        if len(named.rows) > _MOST_NAMED:
+            more = _("{what}: {count} in all").format(what=_(table.many), count=len(named.rows))
+            told.append((more, table.path))
     return told
+
+
+def _whose(names: Names, table: Table, row: Any) -> str:
+    title = names.title(table.collection, row)
+    belongs = _parent(names, table, getattr(row, table.parent)) if table.parent else None
+    return title if belongs is None else _("{what}, of {order}").format(what=title, order=belongs[0])

@@ -14,7 +14,7 @@ from haulm.jobs.farm.keyless_rows import name_of
 from haulm.language.words import _
 from haulm.pages.rows.choice_words import words_of
 from haulm.pages.rows.names import Names
-from haulm.pages.rows.page_words import Listed, Table
+from haulm.pages.rows.page_words import Table
 from haulm.pages.rows.tables import BY_COLLECTION
 
 PART = 25
@@ -43,8 +43,8 @@ def rows_shown(farm: Farm, table: Table) -> tuple[Any, ...]:
     return rows
 
 
-def lines_of(table: Table, names: Names, asked: Mapping[str, str]) -> tuple[Line, ...]:
-    """The lines of a list that an address asks for.
+def rows_asked(table: Table, names: Names, asked: Mapping[str, str]) -> Sequence[Any]:
+    """The rows of a list that an address asks for.
 
     Args:
         table: the table.
@@ -55,8 +55,13 @@ def lines_of(table: Table, names: Names, asked: Mapping[str, str]) -> tuple[Line
     rows = [row for row in rows_shown(names.farm, table) if not only or _is_filtered(table, names, row, only)]
     if table.newest_first:
         rows.reverse()
-    lines = (_line(table, row, table.listed(names, row)) for row in rows)
-    return tuple(line for line in lines if wanted in _searched(line))
+    return rows if not wanted else [row for row in rows if wanted in _searched(line_of(table, names, row))]
+
+
+def line_of(table: Table, names: Names, row: Any) -> Line:
+    """A row as a line of its list."""
+    listed = table.listed(names, row)
+    return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
 
 
 def address_of_parts(path: str, asked: Mapping[str, str]) -> str:
@@ -75,7 +80,7 @@ def belonging(table: Table, names: Names, key: str, part: Table) -> tuple[Line, 
     """The rows of a table that belong to a row of another."""
     columns = [column for name, column, target in REFERENCES if (name, target) == (part.collection, table.collection)]
     rows = [row for row in getattr(names.farm, part.collection) if getattr(row, columns[0]) == key]
-    return tuple(_line(part, row, part.listed(names, row)) for row in rows)
+    return tuple(line_of(part, names, row) for row in rows)
 
 
 def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
@@ -83,10 +88,6 @@ def _is_filtered(table: Table, names: Names, row: Any, only: str) -> bool:
     if value is None and table.collection == "varieties":
         value = getattr(names.crops[row.key], table.filter_by)
     return str(value) == only
-
-
-def _line(table: Table, row: Any, listed: Listed) -> Line:
-    return Line(path_of(table, row), listed.title, tuple(figure for figure in listed.figures if figure))
 
 
 def _searched(line: Line) -> str:

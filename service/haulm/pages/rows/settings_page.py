@@ -125,7 +125,8 @@ def _drawn(field: Field, typed: Form, at: At, wrong: str) -> Drawn:
     widget = _widget(field.name)
     drawn = drawn_field(field, widget, typed, at, wrong)
     if not drawn.placeholder and field.name not in _REQUIRED:
-        drawn = replace(drawn, placeholder=widget.words(_BLANK[field.name], at))
+        usual = widget.words(_BLANK[field.name], at)
+        drawn = replace(drawn, placeholder=_("if empty: {what}").format(what=usual) if usual else "")
     return replace(drawn, is_required=field.name in _REQUIRED)
 
 

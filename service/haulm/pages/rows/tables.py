@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from haulm.language.words import marked
 from haulm.pages.rows.ground import BEDS, SPRAYS, TEMPERATURES
 from haulm.pages.rows.growing import BATCHES, KNOWN_STEMS, RECORDS, VARIETIES
 from haulm.pages.rows.money import PRICES, RECIPES
@@ -23,3 +24,10 @@ ELSEWHERE: Mapping[str, str] = {
     "piece_decisions": "/decisions",
 }
 """Collections whose rows have pages of their own."""
+ELSEWHERE_WORDS: Mapping[str, str] = {
+    "past_years": marked("Past years"),
+    "usual_sales": marked("Usual sales"),
+    "at_home": marked("What is at home or ordered"),
+    "piece_decisions": marked("What was decided of it in bouquets and on tables"),
+}
+assert set(ELSEWHERE_WORDS) == set(ELSEWHERE), "every table has its words"

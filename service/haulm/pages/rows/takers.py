@@ -55,7 +55,7 @@ def _change(names: Names, row: Change) -> Listed:
 
 _ASKED: tuple[Field, ...] = (
     Field("order", marked("Order"), only_new=True),
-    Field("product", marked("What is asked"), empty=marked("a choice of yours, as below")),
+    Field("product", marked("What is asked"), empty=marked("choose, or say a choice below")),
     Field("stems", marked("How many"), marked("each time"), widget=Stems()),
     Field(
         "choice",

@@ -18,6 +18,7 @@ from haulm.pages.rows.widgets import At
 
 _DATE = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _WEEK = re.compile(r"\b\d{4}-W\d{2}\b")
+_LARGE = re.compile(r"\b\d{5,}\b")
 _WORD = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]*")
 _ROWS = ("varieties", "beds", "customers", "batches", "standing_orders", "orders")
 
@@ -52,6 +53,7 @@ def faults_of(place: str, refusal: HaulmError) -> tuple[Fault, ...]:
 
 def said(found: str, accepted: str) -> str:
     """What is wrong and what would do, as one sentence."""
+    accepted = _LARGE.sub(lambda number: f"{int(number[0]):,}", accepted)
     if found == "nothing":
         return _("Nothing is written here; what would do is {accepted}.").format(accepted=accepted)
     return _("Here stands {found}; what would do is {accepted}.").format(found=found, accepted=accepted)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from haulm.farm.edits import COLLECTIONS, Row
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, near_day_in_words, weeks_in_words
 from haulm.jobs.desk.money_words import money_words
@@ -75,6 +76,11 @@ class Names:
         row = self._json(collection, key, found)
         return _about(self, collection, row) if row and collection in _ABOUT else key
 
+    def order(self, key: str) -> str:
+        """An order or a standing order, by whose it is."""
+        collection = "standing_orders" if any(one.key == key for one in self.farm.standing_orders) else "orders"
+        return _(_ONE[collection]).format(name=self.row(collection, key))
+
     def customer(self, key: str) -> str:
         """The name of a customer."""
         return self.row("customers", key)
@@ -97,6 +103,18 @@ def subject_in_words(names: Names, subject: str) -> str:
     if collection in ("piles", "lines"):
         return _pile(names, key)
     return ""
+
+
+def row_in_words(names: Names, row: Row) -> str:
+    """A row in words: `Batch of zinnia in Pond bed two`."""
+    collection = COLLECTIONS[type(row)]
+    values = {
+        column: getattr(row, column) for column in ("bed", *_ABOUT.get(collection, ("name",))) if hasattr(row, column)
+    }
+    key = getattr(row, "key", "")
+    if collection in ("varieties", "beds", "customers"):
+        return _(_ONE[collection]).format(name=values["name"])
+    return _(_ONE[collection]).format(name=_row_name(names, (collection, key), values))
 
 
 def changes_in_words(names: Names, thing: Thing, write: Write) -> str:
