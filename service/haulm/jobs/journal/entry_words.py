@@ -87,7 +87,8 @@ def _who(names: Names, actor: str) -> str:
 
 
 def _rows(names: Names, step: Step) -> Iterator[str]:
-    written = [(thing, write) for thing, write in step.writes.items() if thing[0] != PROMISES]
+    changed = [(thing, write) for thing, write in step.writes.items() if write.before != write.after]
+    written = [(thing, write) for thing, write in changed if thing[0] != PROMISES]
     for thing, write in written[:MOST_ROWS]:
         if thing[0] == SITE:
             yield _("The farm's settings")
