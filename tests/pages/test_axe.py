@@ -1,7 +1,6 @@
 """No page has a fault that axe can see, on a phone and on a desk, by day and by night.
 
-Checked against: axe-core, a reference checker of the accessibility rules WCAG 2.2 (levels A and AA) and of good
-practice.
+Checked against: axe-core, a reference checker of the accessibility rules WCAG 2.2 (levels A and AA) and good practice.
 """
 
 from __future__ import annotations

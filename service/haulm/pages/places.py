@@ -40,6 +40,7 @@ SEASON = Place(
     marked("Season"),
     "season",
     (
+        Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
         Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
         Row("/free", marked("Promise")),
