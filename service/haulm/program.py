@@ -102,7 +102,11 @@ def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
 
     importing = commands.add_parser("import", help="read a farm folder, all or nothing")
     importing.add_argument("folder", type=Path, metavar="FOLDER")
-    importing.add_argument("--replace", action="store_true", help="write over the farm that is there")
+    importing.add_argument("--replace", action="store_true", help="make the farm what the folder says")
+    importing.add_argument("--discard", action="store_true", help="with --replace: take out what the folder lacks")
+    wins = importing.add_mutually_exclusive_group()
+    wins.add_argument("--folder-wins", action="store_true", help="where both were changed, the folder is right")
+    wins.add_argument("--farm-wins", action="store_true", help="where both were changed, the farm is right")
     importing.set_defaults(run=_import)
 
     exporting = commands.add_parser("export", help="write the farm as a folder")
@@ -255,6 +259,11 @@ def _import(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.opening import clock
 
     store = _opened(settings)
+    is_empty = store.is_empty()
+    if not is_empty and not given.replace:
+        return _bring_in(given, settings, store)
+    if not is_empty:
+        _before_replacing(given, settings, store)
     found = import_farm(
         store,
         given.folder,
@@ -270,10 +279,37 @@ def _import(given: argparse.Namespace, settings: Settings) -> int:
     return DONE
 
 
+def _bring_in(given: argparse.Namespace, settings: Settings, store: Store) -> int:
+    from haulm.jobs.farm.bring_in_folder import Wins, bring_in_folder
+    from haulm.jobs.farm.brought_words import brought_in_words
+    from haulm.opening import desk_over
+
+    wins = Wins.FOLDER if given.folder_wins else Wins.FARM if given.farm_wins else None
+    found = bring_in_folder(desk_over(store, settings), given.folder, actor="program", wins=wins)
+    for sentence in brought_in_words(found):
+        print(sentence)
+    for warning in found.warnings:
+        sys.stderr.write(f"Note: {warning}\n")
+    return DONE
+
+
+def _before_replacing(given: argparse.Namespace, settings: Settings, store: Store) -> None:
+    """Say what a folder would take out, and keep a backup of what is there."""
+    from haulm.jobs.farm.replace_from_folder import check_discards
+    from haulm.jobs.warning.keep_backups import folder_made
+
+    gone = check_discards(store, given.folder, may_discard=given.discard)
+    file = folder_made(settings.backup_folder) / f"before-replace-{datetime.now(UTC):%Y%m%d-%H%M%S}.backup"
+    store.backup(file)
+    print(f"A backup is in {file}.")
+    for row in gone:
+        print(f"Taken out: {row}.")
+
+
 def _export(given: argparse.Namespace, settings: Settings) -> int:
     from haulm.jobs.farm.import_farm import export_farm
 
-    farm = export_farm(_opened(settings), given.folder)
+    farm = export_farm(_opened(settings), given.folder, now=datetime.now(UTC))
     print(f"{farm.site.name}: written to {given.folder}.")
     return DONE
 

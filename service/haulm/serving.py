@@ -23,6 +23,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.follow_gaps import Step, follow_gaps
 from haulm.jobs.gaps.follow_jobs import follow_jobs
 from haulm.jobs.gaps.plan_season import plan_season
+from haulm.jobs.warning.keep_backups import back_up
 from haulm.jobs.warning.run_due import run_due
 from haulm.mail.carrier import Smtp
 from haulm.mail.post import PostOffice, Worker, post_once
@@ -88,7 +89,12 @@ def post_worker(desk: Desk, settings: Settings, links: Links) -> Worker:
 
     def due() -> None:
         with suppress(FarmEmpty):
-            run_due(desk, writes_letters=office.carrier is not None)
+            try:
+                run_due(desk, writes_letters=office.carrier is not None)
+            finally:
+                # A farm under another date than today's is a rehearsal, and nobody's only copy.
+                if settings.today is None:
+                    back_up(desk, settings.backup_folder, office.worker)
 
     def step() -> bool:
         with suppress(FarmEmpty):

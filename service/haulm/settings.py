@@ -46,6 +46,7 @@ class Settings:
         mail_from: HAULM_MAIL_FROM, the address mails come from.
         mail_to: HAULM_MAIL_TO, the farm's own address; by default the one mails come from.
         hosts: HAULM_HOSTS, further names and addresses, with commas between, under which the service may be asked.
+        backups: HAULM_BACKUP_FOLDER, where backups are kept; by default `backups` beside the database's file.
     """
 
     database_url: str = field(repr=False)
@@ -58,6 +59,15 @@ class Settings:
     rehearsal_smtp_url: str | None = field(default=None, repr=False)
     mail_from: str | None = field(default=None, repr=False)
     mail_to: str | None = field(default=None, repr=False)
+    backups: Path | None = None
+
+    @property
+    def backup_folder(self) -> Path:
+        """Where backups are kept."""
+        if self.backups is not None:
+            return self.backups
+        file = self.database_url.partition("sqlite:///")[2]
+        return (Path(file).parent if file else self.data_dir) / "backups"
 
     @property
     def way_out(self) -> str | None:
@@ -77,6 +87,7 @@ def what_is_set(settings: Settings) -> tuple[tuple[str, str], ...]:
         ("Mail", mail),
         ("Mail comes from", settings.mail_from or "nobody yet"),
         ("Mail to the farm goes to", settings.mail_to or settings.mail_from or "nobody yet"),
+        ("Backups are kept in", str(settings.backup_folder)),
         ("Secret that signs links", "set" if settings.secret else "made by the service and kept in its own file"),
     )
 
@@ -101,6 +112,7 @@ def settings_from(environ: Mapping[str, str]) -> Settings:
         mail_from=_address("HAULM_MAIL_FROM", given.get("HAULM_MAIL_FROM")),
         mail_to=_address("HAULM_MAIL_TO", given.get("HAULM_MAIL_TO")),
         hosts=_hosts(given.get("HAULM_HOSTS", "")),
+        backups=Path(given["HAULM_BACKUP_FOLDER"]) if "HAULM_BACKUP_FOLDER" in given else None,
     )
 
 

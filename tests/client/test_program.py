@@ -60,6 +60,8 @@ ONE_OF_EACH = {
     "accept-reply": ["12"],
     "digest": [],
     "mails": [],
+    "journal": [],
+    "take-back": ["118"],
     "health": [],
 }
 

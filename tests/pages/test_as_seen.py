@@ -22,7 +22,7 @@ JARS: dict[str, Any] = {
 FEWER = {**JARS, "pieces": [{"piece": "little jar", "count": 3}]}
 STEPS: dict[str, dict[str, str]] = {
     "hold": {"until": "2027-06-17"},
-    "contract": {"deposit_minor": "500"},
+    "contract": {"deposit": "5.00"},
     "final-numbers": {"count-little_jar": "4"},
     "anew": {"says_homes": "yes", "home-cats": "on"},
     "release": {},

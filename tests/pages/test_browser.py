@@ -39,6 +39,9 @@ QUIET = (
 GAP = "/short/lagurus-2027-W37"
 EVERY_PAGE = (
     "/",
+    "/year",
+    "/year?role=texture",
+    "/year/lagurus",
     "/short",
     "/combined-plan",
     GAP,

@@ -11,6 +11,7 @@ from haulm.pages.places import FARM, HANDS, ORDERS, PLACES, SEASON, TODAY, WEEK,
     [
         ("/", TODAY, "Today"),
         ("/tonight", TODAY, "Today"),
+        ("/year/lagurus", SEASON, "Year"),
         ("/short/lagurus-2027-W37", SEASON, "Gaps"),
         ("/plan/first", SEASON, "Sowings"),
         ("/bucket/2027-06-14", WEEK, "Buckets"),

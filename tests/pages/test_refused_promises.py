@@ -16,16 +16,16 @@ def quote(known: Door) -> str:
 
 
 def test_a_refused_contract_says_whom_it_would_cost_and_what_would_pass(known: Door, quote: str) -> None:
-    answer = tapped(known, quote, "contract", deposit_minor="500")
+    answer = tapped(known, quote, "contract", deposit="5.00")
 
     assert answer.status_code == 409
     assert FALL in answer.text and "<li>15 could be promised.</li>" in answer.text
     assert "Nothing that can still be sown would close it." in answer.text
-    assert form_of(answer.text, f"{quote}/contract")["deposit_minor"] == "500"
+    assert form_of(answer.text, f"{quote}/contract")["deposit"] == "5.00"
 
 
 def test_the_owner_promises_it_all_the_same_and_says_why(known: Door, quote: str) -> None:
-    refused = tapped(known, quote, "contract", deposit_minor="500")
+    refused = tapped(known, quote, "contract", deposit="5.00")
     again = {**form_of(refused.text, f"{quote}/contract"), "override_reason": "They come every year."}
     assert known.ask("POST", f"{quote}/contract", data=again).status_code == 303
 

@@ -1,5 +1,7 @@
 """Farm folders through the program: the same bytes back, all or nothing, and never over a farm by mistake."""
 
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -78,20 +80,55 @@ def test_an_export_takes_the_place_of_an_earlier_one(here: ProgramHere) -> None:
     assert b"k1,lagurus,2027-06-01,6," in contents(here.folder / "out")["known_stems.csv"]
 
 
-def test_an_import_over_a_farm_is_refused_and_changes_nothing(here: ProgramHere) -> None:
+def test_an_import_into_a_farm_adds_and_changes_and_takes_nothing_away(here: ProgramHere) -> None:
     here.hold(farm_at(here.folder / "old", "Old farm"))
-    said = here.refusal("import", farm_at(here.folder / "new", "New farm"))
-    here.done("export", here.folder / "out")
+    more = grower_folder(MINIMAL_SITE.replace("Test farm", "New farm"), varieties="key,name\nammi,Bishop's flower")
+    said = here.done("import", written(here.folder / "new", more))
 
-    assert "Old farm" in said and "--replace" in said
-    assert b'name = "Old farm"' in contents(here.folder / "out")["farm.toml"]
+    assert said.out == "New farm: added 1 variety; the farm's settings changed.\n"
+    with here.store() as store:
+        assert [row.key for row in store.farm().varieties] == ["lagurus", "ammi"]
+        assert [row.key for row in store.farm().known_stems] == ["k1"]
+
+
+def test_what_was_changed_here_and_there_stops_the_import_until_somebody_says_who_wins(here: ProgramHere) -> None:
+    here.hold(farm_at(here.folder / "old"))
+    here.done("import", farm_at(here.folder / "six", stems=6))
+    with here.store() as store, store.unit_of_work(actor="owner", now=datetime.now(UTC)) as work:
+        work.put(replace(work.farm.known_stems[0], stems=9))
+        work.save()
+    folder = farm_at(here.folder / "seven", stems=7)
+
+    said = here.refusal("import", folder)
+    assert "Counted stems of Bunny tail" in said and "--folder-wins" in said
+    assert "the farm's stays: Counted stems of Bunny tail." in here.done("import", folder, "--farm-wins").out
+    assert "changed 1 row of known stems" in here.done("import", folder, "--folder-wins").out
+    assert "Old news" in here.done("import", farm_at(here.folder / "again", stems=6)).out
+
+
+def test_a_replacement_names_what_would_go_and_takes_it_out_only_by_a_word_more(here: ProgramHere) -> None:
+    here.hold(farm_at(here.folder / "old"))
+    bare = written(here.folder / "bare", grower_folder(MINIMAL_SITE))
+    said = here.refusal("import", bare, "--replace")
+
+    assert "Kind Bunny tail; Counted stems of Bunny tail" in said and "--discard" in said
+    with here.store() as store:
+        assert len(store.farm().varieties) == 1
+    done = here.done("import", bare, "--replace", "--discard").out
+    assert "Taken out: Kind Bunny tail." in done and "A backup is in " in done
+    with here.store() as store:
+        assert store.farm().varieties == ()
+    (kept,) = (here.folder / "backups").iterdir()
+    here.done("restore", kept)
+    with here.store() as store:
+        assert len(store.farm().varieties) == 1
 
 
 def test_an_import_that_replaces_keeps_the_journal(here: ProgramHere) -> None:
     here.done("import", farm_at(here.folder / "old", "Old farm"))
     said = here.done("import", farm_at(here.folder / "new", "New farm"), "--replace")
 
-    assert said.out == "New farm: imported 1 varieties, 1 known stems.\n"
+    assert said.out.splitlines()[-1] == "New farm: imported 1 varieties, 1 known stems."
     with here.store() as store:
         assert store.farm().site.name == "New farm"
         assert [(entry.kind, entry.actor) for entry in store.entries()] == [("farm-imported", "program")] * 2

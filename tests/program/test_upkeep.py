@@ -66,7 +66,7 @@ def test_migrate_makes_the_tables_and_may_be_said_twice(program: Program) -> Non
 def test_a_restore_brings_back_the_farm_of_the_backup(here: ProgramHere) -> None:
     here.hold(TWO_FLORISTS)
     here.done("backup", "kept.db")
-    here.done("import", ROOT / "fixtures" / "empty-farm", "--replace")
+    here.done("import", ROOT / "fixtures" / "empty-farm", "--replace", "--discard")
     said = here.done("restore", "kept.db")
     here.done("export", "out")
 

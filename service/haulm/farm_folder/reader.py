@@ -17,7 +17,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm_folder.column import Column, FileSpec
 from haulm.farm_folder.columns import FILE_BY_NAME, FILES, SITE_FILE
 from haulm.farm_folder.faults import FolderRefused
-from haulm.farm_folder.site_file import site_from_bytes
+from haulm.farm_folder.site_file import document_from_bytes, site_from_bytes
 from haulm.farm_folder.tables import Table, table_from_bytes
 from haulm.kept import answers
 
@@ -30,6 +30,34 @@ def read_folder(folder: Path) -> Farm:
     Raises:
         FolderRefused: the folder cannot be read, or anything in it is not accepted.
     """
+    return _read(*_files_in(folder)).farm
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """A folder as it was read.
+
+    Attributes:
+        farm: what its rows and its settings say, defaults where it says nothing.
+        columns: the columns that it has, by collection.
+        document: the settings that it says, as its farm.toml has them.
+    """
+
+    farm: Farm
+    columns: Mapping[str, tuple[str, ...]]
+    document: Mapping[str, Any]
+
+
+def read_beside(folder: Path, beside: Farm) -> Folder:
+    """The farm in a folder whose rows may name rows of another farm, the one that it is brought into.
+
+    Raises:
+        FolderRefused: the folder cannot be read, or anything in it is not accepted.
+    """
+    return _read(*_files_in(folder), beside=beside)
+
+
+def _files_in(folder: Path) -> tuple[dict[str, bytes], tuple[Fault, ...]]:
     files = {}
     faults = []
     try:
@@ -44,7 +72,7 @@ def read_folder(folder: Path) -> Farm:
         accepted = f"a folder that can be read, with a {SITE_FILE}"
         faults.append(Fault(str(error.filename or folder), None, None, error.strerror or "nothing", accepted))
         raise FolderRefused(faults=tuple(faults)) from None
-    return _read(files, tuple(faults))
+    return files, tuple(faults)
 
 
 def read_texts(files: Mapping[str, bytes]) -> Farm:
@@ -53,10 +81,10 @@ def read_texts(files: Mapping[str, bytes]) -> Farm:
     Raises:
         FolderRefused: anything in them is not accepted.
     """
-    return _read({name: content for name, content in files.items() if not name.startswith(".")}, ())
+    return _read({name: content for name, content in files.items() if not name.startswith(".")}, ()).farm
 
 
-def _read(files: Mapping[str, bytes], faults: tuple[Fault, ...]) -> Farm:
+def _read(files: Mapping[str, bytes], faults: tuple[Fault, ...], *, beside: Farm | None = None) -> Folder:
     unknown = sorted(files.keys() - FILE_BY_NAME.keys() - {SITE_FILE})
     found = [*faults, *(Fault(name, None, None, "an unknown file", _known_files()) for name in unknown)]
     site, site_refusals = _site(files)
@@ -68,13 +96,22 @@ def _read(files: Mapping[str, bytes], faults: tuple[Fault, ...]) -> Farm:
     rows: dict[str, Any] = {collection: part.rows for collection, part in parts.items()}
     farm = Farm(site or Site("", 0.0), **rows)
     unread = Unread(
-        keys={collection: part.broken_keys for collection, part in parts.items()},
+        keys=_keys_beside(beside, {collection: part.broken_keys for collection, part in parts.items()}),
         whole=frozenset(collection for collection, part in parts.items() if part.is_unread),
     )
     found += (_in_file(fault, parts[fault.place].numbers) for fault in cross_faults(farm, unread))
     if found:
         raise FolderRefused(faults=tuple(found))
-    return farm
+    headers = {spec.collection: parts[spec.collection].header for spec in FILES if spec.collection in parts}
+    return Folder(farm, headers, document_from_bytes(files[SITE_FILE]))
+
+
+def _keys_beside(beside: Farm | None, broken: Mapping[str, frozenset[str]]) -> Mapping[str, frozenset[str]]:
+    """The keys that rows may name though the folder gives no sound row for them."""
+    if beside is None:
+        return broken
+    known = {spec.collection: getattr(beside, spec.collection) for spec in FILES if "key" in spec.header}
+    return {name: broken.get(name, frozenset()) | frozenset(row.key for row in rows) for name, rows in known.items()}
 
 
 def _site(files: Mapping[str, bytes]) -> tuple[Site | None, tuple[Fault, ...]]:
@@ -96,6 +133,7 @@ class _FilePart:
     broken_keys: frozenset[str] = frozenset()
     is_unread: bool = False
     faults: tuple[Fault, ...] = ()
+    header: tuple[str, ...] = ()
 
 
 @answers(_FILES_KEPT)
@@ -114,7 +152,9 @@ def _file_part(name: str, content: bytes) -> _FilePart:
     own = tuple(_in_file(fault, numbers) for fault in row_faults(spec.collection, rows))
     faults = sorted((*table_faults, *cell_faults, *own), key=lambda fault: fault.row or 0)
     keys = frozenset(key for key, number in zip(_keys(table), table.numbers, strict=True) if number in broken)
-    return _FilePart(rows, numbers, keys, is_unread=bool(table_faults), faults=tuple(faults))
+    return _FilePart(
+        rows, numbers, keys, is_unread=bool(table_faults), faults=tuple(faults), header=tuple(table.header)
+    )
 
 
 def _keys(table: Table) -> Sequence[str]:

@@ -22,6 +22,7 @@ from haulm.farm.site import (
 )
 from haulm.farm.site_checks import ONE_OR_THE_OTHER, site_faults
 from haulm.farm_folder.columns import SITE_FILE
+from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.settings import (
     COST_SETTINGS,
     FORMAT,
@@ -56,6 +57,27 @@ def site_from_bytes(content: bytes) -> tuple[Site | None, tuple[Fault, ...]]:
     except (ValueError, RecursionError) as error:
         return None, (Fault(SITE_FILE, None, None, f"no TOML ({error})", "a TOML document"),)
     return site_from_document(document)
+
+
+def document_from_bytes(content: bytes) -> Mapping[str, Any]:
+    """The values of a farm.toml that has no faults, as it says them."""
+    text = text_from_bytes(SITE_FILE, content)
+    assert isinstance(text, str), "the file was read before"
+    return tomllib.loads(text)
+
+
+def site_beside(site: Site, document: Mapping[str, Any]) -> Site:
+    """A farm's site with what another farm.toml says; what that leaves out stays.
+
+    Raises:
+        FolderRefused: together they say what cannot be.
+    """
+    own = tomllib.loads(site_text(site))
+    tables = {name: {**own.get(name, {}), **document[name]} for name in _TABLES if isinstance(document.get(name), dict)}
+    found, faults = site_from_document({**own, **document, **tables})
+    if found is None:
+        raise FolderRefused(faults=faults)
+    return found
 
 
 def site_from_document(document: Mapping[str, Any]) -> tuple[Site | None, tuple[Fault, ...]]:

@@ -9,15 +9,18 @@ from haulm.jobs.growing.honesty_board import honesty_board
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import dots
 from haulm.pages.look import back_to, page
+from haulm.pages.parts import PartAsked, part_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
+_FIGURES = 12
+
 
 @router.get("/honesty", dependencies=[kept()])
-def honesty(request: Request, desk: PageDesk) -> Response:
+def honesty(request: Request, desk: PageDesk, part: PartAsked = 1) -> Response:
     """The honesty board, and what finished seasons say of the farm's own figures."""
     board = honesty_board(desk)
     names = {variety.key: variety.name for variety in desk.store.farm().varieties}
@@ -26,7 +29,8 @@ def honesty(request: Request, desk: PageDesk) -> Response:
         "honesty.html",
         board=board,
         dots=dots([(point.stated, point.judged.share) for point in board.points]),
-        figures=list_own_figures(desk),
+        # What waits for an answer comes first.
+        figures=part_of(sorted(list_own_figures(desk), key=lambda one: one.standing != "offered"), part, _FIGURES),
         names=names,
     )
 

@@ -40,6 +40,7 @@ SEASON = Place(
     marked("Season"),
     "season",
     (
+        Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
         Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
         Row("/free", marked("Promise")),
@@ -69,7 +70,7 @@ FARM = Place(
     marked("Farm"),
     "farm",
     (
-        Row("/farm", marked("The farm"), ("/login", "/logout", "/people")),
+        Row("/farm", marked("The farm"), ("/login", "/logout", "/begin", "/paste", "/people")),
         Row("/journal", marked("Journal")),
         Row("/past-years", marked("Past years")),
         Row("/honesty", marked("Honesty"), ("/season",)),

@@ -14,6 +14,7 @@ from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.words import Home, OrderPart
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.money_words import minor_from
 from haulm.jobs.desk.seen import Seen, check_seen
 from haulm.jobs.growing.doubt_words import quote_in_words
 from haulm.jobs.promises.answer_anew import anew_ready, answer_anew
@@ -104,8 +105,7 @@ def hold(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
 @router.post("/quotes/{key}/contract")
 def contract(request: Request, desk: PageDesk, key: str, form: TheForm) -> Response:
     """Contract it; a deposit that was paid is written down."""
-    amount = _whole(form, "deposit_minor") if form.get("deposit_minor") else None
-    paid = None if amount is None else DepositNoted(amount, desk.today())
+    paid = _deposit(desk, form)
     override, part = reason_of(form), _part(form)
     step = _Step(request, desk, key, form, "contracted")
     if part is not None:
@@ -248,6 +248,17 @@ def _whole(form: Form, name: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS):
         raise NotAccepted(where=name, found=f"'{text}'", accepted="a whole number")
     return int(text)
+
+
+def _deposit(desk: Desk, form: Form) -> DepositNoted | None:
+    """The deposit as it was typed, in the farm's currency; None where none was."""
+    text = form.get("deposit", "")
+    if not text:
+        return None
+    amount = minor_from(text, desk.store.farm().site.currency)
+    if isinstance(amount, str) or not 0 <= amount < 10**_MOST_DIGITS:
+        raise NotAccepted(where="Deposit paid", found=f"'{text[:40]}'", accepted="an amount such as 50.00")
+    return DepositNoted(amount, desk.today())
 
 
 def _day(form: Form, name: str) -> date:

@@ -20,6 +20,7 @@ from haulm.pages import (
     home,
     honesty,
     journal,
+    kind,
     login,
     mails,
     more,
@@ -34,6 +35,7 @@ from haulm.pages import (
     short,
     suppose,
     usual_sales,
+    year,
 )
 from haulm.pages.begin import place as begin_place
 from haulm.pages.begin import walk as begin_walk
@@ -60,6 +62,8 @@ PAGE_ROUTERS = (
     begin_place.router,
     begin_walk.router,
     find.router,
+    year.router,
+    kind.router,
     short.router,
     combined_plan.router,
     free.router,

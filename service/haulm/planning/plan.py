@@ -16,10 +16,12 @@ from haulm.advice.options.option import Option
 from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
+from haulm.demand.standing import delivery_days
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.usual_sales import UsualSale
 from haulm.farm.varieties import Crop
+from haulm.farm.weeks import Week
 from haulm.kept import Kept
 from haulm.matching.allocation.candidates import most_each
 from haulm.matching.allocation.match import match
@@ -33,7 +35,15 @@ from haulm.matching.windows import window_of
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
-from haulm.planning.ready_by_week import TypicalOfProduct, typical_products
+from haulm.planning.ready_by_week import WEEKS_AHEAD, TypicalOfProduct, typical_products
+from haulm.planning.season_picture import (
+    KindStemsKept,
+    SeasonAsked,
+    SeasonPicture,
+    WeekFigures,
+    kind_weeks,
+    season_picture,
+)
 from haulm.planning.settled import Settled
 from haulm.planning.stays import room_in
 from haulm.planning.thin_tray import ThinTray
@@ -69,6 +79,7 @@ class Plan:
         remembered_doubts: how lines fare together and why they are no surer, by the lines.
         remembered_usual: what is said of usual sales, by the rows of them.
         remembered_sowings: the sowings that usual sales would pay for, by the rows of them.
+        kind_stems: the weeks of kinds, by all that they rest on; one like another shares its own.
     """
 
     farm: Farm
@@ -85,6 +96,7 @@ class Plan:
     remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))
     remembered_sowings: Kept[tuple[UsualSale, ...], tuple[HopedSowing, ...]] = field(default_factory=lambda: Kept(1))
+    kind_stems: KindStemsKept = field(default_factory=KindStemsKept)
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""
@@ -179,6 +191,21 @@ class Plan:
     def typical_products(self) -> tuple[TypicalOfProduct, ...]:
         """A poor, a middling and a good season of each fresh product in the coming year."""
         return typical_products(self.result, self.today)
+
+    @cached_property
+    def season_picture(self) -> SeasonPicture:
+        """The weeks ahead of every fresh product and of every role: there, promised, short and free."""
+        return season_picture(self._season_asked, self.kind_stems)
+
+    def kind_weeks(self, product: Product) -> tuple[WeekFigures, ...]:
+        """The weeks ahead of one fresh product, as the picture of the season has them."""
+        return kind_weeks(self._season_asked, product, self.kind_stems)
+
+    @cached_property
+    def _season_asked(self) -> SeasonAsked:
+        weeks = tuple(Week.of(self.today).plus(number) for number in range(WEEKS_AHEAD))
+        days, site = tuple(delivery_days(self.farm)), self.farm.site
+        return SeasonAsked(self.result, self.gaps(None), self.crops, weeks, days, site.free_level)
 
     def gaps(self, level: float | None) -> tuple[Gap, ...]:
         """What is short, earliest first: at a level asked of every line, or at each line's own."""

@@ -17,8 +17,10 @@ from haulm.jobs.bucket_day.refusals import (
 )
 from haulm.jobs.desk.refusals import DatePassed, DayNotServed
 from haulm.jobs.desk.seen import NotAsSeen
+from haulm.jobs.farm.bring_in_folder import FolderConflicts, FolderNotPromised
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
 from haulm.jobs.farm.let_in import NotLetIn
+from haulm.jobs.farm.replace_from_folder import WouldDiscard
 from haulm.jobs.journal.refusals import NotTakenBack
 from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote, NothingInSeason, PartNotOffered
@@ -75,6 +77,9 @@ STATUSES: dict[type[HaulmError], int] = {
     DatabaseUnusable: 503,
     FarmEmpty: 409,
     FarmNotEmpty: 409,
+    FolderConflicts: 409,
+    FolderNotPromised: 409,
+    WouldDiscard: 409,
     KeyReusedWithOtherBody: 422,
     PostingKeyReused: 409,
     PromiseOutOfTurn: 409,

@@ -264,6 +264,15 @@ class Outbox:
         with self._read() as connection:
             return connection.execute(select(DONE_JOBS.c.at_utc).where(*mine)).first() is not None
 
+    def last_done(self, job: str) -> tuple[str, datetime] | None:
+        """The period for which a job was done last, and when; None where it never was."""
+        columns = DONE_JOBS.c
+        mine = (columns.farm_id == self._farm_id, columns.job == job)
+        statement = select(columns.period, columns.at_utc).where(*mine).order_by(columns.at_utc.desc()).limit(1)
+        with self._read() as connection:
+            found = connection.execute(statement).first()
+        return None if found is None else (found.period, found.at_utc)
+
     def note_done(self, job: str, period: str, now: datetime) -> bool:
         """Note that a job was done for a period; of many that say so at once, one is the first."""
         values = {"farm_id": self._farm_id, "job": job, "period": period, "at_utc": now}

@@ -12,7 +12,8 @@ from sqlalchemy import Connection, select
 
 from haulm.farm.snapshot import Farm
 from haulm.store.at_once import AtOnce, Moment
-from haulm.store.backup import read_backup, write_backup
+from haulm.store.backup import read_backup
+from haulm.store.copies import scratch_of, write_copy
 from haulm.store.doors import Doors
 from haulm.store.draft import Start
 from haulm.store.engine import database_engine, database_url, faults_as_refusals, reading, sqlite_file, writing
@@ -273,13 +274,28 @@ class Store:
         return (0 if followed is None else followed.writes) + (0 if kept is None else kept.writes)
 
     def backup(self, path: Path) -> None:
-        """Copies the database to one file while others go on working.
+        """Copies the database to one file that its owner alone may read, while others go on working.
 
         Raises:
-            BackupRefused: the database is PostgreSQL, or the file cannot be written.
+            BackupRefused: the file cannot be written, or PostgreSQL's programs are not there.
         """
         with self._read():
-            write_backup(self._engine, path)
+            write_copy(self._engine, path)
+
+    @contextmanager
+    def scratch(self, copy: Path) -> Iterator[Store]:
+        """A store over a scratch database that holds such a copy, thrown away afterwards.
+
+        Raises:
+            BackupRefused: the copy cannot be put into one.
+        """
+        with scratch_of(self._url, copy) as url:
+            store = Store(url.render_as_string(hide_password=False), farm_id=self._farm_id)
+            try:
+                store.migrate()
+                yield store
+            finally:
+                store.close()
 
     def restore(self, path: Path, *, actor: str, now: datetime) -> int:
         """Puts a backup in place of the database, brings it up to date, and gives the farm's version.

@@ -13,6 +13,7 @@ from haulm.farm_folder.sheet_values import DateOrder
 from haulm.farm_folder.sheets import sheet_from_text
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.bring_in_sheet import ReadSheet, SheetAsked, bring_in_sheet, read_sheet
+from haulm.jobs.journal.take_back_entry import take_back_entry
 from support.desks import MONDAY, done
 from support.farms import grower_folder
 
@@ -149,3 +150,11 @@ def test_all_or_nothing_where_one_row_of_many_is_wrong(desk: Desk) -> None:
     assert len(found.faults) == 1 and found.rows == () and found.count == 51
     assert brought_in(desk, "beds", f"Bed\tLength\n{rows}") == 50
     assert len(desk.store.farm().beds) == 51
+
+
+def test_a_sheet_is_taken_back_whole(desk: Desk) -> None:
+    before = desk.store.farm().beds
+    brought_in(desk, "beds", "Bed\tLength\nA\t10\nB\t12\n")
+    seq = desk.store.entries()[-1].seq
+    done(desk, lambda work: take_back_entry(desk, work, seq))
+    assert desk.store.farm().beds == before

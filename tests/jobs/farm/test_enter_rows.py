@@ -5,6 +5,8 @@ import pytest
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.enter_rows import FLORIST_ENTERED, KINDS_PICKED, KeyOf, NewRow, enter_rows, picked_kind
+from haulm.jobs.journal.refusals import NotTakenBack
+from haulm.jobs.journal.take_back_entry import put_back_entry, take_back_entry
 from support.desks import MONDAY, done
 
 ROWS = [
@@ -48,3 +50,24 @@ def test_kinds_picked_from_the_library_keep_its_figures(desk: Desk) -> None:
     assert plain.key != white.key and white.key.startswith("zinnia")
     crops = desk.plan().crops
     assert crops[plain.key].library_kind == crops[white.key].library_kind == "zinnia"
+
+
+@pytest.mark.parametrize("rows", [ROWS, [picked_kind("zinnia"), picked_kind("cosmos")]])
+def test_what_was_entered_together_is_taken_back_together_and_put_back(desk: Desk, rows: list[NewRow]) -> None:
+    before = desk.store.farm()
+    done(desk, lambda work: enter_rows(work, FLORIST_ENTERED, rows, MONDAY))
+    entered, seq = desk.store.farm(), desk.store.entries()[-1].seq
+
+    done(desk, lambda work: take_back_entry(desk, work, seq))
+    taken = desk.store.farm()
+    assert (taken.varieties, taken.customers, taken.standing_lines) == (
+        before.varieties,
+        before.customers,
+        before.standing_lines,
+    )
+    if any(row.collection == "customers" for row in rows):
+        with pytest.raises(NotTakenBack, match="write it anew"):
+            done(desk, lambda work: put_back_entry(desk, work, seq))
+    else:
+        done(desk, lambda work: put_back_entry(desk, work, seq))
+        assert desk.store.farm().varieties == entered.varieties

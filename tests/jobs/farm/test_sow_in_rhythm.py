@@ -10,6 +10,7 @@ from haulm.farm.words import Method
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.sow_in_rhythm import ANY_BED, RhythmAsked, show_rhythm, sow_in_rhythm
+from haulm.jobs.journal.take_back_entry import take_back_entry
 from support.desks import done
 from support.farms import grower_folder
 
@@ -88,4 +89,11 @@ def test_what_cannot_be_is_refused_beside_its_field_and_nothing_is_written(
         with pytest.raises(FolderRefused) as refused:
             ask()
         assert column in {fault.column for fault in refused.value.faults}
+    assert desk.store.farm().batches == ()
+
+
+def test_a_rhythm_is_taken_back_whole(desk: Desk) -> None:
+    done(desk, lambda work: sow_in_rhythm(desk, work, RhythmAsked(ASKED)))
+    seq = desk.store.entries()[-1].seq
+    done(desk, lambda work: take_back_entry(desk, work, seq))
     assert desk.store.farm().batches == ()

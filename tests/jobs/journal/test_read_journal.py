@@ -26,7 +26,7 @@ def test_a_change_tells_names_days_and_money_and_never_a_key(party_desk: Desk) -
     newest, before, *_rest = read_journal(desk, JournalAsked()).lines
     assert before.told.rows == ("Kind Bunny tail: price €4.50 → €5.25",)
     assert newest.told.about == "Change of Studio Anna Verhoeven"
-    assert newest.told.rows == ("Change of Studio Anna Verhoeven: added",)
+    assert newest.told.rows == ("Change of Studio Anna Verhoeven: added (week 25)",)
 
 
 def test_taking_a_contract_back_says_whose_stems_are_promised_no_more(party_desk: Desk) -> None:

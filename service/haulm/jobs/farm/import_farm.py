@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -22,6 +22,9 @@ from haulm.jobs.farm.plants_asked import plants_asked
 from haulm.jobs.quotes.keep_prices import farm_with_kept_prices
 from haulm.planning.cold import cold_warnings
 from haulm.store.store import Store
+
+EXPORTED = "farm-exported"
+"""The job under which an export notes the version that it wrote."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,22 +67,28 @@ def import_farm(
         farm = farm_with_kept_prices(farm, before, today=now.date())
         work.replace_farm(farm, over_existing=replace)
         version = work.save()
-    holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
     rows = {name: len(getattr(farm, name)) for name in COLLECTIONS.values()}
     future = () if today is None else future_records(farm.records, today())
     return Imported(
         farm.site.name,
         version,
         rows,
-        (
-            *(*taken_back, *future, *farm_warnings(farm, holds.__getitem__), *plants_asked(farm.varieties)),
-            *cold_warnings(farm, now.date() if today is None else today()),
-        ),
+        (*taken_back, *future, *warnings_of(farm, now.date() if today is None else today())),
     )
 
 
-def export_farm(store: Store, folder: Path) -> Farm:
+def warnings_of(farm: Farm, today: date) -> Iterator[str]:
+    """What is accepted of a farm but will disappoint, in sentences."""
+    holds = {variety.key: crop_for(variety).hold_days for variety in farm.varieties}
+    yield from farm_warnings(farm, holds.__getitem__)
+    yield from plants_asked(farm.varieties)
+    yield from cold_warnings(farm, today)
+
+
+def export_farm(store: Store, folder: Path, *, now: datetime | None = None) -> Farm:
     """Write the farm as a canonical folder; a kind that the register bars from food is not marked as food in it.
+
+    Where a moment is given, the version is noted: what is changed by hand from then on, the folder does not know.
 
     Raises:
         FarmEmpty: there is no farm yet.
@@ -87,4 +96,6 @@ def export_farm(store: Store, folder: Path) -> Farm:
     """
     farm = without_void_marks(store.farm())
     write_folder(farm, folder)
+    if now is not None:
+        store.outbox.note_done(EXPORTED, str(farm.version), now)
     return farm

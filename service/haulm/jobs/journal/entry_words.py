@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import near_day_in_words
+from haulm.jobs.farm.row_words import Names, changes_in_words, subject_in_words
 from haulm.jobs.journal.kinds import KINDS, kind_in_words
-from haulm.jobs.journal.row_words import Names, changes_in_words, subject_in_words
 from haulm.language.words import _, many, marked
 from haulm.store.history import PROMISES, SITE, Step
 from haulm.store.journal import Entry
@@ -87,7 +87,8 @@ def _who(names: Names, actor: str) -> str:
 
 
 def _rows(names: Names, step: Step) -> Iterator[str]:
-    written = [(thing, write) for thing, write in step.writes.items() if thing[0] != PROMISES]
+    changed = [(thing, write) for thing, write in step.writes.items() if write.before != write.after]
+    written = [(thing, write) for thing, write in changed if thing[0] != PROMISES]
     for thing, write in written[:MOST_ROWS]:
         if thing[0] == SITE:
             yield _("The farm's settings")

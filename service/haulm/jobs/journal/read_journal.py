@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from haulm.errors import NotFound
 from haulm.farm.snapshot import Farm
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.row_words import Names
 from haulm.jobs.journal.entry_words import Told, principal, told
 from haulm.jobs.journal.kinds import KINDS, QUIET
-from haulm.jobs.journal.row_words import Names
 from haulm.jobs.journal.take_back_entry import why_not
 from haulm.language.words import _, many
 from haulm.store.history import PROMISES, History, Step, Thing

@@ -17,11 +17,11 @@ from haulm.farm.orders import Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import PROMISED, keep_floors
+from haulm.jobs.farm.row_words import Names
 from haulm.jobs.journal.correct_letters import correct_letters
 from haulm.jobs.journal.entry_words import day_of, principal, told
 from haulm.jobs.journal.kinds import KINDS, QUIET
 from haulm.jobs.journal.refusals import NotTakenBack
-from haulm.jobs.journal.row_words import Names
 from haulm.jobs.journal.undo import floors_before, settled_after, undone_farm, write_undone
 from haulm.jobs.promises.judge_together import asked_more, judge_together, refused
 from haulm.jobs.quotes.line_words import joined

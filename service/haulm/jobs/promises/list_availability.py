@@ -22,6 +22,7 @@ from haulm.matching.supply import IntArray
 from haulm.matching.windows import Acceptance, Window
 from haulm.planning.plan import Plan
 from haulm.planning.ready_by_week import ready_by_week
+from haulm.planning.season_picture import better_days
 
 MOST_WEEKS = 104
 _NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
@@ -111,7 +112,7 @@ def _fresh(
     tables = free_tables(plan.result, [product], dues, asked.levels)[:, 0]
     tables[:, [due < plan.today for due in dues]] = 0
     by_day = tables.reshape(len(asked.levels), len(weeks), len(days))
-    best = np.argmax(by_day[0] * (1 + by_day[1].max()) + by_day[1], axis=1)
+    best = better_days(by_day)
     free, hope = by_day.max(axis=2).tolist()
     ready = _percentiles(plan, ready_by_week(plan.result, product, weeks))
     shared = _shared(plan, product, [week.day(days[at]) for week, at in zip(weeks, best.tolist(), strict=True)])

@@ -16,6 +16,7 @@ from haulm.jobs.gaps.see_shortfalls import NamedGap, named_gaps
 from haulm.jobs.gaps.standing_gaps import dated_gaps, days_written
 from haulm.jobs.growing.due_work import Task, gathered
 from haulm.jobs.promises.new_figures import see_new_figures
+from haulm.jobs.warning.keep_backups import BackupSeen, last_backup
 from haulm.jobs.warning.warn_early import mails_come_back, notes_of
 
 MOST_JOBS = 5
@@ -39,6 +40,7 @@ class Today:
         is_bare: whether there is neither a batch nor an order yet.
         bucket_day, cut_day: the next of each, today included.
         forecast_missing: why there is no forecast, or None.
+        backup: the last backup, in a sentence.
     """
 
     farm: str
@@ -55,6 +57,7 @@ class Today:
     bucket_day: date
     cut_day: date
     forecast_missing: str | None
+    backup: BackupSeen
 
 
 def see_today(desk: Desk) -> Today:
@@ -80,12 +83,13 @@ def see_today(desk: Desk) -> Today:
         bucket_day=next_of(plan.today, (site.bucket_day,)),
         cut_day=next_of(plan.today, site.cut_days),
         forecast_missing=None if missing is None else missing.sentence,
+        backup=last_backup(desk),
     )
 
 
-def beside_the_farm(desk: Desk) -> tuple[int, int]:
-    """What else today rests on beside the farm: the mails that came back, and what was written of gaps."""
-    return mails_come_back(desk), days_written(desk)
+def beside_the_farm(desk: Desk) -> tuple[int, int, BackupSeen]:
+    """What else today rests on beside the farm: mails that came back, what was written of gaps, the last backup."""
+    return mails_come_back(desk), days_written(desk), last_backup(desk)
 
 
 def _lapsing(orders: Iterable[Order], today: date) -> tuple[Order, ...]:

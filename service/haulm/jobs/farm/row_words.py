@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from haulm.farm.edits import COLLECTIONS, Row
+from haulm.farm.quantities import percent
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import Week, near_day_in_words, weeks_in_words
 from haulm.jobs.desk.money_words import money_words
@@ -55,6 +57,8 @@ _ABOUT: Mapping[str, tuple[str, ...]] = {
     "at_home": ("variety",),
 }
 """The columns that say what a row is about, the first that is filled."""
+_TOLD = ("kind", "date", "count", "stems", "sow_date", "plants", "due_date", "week")
+"""The columns that tell a new row from others of its collection."""
 _UNITS: Mapping[str, str] = {"cm": "cm", "c": "°C", "pct": "%", "days": "days", "weeks": "weeks", "metres": "m"}
 _ARROW = "→"
 
@@ -74,6 +78,11 @@ class Names:
             return str(name)
         row = self._json(collection, key, found)
         return _about(self, collection, row) if row and collection in _ABOUT else key
+
+    def order(self, key: str) -> str:
+        """An order or a standing order, by whose it is."""
+        collection = "standing_orders" if any(one.key == key for one in self.farm.standing_orders) else "orders"
+        return _(_ONE[collection]).format(name=self.row(collection, key))
 
     def customer(self, key: str) -> str:
         """The name of a customer."""
@@ -99,17 +108,35 @@ def subject_in_words(names: Names, subject: str) -> str:
     return ""
 
 
+def row_in_words(names: Names, row: Row) -> str:
+    """A row in words: `Batch of zinnia in Pond bed two`."""
+    collection = COLLECTIONS[type(row)]
+    values = {
+        column: getattr(row, column) for column in ("bed", *_ABOUT.get(collection, ("name",))) if hasattr(row, column)
+    }
+    key = getattr(row, "key", "")
+    if collection in ("varieties", "beds", "customers"):
+        return _(_ONE[collection]).format(name=values["name"])
+    return _(_ONE[collection]).format(name=_row_name(names, (collection, key), values))
+
+
 def changes_in_words(names: Names, thing: Thing, write: Write) -> str:
     """What was made of a row: `Batch of zinnia in Pond bed two: sow date 3 May → 5 May`."""
     collection, _key = thing
     row = write.after or write.before or {}
     name = _(_ONE[collection]).format(name=_row_name(names, thing, row))
     if write.before is None:
-        return _("{row}: added").format(row=name)
+        said = ", ".join(_told(names, column, row[column]) for column in _TOLD if row.get(column))
+        return _("{row}: added").format(row=name) + (f" ({said})" if said else "")
     if write.after is None:
         return _("{row}: taken out").format(row=name)
     changed = "; ".join(_differences(names, write.before, write.after))
-    return f"{name}: {changed}" if changed else _("{row}: written again as it was").format(row=name)
+    return f"{name}: {changed}"
+
+
+def _told(names: Names, column: str, value: Any) -> str:
+    said = _value(names, column, value)
+    return said if column in ("kind", "week", "date") else f"{_column(column)} {said}"
 
 
 def _differences(names: Names, before: Json, after: Json) -> Iterator[str]:
@@ -158,6 +185,8 @@ def _value(names: Names, column: str, value: Any) -> str:
         return _("yes") if value else _("no")
     if column.endswith("_minor"):
         return money_words(int(value), names.farm.site.currency)
+    if column.endswith("_confidence"):
+        return percent(float(value))
     text = str(value)
     if column in _COLLECTION_OF:
         return _named(names, column, text)

@@ -1,0 +1,76 @@
+"""No page has a fault that axe can see, on a phone and on a desk, by day and by night.
+
+Checked against: axe-core, a reference checker of the accessibility rules WCAG 2.2 (levels A and AA) and good practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import cycle
+from pathlib import Path
+from typing import Literal
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, sync_playwright
+
+from haulm.jobs.gaps.follow_gaps import work_out_gaps
+from haulm.serving import application
+from haulm.settings import Settings
+from pages.test_browser import BROWSER, EVERY_PAGE, QUIET
+from support import scale
+from support.desks import desk_over, sqlite_store
+from support.known_farm import growing_farm
+from support.left_out import leave_out
+from support.live_service import live_service
+
+pytestmark = pytest.mark.browser
+
+VIEWS: tuple[tuple[int, Literal["light", "dark"]], ...] = (
+    (390, "light"),
+    (1280, "dark"),
+    (390, "dark"),
+    (1280, "light"),
+)
+SEEN = (
+    tuple((path, view) for path in EVERY_PAGE for view in VIEWS)
+    if scale.is_large()
+    else tuple(zip(EVERY_PAGE, cycle(VIEWS), strict=False))[::3]
+)
+"""The usual run looks at every third page, each in one of the four views; the long run at all pages in all of them."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Chromium of the system."""
+    if not BROWSER.exists():
+        leave_out(f"Chromium is not installed as {BROWSER}: on Debian, apt install chromium")
+    with sync_playwright() as tools:
+        found = tools.chromium.launch(executable_path=str(BROWSER), args=list(QUIET))
+        yield found
+        found.close()
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The farm that grows too little, served."""
+    folder: Path = tmp_path_factory.mktemp("farm")
+    store = sqlite_store(folder)
+    desk = desk_over(store, growing_farm())
+    assert work_out_gaps(desk)
+    with live_service(application(desk, Settings(database_url="", data_dir=folder))) as address:
+        yield address
+    store.close()
+
+
+@pytest.mark.parametrize(
+    ("path", "view"), SEEN, ids=lambda part: part if isinstance(part, str) else "-".join(map(str, part))
+)
+def test_axe_finds_nothing(browser: Browser, site: str, path: str, view: tuple[int, Literal["light", "dark"]]) -> None:
+    width, scheme = view
+    page = browser.new_context(viewport={"width": width, "height": 844}, color_scheme=scheme).new_page()
+    page.goto(f"{site}{path}")
+    found = Axe().run(page)
+    page.context.close()
+    faults = [(one["id"], one["nodes"][0]["html"][:150], len(one["nodes"])) for one in found.response["violations"]]
+    assert faults == []
