@@ -82,7 +82,6 @@ def argument_parser() -> argparse.ArgumentParser:
 
     _add_doors(commands)
     _add_upkeep(commands)
-    _add_people(commands)
     return parser
 
 
@@ -95,6 +94,11 @@ def _add_doors(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     token.add_argument("--role", choices=("owner", "hand"), default="owner")
     token.add_argument("--end-all", action="store_true", help="instead, end every token of this role")
     token.set_defaults(run=_token)
+
+    for name, what in (("person", "print all that is kept of a customer"), ("forget", "erase it for good")):
+        person = commands.add_parser(name, help=what)
+        person.add_argument("key", metavar="KEY")
+        person.set_defaults(run=_person)
 
 
 def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -135,16 +139,6 @@ def _add_upkeep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     post = commands.add_parser("post", help="do what is due and post mail, as a process of its own")
     post.add_argument("--once", action="store_true", help="do it once and end")
     post.set_defaults(run=_post)
-
-
-def _add_people(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    person = commands.add_parser("person", help="print all that is kept of a customer, as JSON")
-    person.add_argument("key", metavar="KEY")
-    person.set_defaults(run=_person)
-
-    forget = commands.add_parser("forget", help="erase name, address, words and notes of a customer for good")
-    forget.add_argument("key", metavar="KEY")
-    forget.set_defaults(run=_forget)
 
 
 def _port(text: str) -> int:
@@ -353,25 +347,10 @@ def _digest(given: argparse.Namespace, settings: Settings) -> int:
 
 
 def _person(given: argparse.Namespace, settings: Settings) -> int:
-    import json
-
-    from haulm.jobs.journal.see_person import see_person
     from haulm.opening import desk_over
+    from haulm.people_commands import COMMANDS
 
-    found = see_person(desk_over(_opened(settings), settings), given.key)
-    print(json.dumps(found.as_json(), ensure_ascii=False, indent=2))
-    return DONE
-
-
-def _forget(given: argparse.Namespace, settings: Settings) -> int:
-    from haulm.jobs.florists.forget_person import forget_person
-    from haulm.opening import desk_over
-
-    desk = desk_over(_opened(settings), settings)
-    with desk.store.unit_of_work(actor="program", now=desk.now()) as work:
-        forget_person(work, given.key)
-        work.save()
-    print(f"Erased: the books call this customer {given.key} from now on. Backups made before still hold the name.")
+    print(COMMANDS[given.command](desk_over(_opened(settings), settings), given.key))
     return DONE
 
 

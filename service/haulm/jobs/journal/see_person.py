@@ -15,8 +15,9 @@ from haulm.jobs.bucket_day.confirmed_lists import CLAIM, CORRECTED
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.names import Names
 from haulm.jobs.florists.florist_links import ENDED
+from haulm.jobs.florists.florist_page import REPLIED
 from haulm.jobs.florists.no_more_mail import wants_no_mail
-from haulm.jobs.florists.reply_to_list import JUDGED, REPLIED, ask_in_words
+from haulm.jobs.florists.reply_to_list import JUDGED, ask_in_words
 from haulm.jobs.journal.entry_words import day_of
 from haulm.jobs.journal.kinds import kind_in_words
 from haulm.language.words import _, marked

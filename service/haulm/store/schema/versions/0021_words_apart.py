@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 from sqlmodel.sql.sqltypes import AutoString
 
-from haulm.store.own_words import held_apart, keep_words, person_finder, with_words, words_of
+from haulm.store.own_words import PersonOf, held_apart, keep_words, person_finder, with_words, words_of
 from haulm.store.people import forget_letters_of
 from haulm.store.tables.catalogue import ENTRIES
 
@@ -61,9 +61,7 @@ def _clean_entries() -> None:
         sa.select(columns.farm_id, columns.seq, columns.kind, columns.subject, columns.body).order_by(columns.seq)
     ).mappings()
     for entry in found.all():
-        # Whoever was taken out has no row that leads to a person: nobody is left to ask, so the words go as well.
-        person_of = person_finder(connection, entry["farm_id"])
-        body, words = held_apart(entry, lambda collection, key, known=person_of: known(collection, key) or 0)
+        body, words = held_apart(dict(entry), _person_or_nobody(connection, entry["farm_id"]))
         if not words:
             continue
         mine = (columns.farm_id == entry["farm_id"], columns.seq == entry["seq"])
@@ -74,6 +72,12 @@ def _clean_entries() -> None:
             if person and (entry["farm_id"], person) not in erased
         ]
         keep_words(connection, entry["farm_id"], kept)
+
+
+def _person_or_nobody(connection: sa.Connection, farm_id: int) -> PersonOf:
+    """Finds persons; 0 for one whose customer was taken out: nobody is left whose words they are, so they go."""
+    known = person_finder(connection, farm_id)
+    return lambda collection, key: known(collection, key) or 0
 
 
 def _fill_entries() -> None:
