@@ -42,6 +42,7 @@ EVERY_PAGE = (
     "/year",
     "/year?role=texture",
     "/year/lagurus",
+    "/beds",
     "/short",
     "/combined-plan",
     GAP,

@@ -43,6 +43,7 @@ SEASON = Place(
         Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
         Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
+        Row("/beds", marked("Beds")),
         Row("/free", marked("Promise")),
     ),
 )

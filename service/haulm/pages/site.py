@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     at_home,
+    beds,
     before_dark,
     bucket,
     care,
@@ -67,6 +68,7 @@ PAGE_ROUTERS = (
     combined_plan.router,
     free.router,
     plan.router,
+    beds.router,
     rhythm.router,
     paste.router,
     quotes.router,
