@@ -66,6 +66,9 @@ def test_months_are_proposed_with_how_far_off_they_may_be_and_move_with_the_heig
     said = words_of(bare.ask("GET", HEREFORD))
     assert "the months of Cambridge, England" in said and "They may be off by" in said
     assert "colder for the higher ground" in words_of(bare.ask("GET", HEREFORD, params={"height": "200 m"}))
+    kept = bare.ask("GET", HEREFORD, params={"height": "200", "name": "Evening field", "cut-fri": "yes"}).text
+    assert 'value="Evening field"' in kept and 'name="cut-fri" value="yes" checked' in kept
+    assert 'name="cut-mon" value="yes">' in kept, "a tick that was taken away stays away"
     assert "metres such as 120" in words_of(bare.ask("GET", HEREFORD, params={"height": "high"}))
 
 

@@ -71,7 +71,7 @@ FARM = Place(
     marked("Farm"),
     "farm",
     (
-        Row("/farm", marked("The farm"), ("/login", "/logout")),
+        Row("/farm", marked("The farm"), ("/login", "/logout", "/begin", "/paste")),
         Row("/journal", marked("Journal")),
         Row("/past-years", marked("Past years")),
         Row("/honesty", marked("Honesty"), ("/season",)),

@@ -8,7 +8,14 @@ import pytest
 from haulm.farm.words import LifeCycle
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.refusals import DatePassed
-from haulm.jobs.gaps.see_beginning import kinds_in_flower, may_promise_on, metres_of, outdoor_seasons, places_at_once
+from haulm.jobs.gaps.see_beginning import (
+    MOST_KINDS_TOLD,
+    kinds_in_flower,
+    may_promise_on,
+    metres_of,
+    outdoor_seasons,
+    places_at_once,
+)
 from support.desks import MONDAY
 from support.farms import grower_folder
 
@@ -47,6 +54,12 @@ def test_a_tender_kind_flowers_from_summer_to_the_frost_and_one_that_waits_years
 def test_what_is_sown_from_june_on_flowers_later_than_what_is_sown_from_march_on(desk: Desk) -> None:
     early, late = (kinds_in_flower(desk.store.farm(), day)[0] for day in (date(2027, 3, 1), date(2027, 6, 14)))
     assert early.first is not None and late.first is not None and early.first < late.first
+
+
+def test_of_many_kinds_the_ones_picked_last_are_told(open_desk: Callable[[dict[str, bytes]], Desk]) -> None:
+    many = "".join(f"zinnia-{number},Zinnia {number}\n" for number in range(MOST_KINDS_TOLD + 3))
+    found = kinds_in_flower(open_desk(grower_folder(site=SITE, varieties=f"key,name\n{many}")).store.farm(), MONDAY)
+    assert [one.crop.name for one in found] == [f"Zinnia {number}" for number in range(3, MOST_KINDS_TOLD + 3)]
 
 
 def test_without_a_climate_nothing_is_said_of_flowering(open_desk: Callable[[dict[str, bytes]], Desk]) -> None:

@@ -30,6 +30,8 @@ router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=
 PLACE = 0
 _MONTHS = range(1, 13)
 _CUT = "cut-"
+_HER_OWN = ("name", "currency")
+"""What does not move with the height."""
 _USUAL_CUT_DAYS = (Weekday.MON, Weekday.THU)
 _SPRING, _AUTUMN = "last", "first"
 
@@ -49,13 +51,14 @@ def where(request: Request, desk: PageDesk, place: str = "") -> Response:
 
 @router.get("/begin/place/{number}")
 def proposed(request: Request, desk: PageDesk, number: int, height: Annotated[str, Query()] = "") -> Response:
-    """What is proposed for a place, at a height if she says one."""
+    """What is proposed for a place, at a height if she says one; what else she typed meanwhile stays."""
+    typed = {name: text for name, text in request.query_params.items() if name in _HER_OWN or name.startswith(_CUT)}
     try:
         found = propose_place(number, desk.today(), height_m=_height(height))
     except NotAccepted as refusal:
         found = propose_place(number, desk.today())
-        return _months(request, desk, found, {"height": height}, refusal)
-    return _months(request, desk, found, {})
+        return _months(request, desk, found, {**typed, "height": height}, refusal)
+    return _months(request, desk, found, typed)
 
 
 @router.post("/begin/place/{number}")

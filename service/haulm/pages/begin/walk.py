@@ -154,9 +154,15 @@ def _kinds(request: Request, desk: Desk) -> Response:
     farm = desk.store.farm()
     found = kinds_in_flower(farm, desk.today()) if farm.varieties else ()
     seasons = outdoor_seasons(farm, desk.today()) if farm.site.frost is not None else ()
-    listed = sorted(library().values(), key=lambda kind: kind.name.casefold())
     return step_page(
-        request, KINDS, "begin_kinds.html", listed=listed, grown=_grown(farm), found=found, seasons=seasons
+        request,
+        KINDS,
+        "begin_kinds.html",
+        listed=sorted(library().values(), key=lambda kind: kind.name.casefold()),
+        grown=_grown(farm),
+        found=found,
+        seasons=seasons,
+        more=len(farm.varieties) - len(found),
     )
 
 

@@ -104,8 +104,8 @@ def _standing_order(names: Names, row: StandingOrder) -> str:
 
 
 def _order(names: Names, row: Order) -> str:
-    said, day = _("{order}, {day}"), day_in_words(row.event_date or row.due_date)
-    return said.format(order=names.said.order(row.key), day=day)
+    day = day_in_words(row.event_date or row.due_date)
+    return _("{order}, {day}").format(order=names.said.order(row.key), day=day)
 
 
 def _line(names: Names, row: StandingLine | OrderLine) -> str:
