@@ -43,6 +43,7 @@ EVERY_PAGE = (
     "/year?role=texture",
     "/year/lagurus",
     "/beds",
+    "/may-promise",
     "/short",
     "/combined-plan",
     GAP,

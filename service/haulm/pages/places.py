@@ -44,7 +44,7 @@ SEASON = Place(
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
         Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
         Row("/beds", marked("Beds")),
-        Row("/free", marked("Promise")),
+        Row("/free", marked("Promise"), ("/may-promise",)),
     ),
 )
 WEEK = Place(
