@@ -42,6 +42,8 @@ EVERY_PAGE = (
     "/year",
     "/year?role=texture",
     "/year/lagurus",
+    "/beds",
+    "/may-promise",
     "/short",
     "/combined-plan",
     GAP,

@@ -205,8 +205,12 @@ class Room:
             for bed in self.beds
             if bed.kind is not BedKind.BENCH and bed.metres is not None
             for week in weeks_between(Week.of(first), Week.of(last))
-            if (asked := _peak(self.in_beds, bed.key, week.monday, week.monday + _WEEK)) > bed.metres + HAIR
+            if (asked := self.taken(bed.key, week)) > bed.metres + HAIR
         )
+
+    def taken(self, bed: str, week: Week) -> float:
+        """The most metres of a bed that are taken at once in a week [m]."""
+        return _peak(self.in_beds, bed, week.monday, week.monday + _WEEK)
 
     @property
     def counts_beds(self) -> bool:

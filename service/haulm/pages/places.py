@@ -43,7 +43,8 @@ SEASON = Place(
         Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
         Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
-        Row("/free", marked("Promise")),
+        Row("/beds", marked("Beds")),
+        Row("/free", marked("Promise"), ("/may-promise",)),
     ),
 )
 WEEK = Place(

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from haulm.pages import (
     at_home,
+    beds,
     before_dark,
     bucket,
     care,
@@ -23,6 +24,7 @@ from haulm.pages import (
     kind,
     login,
     mails,
+    may_promise,
     more,
     new_figures,
     orders,
@@ -66,7 +68,9 @@ PAGE_ROUTERS = (
     short.router,
     combined_plan.router,
     free.router,
+    may_promise.router,
     plan.router,
+    beds.router,
     rhythm.router,
     paste.router,
     quotes.router,
