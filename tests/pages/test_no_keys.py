@@ -63,6 +63,17 @@ def test_a_key_and_a_date_of_a_machine_are_found(demo: Door) -> None:
     assert ISO.findall(text) == ["2027-08-13"] and RAW.findall(text) == ["on_hold"]
 
 
+@pytest.mark.parametrize("path", ["/short", "/quotes", "/plan", "/orders?show=all", "/farm", "/farm/customers"])
+def test_what_a_list_leads_to_speaks_in_words(demo: Door, path: str) -> None:
+    """The first three of every list, and what stands beside them."""
+    own = path.partition("?")[0]
+    listed = re.findall(rf'href="({own}/[^"?#]+)"', demo.ask("GET", path).text)
+    assert listed
+    for one in dict.fromkeys(listed[:3]):
+        text = read(demo.ask("GET", html.unescape(one), follow_redirects=True).text)
+        assert (one, keys_in(demo, text), ISO.findall(text), RAW.findall(text)) == (one, [], [], [])
+
+
 @pytest.mark.parametrize("path", PATHS)
 def test_a_page_speaks_in_words(demo: Door, path: str) -> None:
     text = read(demo.ask("GET", path, follow_redirects=True).text)

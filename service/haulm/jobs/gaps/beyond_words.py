@@ -45,7 +45,7 @@ def _less_sure(plan: Plan, found: FoundWays) -> Iterator[str]:
     for one in lines[:_MOST_NAMED]:
         before, after = percents(one.before, one.after)
         who = people.get(one.customer, one.customer)
-        yield f"Less sure with it: {who}, line {one.line} of {day_in_words(one.due)}, from {before} to {after}."
+        yield f"Less sure with it: {who}, {day_in_words(one.due)}, from {before} to {after}."
     if len(lines) > _MOST_NAMED:
         yield f"{len(lines) - _MOST_NAMED} more lines are a little less sure with it."
 
