@@ -17,9 +17,9 @@ from playwright.sync_api import Browser, sync_playwright
 from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.serving import application
 from haulm.settings import Settings
-from pages.test_browser import BROWSER, EVERY_PAGE, QUIET
 from support import scale
 from support.desks import desk_over, sqlite_store
+from support.every_page import BROWSER, EVERY_PAGE, QUIET
 from support.known_farm import growing_farm
 from support.left_out import leave_out
 from support.live_service import live_service

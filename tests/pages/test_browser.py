@@ -20,87 +20,13 @@ from haulm.web.links import Holder, Links
 from support import scale
 from support.desks import desk_over, on, sqlite_store
 from support.door import SECRET
+from support.every_page import BROWSER, EVERY_PAGE, GAP, QUIET
 from support.known_farm import KNOWN_STEMS, PARTY, growing_farm, known_farm
 from support.left_out import leave_out
 from support.live_service import live_service
 
 pytestmark = pytest.mark.browser
 
-BROWSER = Path("/usr/bin/chromium")
-QUIET = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-GAP = "/short/lagurus-2027-W37"
-EVERY_PAGE = (
-    "/",
-    "/year",
-    "/year?role=texture",
-    "/year/lagurus",
-    "/beds",
-    "/may-promise",
-    "/short",
-    "/combined-plan",
-    GAP,
-    "/free",
-    "/plan",
-    "/plan?by=bed",
-    "/rhythm",
-    "/begin",
-    "/begin?place=Hereford",
-    "/begin/place/2647074",
-    "/begin/kinds",
-    "/begin/beds",
-    "/begin/florists",
-    "/begin/sowings",
-    "/begin/wedding",
-    "/begin/answer?day=2027-06-22",
-    "/paste",
-    "/plan/first",
-    "/orders",
-    "/orders/anna-weekly/2027-09-14",
-    "/orders/anna-weekly/2027-09-14/anna-1",
-    "/what-if?frost=2",
-    "/honesty",
-    "/more",
-    "/new-figures",
-    "/walk",
-    "/bucket/2027-06-14",
-    "/cut",
-    "/store",
-    "/claims",
-    "/season",
-    "/quotes",
-    "/quotes/new",
-    "/decisions",
-    "/past-years",
-    "/usual-sales",
-    "/hoped-sowings",
-    "/tonight?threat=frost&cold=-6",
-    "/at-home",
-    "/care",
-    "/bucket",
-    "/farm",
-    "/farm/kinds",
-    "/farm/kinds/row/lagurus",
-    "/farm/library",
-    "/farm/standing-orders/row/anna-weekly",
-    "/farm/standing-lines/new?order=anna-weekly",
-    "/farm/customers/out/anna",
-    *(f"/people/anna{step}" for step in ("", "/erase")),
-    "/login",
-    "/replies",
-    "/links",
-    "/mails",
-    "/find?q=wedding",
-    "/journal",
-    "/journal/1",
-)
 WALKED = EVERY_PAGE[:: scale.count(usual=4, large=1)]
 """A browser takes a second a page: the usual run opens every fourth, the long run all."""
 TARGETS = ":is(nav a, button, .button, select, input:not([type=hidden], [type=checkbox])):visible"
