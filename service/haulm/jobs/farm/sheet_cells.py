@@ -136,7 +136,7 @@ class CellReader:
         said = folded(cell)
         if said in names:
             return names[said]
-        likely = process.extract(said, list(names), scorer=fuzz.ratio, limit=2)
+        likely = process.extract(said, list(names), scorer=fuzz.token_sort_ratio, limit=2)
         if likely and likely[0][1] >= SAME_NAME and (len(likely) == 1 or likely[1][1] < likely[0][1]):
             return names[likely[0][0]]
         accepted = self.accepted(reads)
