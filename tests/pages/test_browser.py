@@ -27,8 +27,8 @@ from support.live_service import live_service
 
 pytestmark = pytest.mark.browser
 
-WALKED = EVERY_PAGE[:: scale.count(usual=4, large=1)]
-"""A browser takes a second a page: the usual run opens every fourth, the long run all."""
+WALKED = EVERY_PAGE[:: scale.count(usual=8, large=1)]
+"""A browser takes a second a page: the usual run opens every eighth, the long run all."""
 TARGETS = ":is(nav a, button, .button, select, input:not([type=hidden], [type=checkbox])):visible"
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (AA), for text of the usual size."""

@@ -14,6 +14,7 @@ from fastapi.routing import APIRoute
 
 from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.pages.site import PAGE_ROUTERS
+from support import scale
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 
@@ -30,9 +31,9 @@ NOT_READ = re.compile(r"<(head|script|style|code)\b.*?</\1>", re.DOTALL)
 SAID_TOO = re.compile(r'(?:aria-label|title|placeholder|alt)="([^"]*)"')
 
 
-@pytest.fixture(scope="module", params=["2027-03-15", "2027-07-12"])
+@pytest.fixture(scope="module", params=["2027-03-15", "2027-07-12"][: scale.count(usual=1, large=2)])
 def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
-    """The demo farm in March and in July, with few seasons: what is said is looked at, not the figures."""
+    """The demo farm in March (in the long run in July too), with few seasons: what is said is looked at, not the figures."""
     folder = resources.files("haulm.demo_farm").joinpath("folder")
     files = {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
     today = date.fromisoformat(request.param)
