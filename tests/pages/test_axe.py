@@ -35,9 +35,9 @@ VIEWS: tuple[tuple[int, Literal["light", "dark"]], ...] = (
 SEEN = (
     tuple((path, view) for path in EVERY_PAGE for view in VIEWS)
     if scale.is_large()
-    else tuple(zip(EVERY_PAGE, cycle(VIEWS), strict=False))[::8]
+    else tuple(zip(EVERY_PAGE, cycle(VIEWS), strict=False))[::7]
 )
-"""The usual run looks at every eighth page, each in one of the four views; the long run at all pages in all of them."""
+"""The usual run looks at every seventh page, each in one of the four views; the long run at all pages in all of them."""
 
 
 @pytest.fixture(scope="module")

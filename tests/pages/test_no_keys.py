@@ -33,7 +33,7 @@ SAID_TOO = re.compile(r'(?:aria-label|title|placeholder|alt)="([^"]*)"')
 
 @pytest.fixture(scope="module", params=["2027-03-15", "2027-07-12"][: scale.count(usual=1, large=2)])
 def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
-    """The demo farm in March (in the long run in July too), with few seasons: what is said is looked at, not the figures."""
+    """The demo farm in March, in the long run in July too, with few seasons: words are looked at, not figures."""
     folder = resources.files("haulm.demo_farm").joinpath("folder")
     files = {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
     today = date.fromisoformat(request.param)
