@@ -37,7 +37,7 @@ SEEN = (
     if scale.is_large()
     else tuple(zip(EVERY_PAGE, cycle(VIEWS), strict=False))[::7]
 )
-"""The usual run looks at every seventh page, each in one of the four views; the long run at all pages in all of them."""
+"""The usual run looks at every seventh page, each in one of the four views; the long run at all pages in all views."""
 
 
 @pytest.fixture(scope="module")

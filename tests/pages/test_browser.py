@@ -145,6 +145,9 @@ def test_a_gap_is_closed_by_keyboard_alone_and_without_scripts(browser: Browser,
 
     tab_to(page, "Season")
     page.keyboard.press("Enter")
+    page.wait_for_url("**/year")
+    tab_to(page, "Gaps")
+    page.keyboard.press("Enter")
     page.wait_for_url("**/short")
     tab_to(page, "Hare's-tail grass")
     page.keyboard.press("Enter")

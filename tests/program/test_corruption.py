@@ -67,7 +67,7 @@ def test_spoilt_folders_through_the_program(held: Path, tmp_path: Path) -> None:
         folder.mkdir()
         shutil.copy(held, folder / "farm.db")
         program = ProgramHere(folder)
-        said = program.run("import", spoilt_folder(folder / "in", spoilt), "--replace")
+        said = program.run("import", spoilt_folder(folder / "in", spoilt), "--replace", "--discard")
         with program.store() as store:
             return spoilt, said, store.farm().site.name
 

@@ -22,7 +22,9 @@ from support.scale import count
 
 NUMBERS = st.floats(allow_nan=False, allow_infinity=False)
 MAYBE = st.none() | NUMBERS
-PROOFS = st.builds(Proof, sure=st.lists(NUMBERS, max_size=3).map(tuple), missing=NUMBERS)
+PROOFS = st.builds(
+    Proof, sure=st.lists(NUMBERS, min_size=1, max_size=3).map(tuple), missing=st.floats(0, allow_infinity=False)
+)
 WORTHS = st.builds(Worth, missing_stems=NUMBERS, gained_stems=NUMBERS)
 BATCHES = st.builds(Batch, trays=MAYBE, metres=MAYBE)
 COUNTS = {"stems": st.integers(9, 99), "minimum": st.integers(0, 9)}
