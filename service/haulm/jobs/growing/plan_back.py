@@ -21,6 +21,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.cold import cold_words
 from haulm.planning.growth import Drawing, doubted_setting
 
@@ -63,10 +64,12 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
     check_level(level)
     crop = desk.plan().crops.get(asked.product.variety)
     if crop is None:
-        raise NotFound(kind="variety", key=asked.product.variety)
+        raise NotFound(kind=_("variety"), key=asked.product.variety)
     last_day = asked.week.monday + timedelta(days=6)
     if last_day < today:
-        raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
+        raise NotAccepted(
+            where="week", found=str(asked.week), accepted=_("a week from {week} on").format(week=Week.of(today))
+        )
     sowing = _sowing(farm, asked, crop)
     made = forecast([sowing], climate_of(farm), doubted_setting(farm, today, Drawing(_SEASONS, _SEED)))
     days = _in_season(farm, crop, asked.method, today, last_day)
@@ -77,14 +80,18 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
 
 def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:
     if asked.method is Method.ESTABLISHED:
-        accepted = "a method that starts a batch"
-        raise NotAccepted(where="method", found=f"'{asked.method}' of {crop.name}", accepted=accepted)
+        accepted = _("a method that starts a batch")
+        raise NotAccepted(
+            where="method",
+            found=_("'{method}' of {name}").format(method=asked.method, name=crop.name),
+            accepted=accepted,
+        )
     bulbs = crop.life_cycle is LifeCycle.BULB_TUBER
     if bulbs is not (asked.method is Method.TUBER):
         raise NotAccepted(
             where="method",
-            found=f"'{asked.method}' of {crop.name}",
-            accepted="tuber" if bulbs else "direct, cover, heated, plugs",
+            found=_("'{method}' of {name}").format(method=asked.method, name=crop.name),
+            accepted="tuber" if bulbs else _("direct, cover, heated, plugs"),
         )
     planted = asked.method in (Method.PLUGS, Method.TUBER)
     return Sowing(
@@ -110,7 +117,7 @@ def _check_cold(made: Forecast, sowing: Sowing, days: Sequence[date]) -> None:
     lacking = [found for day in days if (found := made.cold_lacking(sown_on(sowing, day))) is not None]
     if len(lacking) == len(days):
         nearest = max(lacking, key=lambda found: found.had)
-        accepted = "a kind that needs less cold, or a week after a winter that gives as much"
+        accepted = _("a kind that needs less cold, or a week after a winter that gives as much")
         raise NotAccepted(where="product", found=cold_words(sowing.crop, nearest), accepted=accepted)
 
 
