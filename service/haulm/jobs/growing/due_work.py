@@ -17,8 +17,9 @@ from haulm.farm.orders import Order
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderKind, OrderStatus
-from haulm.jobs.growing.label_sowings import FROM_TRAYS, germination_window
+from haulm.jobs.growing.label_sowings import FROM_TRAYS
 from haulm.jobs.growing.short_jobs import ShortJob, Sort, listed
+from haulm.jobs.growing.tray_days import tray_days
 from haulm.language.words import _, marked, one_or_more
 from haulm.planning.plan import Plan
 from haulm.planning.resowing import thin_trays
@@ -26,7 +27,6 @@ from haulm.planning.thin_tray import ThinTray
 
 AHEAD = timedelta(days=7)
 """So far ahead the farm's work is told."""
-_WORTH_POTTING = timedelta(weeks=3)
 _MOST_NAMED = 6
 _ORDERS = {OrderKind.WEDDING: marked("the wedding"), OrderKind.ONE_OFF: marked("the one-off order")}
 _HOW = {
@@ -210,25 +210,19 @@ def _amount(batch: Batch, crop: Crop) -> str:
 
 
 def _from_tray(batch: Batch, crop: Crop, bed: str) -> Iterator[Due]:
-    """From the tray into the ground.
-
-    Source: potting on half way between coming up and planting out, where that is three weeks or more, is from memory;
-    hardening takes the crop's days.
-    """
+    """From the tray into the ground."""
     assert batch.sow_date is not None, "only dated batches have days"
-    planted = plant_out_day(batch, crop, batch.sow_date)
-    up = germination_window(batch, crop, batch.sow_date).usual
-    if planted - up >= _WORTH_POTTING:
+    days = tray_days(batch.method, crop, batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
+    if days.pot_on is not None:
         does, head = map(_, _DOES[Work.POT])
-        yield Due(Work.POT, batch.key, up + (planted - up) / 2, does, crop.name, head=head)
-    hardening = planted - timedelta(days=crop.harden_days)
-    if crop.harden_days and hardening > batch.sow_date:
-        last = planted - timedelta(days=1)
+        yield Due(Work.POT, batch.key, days.pot_on, does, crop.name, head=head)
+    if days.harden is not None:
+        last = days.plant_out - timedelta(days=1)
         does, head = map(_, _DOES[Work.HARDEN])
-        yield Due(Work.HARDEN, batch.key, hardening, does, crop.name, last, head=head)
+        yield Due(Work.HARDEN, batch.key, days.harden, does, crop.name, last, head=head)
     does = _("plant {{}} out into {bed}").format(bed=bed) if bed else _("plant {} out")
     head = _("Plant out into {bed}").format(bed=bed) if bed else _("Plant out")
-    yield Due(Work.PLANT, batch.key, planted, does, _amount(batch, crop), head=head)
+    yield Due(Work.PLANT, batch.key, days.plant_out, does, _amount(batch, crop), head=head)
 
 
 def _overdue(plan: Plan) -> Iterator[Due]:
