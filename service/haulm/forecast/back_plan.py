@@ -18,6 +18,7 @@ import numpy.typing as npt
 
 from haulm.farm.quantities import whole_down
 from haulm.farm.words import BatchStatus, Method
+from haulm.forecast.doubted import need_scores
 from haulm.forecast.frost_dates import usual_frost_dates
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
 from haulm.forecast.latent import latents
@@ -82,7 +83,7 @@ class BackPlan:
 
 @dataclass(frozen=True)
 class Starts:
-    """A sowing tried on several days: each day is worked out once and kept with the seasons, whatever is recorded.
+    """A sowing tried on several days: each day is worked out once and kept until a record moves its kind.
 
     Attributes:
         forecast: for its seasons.
@@ -112,9 +113,14 @@ class Starts:
         """
         if day not in self._worked_out:
             started = sown_on(self.sowing, day)
-            self._worked_out[day] = self.seasons.started.of(started, lambda: _days(started, self.seasons))
+            key = (self._rests_on, started)
+            self._worked_out[day] = self.seasons.started.of(key, lambda: _days(started, self.seasons))
         found = self._worked_out[day]
         return (found[0].astype(np.int64), found[1].astype(np.int64)) if found else None
+
+    @cached_property
+    def _rests_on(self) -> bytes:
+        return self.seasons.rests_on(self.sowing.variety, need_scores(self.sowing))
 
     @cached_property
     def _worked_out(self) -> dict[date, tuple[npt.NDArray[np.int16], ...]]:
@@ -180,7 +186,9 @@ def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence
     sure = [item for item in tried if item.confidence >= target.level]
     best = max(tried, key=lambda item: (item.confidence, item.mean_stems), default=None)
     most = max(tried, key=lambda item: item.sure_stems, default=None)
-    needed = None if most is None else places_needed(most, places=places, stems=target.stems)
+    needed: int | None = None
+    if most is not None and most.sure_stems > 0:
+        needed = min(MOST_PLACES, ceil(places * target.stems / most.sure_stems))
     return BackPlan(
         places=places,
         earliest=sure[0] if sure else None,
@@ -190,22 +198,6 @@ def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence
         needed_day=most.day if most is not None and needed is not None else None,
         tried=tried,
     )
-
-
-def places_needed(tried: Tried, *, places: int, stems: int) -> int | None:
-    """The places that make a target sure on a day that was tried.
-
-    Args:
-        tried: the day.
-        places: places of the batch that was tried.
-        stems: stems wanted.
-
-    Returns:
-        Places, 100 000 at most; None where no number would.
-
-    Source: stems grow in step with places.
-    """
-    return min(MOST_PLACES, ceil(places * stems / tried.sure_stems)) if tried.sure_stems > 0 else None
 
 
 def sown_on(sowing: Sowing, day: date) -> Sowing:
