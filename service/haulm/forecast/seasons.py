@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from hashlib import blake2b
 
 import numpy as np
 import numpy.typing as npt
@@ -218,33 +217,6 @@ class Seasons:
         if of not in self._scores:
             self._scores[of] = first_scores(of, (self.setting.seed, self.setting.seasons))
         return self._scores[of]
-
-    def rests_on(self, variety: str, needs: Sequence[Score]) -> bytes:
-        """A digest of all that a variety's days of flower rest on, beside the tables that these seasons share.
-
-        Seasons that records were read into share what was tried with those before them: the digest keeps them apart.
-
-        Args:
-            variety: the variety.
-            needs: the doubted figures of its need.
-
-        Returns:
-            Equal where its days are, 16 bytes.
-
-        Source: definition.
-        """
-        digest = self._drawn.copy()
-        for rows in (self.sensitivity(variety), *(self.score(of) for of in needs)):
-            digest.update(np.ascontiguousarray(rows).tobytes())
-        return digest.digest()
-
-    @cached_property
-    def _drawn(self) -> blake2b:
-        digest = blake2b(repr(self.setting).encode(), digest_size=16)
-        shared = (self.z_pace, self.z_vigour, self.z_other_years, self.z_last_frost, self.z_first_frost, self.u_bad)
-        for drawn in (self.weather_row, self.row_apart, *shared):
-            digest.update(np.ascontiguousarray(drawn).tobytes())
-        return digest
 
     def good_share(self, years: npt.NDArray[np.intp]) -> npt.NDArray[np.float64] | float:
         """What part of its stems a plant gives in growing years of the span, shape (seasons,) or one for all."""
