@@ -27,6 +27,8 @@ EVERY_PAGE = (
     "/plan",
     "/plan?by=bed",
     "/rhythm",
+    "/count-back",
+    "/count-back?kind=lagurus&stems=60&day=2027-08-14",
     "/begin",
     "/begin?place=Hereford",
     "/begin/place/2647074",

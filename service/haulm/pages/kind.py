@@ -46,8 +46,8 @@ def kind(request: Request, desk: PageDesk, kind: str) -> Response:
 def _tried(desk: PageDesk, found: SeenKind, typed: dict[str, str]) -> RhythmView:
     """The sowing that is tried; the form as it begins where none is."""
     if not any(typed.values()):
-        method = "" if found.method is None else found.method.value
-        return RhythmView({"first": desk.today().isoformat(), "places": _PLACES, "method": method}, None, {})
+        usual = {"first": desk.today().isoformat(), "places": _PLACES, "method": found.method.value}
+        return RhythmView(usual, None, {})
     once = {"variety": found.crop.key, "every": "1", "last": typed["first"], "bed": ANY_BED}
     return seen(desk, {**typed, **once})
 
