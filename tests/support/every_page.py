@@ -18,6 +18,8 @@ EVERY_PAGE = (
     "/year",
     "/year?role=texture",
     "/year/lagurus",
+    "/year/lagurus?week=2027-W37",
+    "/year/lagurus?sowing=first&weeks=4",
     "/beds",
     "/may-promise",
     "/short",

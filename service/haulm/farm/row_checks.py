@@ -94,7 +94,7 @@ def _number_complaints(rows: Sequence[Any], fields: Mapping[str, Limits]) -> Ite
         least, most = limits.least, limits.most
         for index, value in enumerate(map(attrgetter(field), rows)):
             if value is not None and not least <= value <= most:
-                yield index, (field, f"{value}", _("a number {range}").format(range=limits.sentence))
+                yield index, (field, f"{value:.15g}", _("a number {range}").format(range=limits.sentence))
 
 
 def _text_complaints(collection: str, rows: Sequence[Any]) -> Iterator[tuple[int, Complaint]]:
