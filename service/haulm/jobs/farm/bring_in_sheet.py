@@ -25,6 +25,7 @@ from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.sheet_cells import CellReader, Unread, folded
 from haulm.jobs.quotes.keep_prices import price_kept
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 BROUGHT_IN = "sheet-brought-in"
@@ -116,8 +117,8 @@ def bring_in_sheet(work: UnitOfWork, asked: SheetAsked, today: date) -> int:
     """
     read = read_sheet(work.farm, asked, today)
     if not read.is_whole:
-        found = "rows that do not fit the farm any more"
-        raise NotAccepted(where="the sheet", found=found, accepted="the sheet looked at again")
+        found = _("rows that do not fit the farm any more")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("the sheet looked at again"))
     seq = work.enter(BROUGHT_IN, asked.target.name, {"rows": read.count})
     for row in read.rows:
         work.put(row, entry=seq)
@@ -191,8 +192,8 @@ class _Reading:
             case _:
                 name = values["name"]
                 if folded(name) in self._names:
-                    accepted = "a name that stands once: leave the row out, or write it another way"
-                    self._fault(number, "name", f"'{name}', which is there already", accepted)
+                    accepted = _("a name that stands once: leave the row out, or write it another way")
+                    self._fault(number, "name", _("'{name}', which is there already").format(name=name), accepted)
                     return
                 self._names.add(folded(name))
                 self._put(number, _COLLECTIONS[self._asked.target.name], _named_values(values, self._cells))

@@ -10,6 +10,7 @@ from itertools import groupby
 from haulm.advice.room import OverFull
 from haulm.farm.quantities import HAIR
 from haulm.farm.weeks import weeks_in_words
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 _AHEAD = timedelta(days=365)
@@ -35,9 +36,12 @@ class OverFullBed:
     def sentence(self) -> str:
         """The bed, the week, the metres asked and the metres there."""
         weeks = weeks_in_words([found.week for found in self.weeks])
-        return (
-            f"{self.name} is over-full in {weeks}: {self.worst.asked:g} m asked in week {self.worst.week.number}, "
-            f"{self.worst.metres:g} m there."
+        return _("{name} is over-full in {weeks}: {asked} m asked in week {number}, {metres} m there.").format(
+            name=self.name,
+            weeks=weeks,
+            asked=f"{self.worst.asked:g}",
+            number=self.worst.week.number,
+            metres=f"{self.worst.metres:g}",
         )
 
 
@@ -45,7 +49,7 @@ def fuller_beds(before: Plan, after: Plan) -> tuple[str, ...]:
     """What changes ask of beds that these have not: each bed that is over-full by them, or more than it was."""
     known = {bed.bed: bed.worst.asked for bed in over_full_beds(before)}
     return tuple(
-        f"{bed.sentence} Take another bed, fewer places, or another day."
+        _("{sentence} Take another bed, fewer places, or another day.").format(sentence=bed.sentence)
         for bed in over_full_beds(after)
         if bed.worst.asked > known.get(bed.bed, 0.0) + HAIR
     )
