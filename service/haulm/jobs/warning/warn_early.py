@@ -131,14 +131,9 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
     about = _about(desk, plan, told, telling)
     jobs = gap_jobs(desk, plan, standing)
     closed = closed_words(told, standing, Week.of(plan.today))
-    end = (
-        [Item(FIRST, _("No longer short: {closed}.").format(closed="; ".join(closed)), brief=_briefly_closed(closed))]
-        if closed
-        else []
-    )
     fallen = tuple(_fallen_quotes(desk))
     items = [
-        *end,
+        *_ended(closed),
         *note_items(fallen, told.tokens, ()),  # before other news, but not before the names of the farm's work
         *gap_items(about, jobs, is_weekly=is_weekly),
         *pending_items(about, jobs),
@@ -166,6 +161,14 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
         counted={found.gap.key: about.told_now(found) for found in telling if found.gap.key not in now},
         tokens=tokens_of(body, told.tokens & {*(one.token for one in due), *notes}),
     )
+
+
+def _ended(closed: Sequence[str]) -> list[Item]:
+    """What is short no longer, as one item; none where nothing closed."""
+    if not closed:
+        return []
+    said = _("No longer short: {closed}.").format(closed="; ".join(closed))
+    return [Item(FIRST, said, brief=_briefly_closed(closed))]
 
 
 def _briefly_closed(closed: Sequence[str]) -> str:
