@@ -42,7 +42,7 @@ SEASON = Place(
     (
         Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
-        Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm")),
+        Row("/plan", marked("Sowings"), ("/hoped-sowings", "/rhythm", "/next-year")),
         Row("/beds", marked("Beds")),
         Row("/free", marked("Promise"), ("/may-promise",)),
     ),
