@@ -40,7 +40,7 @@ def test_kinds_are_added_inside_each_season_and_ranked_afterwards() -> None:
         own = [kind for kind in picture.kinds if plan.crops[kind.variety].role is role]
         there = np.zeros((len(asked.weeks), plan.result.supply.seasons), np.int32)
         for kind in own:
-            there += next(v for k, v in plan.kind_stems.known._known.items() if k.product == kind).there
+            there += next(v for k, v in plan.of_products.picture.known._known.items() if k[0].product == kind).there
         ranked = sure_at(there, plan.result.supply.weights, (asked.level,))[0]
         assert [one.sure for one in row] == ranked.tolist()
         rows = [picture.kinds[kind] for kind in own]
@@ -76,20 +76,22 @@ def test_spare_and_the_stall_are_no_promise() -> None:
 def test_a_kind_asked_alone_says_the_same_and_is_not_counted_again() -> None:
     plan = planned(growing_farm())
     known = plan.season_picture.kinds[Product("lagurus")]
-    before = dict(plan.kind_stems.known._known)
-    assert kind_weeks(plan._season_asked, Product("lagurus"), plan.kind_stems) == known
-    assert dict(plan.kind_stems.known._known) == before
+    before = dict(plan.of_products.picture.known._known)
+    assert kind_weeks(plan._season_asked, Product("lagurus"), plan.of_products.picture) == known
+    assert dict(plan.of_products.picture.known._known) == before
 
 
 def test_the_stems_of_a_kind_that_nothing_has_touched_stay_from_one_version_to_the_next() -> None:
     planner, farm = Planner(DRAWING), growing_farm()
     plan = planner.plan(farm, TODAY)
     assert plan.season_picture
-    (cosmos,) = (key for key in plan.kind_stems.known._known if key.product == Product("cosmos_white"))
+    (cosmos,) = (key for key in plan.of_products.picture.known._known if key[0].product == Product("cosmos_white"))
     more = [batch for batch in farm.batches if batch.key == "b1"]
     trial = planner.trial(plan, growing_farm(batches=(*farm.batches, more[0].__class__("b9", "lagurus"))))
     assert trial.season_picture.kinds[Product("cosmos_white")] == plan.season_picture.kinds[Product("cosmos_white")]
-    assert [key for key in trial.kind_stems.known._known if key.product == Product("cosmos_white")] == [cosmos]
+    assert [key for key in trial.of_products.picture.known._known if key[0].product == Product("cosmos_white")] == [
+        cosmos
+    ]
 
 
 def test_the_better_day_has_most_free_at_the_level_and_then_at_that_of_hope() -> None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from typing import NamedTuple
 
 import numpy as np
@@ -21,11 +20,12 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Role, Weekday
 from haulm.kept import Kept
-from haulm.matching.allocation.allocations import Allocations
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.reading.free_to_promise import hope_level, still_free, sure_at
-from haulm.matching.supply import Block, IndexArray, IntArray, ProductKeeping, StemArray, packed
+from haulm.matching.supply import IntArray, StemArray, packed
 from haulm.matching.windows import Window
+from haulm.planning.free_by_week import better_days
+from haulm.planning.product_rests import Rests, rests_on
 
 HALF, ONE_IN_TEN = 0.5, 0.1
 _KINDS_KEPT = 96
@@ -81,17 +81,6 @@ class KindStems:
     levels: IntArray
 
 
-class _Rests(NamedTuple):
-    """All that the stems of one product rest on."""
-
-    product: Product
-    pools: tuple[tuple[int, tuple[Block, ...]], ...]
-    takers: tuple[tuple[DatedLine, Allocations], ...]
-    weights: bytes
-    keeping: tuple[ProductKeeping, frozenset[int], date, int, frozenset[date]]
-    asked: _Asked
-
-
 class _Asked(NamedTuple):
     """Which weeks and delivery days are looked at, and at which level."""
 
@@ -104,7 +93,7 @@ class _Asked(NamedTuple):
 class KindStemsKept:
     """The stems of products that were worked out, from one version of a farm to the next."""
 
-    known: Kept[_Rests, KindStems] = field(default_factory=lambda: Kept(_KINDS_KEPT))
+    known: Kept[tuple[Rests, _Asked], KindStems] = field(default_factory=lambda: Kept(_KINDS_KEPT))
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,18 +149,6 @@ def kind_weeks(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> tup
     return _row(asked, [product], [_kept_stems(asked, product, kept)], _names(product))
 
 
-def better_days(free: IntArray) -> IndexArray:
-    """The better delivery day of each week: most free at the first level, then at the second.
-
-    Args:
-        free: stems free at two levels, shape (levels, weeks, days).
-
-    Returns:
-        Places of days, shape (weeks,).
-    """
-    return np.asarray(np.argmax(free[0] * (1 + free[1].max()) + free[1], axis=1), np.intp)
-
-
 def _products(asked: SeasonAsked) -> list[Product]:
     lines = {line.product for line in asked.result.lines if line.product is not None}
     every = sorted({*asked.result.supply.by_product, *lines})
@@ -190,21 +167,10 @@ def _asks_role(role: Role, own: Sequence[Product]) -> Callable[[DatedLine], bool
 
 
 def _kept_stems(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> KindStems:
-    result, keeping = asked.result, asked.result.keeping
-    places = result.supply.by_product.get(product, ())
-    takers = dict.fromkeys(line for place in places for line, _ in result.takers.get(place, ()))
-    rules = (keeping.weekdays, keeping.today, keeping.condition_days, keeping.extra_cut_days)
-    if not places:
+    if product not in asked.result.supply.by_product:
         none: StemArray = np.zeros((len(asked.weeks), 1), np.int16)
         return KindStems(none, none, np.zeros((4, len(asked.weeks)), np.int32))
-    key = _Rests(
-        product,
-        tuple((place, result.supply.pools[place].blocks) for place in places),
-        tuple((result.lines[line], result.takes[line]) for line in takers),
-        result.supply.season_weights,
-        (keeping.products[product], *rules),
-        _Asked(asked.weeks, asked.days, asked.level),
-    )
+    key = (rests_on(asked.result, product), _Asked(asked.weeks, asked.days, asked.level))
     return kept.known.of(key, lambda: _stems(asked, product))
 
 
