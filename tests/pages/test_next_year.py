@@ -150,7 +150,7 @@ def test_the_order_list_is_a_page_a_paper_and_a_table(door: Door) -> None:
     assert "Order list for 2028" in said and "White zinnia, seed" in said and "seed for 200 places" in said
     assert "Mon 10 Apr 2028" in said
 
-    table = door.ask("GET", "/next-year/list.csv?season=2028")
+    table = door.ask("GET", "/next-year/list/2028.csv")
     assert table.headers["content-type"].startswith("text/csv") and "White zinnia,seed,200,0,200" in table.text
     assert 'filename="order-list-2028.csv"' in table.headers["content-disposition"]
     assert door.ask("GET", "/paper/order-list.pdf?season=2028").content.startswith(b"%PDF")

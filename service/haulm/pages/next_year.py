@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Path, Query, Request, Response
 from pydantic import BeforeValidator
 
 from haulm.advice.next_season import is_slack
@@ -224,8 +224,8 @@ def order_list(request: Request, desk: PageDesk, season: SeasonAsked = None) -> 
     )
 
 
-@router.get("/next-year/list.csv")
-def order_list_file(desk: PageDesk, season: SeasonAsked = None) -> Response:
+@router.get("/next-year/list/{season}.csv")
+def order_list_file(desk: PageDesk, season: Annotated[int, Path(ge=1900, le=2999)]) -> Response:
     """The same as a table for other programs."""
     found = see_order_list(desk, season)
     headers = {**HEADERS, "Content-Disposition": f'attachment; filename="order-list-{found.season}.csv"'}
