@@ -266,7 +266,7 @@ class Service:
         return self._get("/v1/honesty")
 
     def back_plan(self, query: Query) -> Reply:
-        """When to sow for a week; `query`: product, week, method, stems, confidence."""
+        """When to sow for a week; `query`: product, week (or the day the stems leave), method, stems, confidence."""
         return self._get("/v1/back-plan", query)
 
     def batch_forecast(self, batch: str) -> Reply:

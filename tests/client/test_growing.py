@@ -5,7 +5,7 @@ import pytest
 from haulm_cli.exit_codes import ExitCode
 from support.canned_service import Client
 
-DAY = {"date": "2027-05-10", "confidence": 0.84, "mean_stems": 71.5, "sure_stems": 61}
+DAY = {"date": "2027-05-10", "confidence": 0.84, "mean_stems": 71.5, "plant_out": "2027-06-21"}
 PLAN = {
     "sentence": "100 places started between 2027-05-01 and 2027-05-16 give 60 stems in 2027-W32 at 80%.",
     "earliest": {**DAY, "date": "2027-05-01"},
@@ -46,8 +46,15 @@ def test_back_plan_asks_for_stems_of_a_week_by_a_method(client: Client) -> None:
     ended = client.shows("back-plan", "lagurus", "2027-W32", "60", "--method", "direct", body=PLAN)
 
     assert ended.asked == "GET /v1/back-plan?product=lagurus&week=2027-W32&method=direct&stems=60"
-    assert ["best", "2027-05-10", "84", "%", "71.5"] in ended.rows
+    assert ["best", "2027-05-10", "84", "%", "71.5", "-", "2027-06-21"] in ended.rows
     assert "Last sowing of the year: 2027-06-15 (plain rule 2027-06-15, forecast 2027-06-28)." in ended.out
+
+
+def test_back_plan_asks_for_a_day_as_it_asks_for_a_week(client: Client) -> None:
+    ended = client.shows("back-plan", "lagurus", "2027-08-14", "60", body=PLAN)
+
+    assert ended.asked == "GET /v1/back-plan?product=lagurus&week=2027-08-14&method=cover&stems=60"
+    assert client.run("back-plan", "lagurus", "soon", "60", answers=[]).code == ExitCode.USAGE
 
 
 def test_a_day_that_is_not_there_is_left_out(client: Client) -> None:

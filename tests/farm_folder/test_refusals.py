@@ -72,6 +72,8 @@ def tables_of(name: str, content: bytes) -> dict[str, bytes]:
         ("known_stems", "key,product,ready_date,stems,cut_date\nk,lagurus,2027-06-02,5,2027-06-01", 2, "cut_date"),
         ("known_stems", "key,product,ready_date,stems\nk,lagurus,2027-06-01,5\nk,lagurus,2027-06-02,5", 3, "key"),
         ("beds", "key,name,metres\nnorth,North,nan", 2, "metres"),
+        ("varieties", "key,name,weeks_to_flower\nlagurus,Bunny tail,\ncosmos,Cosmos,0", 3, "weeks_to_flower"),
+        ("varieties", "key,name,harvest_weeks\nlagurus,Bunny tail,\ncosmos,Cosmos,0", 3, "harvest_weeks"),
         ("beds", "key,name,metres\nnorth,North,1e3", 2, "metres"),
         ("beds", 'key,name,metres\nnorth,North,"12,5"', 2, "metres"),
         ("beds", "key,name\n-north,North", 2, "key"),

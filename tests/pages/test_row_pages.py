@@ -313,3 +313,18 @@ def test_a_second_tap_changes_and_takes_out_nothing_more(door: Door, case: Case)
     out = form_at(door, f"/farm/{case.place}/out/{row['key']}")
     assert [sent(door, out).status_code for _tap in range(2)] == [303, 303]
     assert len(rows(door, case)) == case.rows
+
+
+def test_a_kind_that_flowers_in_no_time_is_refused_beside_its_field(door: Door) -> None:
+    answer = sent(
+        door,
+        form_at(door, "/farm/kinds/new", action="/farm/kinds/new"),
+        name="Sea holly",
+        weeks_to_flower="0",
+        harvest_weeks="0",
+    )
+
+    page = unescape(answer.text)
+    assert answer.status_code == 422
+    assert "Here stands 0; what would do is a number from 1 to 260." in page
+    assert "Here stands 0; what would do is a number from 0.1 to 260." in page

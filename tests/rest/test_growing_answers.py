@@ -69,7 +69,7 @@ class TestBackPlan:
         )
 
         assert found["earliest"] is None and found["best"]["confidence"] == 0
-        assert found["places_needed"] > 100 and str(found["places_needed"]) in found["sentence"]
+        assert found["places_needed"] > 100 and f"{found['places_needed']:,} places" in found["sentence"]
 
     @pytest.mark.parametrize(
         ("query", "status"),

@@ -168,3 +168,14 @@ def test_poison_is_never_for_food(door: Door) -> None:
 
     problem = door.refused(422, "PATCH", "/v1/varieties/nigella", json={"food_use": True})
     assert problem["errors"][0]["pointer"] == "/body/food_use"
+
+
+@pytest.mark.parametrize(
+    ("column", "accepted"),
+    [("weeks_to_flower", "a number from 1 to 260"), ("harvest_weeks", "a number from 0.1 to 260")],
+)
+def test_a_kind_that_flowers_in_no_time_or_for_none_is_refused(door: Door, column: str, accepted: str) -> None:
+    answer = door.ask("PATCH", "/v1/varieties/lagurus", json={column: 0})
+
+    assert answer.status_code == 422
+    assert f"found 0; accepted is {accepted}" in answer.json()["detail"]

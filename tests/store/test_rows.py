@@ -2,21 +2,27 @@
 
 import json
 from dataclasses import fields
+from datetime import UTC, datetime
 
 from hypothesis import given
 
+from haulm.crop_library.library import crop_for
 from haulm.farm.edits import COLLECTIONS as NAMES
 from haulm.farm.orders import Customer, Price
 from haulm.farm.products import Product
 from haulm.farm.site import Site
 from haulm.farm.snapshot import Farm
+from haulm.farm.varieties import Variety
 from haulm.farm.weeks import Week
 from haulm.farm.words import LineClass
+from haulm.store.journal import rebuilt_farm
 from haulm.store.rows import COLLECTIONS, noun_from, person_of, plain, row_of, site_from_json, site_to_json
+from haulm.store.store import Store
 from haulm.store.tables.catalogue import table
 from support.farm_strategies import farms, sites
 from support.farms import customer, site
 
+NOW = datetime(2027, 5, 20, 12, tzinfo=UTC)
 OF_EVERY_ROW = {"farm_id", "key", "position", "row_version"}
 
 
@@ -75,3 +81,25 @@ def test_the_key_stands_for_the_name_of_somebody_erased() -> None:
     found = noun_from(COLLECTIONS["customers"], "k1", {"kind": "florist", "notice_days": 2})
 
     assert found == Customer("k1", "k1")
+
+
+def test_weeks_that_an_earlier_release_took_are_read_as_not_given() -> None:
+    collection = COLLECTIONS["varieties"]
+    old = row_of(Variety("cosmos", "Cosmos")) | {"weeks_to_flower": 0.0, "harvest_weeks": 0.0}
+    assert noun_from(collection, "cosmos", old) == Variety("cosmos", "Cosmos")
+    kept = noun_from(collection, "cosmos", old | {"weeks_to_flower": 1.0})
+    assert kept == Variety("cosmos", "Cosmos", weeks_to_flower=1.0)
+
+
+def test_a_farm_with_such_weeks_opens_and_its_entries_say_what_its_tables_say(store: Store) -> None:
+    with store.unit_of_work(actor="owner", now=NOW) as work:
+        work.replace_farm(
+            Farm(site(), varieties=(Variety("cosmos", "Cosmos", weeks_to_flower=0.0, harvest_weeks=0.0),))
+        )
+        work.save()
+    store._resident = None  # read from the tables, not from memory
+
+    (row,) = store.farm().varieties
+    assert (row.weeks_to_flower, row.harvest_weeks) == (None, None)
+    assert rebuilt_farm(store.entries()).varieties == store.farm().varieties
+    assert crop_for(row).weeks_to_flower == crop_for(Variety("cosmos", "Cosmos")).weeks_to_flower

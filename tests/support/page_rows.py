@@ -22,6 +22,7 @@ from haulm.farm_folder.settings import (
     TEMPERATURE_SETTINGS,
     Setting,
 )
+from haulm.jobs.journal.kinds import KINDS
 
 OF_A_LIFE_CYCLE = ("kill_c", "soft_c", "hardened_c", "base_c", "harden_days")
 OF_A_HABIT = ("stand_days", "harvest_weeks", "stems_per_plant")
@@ -87,3 +88,12 @@ def _counts(columns: set[str] | None) -> list[str]:
     origins = [Sourced(row["source"]).origin for row in provenance if columns is None or row["column"] in columns]
     memory, practice = origins.count("from memory"), origins.count("common practice")
     return [f"{number:,}" for number in (len(origins), memory, practice, len(origins) - memory - practice)]
+
+
+def kind_rows() -> list[str]:
+    """The rows of the kinds of the journal's entries: what each says, and why it is never taken back."""
+    quiet = "noted by the service for itself"
+    return [
+        table_row(f"`{name}`", kind.words, kind.why_not or "yes", quiet if kind.is_quiet else "")
+        for name, kind in sorted(KINDS.items())
+    ]

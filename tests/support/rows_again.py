@@ -1,6 +1,6 @@
 """Print the rows of pages of reference that tests compare with the code, to be pasted where a test says they differ.
 
-    python tests/support/rows_again.py [farm-folder | crop-library | rest | problems]
+    python tests/support/rows_again.py [farm-folder | crop-library | journal | rest | problems]
 
 Of routes and problems the words are a person's: printed is what the page must name, with what the code says of it.
 """
@@ -11,7 +11,7 @@ import importlib
 import pkgutil
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -22,7 +22,7 @@ from haulm.farm_folder.columns import FILES
 from support.desks import desk_over, sqlite_store
 from support.door import Door
 from support.farms import grower_folder
-from support.page_rows import column_row, library_rows, setting_rows
+from support.page_rows import column_row, kind_rows, library_rows, setting_rows
 
 
 def farm_folder() -> Iterator[str]:
@@ -66,9 +66,10 @@ def problems() -> Iterator[str]:
         yield f"## {found.code}\n{(found.__doc__ or '').splitlines()[0]}"
 
 
-PAGES: dict[str, Callable[[], Iterator[str]]] = {
+PAGES: dict[str, Callable[[], Iterable[str]]] = {
     "farm-folder": farm_folder,
     "crop-library": library_rows,
+    "journal": kind_rows,
     "rest": rest,
     "problems": problems,
 }

@@ -28,6 +28,15 @@ def iso_week(text: str) -> str:
     raise ArgumentTypeError(f"'{text}' is not a week; accepted is an ISO week such as 2027-W20")
 
 
+def iso_week_or_day(text: str) -> str:
+    """A week such as 2027-W20, or a day such as 2027-05-18."""
+    try:
+        return date.fromisoformat(text).isoformat() if "W" not in text.upper() else iso_week(text)
+    except ValueError:
+        said = f"'{text}' is neither a week nor a day; accepted is a week such as 2027-W20 or a day such as 2027-05-18"
+        raise ArgumentTypeError(said) from None
+
+
 def confidence(text: str) -> float:
     """A confidence such as 0.8 or 80%."""
     try:

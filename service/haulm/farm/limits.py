@@ -59,6 +59,8 @@ CONFIDENCE = Limits(0, 1, is_open=True)
 CAREFUL = Limits(0, 0.5, is_open=True)
 DAYS = Limits(0, 366)
 DRIED_DAYS = Limits(0, 36_500)
+FLOWER_WEEKS = Limits(1, 260)
+HARVEST_WEEKS = Limits(0.1, 260)
 LATITUDE = Limits(-90, 90)
 LENGTH_CM = Limits(0, 1_000)
 METRES = Limits(0, 1_000_000)
@@ -84,8 +86,8 @@ _LINE: Mapping[str, Limits] = {
 
 NUMBERS: Mapping[str, Mapping[str, Limits]] = {
     "varieties": {
-        "weeks_to_flower": WEEKS,
-        "harvest_weeks": WEEKS,
+        "weeks_to_flower": FLOWER_WEEKS,
+        "harvest_weeks": HARVEST_WEEKS,
         "stems_per_plant": Limits(0, 1_000),
         "germination_pct": PERCENT,
         "germination_days": DAYS,
@@ -126,6 +128,11 @@ NUMBERS: Mapping[str, Mapping[str, Limits]] = {
 }
 """By collection and field. Bounds are far outside what a small grower meets; they keep slips of the pen out of the
 arithmetic (common practice)."""
+
+ONCE_ACCEPTED: Mapping[str, Mapping[str, Limits]] = {
+    "varieties": {"weeks_to_flower": WEEKS, "harvest_weeks": WEEKS},
+}
+"""Wider limits of an earlier release, by collection and field: what was written then is kept, and read as not given."""
 
 TEXTS: Mapping[str, tuple[str, ...]] = {
     "varieties": ("name", "botanical_name", "colour", "caution"),

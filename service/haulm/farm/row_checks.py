@@ -93,7 +93,7 @@ def _number_complaints(rows: Sequence[Any], fields: Mapping[str, Limits]) -> Ite
         least, most = limits.least, limits.most
         for index, value in enumerate(map(attrgetter(field), rows)):
             if value is not None and not least <= value <= most:
-                yield index, (field, f"{value}", f"a number {limits.sentence}")
+                yield index, (field, f"{value:.15g}", f"a number {limits.sentence}")
 
 
 def _text_complaints(collection: str, rows: Sequence[Any]) -> Iterator[tuple[int, Complaint]]:

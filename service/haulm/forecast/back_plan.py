@@ -199,9 +199,7 @@ def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence
     sure = [item for item in tried if item.confidence >= target.level]
     best = max(tried, key=lambda item: (item.confidence, item.mean_stems), default=None)
     most = max(tried, key=lambda item: item.sure_stems, default=None)
-    needed: int | None = None
-    if most is not None and most.sure_stems > 0:
-        needed = min(MOST_PLACES, ceil(places * target.stems / most.sure_stems))
+    needed = None if most is None else places_needed(most, places=places, stems=target.stems)
     return BackPlan(
         places=places,
         earliest=sure[0] if sure else None,
@@ -211,6 +209,22 @@ def back_plan(forecast: Forecast, sowing: Sowing, target: Target, days: Sequence
         needed_day=most.day if most is not None and needed is not None else None,
         tried=tried,
     )
+
+
+def places_needed(tried: Tried, *, places: int, stems: int) -> int | None:
+    """The places that make a target sure on a day that was tried.
+
+    Args:
+        tried: the day.
+        places: places of the batch that was tried.
+        stems: stems wanted.
+
+    Returns:
+        Places, 100 000 at most; None where no number would.
+
+    Source: stems grow in step with places.
+    """
+    return min(MOST_PLACES, ceil(places * stems / tried.sure_stems)) if tried.sure_stems > 0 else None
 
 
 def sown_on(sowing: Sowing, day: date) -> Sowing:

@@ -47,7 +47,7 @@ from haulm.planning.season_picture import (
     season_picture,
 )
 from haulm.planning.settled import Settled
-from haulm.planning.stays import room_in
+from haulm.planning.stays import Stood, room_in
 from haulm.planning.thin_tray import ThinTray
 from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
@@ -132,7 +132,11 @@ class Plan:
     @cached_property
     def room(self) -> Room:
         """The beds and benches, and what stands on them from when to when."""
-        return room_in(self.farm, self.growth)
+        known = None if self.like is None else self.like()
+        # A trial that only adds sowings reads the same of the farm: what stands in its beds is the same.
+        if known is not None and known.growth.seen is self.growth.seen and known.farm.beds == self.farm.beds:
+            return known.room
+        return room_in(self.farm, self.growth, None if known is None else Stood(known.growth, known.room.last_stem))
 
     @cached_property
     def moment(self) -> Moment:

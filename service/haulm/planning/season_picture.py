@@ -202,7 +202,7 @@ def _given(asked: SeasonAsked, products: Iterable[Product], counts: Callable[[Da
         for number, stems in result.takers.get(pool, ()):
             line = result.lines[number]
             place = places.get(Week.of(line.due))
-            if place is not None and _is_named(line) and counts(line):
+            if place is not None and is_named(line) and counts(line):
                 found[place] += stems
     return found
 
@@ -243,7 +243,7 @@ def _levels(asked: SeasonAsked, stems: Sequence[KindStems]) -> IntArray:
 def _asked_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dict[Week, int]:
     found: dict[Week, int] = {}
     for line in asked.result.lines:
-        if _is_named(line) and owns(line):
+        if is_named(line) and owns(line):
             week = Week.of(line.due)
             found[week] = found.get(week, 0) + line.stems
     return found
@@ -257,5 +257,6 @@ def _short_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dic
     return found
 
 
-def _is_named(line: DatedLine) -> bool:
+def is_named(line: DatedLine) -> bool:
+    """Whether a line is promised to somebody by name."""
     return line.line_class not in _NOT_NAMED and not line.is_spare

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Query
 
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent
-from haulm.farm.weeks import Week, day_in_words, weeks_in_words
+from haulm.farm.weeks import Week
 from haulm.farm.words import Method
 from haulm.forecast.back_plan import Tried
-from haulm.jobs.growing.plan_back import BackPlanAsked, BackPlanned, plan_back
+from haulm.jobs.growing.plan_back import MOST_STEMS, BackPlanAsked, BackPlanned, plan_back
+from haulm.jobs.growing.said_back import said_back, way_of
 from haulm.rest.reads import Confidence
 from haulm.rest.wire import Shape, TheDesk
 from haulm.web.audience import Audience, only_for
@@ -21,12 +22,17 @@ router = APIRouter(tags=["back-planning"])
 
 
 class TriedShape(Shape):
-    """A sow date: the chance of the stems wanted, their mean, and what is sure at the level."""
+    """A sow date: the chance of the stems wanted, their mean, what is sure at the level, and the days out of the tray.
+
+    `prick_out` and `plant_out` are null where it is sown or planted where it stays.
+    """
 
     date: str
     confidence: float
     mean_stems: float
     sure_stems: int
+    prick_out: str | None
+    plant_out: str | None
 
 
 class LastSowingShape(Shape):
@@ -38,10 +44,16 @@ class LastSowingShape(Shape):
 
 
 class BackPlanShape(Shape):
-    """Sow dates for a week; `earliest` and `latest` are null where no date is sure enough, `best` is the surest."""
+    """Sow dates for a week or a day; `earliest`, `latest` are null where no date is sure enough, `best` is the surest.
+
+    `ready_from` to `ready_to` are the days on which stems may become ready. `day` is null where a week was asked.
+    """
 
     product: str
     week: str
+    day: str | None
+    ready_from: str
+    ready_to: str
     method: str
     stems: int
     confidence: float
@@ -61,26 +73,31 @@ def planned_back(
     product: str,
     week: str,
     method: Method,
-    stems: Annotated[int, Query(ge=1, le=1_000_000)],
+    stems: Annotated[int, Query(ge=1, le=MOST_STEMS)],
     confidence: Confidence = None,
 ) -> BackPlanShape:
     """When to sow a product for a week by a method: earliest, best and latest of every third day in season from today.
 
-    A batch of 100 places is tried. Where no date is sure enough, `places_needed` says how many places would be.
+    `week` may also be the day on which the stems leave. A batch of 100 places is tried; `places_needed` says how many
+    would do, where any number would.
     """
-    asked = BackPlanAsked(Product.parse(product), Week.parse(week), method, stems, confidence)
+    wanted, day = _week_or_day(week)
+    asked = BackPlanAsked(Product.parse(product), wanted, method, stems, confidence, day)
     found = plan_back(desk, asked)
     plan, last = found.plan, found.last
     return BackPlanShape(
         product=product,
-        week=week,
+        week=str(asked.week),
+        day=None if day is None else day.isoformat(),
+        ready_from=found.ready[0].isoformat(),
+        ready_to=found.ready[1].isoformat(),
         method=method,
         stems=stems,
         confidence=found.level,
         places=plan.places,
-        earliest=_tried(plan.earliest),
-        latest=_tried(plan.latest),
-        best=_tried(plan.best),
+        earliest=_tried(found, plan.earliest),
+        latest=_tried(found, plan.latest),
+        best=_tried(found, plan.best),
         places_needed=plan.places_needed,
         places_needed_on=None if plan.needed_day is None else plan.needed_day.isoformat(),
         last_sowing=LastSowingShape(
@@ -88,40 +105,27 @@ def planned_back(
             forecast=None if last.model is None else last.model.isoformat(),
             advised=None if last.advised is None else last.advised.isoformat(),
         ),
-        sentence=_sentence(found),
+        sentence=said_back(found),
     )
 
 
-def _sentence(found: BackPlanned) -> str:
-    plan = found.plan
-    week = f"{weeks_in_words((found.asked.week,))} of {found.asked.week.year}"
-    wanted = f"{found.asked.stems} stems in {week}"
-    if plan.best is None:
-        return f"No day from today until the end of {week} is in season for '{found.asked.method}'."
-    best = day_in_words(plan.best.day)
-    if plan.earliest is not None and plan.latest is not None:
-        between = f"between {day_in_words(plan.earliest.day)} and {day_in_words(plan.latest.day)}"
-        return (
-            f"{plan.places} places started {between} give {wanted} at {percent(found.level)}; the best day is {best}."
-        )
-    start = f"No day gives {wanted} at {percent(found.level)} from {plan.places} places"
-    if plan.places_needed is None or plan.needed_day is None:
-        return (
-            f"{start}, and more places would not help: the week of flower is not sure enough. The best day is {best},"
-            f" {percent(plan.best.confidence)} sure; two sowings some days apart are surer than one."
-        )
-    return (
-        f"{start}; the best day is {best}, {percent(plan.best.confidence)} sure."
-        f" {plan.places_needed} places started on {day_in_words(plan.needed_day)} would do."
-    )
+def _week_or_day(text: str) -> tuple[Week, date | None]:
+    try:
+        day = date.fromisoformat(text) if "W" not in text.upper() else None
+    except ValueError:
+        day = None
+    return (Week.parse(text), None) if day is None else (Week.of(day), day)
 
 
-def _tried(found: Tried | None) -> TriedShape | None:
-    if found is None:
+def _tried(found: BackPlanned, tried: Tried | None) -> TriedShape | None:
+    if tried is None:
         return None
+    tray = way_of(found, tried).tray
     return TriedShape(
-        date=found.day.isoformat(),
-        confidence=round(found.confidence, 6),
-        mean_stems=round(found.mean_stems, 1),
-        sure_stems=found.sure_stems,
+        date=tried.day.isoformat(),
+        confidence=round(tried.confidence, 6),
+        mean_stems=round(tried.mean_stems, 1),
+        sure_stems=tried.sure_stems,
+        prick_out=None if tray is None or tray.prick_out is None else tray.prick_out.isoformat(),
+        plant_out=None if tray is None else tray.plant_out.isoformat(),
     )

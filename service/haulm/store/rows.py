@@ -18,6 +18,7 @@ from typing import Any
 from haulm.farm.cross_checks import IDENTITIES
 from haulm.farm.edits import COLLECTIONS as NAMES
 from haulm.farm.edits import Row as Noun
+from haulm.farm.limits import NUMBERS, ONCE_ACCEPTED
 from haulm.farm.orders import Customer
 from haulm.farm.products import Choice, Product
 from haulm.farm.site import Cutoff, MonthDay, Site
@@ -88,6 +89,10 @@ def noun_from(collection: Collection, key: str, row: Mapping[str, Any], person: 
         person: for a customer, whose personal data; None or blank: the key stands for the name.
     """
     values = {name: codec.read(row[name]) for name, codec in _COLUMNS[collection.name].items() if name in row}
+    for name in ONCE_ACCEPTED.get(collection.name, ()):
+        # The journal is never edited, so that table and entry are read alike: as if it had not been given.
+        if values.get(name) is not None and not NUMBERS[collection.name][name].hold(values[name]):
+            values[name] = None
     if collection.noun is Customer:
         values["name"] = person.name if person is not None and person.name else key
         values["email"] = person.email if person is not None else None

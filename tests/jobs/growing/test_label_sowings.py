@@ -10,7 +10,6 @@ from haulm.farm.words import Method
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.growing.label_sowings import germination_window, label_beds, label_trays
 from support.bucket_days import bucket_farm
-from support.farms import batch
 from support.forecast_builders import crop
 
 SOWN = date(2027, 3, 1)
@@ -23,15 +22,15 @@ def farm(open_desk: Callable[[dict[str, bytes]], Desk]) -> Desk:
 
 
 def test_a_tray_is_kept_twice_as_long_as_a_slow_one_takes_and_four_weeks_at_least() -> None:
-    quick = germination_window(batch(method=Method.COVER), crop(germination_days=5.0), SOWN)
-    slow = germination_window(batch(method=Method.COVER), crop(germination_days=40.0), SOWN)
+    quick = germination_window(Method.COVER, crop(germination_days=5.0), SOWN)
+    slow = germination_window(Method.COVER, crop(germination_days=40.0), SOWN)
 
     assert SOWN < quick.first <= quick.usual <= quick.last <= quick.keep_until == SOWN + timedelta(days=28)
     assert slow.keep_until == SOWN + 2 * (slow.last - SOWN) > SOWN + timedelta(days=28)
 
 
 def test_heat_brings_it_up_earlier() -> None:
-    warm, cool = (germination_window(batch(method=way), crop(), SOWN).usual for way in (Method.HEATED, Method.COVER))
+    warm, cool = (germination_window(way, crop(), SOWN).usual for way in (Method.HEATED, Method.COVER))
     assert warm < cool
 
 

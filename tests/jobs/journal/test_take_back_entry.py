@@ -1,13 +1,11 @@
 """Taking back: everything is as it was before, or a sentence says why not and what to take back first."""
 
-import random
 import re
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+import zlib
+from contextlib import suppress
 from datetime import date
 from itertools import product
-from pathlib import Path
+from random import Random
 
 import pytest
 
@@ -23,34 +21,33 @@ from haulm.jobs.journal.take_back_entry import put_back_entry, take_back_entry
 from haulm.jobs.promises.end_quote import release_quote
 from haulm.jobs.promises.hold_quote import contract_quote, hold_quote
 from haulm.jobs.promises.quote_wedding import QuoteAsked, quote_wedding
-from haulm.store.history import History
+from haulm.store.history import History, Step
 from haulm.store.journal import rebuilt_books, rebuilt_farm
 from haulm.store.store import Store
 from haulm.store.words import LetterState
 from support import scale
 from support.bucket_days import BucketDay
-from support.desks import NOW, done, sqlite_store
+from support.desks import NOW, done
 from support.ledger_laws import broken_laws
 from support.project_tree import ROOT
-from support.slips import SLIPS, slip_farm, state_of, unordered, without
+from support.slip_farm import slip_farm
+from support.slip_kinds import NOTES, WRITES
+from support.slips import SLIPS
+from support.store_states import state_of, unordered, without
 
 PAIRS = sorted(product(SLIPS, SLIPS))
 SUNDAY, FRIDAY = date(2027, 6, 20), date(2027, 6, 18)
-NEVER = {
-    "a list settled": "on its own page",
-}
-"""Slips that are never taken back here, and what the sentence says."""
+SOURCES = ("jobs/journal/take_back_entry.py", "jobs/journal/undo.py", "jobs/journal/kinds.py", "store/history.py")
+WITH_NAMES = {"a florist entered", "a wedding entered", "stock counted again"}
+"""Slips that write a name: taken back it is erased, and so it is not put back."""
 
 
-@contextmanager
-def farm_of_slips() -> Iterator[BucketDay]:
-    """The farm on which somebody slips, thrown away afterwards."""
-    with tempfile.TemporaryDirectory() as folder:
-        store = sqlite_store(Path(folder))
-        try:
-            yield slip_farm(store)
-        finally:
-            store.close()
+def keyed() -> Random:
+    """Chance that is the same for a tree, and another once what takes back, or what slips there are, is another."""
+    key = zlib.crc32("".join(sorted(SLIPS)).encode())
+    for source in SOURCES:
+        key = zlib.crc32((ROOT / "service" / "haulm" / source).read_bytes(), key)
+    return Random(key)
 
 
 def taken_back(day: BucketDay, seq: int) -> str | None:
@@ -81,55 +78,81 @@ def sound(store: Store) -> bool:
     return same and kept and broken_laws(store) == []
 
 
-def slips_of(day: BucketDay, name: str) -> list[int]:
-    """An entry of each step that a slip takes, the latest first; none where the farm refused it."""
+def slips_of(day: BucketDay, name: str) -> list[Step]:
+    """The steps that a slip takes, the latest first; none where the farm refused it."""
     before = day.desk.store.version()
     with suppress(HaulmError):
         SLIPS[name](day)
     steps = History(day.desk.store.entries(), QUIET).steps
-    return [step.entries[0].seq for version, step in reversed(steps.items()) if version > before]
+    return [step for version, step in reversed(steps.items()) if version > before]
+
+
+def said_of(step: Step) -> set[str]:
+    """The sentences by which the kinds of a step say that it is never taken back; none where it can be."""
+    kinds = [KINDS[entry.kind] for entry in step.entries]
+    loud = [kind for kind in kinds if not kind.is_quiet] or kinds
+    return {kind.why_not for kind in loud if kind.why_not}
+
+
+def test_every_kind_of_entry_has_a_slip_that_writes_it_or_is_a_note() -> None:
+    assert {*WRITES, *NOTES} == set(KINDS)
+    assert not {*WRITES} & {*NOTES} and set(WRITES.values()) <= set(SLIPS)
 
 
 @pytest.mark.parametrize("name", SLIPS)
 def test_a_slip_taken_back_at_once_leaves_nothing_and_put_back_it_is_as_it_was(name: str) -> None:
-    with farm_of_slips() as day:
+    with slip_farm() as day:
         store = day.desk.store
         before = state_of(store)
-        seqs = slips_of(day, name)
+        steps = slips_of(day, name)
         with_it = state_of(store)
-        assert seqs and with_it != before
-        why = [taken_back(day, seq) for seq in seqs]
-        if name in NEVER:
-            assert NEVER[name] in (why[0] or "")
-            assert state_of(store) == with_it
-            return
-        assert why == [None] * len(seqs)
-        assert state_of(store) == before
-        assert [put_back(day, seq) for seq in reversed(seqs)] == [None] * len(seqs)
-        assert state_of(store) == with_it
+        assert {kind for kind, slip in WRITES.items() if slip == name} <= {
+            entry.kind for step in steps for entry in step.entries
+        }
+        seqs: list[int] = []
+        for step in steps:
+            held, why = state_of(store), taken_back(day, step.entries[0].seq)
+            if never := said_of(step):
+                assert why in never and state_of(store) == held
+                break
+            assert why is None
+            seqs.append(step.entries[0].seq)
+        else:
+            assert seqs and state_of(store) == before
+        again = [put_back(day, seq) for seq in reversed(seqs)]
+        assert again == [None] * len(seqs) or (name in WITH_NAMES and "write it anew" in (again[0] or ""))
+        assert state_of(store) == (before if any(again) else with_it)
         assert sound(store)
 
 
-@pytest.mark.parametrize(("first", "second"), random.Random(20).sample(PAIRS, scale.count(16, len(PAIRS))))
+@pytest.mark.parametrize("kind", NOTES)
+def test_what_the_service_noted_for_itself_says_why_it_is_not_taken_back(kind: str) -> None:
+    with slip_farm() as day:
+        day.done(lambda work: work.enter(kind, "farm", {"noted": True}))
+        held, why = state_of(day.desk.store), taken_back(day, last(day.desk))
+        assert why == KINDS[kind].why_not and state_of(day.desk.store) == held
+
+
+@pytest.mark.parametrize(("first", "second"), keyed().sample(PAIRS, scale.count(16, len(PAIRS))))
 def test_of_any_two_slips_the_first_goes_as_if_it_had_never_been_or_a_sentence_says_why_not(
     first: str, second: str
 ) -> None:
-    with farm_of_slips() as day:
+    with slip_farm() as day:
         store = day.desk.store
         start = state_of(store)
-        seqs = slips_of(day, first)
+        steps = slips_of(day, first)
         after_first = state_of(store)
         later = slips_of(day, second)
         after_both = state_of(store)
-        for place, seq in enumerate(seqs):
-            why = taken_back(day, seq)
+        for place, step in enumerate(steps):
+            why = taken_back(day, step.entries[0].seq)
             if why is not None:
                 assert why.endswith(".") and not re.search(r"[a-z]-[0-9]|_|\b[a-z]+/[a-z]", why)
                 assert place or state_of(store) == after_both
                 return
         assert unordered(state_of(store)) == without(start, after_first, after_both)
         assert sound(store)
-        if all(taken_back(day, seq) is None for seq in later):
+        if all(taken_back(day, step.entries[0].seq) is None for step in later):
             assert state_of(store) == start
 
 

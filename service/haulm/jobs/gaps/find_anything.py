@@ -19,11 +19,15 @@ MOST_OF_A_SORT = 12
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """Something found: what it is called, the page it stands on, and what one most wants to know of it."""
+    """Something found: what it is called, the page it stands on, and what one most wants to know of it.
+
+    `back` is where one counts back from a day on which a kind is wanted; empty for what is no kind.
+    """
 
     name: str
     path: str
     figure: str
+    back: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,10 @@ def _kinds(desk: Desk, plan: Plan) -> Iterator[tuple[str, Hit]]:
             path = f"/short/{gap.gap.key}"
         else:
             figure, path = _("nothing short"), "/free"
-        yield _folded(" ".join((crop.name, crop.botanical_name or "", crop.colour or ""))), Hit(crop.name, path, figure)
+        yield (
+            _folded(" ".join((crop.name, crop.botanical_name or "", crop.colour or ""))),
+            Hit(crop.name, path, figure, f"/count-back?kind={key}"),
+        )
 
 
 def _people(plan: Plan) -> Iterator[tuple[str, Hit]]:

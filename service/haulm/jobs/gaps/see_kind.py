@@ -17,6 +17,7 @@ from haulm.jobs.gaps.see_shortfalls import NamedGap, named_gaps
 from haulm.jobs.gaps.see_year import YearRow, year_row
 from haulm.jobs.gaps.standing_gaps import dated_gaps
 from haulm.jobs.growing.batch_forecast import first_stem_of
+from haulm.jobs.growing.plan_back import usual_method
 from haulm.planning.plan import Plan
 from haulm.planning.season_picture import WeekFigures
 
@@ -40,6 +41,7 @@ class SeenKind:
         sowings: its sowings that are not over, by day.
         typical: a poor, a middling and a good season that could happen.
         level: the level of what is called sure, 0-1.
+        method: how a sowing of it is begun where nobody says.
     """
 
     crop: Crop
@@ -48,12 +50,7 @@ class SeenKind:
     sowings: tuple[KindSowing, ...]
     typical: tuple[TypicalSeason, ...]
     level: float
-
-    @property
-    def method(self) -> Method | None:
-        """How its last sowing is begun; None where there is none."""
-        begun = [one.batch.method for one in self.sowings if one.batch.method is not Method.ESTABLISHED]
-        return begun[-1] if begun else None
+    method: Method
 
 
 def see_kind(desk: Desk, variety: str) -> SeenKind:
@@ -77,14 +74,16 @@ def see_kind(desk: Desk, variety: str) -> SeenKind:
         tuple(_sowings(plan, variety)),
         typical,
         plan.farm.site.free_level,
+        usual_method(plan, variety),
     )
 
 
 def with_sowing(before: SeenKind, after: Plan) -> YearRow:
     """The weeks of a kind in another plan, over those that either shows."""
     product = Product(before.crop.key)
-    shown = {week.week for week in (*before.row.weeks, *_busy(after.kind_weeks(product)))}
-    return year_row(after, product, [week for week in after.kind_weeks(product) if week.week in shown])
+    weeks = after.kind_weeks(product)
+    shown = {week.week for week in (*before.row.weeks, *_busy(weeks))}
+    return year_row(after, product, [week for week in weeks if week.week in shown])
 
 
 def _busy(weeks: Sequence[WeekFigures]) -> Sequence[WeekFigures]:

@@ -109,6 +109,13 @@ def first_stem_of(plan: Plan, key: str) -> tuple[date, date, date] | None:
     return None if found is None else found.first_stem
 
 
+def stems_by_week(plan: Plan, key: str) -> dict[Week, tuple[int, int, int]]:
+    """What a batch makes ready week by week, in a poor, a middling and a good season; empty where it gives nothing."""
+    drawn = plan.growth.forecast
+    found = None if drawn is None else _harvest(plan, drawn, key)
+    return {} if found is None else dict(found.weeks)
+
+
 def cutting_days_of(plan: Plan, key: str) -> tuple[date, date, float] | None:
     """The middling day of a batch's first and of its last stem, and the weight of the seasons that give any, 0-1."""
     drawn = plan.growth.forecast

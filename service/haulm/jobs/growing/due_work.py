@@ -17,15 +17,15 @@ from haulm.farm.orders import Order
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus, LineClass, Method, OrderKind, OrderStatus
-from haulm.jobs.growing.label_sowings import FROM_TRAYS, germination_window
+from haulm.jobs.growing.label_sowings import FROM_TRAYS
 from haulm.jobs.growing.short_jobs import ShortJob, Sort, listed
+from haulm.jobs.growing.tray_days import tray_days
 from haulm.planning.plan import Plan
 from haulm.planning.resowing import thin_trays
 from haulm.planning.thin_tray import ThinTray
 
 AHEAD = timedelta(days=7)
 """So far ahead the farm's work is told."""
-_WORTH_POTTING = timedelta(weeks=3)
 _MOST_NAMED = 6
 _ORDERS = {OrderKind.WEDDING: "the wedding", OrderKind.ONE_OFF: "the one-off order"}
 _HOW = {
@@ -193,22 +193,16 @@ def _amount(batch: Batch, crop: Crop) -> str:
 
 
 def _from_tray(batch: Batch, crop: Crop, bed: str) -> Iterator[Due]:
-    """From the tray into the ground.
-
-    Source: potting on half way between coming up and planting out, where that is three weeks or more, is from memory;
-    hardening takes the crop's days.
-    """
+    """From the tray into the ground."""
     assert batch.sow_date is not None, "only dated batches have days"
-    planted = plant_out_day(batch, crop, batch.sow_date)
-    up = germination_window(batch, crop, batch.sow_date).usual
-    if planted - up >= _WORTH_POTTING:
-        yield Due(Work.POT, batch.key, up + (planted - up) / 2, _DOES[Work.POT], crop.name)
-    hardening = planted - timedelta(days=crop.harden_days)
-    if crop.harden_days and hardening > batch.sow_date:
-        last = planted - timedelta(days=1)
-        yield Due(Work.HARDEN, batch.key, hardening, _DOES[Work.HARDEN], crop.name, last)
+    days = tray_days(batch.method, crop, batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
+    if days.pot_on is not None:
+        yield Due(Work.POT, batch.key, days.pot_on, _DOES[Work.POT], crop.name)
+    if days.harden is not None:
+        last = days.plant_out - timedelta(days=1)
+        yield Due(Work.HARDEN, batch.key, days.harden, _DOES[Work.HARDEN], crop.name, last)
     does = f"plant {{}} out into {bed}" if bed else "plant {} out"
-    yield Due(Work.PLANT, batch.key, planted, does, _amount(batch, crop))
+    yield Due(Work.PLANT, batch.key, days.plant_out, does, _amount(batch, crop))
 
 
 def _overdue(plan: Plan) -> Iterator[Due]:

@@ -59,12 +59,12 @@ class BedLabel:
     batches: tuple[tuple[Batch, Crop, date | None], ...]
 
 
-def germination_window(batch: Batch, crop: Crop, sown: date) -> GerminationWindow:
+def germination_window(method: Method, crop: Crop, sown: date) -> GerminationWindow:
     """The days between which a sowing comes up.
 
     Source: the delay of the forecast (`germination_delay`), its 10th, 50th and 90th percentile.
     """
-    heated = batch.method is Method.HEATED
+    heated = method is Method.HEATED
     mean = crop.germination_days * (HEATED_SHARE_OF_DAYS if heated else 1.0)
     first, usual, last = (
         math.ceil(float(days)) for days in germination_delay(mean, SPREAD_HEATED if heated else SPREAD_OUTDOORS, _Z)
@@ -89,7 +89,7 @@ def label_trays(desk: Desk, first: date | None = None, last: date | None = None)
             batch,
             crop,
             batch.sow_date,
-            germination_window(batch, crop, batch.sow_date),
+            germination_window(batch.method, crop, batch.sow_date),
             plant_out_day(batch, crop, batch.sow_date),
         )
         for batch in plan.growth.seen.batches

@@ -1,4 +1,4 @@
-"""Back-planning: when to sow a product for a week, by a method, and the last sowing of the year."""
+"""Back-planning: when to sow a product for a week or a day, by a method, and the last sowing of the year."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from haulm.evidence.doubts import doubt_of
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.weeks import Week, growing_year
+from haulm.farm.weeks import Week, cut_days_for, day_in_words, growing_year
 from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
 from haulm.forecast.back_plan import BackPlan, LastSowing, Starts, Target, back_plan, last_sowing, sow_days, sown_on
 from haulm.forecast.inputs import Sowing
@@ -23,29 +23,53 @@ from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
 from haulm.planning.cold import cold_words
 from haulm.planning.growth import Drawing, doubted_setting
+from haulm.planning.plan import Plan
 
 _SEASONS, _SEED = 400, 1
 _PLACES = 100
 _YEAR_DAYS = 364
+_DAYS_LOOKED_AT = 60
+MOST_STEMS = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
 class BackPlanAsked:
-    """Stems of a product wanted in a week, by a method, at a confidence (that of standing orders unless said)."""
+    """Stems of a product wanted, by a method, at a confidence (that of standing orders unless said).
+
+    Attributes:
+        product: what is wanted.
+        week: the week in which the stems are wanted.
+        method: how it is begun.
+        stems: how many of them.
+        confidence: how sure it has to be; None for the farm's level of standing orders.
+        day: the day of that week on which they leave: they have to be ready to cut for it. None: any day of the week.
+    """
 
     product: Product
     week: Week
     method: Method
     stems: int
     confidence: float | None = None
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class BackPlanned:
-    """The sow dates for a week, and the last sowing of the year."""
+    """The sow dates for a week or a day, and the last sowing of the year.
+
+    Attributes:
+        asked: what was asked.
+        crop: the kind.
+        level: how sure it has to be, 0-1.
+        ready: the first and the last day on which the stems may become ready to cut.
+        plan: the days tried, and what they give.
+        last: the last sowing of the year.
+    """
 
     asked: BackPlanAsked
+    crop: Crop
     level: float
+    ready: tuple[date, date]
     plan: BackPlan
     last: LastSowing
 
@@ -55,7 +79,8 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
 
     Raises:
         NotFound: the farm has no such variety.
-        NotAccepted: the week is over, the kind is not started by this method, or gets too little cold before that week.
+        NotAccepted: the week is over or nothing can be cut for the day any more, the kind is not started by this
+            method, or gets too little cold before that week.
         ClimateMissing: the farm has given neither frost dates nor temperatures.
     """
     farm, today = desk.store.farm(), desk.today()
@@ -64,15 +89,50 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
     crop = desk.plan().crops.get(asked.product.variety)
     if crop is None:
         raise NotFound(kind="variety", key=asked.product.variety)
-    last_day = asked.week.monday + timedelta(days=6)
-    if last_day < today:
-        raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
+    ready = _ready(farm, crop, asked, today)
     sowing = _sowing(farm, asked, crop)
     made = forecast([sowing], climate_of(farm), doubted_setting(farm, today, Drawing(_SEASONS, _SEED)))
-    days = _in_season(farm, crop, asked.method, today, last_day)
+    days = _in_season(farm, crop, asked.method, today, ready[1])
     _check_cold(made, sowing, days)
-    plan = back_plan(made, sowing, Target(asked.week.monday, last_day, asked.stems, level), days)
-    return BackPlanned(asked, level, plan, _last(made, sowing, farm, crop, (today, level)))
+    plan = back_plan(made, sowing, Target(*ready, asked.stems, level), days)
+    return BackPlanned(asked, crop, level, ready, plan, _last(made, sowing, farm, crop, (today, level)))
+
+
+def usual_method(plan: Plan, variety: str) -> Method:
+    """How a kind is begun where nobody says: as its last sowing; what was never sown as its kind is."""
+    own = (batch for batch in plan.farm.batches if batch.variety == variety)
+    begun = [batch for batch in own if batch.method is not Method.ESTABLISHED]
+    if begun:
+        return max(begun, key=lambda one: (one.sow_date or one.plant_out_date or date.min, one.key)).method
+    crop = plan.crops.get(variety)
+    return Method.TUBER if crop is not None and crop.life_cycle is LifeCycle.BULB_TUBER else Method.COVER
+
+
+def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[date, date]:
+    """The days on which stems may become ready, so that they serve the week or leave on the day."""
+    if asked.day is None:
+        last_day = asked.week.monday + timedelta(days=6)
+        if last_day < today:
+            raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
+        return asked.week.monday, last_day
+    if asked.product.form is Form.DRIED:
+        if asked.day < today:
+            raise NotAccepted(where="day", found=day_in_words(asked.day), accepted="a day from today on")
+        return today, asked.day
+    cuts = _cuts(farm, crop, asked.day, today)
+    if not cuts:
+        later = (max(asked.day, today) + timedelta(days=step) for step in range(1, _DAYS_LOOKED_AT))
+        served = next((day for day in later if _cuts(farm, crop, day, today)), None)
+        accepted = "a farm with cut days" if served is None else f"{day_in_words(served)}, which a cut day serves"
+        raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=accepted)
+    return crop.field_life.oldest(cuts[0]), cuts[-1]
+
+
+def _cuts(farm: Farm, crop: Crop, due: date, today: date) -> tuple[date, ...]:
+    site = farm.site
+    return cut_days_for(
+        due, weekdays=site.cut_weekdays, hold_days=crop.hold_days, condition_days=site.condition_days, today=today
+    )
 
 
 def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:

@@ -135,7 +135,11 @@ def _keys(farm: Farm, collection: str) -> list[str]:
 
 
 def _arranged(farm: Farm, collection: str, before: tuple[str, ...]) -> list[str]:
-    """The keys of a collection in their order before, what came since at the end."""
+    """The keys of a collection in their order before; what came since stays behind the row it stands behind now."""
     now = _keys(farm, collection)
     known, there = set(before), set(now)
-    return [*(key for key in before if key in there), *(key for key in now if key not in known)]
+    found = [key for key in before if key in there]
+    for place, key in enumerate(now):
+        if key not in known:
+            found.insert(found.index(now[place - 1]) + 1 if place else 0, key)
+    return found

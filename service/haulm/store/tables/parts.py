@@ -6,7 +6,7 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, ForeignKeyConstraint
 from sqlmodel import Field, SQLModel
 
-from haulm.farm.limits import NUMBERS, Limits
+from haulm.farm.limits import NUMBERS, ONCE_ACCEPTED, Limits
 
 # Named, so that a later migration can say which constraint it means on both databases.
 SQLModel.metadata.naming_convention = {
@@ -39,8 +39,9 @@ def at_least(table: str, column: str, least: int) -> CheckConstraint:
 
 
 def within_limits(table: str) -> list[CheckConstraint]:
-    """CHECKs that the numbers of a collection are within the farm's limits (empty ones pass)."""
-    return [check(table, column, _within(column, limits)) for column, limits in NUMBERS[table].items()]
+    """CHECKs that the numbers of a collection are within the farm's limits, or were once (empty ones pass)."""
+    found = {**NUMBERS[table], **ONCE_ACCEPTED.get(table, {})}
+    return [check(table, column, _within(column, limits)) for column, limits in found.items()]
 
 
 def not_before(table: str, column: str, other: str) -> CheckConstraint:
