@@ -17,6 +17,7 @@ EVERY_PAGE = (
     "/",
     "/year",
     "/year?role=texture",
+    "/year?by=colour",
     "/year/lagurus",
     "/year/lagurus?week=2027-W37",
     "/year/lagurus?sowing=first&weeks=4",

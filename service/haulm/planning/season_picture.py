@@ -138,6 +138,35 @@ def season_picture(asked: SeasonAsked, kept: KindStemsKept) -> SeasonPicture:
     return SeasonPicture(kinds, roles)
 
 
+def colour_weeks(asked: SeasonAsked, kept: KindStemsKept) -> dict[str, tuple[WeekFigures, ...]]:
+    """The weeks of the kinds of each colour, together; under an empty word those of which no colour is said.
+
+    Args:
+        asked: what the picture is made of.
+        kept: stems of products that are known already.
+
+    Source: as `season_picture`, with colours in place of roles.
+    """
+    found: dict[str, list[Product]] = {}
+    for product in _products(asked):
+        found.setdefault(asked.crops[product.variety].colour or "", []).append(product)
+    return {
+        colour: _row(asked, own, [_kept_stems(asked, one, kept) for one in own], _asks_colour(colour, own))
+        for colour, own in sorted(found.items(), key=lambda one: (not one[0], one[0]))
+    }
+
+
+def kind_stems(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> KindStems:
+    """The stems of one product, over the weeks and inside each season.
+
+    Args:
+        asked: what the picture is made of.
+        product: the product.
+        kept: stems of products that are known already.
+    """
+    return _kept_stems(asked, product, kept)
+
+
 def kind_weeks(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> tuple[WeekFigures, ...]:
     """The weeks of one product, as `season_picture` has them.
 
@@ -162,6 +191,13 @@ def _names(product: Product) -> Callable[[DatedLine], bool]:
 def _asks_role(role: Role, own: Sequence[Product]) -> Callable[[DatedLine], bool]:
     def asks(line: DatedLine) -> bool:
         return line.product in own if line.choice is None else line.choice.roles == (role,)
+
+    return asks
+
+
+def _asks_colour(colour: str, own: Sequence[Product]) -> Callable[[DatedLine], bool]:
+    def asks(line: DatedLine) -> bool:
+        return line.product in own if line.choice is None else line.choice.colours == (colour,)
 
     return asks
 

@@ -11,6 +11,7 @@ import numpy as np
 from haulm.advice.room import LastStem, Room
 from haulm.farm.batches import Batch
 from haulm.farm.snapshot import Farm
+from haulm.forecast.latent import Latent
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast
 from haulm.kept import Kept
@@ -78,16 +79,20 @@ def _alike(before: Growth, now: Growth) -> frozenset[str]:
     return frozenset(
         batch.key
         for batch in now.seen.batches
-        if rows.get(batch.key) == batch and new.get(batch.key) == old.get(batch.key)
+        if rows.get(batch.key) == batch and _is_same(new.get(batch.key, ()), old.get(batch.key, ()))
     )
 
 
-def _growings(drawn: Forecast) -> dict[str, list[int]]:
-    """Which objects say what a batch gives, by its key."""
-    found: dict[str, list[int]] = {}
+def _growings(drawn: Forecast) -> dict[str, list[Latent]]:
+    """What a batch gives, by its key."""
+    found: dict[str, list[Latent]] = {}
     for latent in drawn.latents:
-        found.setdefault(latent.key, []).append(id(latent))
+        found.setdefault(latent.key, []).append(latent)
     return found
+
+
+def _is_same(some: Sequence[Latent], others: Sequence[Latent]) -> bool:
+    return len(some) == len(others) and all(one is other for one, other in zip(some, others, strict=True))
 
 
 def _last_stem(farm: Farm, growth: Growth, batch: Batch, *, own: bool) -> date | None:
