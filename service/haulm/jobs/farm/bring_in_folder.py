@@ -128,9 +128,7 @@ def _brought(desk: Desk, work: UnitOfWork, read: Folder, wins: Wins | None) -> B
         _settled_for_the_folder(before, found)
     is_site_changed = site != before.site and not _said_before(history, site)
     changed = _changed_farm(before, found, site if is_site_changed else before.site, desk)
-    judged = judge_together(desk, before, changed)
-    if refused(judged):
-        raise FolderNotPromised(orders=tuple(_refused_in_words(Names(changed, history.gone), refused(judged))))
+    judged = promised_together(desk, before, changed, Names(changed, history.gone))
     version = work.farm.version
     if changed != before:
         _write(desk, work, changed, judged)
@@ -197,8 +195,31 @@ def _write(desk: Desk, work: UnitOfWork, changed: Farm, judged: tuple[Judged, ..
         wanted = [collection.key(row) for row in getattr(changed, name)]
         if wanted != [collection.key(row) for row in getattr(work.changed_farm, name)]:
             work.arrange(name, wanted, entry=seq)
+    keep_together(desk, work, before, judged, entry=seq)
+
+
+def promised_together(desk: Desk, before: Farm, changed: Farm, names: Names) -> tuple[Judged, ...]:
+    """The judgement of all that a farm would ask more, all of it together.
+
+    Args:
+        desk: the desk.
+        before: the farm as it stands.
+        changed: the farm as it would be.
+        names: of the changed farm, for the words of a refusal.
+
+    Raises:
+        FolderNotPromised: some of it cannot be promised beside what is.
+    """
+    judged = judge_together(desk, before, changed)
+    if refused(judged):
+        raise FolderNotPromised(orders=tuple(_refused_in_words(names, refused(judged))))
+    return judged
+
+
+def keep_together(desk: Desk, work: UnitOfWork, before: Farm, judged: Iterable[Judged], *, entry: int) -> None:
+    """Keep in the book what was promised together."""
     for one in judged:
-        keep_floors(desk, work, desk.plan_of(before), one.verdict, entry=seq)
+        keep_floors(desk, work, desk.plan_of(before), one.verdict, entry=entry)
 
 
 def _counted(rows: Iterable[Row]) -> dict[str, int]:

@@ -65,7 +65,8 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
         NotAccepted: the field is none that is learnt.
     """
     found = _figure(desk, work, variety, field)
-    row = next(row for row in work.farm.varieties if row.key == variety)
+    # As it is by now: another figure of it may have been taken over in the same go.
+    row = next(row for row in work.changed_farm.varieties if row.key == variety)
     seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
     changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
