@@ -28,7 +28,7 @@ from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.row_words import Names
 from haulm.jobs.farm.sheet_cells import CellReader, Unread, folded
 from haulm.jobs.quotes.keep_prices import price_kept
-from haulm.language.words import _
+from haulm.language.words import _, marked
 from haulm.store.unit_of_work import UnitOfWork
 
 BROUGHT_IN = "sheet-brought-in"
@@ -45,12 +45,12 @@ _TOTALS = (
     "totals",
     "sum",
     "sums",
-    "grand total",
-    "sub total",
+    marked("grand total"),
+    marked("sub total"),
     "subtotal",
     "sub-total",
-    "in all",
-    "all together",
+    marked("in all"),
+    marked("all together"),
 )
 """How a row begins that only adds up the others."""
 _COLUMN_OF = {"variety": "kind", "product": "kind", "price_minor": "price", "sown": "places", "plants": "places"}
@@ -163,22 +163,16 @@ def bring_in_sheet(desk: Desk, work: UnitOfWork, asked: SheetAsked, today: date)
     """
     read = read_sheet(work.farm, asked, today)
     if needs_a_look(asked, read):
-        found = "names or columns that are only guessed"
-        raise NotAccepted(where="the sheet", found=found, accepted="a tick that they are meant so")
+        found = _("names or columns that are only guessed")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("a tick that they are meant so"))
     if not read.is_whole:
-<<<<<<< HEAD
         found = _("rows that do not fit the farm any more")
         raise NotAccepted(where=_("the sheet"), found=found, accepted=_("the sheet looked at again"))
-    seq = work.enter(BROUGHT_IN, asked.target.name, {"rows": read.count})
-=======
-        found = "rows that do not fit the farm any more"
-        raise NotAccepted(where="the sheet", found=found, accepted="the sheet looked at again")
     before = work.farm
     changed = with_rows(before, read.rows)
     judged = promised_together(desk, before, changed, Names(changed, {}))
     facts: dict[str, object] = {"rows": read.count}
     seq = work.enter(BROUGHT_IN, asked.target.name, facts | {PROMISED: True} if judged else facts)
->>>>>>> main
     for row in read.rows:
         work.put(row, entry=seq)
     keep_together(desk, work, before, judged, entry=seq)
