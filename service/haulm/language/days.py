@@ -73,6 +73,11 @@ def day_of_month(day: date) -> str:
     return _("{day} {month}").format(day=day.day, month=month_name(day))
 
 
+def month_of_year(day: date) -> str:
+    """The month of a day with its year: `August 2027`."""
+    return _("{month} {year}").format(month=month_name(day), year=day.year)
+
+
 def day_of_year(day: date) -> str:
     """A day with its year, its month in full: `14 August 2027`."""
     return _("{day} {month} {year}").format(day=day.day, month=month_name(day), year=day.year)

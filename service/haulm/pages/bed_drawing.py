@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from haulm.jobs.gaps.see_beds import WEEKS, BedSowing, SeenBed
+from haulm.language.days import short_month
 
 WIDTH, _HEIGHT, _TOP = 360, 56, 4
 _NAME = 26
@@ -64,7 +65,7 @@ def sowing_drawn(sowing: BedSowing, today: date) -> SowingDrawn:
 def bed_months(today: date) -> Sequence[tuple[float, str]]:
     """Where each month begins, and its name."""
     days = (today - timedelta(days=today.weekday()) + timedelta(days=number) for number in range(7 * WEEKS))
-    names = [(_across(day, today), f"{day:%b}") for day in days if day.day == 1]
+    names = [(_across(day, today), short_month(day)) for day in days if day.day == 1]
     return [(x, name) for x, name in names if x <= WIDTH - _NAME]
 
 

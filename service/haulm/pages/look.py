@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 from typing import Any
 
@@ -20,7 +20,8 @@ from haulm.farm.weeks import Week, day_in_words, near_day_in_words, weeks_in_wor
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
 from haulm.jobs.desk.names import Names
-from haulm.language.words import _, marked, one_or_more, spoken
+from haulm.language import days
+from haulm.language.words import _, many, marked, one_or_more, spoken
 from haulm.pages.places import HANDS, PLACES, Place, Row, place_of
 from haulm.web.asking import Caller, DoorKind
 from haulm.web.audience import BY_LINK
@@ -174,17 +175,22 @@ def day(given: date | str) -> str:
 
 def long_day(found: date) -> str:
     """A day that heads a page: `Monday 12 July 2027`."""
-    return f"{found:%A} {found.day} {found:%B %Y}"
+    return days.long_day(found)
 
 
 def weekday(found: date) -> str:
     """The weekday of a day in three letters."""
-    return f"{found:%a}"
+    return days.short_weekday(found)
 
 
 def month(found: date) -> str:
     """The month of a day in three letters."""
-    return f"{found:%b}"
+    return days.short_month(found)
+
+
+def posted(at: datetime) -> str:
+    """When a letter was written: `04 Aug 18:05`."""
+    return f"{at:%d} {days.short_month(at)} {at:%H:%M}"
 
 
 def sentence(words: str) -> str:
@@ -194,33 +200,35 @@ def sentence(words: str) -> str:
 
 def short_day(found: date) -> str:
     """A day of a year that is plain: `14 Aug`."""
-    return f"{found.day} {found:%b}"
+    return days.short_day(found)
 
 
 def week(found: Week) -> str:
     """A week with its Monday: `week 32 (9 Aug)`."""
-    return f"week {found.number} ({short_day(found.monday)})"
+    return _("week {number} ({day})").format(number=found.number, day=short_day(found.monday))
 
 
 def bunches(count: int) -> str:
     """A count of bunches: `1 bunch`, `3 bunches`."""
-    return f"{count} bunch{'' if count == 1 else 'es'}"
+    return one_or_more("{count} bunch", "{count} bunches", count).format(count=count)
 
 
 def stems(count: float) -> str:
     """A count of stems: whole, and `under 1` for the rest of a mean."""
     if 0 < count < 1:
-        return "under 1 stem"
+        return _("under 1 stem")
     whole = round(count)
-    return f"{whole:,} stem{'' if whole == 1 else 's'}"
+    return many("{count} stem", "{count} stems", whole)
 
 
-def days_late(days: float) -> str:
+def days_late(late: float) -> str:
     """So many days later or earlier, in words: `about 3 days later`."""
-    whole = round(abs(days))
+    whole = round(abs(late))
     if not whole:
-        return "less than a day earlier or later"
-    return f"about {whole} day{'' if whole == 1 else 's'} {'later' if days > 0 else 'earlier'}"
+        return _("less than a day earlier or later")
+    if late > 0:
+        return many("about {count} day later", "about {count} days later", whole)
+    return many("about {count} day earlier", "about {count} days earlier", whole)
 
 
 @cache
@@ -237,7 +245,8 @@ def _templates() -> Environment:
     found.install_gettext_callables(_, one_or_more, newstyle=True)  # type: ignore[attr-defined]
     found.filters.update(day=day, short_day=short_day, week=week, money=money_words, percent=percent, stems=stems)
     found.filters.update(tenths=seasons_of_ten, near_day=near_day_in_words, long_day=long_day, span=weeks_in_words)
-    found.filters.update(weekday=weekday, month=month, sentence=sentence)
+    found.filters.update(weekday=weekday, month=month, sentence=sentence, posted=posted)
+    found.filters.update(month_of_year=days.month_of_year)
     found.filters.update(
         days_late=days_late, asked=asked_in_words, bunches=bunches, percents=lambda pair: percents(*pair)
     )

@@ -14,6 +14,7 @@ from haulm.forecast.typical import side_by_side
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.growing.doubt_words import batch_in_words, doubt_in_words
 from haulm.jobs.growing.see_batch import see_batch, see_batches
+from haulm.language.days import short_month
 from haulm.pages.doing import PageDesk, PageRoute, TheForm, carried_out, desk_of
 from haulm.pages.drawing import panels, spans, strip
 from haulm.pages.look import back_to, page
@@ -44,7 +45,7 @@ def batches(request: Request, desk: PageDesk, by: Order = Order.DAY, part: PartA
     year = desk.today().year
     first, last = date(year, 1, 1), date(year, 12, 31)
     months = tuple(
-        (round(100 * (date(year, month, 1) - first).days / 365, 2), f"{date(year, month, 1):%b}")
+        (round(100 * (date(year, month, 1) - first).days / 365, 2), short_month(date(year, month, 1)))
         for month in range(1, 13)
     )
     now = 100 * (desk.today() - first).days / 365

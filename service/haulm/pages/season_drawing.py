@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from haulm.language.days import short_month
 from haulm.planning.season_picture import WeekFigures
 
 _BELOW = 13
@@ -84,7 +85,9 @@ def months(weeks: Sequence[WeekFigures], scale: Scale) -> tuple[tuple[float, str
     wide = (scale.width - scale.left) / len(weeks)
     first, days = weeks[0].week.monday, 7 * len(weeks)
     every = (first + timedelta(days=number) for number in range(days))
-    return tuple((round(scale.left + wide * (day - first).days / 7, 1), f"{day:%b}") for day in every if day.day == 1)
+    return tuple(
+        (round(scale.left + wide * (day - first).days / 7, 1), short_month(day)) for day in every if day.day == 1
+    )
 
 
 def taps(weeks: Sequence[WeekFigures], scale: Scale) -> tuple[tuple[float, float, WeekFigures], ...]:

@@ -28,7 +28,7 @@ from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.row_words import Names
 from haulm.jobs.farm.sheet_cells import CellReader, Unread, folded
 from haulm.jobs.quotes.keep_prices import price_kept
-from haulm.language.words import _, marked
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 BROUGHT_IN = "sheet-brought-in"
@@ -45,12 +45,12 @@ _TOTALS = (
     "totals",
     "sum",
     "sums",
-    marked("grand total"),
-    marked("sub total"),
+    "grand total",
+    "sub total",
     "subtotal",
     "sub-total",
-    marked("in all"),
-    marked("all together"),
+    "in all",
+    "all together",
 )
 """How a row begins that only adds up the others."""
 _COLUMN_OF = {"variety": "kind", "product": "kind", "price_minor": "price", "sown": "places", "plants": "places"}

@@ -20,6 +20,7 @@ from haulm.gazetteer.places import Place, places_named
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.found_farm import Founding, found_farm
 from haulm.jobs.farm.propose_place import ProposedPlace, propose_place
+from haulm.language.days import short_month
 from haulm.pages.begin.steps import STEPS, step_page
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out
 from haulm.pages.look import HEADERS
@@ -93,7 +94,7 @@ def _months(
         found=found,
         typed=shown,
         site=site,
-        months=[f"{date(2027, month, 1):%b}" for month in _MONTHS],
+        months=[short_month(date(2027, month, 1)) for month in _MONTHS],
         days=_frost_days(found, desk.today()),
         weekdays=[(f"{_CUT}{day}", day.full_name) for day in Weekday],
     )
