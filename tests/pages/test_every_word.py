@@ -25,6 +25,14 @@ from support.door import Door
 from support.every_page import EVERY_PAGE
 
 DEMO = tuple(path for path in EVERY_PAGE if not path.startswith("/begin/place/"))
+NOT_THE_HOUSE_S = {
+    "/begin?place=Hereford": r"Hereford.*",  # names of places, as the gazetteer has them
+    "/orders/anna-weekly/2027-09-14": r"anna-weekly",  # what the address asked for, which is not there
+    "/links": r"http://.*",  # addresses
+    "/journal": r", \d\d:\d\d, test",  # the time, and who wrote it
+    "/journal/1": r", \d\d:\d\d, test",
+}
+"""What stands plain on a page and is no word of the house."""
 _NOT_READ = re.compile(r"<(head|script|style|code|svg|textarea|option)\b.*?</\1>", re.DOTALL)
 _SAID_TOO = re.compile(r'(?:aria-label|title|placeholder|alt)="([^"]*)"')
 _PLAIN_WORD = re.compile(r"[A-Za-z][a-z]{2,}")
@@ -44,8 +52,7 @@ def _unsaid(text: str) -> str:
     left, deep = [], 0
     for letter in text:
         deep += (letter == OPENS) - (letter == CLOSES)
-        if not deep and letter != CLOSES:
-            left.append(letter)
+        left.append(" " if deep or letter == CLOSES else letter)
     return "".join(left)
 
 
@@ -88,4 +95,5 @@ def test_no_word_of_a_page_is_missing_in_the_catalogue(demo: Door, typed: re.Pat
     with speaking(PSEUDO):
         answer = demo.ask("GET", path)
     if "text/html" in answer.headers.get("content-type", ""):
-        assert plain_words(answer.text, typed) == []
+        beside = re.compile(NOT_THE_HOUSE_S.get(path, "(?!)"))
+        assert [piece for piece in plain_words(answer.text, typed) if not beside.fullmatch(piece)] == []

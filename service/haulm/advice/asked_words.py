@@ -23,7 +23,7 @@ def named(asked: Product | Choice | str, names: Mapping[str, str], kinds: Mappin
     if isinstance(asked, Product):
         name = names.get(asked.variety, asked.variety)
         return _("dried {name}").format(name=name) if asked.form is Form.DRIED else name
-    colours, roles = _(" or ").join(asked.colours), _(" or ").join(asked.roles)
+    colours, roles = _(" or ").join(asked.colours), _(" or ").join(map(_, asked.roles))
     of_kinds = _(" or ").join((kinds or {}).get(kind, kind) for kind in asked.kinds)
     words = " ".join(filter(None, (colours, roles, of_kinds))) or _("a choice of anything")
     return _("dried {words}").format(words=words) if asked.forms == (Form.DRIED,) else words

@@ -5,21 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from haulm.advice.piece_names import named_piece
+from haulm.language.words import marked
 
 STARTING_MINUTES: Mapping[str, int] = {
-    "aisle end": 10,
-    "arch": 240,
-    "attendant bouquet": 30,
-    "bridal bouquet": 60,
-    "buttonhole": 8,
-    "corsage": 15,
-    "filler bouquet": 15,
-    "flower crown": 45,
-    "large centre": 45,
-    "loose bucket": 5,
-    "low centre": 20,
-    "small jar": 5,
-    "table jar": 10,
+    marked("aisle end"): 10,
+    marked("arch"): 240,
+    marked("attendant bouquet"): 30,
+    marked("bridal bouquet"): 60,
+    marked("buttonhole"): 8,
+    marked("corsage"): 15,
+    marked("filler bouquet"): 15,
+    marked("flower crown"): 45,
+    marked("large centre"): 45,
+    marked("loose bucket"): 5,
+    marked("low centre"): 20,
+    marked("small jar"): 5,
+    marked("table jar"): 10,
 }
 """Minutes of making one piece [min]. Source: from memory; a farm that times itself writes its own."""
 MINUTES_PER_STEM = 0.6

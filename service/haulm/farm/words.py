@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 from enum import StrEnum
 
-from haulm.language.days import weekday_name
+from haulm.language.days import short_weekday, weekday_name
+from haulm.language.words import marked
 
 
 class LifeCycle(StrEnum):
@@ -22,14 +23,14 @@ class LifeCycle(StrEnum):
 class Role(StrEnum):
     """What a stem does in a bunch or bouquet."""
 
-    FOCAL = "focal"
-    SECONDARY = "secondary"
-    SPIKE = "spike"
-    FILLER = "filler"
-    ACCENT = "accent"
-    TEXTURE = "texture"
-    MOVEMENT = "movement"
-    FOLIAGE = "foliage"
+    FOCAL = marked("focal")
+    SECONDARY = marked("secondary")
+    SPIKE = marked("spike")
+    FILLER = marked("filler")
+    ACCENT = marked("accent")
+    TEXTURE = marked("texture")
+    MOVEMENT = marked("movement")
+    FOLIAGE = marked("foliage")
 
 
 class Habit(StrEnum):
@@ -242,6 +243,11 @@ class Weekday(StrEnum):
     def full_name(self) -> str:
         """It as people say it: `Monday`."""
         return weekday_name(date.fromisocalendar(2027, 1, self.iso))
+
+    @property
+    def short_name(self) -> str:
+        """It in three letters: `Mon`."""
+        return short_weekday(date.fromisocalendar(2027, 1, self.iso))
 
     @classmethod
     def of(cls, day: date) -> Weekday:

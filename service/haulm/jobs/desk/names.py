@@ -39,6 +39,15 @@ STATUS_WORDS: Mapping[BatchStatus, str] = {
     BatchStatus.FINISHED: marked("finished"),
     BatchStatus.LOST: marked("lost"),
 }
+_STANDS: Mapping[str, str] = {
+    "quoted": marked("quoted"),
+    "on_hold": marked("on hold"),
+    "contracted": marked("contracted"),
+    "fulfilled": marked("fulfilled"),
+    "delivered": marked("delivered"),
+    "cancelled": marked("cancelled"),
+    "lapsed": marked("lapsed"),
+}
 
 HOW_WORDS: Mapping[Method, str] = {
     Method.HEATED: marked("on a heated bench"),
@@ -104,6 +113,10 @@ class Names:
         """Where a batch stands, in a word or two."""
         is_planted = batch.method in (Method.PLUGS, Method.TUBER) and batch.status is BatchStatus.PLANNED
         return _("to be planted") if is_planted else _(STATUS_WORDS[batch.status])
+
+    def stands(self, status: str) -> str:
+        """Where a quote stands, in a word or two."""
+        return _(_STANDS[status]) if status in _STANDS else status.replace("_", " ")
 
     def _begun(self, batch: Batch) -> str:
         kind = self.kind(batch.variety)
