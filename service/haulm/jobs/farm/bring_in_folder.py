@@ -31,6 +31,7 @@ from haulm.jobs.farm.row_words import Names, row_in_words
 from haulm.jobs.promises.judge_together import judge_together, refused
 from haulm.jobs.quotes.keep_prices import farm_with_kept_prices
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused
+from haulm.language.words import _
 from haulm.store.history import SITE, History
 from haulm.store.rows import COLLECTIONS, site_to_json
 from haulm.store.unit_of_work import UnitOfWork
@@ -53,7 +54,10 @@ class FolderConflicts(HaulmError):
     def __init__(self, *, rows: tuple[str, ...]) -> None:
         listed = "; ".join(rows)
         super().__init__(
-            f"Changed on the farm and in the folder: {listed}. Nothing was written. Say --folder-wins or --farm-wins.",
+            _(
+                "Changed on the farm and in the folder: {listed}. Nothing was written. Say --folder-wins "
+                "or --farm-wins."
+            ).format(listed=listed),
             rows=list(rows),
         )
 
@@ -64,7 +68,7 @@ class FolderNotPromised(HaulmError):
     code = "folder-not-promised"
 
     def __init__(self, *, orders: tuple[str, ...]) -> None:
-        super().__init__(f"Nothing was written: {' '.join(orders)}", orders=list(orders))
+        super().__init__(_("Nothing was written: {orders}").format(orders=" ".join(orders)), orders=list(orders))
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.farm.row_words import Names
 from haulm.jobs.farm.sheet_cells import CellReader, Unread, folded
 from haulm.jobs.quotes.keep_prices import price_kept
+from haulm.language.words import _, marked
 from haulm.store.unit_of_work import UnitOfWork
 
 BROUGHT_IN = "sheet-brought-in"
@@ -44,12 +45,12 @@ _TOTALS = (
     "totals",
     "sum",
     "sums",
-    "grand total",
-    "sub total",
+    marked("grand total"),
+    marked("sub total"),
     "subtotal",
     "sub-total",
-    "in all",
-    "all together",
+    marked("in all"),
+    marked("all together"),
 )
 """How a row begins that only adds up the others."""
 _COLUMN_OF = {"variety": "kind", "product": "kind", "price_minor": "price", "sown": "places", "plants": "places"}
@@ -162,11 +163,11 @@ def bring_in_sheet(desk: Desk, work: UnitOfWork, asked: SheetAsked, today: date)
     """
     read = read_sheet(work.farm, asked, today)
     if needs_a_look(asked, read):
-        found = "names or columns that are only guessed"
-        raise NotAccepted(where="the sheet", found=found, accepted="a tick that they are meant so")
+        found = _("names or columns that are only guessed")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("a tick that they are meant so"))
     if not read.is_whole:
-        found = "rows that do not fit the farm any more"
-        raise NotAccepted(where="the sheet", found=found, accepted="the sheet looked at again")
+        found = _("rows that do not fit the farm any more")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("the sheet looked at again"))
     before = work.farm
     changed = with_rows(before, read.rows)
     judged = promised_together(desk, before, changed, Names(changed, {}))
@@ -261,8 +262,8 @@ class _Reading:
             case _:
                 name = values["name"]
                 if folded(name) in self._names:
-                    accepted = "a name that stands once: leave the row out, or write it another way"
-                    self._fault(number, "name", f"'{name}', which is there already", accepted)
+                    accepted = _("a name that stands once: leave the row out, or write it another way")
+                    self._fault(number, "name", _("'{name}', which is there already").format(name=name), accepted)
                     return
                 self._names.add(folded(name))
                 self._put(number, _COLLECTIONS[self._asked.target.name], _named_values(values, self._cells))
