@@ -12,11 +12,14 @@ from haulm.farm.orders import Order, OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, OrderKind, OrderStatus, Role, Weekday
+from haulm.forecast.back_plan import Starts
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import floors_of
 from haulm.jobs.promises.list_availability import AvailabilityAsked, list_availability
+from haulm.planning.growth import sowing_of
 from haulm.planning.may_promise import LineAsked, may_promise_line
 from haulm.planning.plan import Plan
+from haulm.planning.resowing import thin_trays
 from support.promise_comparison import thing_of
 from support.promise_match import Name, name_of
 
@@ -42,6 +45,10 @@ def answers(desk: Desk, *, with_floors: bool) -> Answers:
         "gaps": [plan.gaps(level) for level in LEVELS],
         "free to promise": list_availability(desk, asked),
         "left over": plan.left_by_week,
+        "typical seasons": plan.typical_products,
+        "picture": plan.season_picture,
+        "thin trays": thin_trays(plan, LEVELS[0]),
+        "started in three days": _started(plan),
         "may promise": [may_promise_line(desk.planner, plan, probe, floors) for probe in probes(plan.today)],
     }
 
@@ -59,6 +66,18 @@ def probes(today: date) -> Iterable[LineAsked]:
     accent = Choice((Role.ACCENT,), (), (Form.FRESH,))
     yield LineAsked(wedding, OrderLine(f"{PROBE}-1", PROBE, 1, Product("lagurus"), spare=2), 0.5, MOST)
     yield LineAsked(hold, OrderLine(f"{PROBE}-1", PROBE, 1, None, accent), 0.5, MOST)
+
+
+def _started(plan: Plan) -> dict[str, bytes]:
+    """When each batch would flower, and be ended, in every season, were it started in three days."""
+    drawn, day = plan.growth.forecast, plan.today + timedelta(days=3)
+    found: dict[str, bytes] = {}
+    if drawn is None:
+        return found
+    for batch in plan.farm.batches:
+        days = Starts(drawn, sowing_of(plan.farm, batch, plan.crops[batch.variety])).on(day)
+        found[batch.key] = b"" if days is None else b"".join(one.tobytes() for one in days)
+    return found
 
 
 def _takes(plan: Plan) -> dict[Name, dict[tuple[str, int], bytes]]:

@@ -9,6 +9,8 @@ from datetime import date, datetime, time, timedelta
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Weekday
+from haulm.language.days import full_day, near_day
+from haulm.language.words import _
 
 _WEEK = re.compile(r"(\d{4})-W(\d{2})", re.ASCII)
 
@@ -38,13 +40,17 @@ class Week:
         """
         match = _WEEK.fullmatch(text)
         if match is None:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted="an ISO week such as 2027-W20")
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=_("an ISO week such as 2027-W20"))
         year, number = int(match[1]), int(match[2])
         if not 1900 <= year <= 2999:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted="a year from 1900 to 2999")
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=_("a year from 1900 to 2999"))
         last = weeks_in_year(year)
         if not 1 <= number <= last:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted=f"a week from {year}-W01 to {year}-W{last}")
+            raise NotAccepted(
+                where=where,
+                found=f"'{text}'",
+                accepted=_("a week from {year}-W01 to {year}-W{last}").format(year=year, last=last),
+            )
         return cls(year, number)
 
     def day(self, weekday: Weekday) -> date:
@@ -65,6 +71,41 @@ def weeks_in_year(year: int) -> int:
     """52 or 53, the number of ISO weeks in a year."""
     # 28 December always lies in the last week of its year.
     return date(year, 12, 28).isocalendar().week
+
+
+def same_day_next_year(day: date) -> date:
+    """The day that stands for a day a year later: the same weekday of the week with the same number.
+
+    Args:
+        day: a day of any year.
+
+    Returns:
+        A day as many weeks later as its ISO year has: 52, or 53 where the week would slip to another number. A day of
+        week 53 comes into week 1 of the year after, in the same order as the days around it.
+
+    Source: sowings are repeated by the week of the year (common practice); weeks by ISO 8601.
+    """
+    return day + timedelta(weeks=weeks_in_year(day.isocalendar().year))
+
+
+def same_week_next_year(week: Week) -> Week:
+    """The week that stands for a week a year later, by `same_day_next_year`."""
+    return Week.of(same_day_next_year(week.monday))
+
+
+def growing_year(day: date, latitude_deg: float) -> int:
+    """The growing year a day lies in: the calendar's in the north; in the south from July on, by the year it begins in.
+
+    Args:
+        day: the day.
+        latitude_deg: the farm's, negative in the south [deg].
+
+    Returns:
+        The year in which that growing year began.
+
+    Source: the forecast's own years (docs/engineer/model.md).
+    """
+    return day.year if latitude_deg >= 0 or day.month >= 7 else day.year - 1
 
 
 def weeks_between(first: Week, last: Week) -> Iterator[Week]:
@@ -119,14 +160,16 @@ def weeks_in_words(weeks: Sequence[Week]) -> str:
     """Weeks of a gap as people say them: `week 33`, `weeks 25 to 26`; the year is plain from the days beside it."""
     first, last = weeks[0], weeks[-1]
     assert first <= last, "the weeks of a gap rise"
-    return f"week {first.number}" if first == last else f"weeks {first.number} to {last.number}"
+    if first == last:
+        return _("week {number}").format(number=first.number)
+    return _("weeks {first} to {last}").format(first=first.number, last=last.number)
 
 
 def day_in_words(day: date) -> str:
     """A day as people read it: `Sat 14 Aug 2027`."""
-    return f"{day:%a} {day.day} {day:%b %Y}"
+    return full_day(day)
 
 
 def near_day_in_words(day: date) -> str:
     """A day in a list whose head says the year: `Sat 14 Aug`."""
-    return f"{day:%a} {day.day} {day:%b}"
+    return near_day(day)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
+from hashlib import blake2b
 from itertools import pairwise
 from math import ceil
 
@@ -18,6 +19,7 @@ import numpy.typing as npt
 
 from haulm.farm.quantities import whole_down
 from haulm.farm.words import BatchStatus, Method
+from haulm.forecast.doubted import need_scores
 from haulm.forecast.frost_dates import usual_frost_dates
 from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Sowing
 from haulm.forecast.latent import latents
@@ -29,6 +31,7 @@ from haulm.horticulture.frost import DAYS_PER_DEGREE
 from haulm.horticulture.sowing_windows import CUTTING_DAYS_WANTED, last_useful_sowing
 
 IntArray = npt.NDArray[np.int64]
+DayArray = npt.NDArray[np.int16]
 
 STEP_DAYS = 3
 MOST_PLACES = 100_000
@@ -82,7 +85,7 @@ class BackPlan:
 
 @dataclass(frozen=True)
 class Starts:
-    """A sowing tried on several days: each day is worked out once and kept with the seasons, whatever is recorded.
+    """A sowing tried on several days: each day is worked out once and kept until a record moves its kind.
 
     Attributes:
         forecast: for its seasons.
@@ -99,29 +102,45 @@ class Starts:
             raise ClimateMissing(batch=self.sowing.key)
         return self.forecast.seasons
 
-    def on(self, day: date) -> tuple[IntArray, IntArray] | None:
+    def on(self, day: date) -> tuple[DayArray, DayArray] | None:
         """First day and killing day of the sowing started on a day.
 
         Args:
             day: its start.
 
         Returns:
-            Day numbers, each shape (seasons,); None where it gives nothing in the span.
+            Day numbers, each shape (seasons,), not to be written to; None where it gives nothing in the span.
 
         Source: `latents`.
         """
         if day not in self._worked_out:
             started = sown_on(self.sowing, day)
-            self._worked_out[day] = self.seasons.started.of(started, lambda: _days(started, self.seasons))
+            key = (self.rests_on, started)
+            self._worked_out[day] = self.seasons.started.of(key, lambda: _days(started, self.seasons))
         found = self._worked_out[day]
-        return (found[0].astype(np.int64), found[1].astype(np.int64)) if found else None
+        return (found[0], found[1]) if found else None
 
     @cached_property
-    def _worked_out(self) -> dict[date, tuple[npt.NDArray[np.int16], ...]]:
+    def rests_on(self) -> bytes:
+        """A digest of all that the days of this variety rest on beside the tables that its seasons share.
+
+        Seasons into which records were read share what was tried with those before them; this keeps them apart.
+        """
+        seasons = self.seasons
+        shared = (seasons.z_pace, seasons.z_vigour, seasons.z_other_years, seasons.u_bad)
+        frosts = (seasons.z_last_frost, seasons.z_first_frost)
+        own = (seasons.sensitivity(self.sowing.variety), *(seasons.score(of) for of in need_scores(self.sowing)))
+        digest = blake2b(repr(seasons.setting).encode(), digest_size=16)
+        for drawn in (seasons.weather_row, seasons.row_apart, *shared, *frosts, *own):
+            digest.update(np.ascontiguousarray(drawn).tobytes())
+        return digest.digest()
+
+    @cached_property
+    def _worked_out(self) -> dict[date, tuple[DayArray, ...]]:
         return {}
 
 
-def _days(started: Sowing, seasons: Seasons) -> tuple[npt.NDArray[np.int16], ...]:
+def _days(started: Sowing, seasons: Seasons) -> tuple[DayArray, ...]:
     """First day and killing day of a sowing's first growing; nothing where none comes within the span."""
     return tuple(days for one in latents(started, seasons)[:1] for days in (one.first_day, one.kill_day))
 
@@ -294,7 +313,7 @@ def chance_of_cutting(starts: Starts, day: date, *, cutting_days: int) -> float:
         return 0.0
     first, kill = found
     end = _end_of_flowering_year(starts.seasons, sown_on(starts.sowing, day), day)
-    return float(starts.forecast.weights[(first + cutting_days <= kill) & (first < end)].sum())
+    return float(starts.forecast.weights[(first.astype(np.int64) + cutting_days <= kill) & (first < end)].sum())
 
 
 def chance_in_flower(starts: Starts, day: date, *, needed: date) -> float:

@@ -58,7 +58,7 @@ class Seasons:
         winter: crowns and hardening of its nights.
         scores: normal scores of doubted figures in each season where field records speak of them, shape (seasons,).
         long_from: by hours what `first_long_day` found, once it was asked.
-        started: by sowings that were tried, their first day and killing day in each season.
+        started: by what they rest on and sowings that were tried, their first day and killing day in each season.
     """
 
     span: Span
@@ -90,7 +90,7 @@ class Seasons:
     _warmth: dict[tuple[float, bool], npt.NDArray[np.float32]] = field(
         default_factory=dict[tuple[float, bool], npt.NDArray[np.float32]], repr=False
     )
-    started: Kept[Sowing, tuple[npt.NDArray[np.int16], ...]] = field(
+    started: Kept[tuple[bytes, Sowing], tuple[npt.NDArray[np.int16], ...]] = field(
         default_factory=lambda: Kept(_STARTS_KEPT), repr=False
     )
     _usual: dict[float, npt.NDArray[np.float32]] = field(

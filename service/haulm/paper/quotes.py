@@ -19,25 +19,26 @@ from haulm.jobs.promises.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quo
 from haulm.jobs.quotes.places_in_words import SOWN, WISH, PlaceWords, places_in_words
 from haulm.jobs.quotes.sheet_price import SheetPrice
 from haulm.jobs.quotes.version import SheetLine, SheetPiece
+from haulm.language.words import _, marked
 from haulm.paper.letterhead import agreed, sender, tax_label
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
-from haulm.paper.words import counted, day, warned_rows
+from haulm.paper.words import day, stems_words, warned_rows
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
 _ONLY_STANDS = {
-    "contracted": "This is agreed between us.",
-    "delivered": "These flowers have left the farm.",
-    "cancelled": "This quote is cancelled.",
-    "lapsed": "The hold on these flowers has lapsed; ask us for a new quote.",
+    "contracted": marked("This is agreed between us."),
+    "delivered": marked("These flowers have left the farm."),
+    "cancelled": marked("This quote is cancelled."),
+    "lapsed": marked("The hold on these flowers has lapsed; ask us for a new quote."),
 }
-_LEGEND = (
-    "How sure: we expect to have these = 9 seasons in 10 or more; likely = 7 to 9 in 10, with a stand-in named; "
-    "hoped for = fewer than 7 in 10."
+_LEGEND = marked(
+    "How sure: we expect to have these = 9 seasons in 10 or more; likely = 7 to 9 in 10, "
+    "with a stand-in named; hoped for = fewer than 7 in 10."
 )
 _OPEN = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
-_NO_STAND_IN = "Nothing is to stand in for what is named. "
+_NO_STAND_IN = marked("Nothing is to stand in for what is named.")
 
 
 @router.get("/quotes/{quote}.pdf", response_class=PaperAnswer, responses=PDF)
@@ -52,7 +53,7 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
     crops, papers = desk.plan().crops, desk.store.farm().site.papers
     return {
         **_priced(sheet, papers),
-        "title": "Quote for your flowers",
+        "title": _("Quote for your flowers"),
         "farm": sheet.farm,
         "sender": sender(papers),
         "agreed": agreed(papers),
@@ -63,27 +64,34 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "made_on": day(found.made_on),
         "event": day(found.event_date),
         "leaves": day(found.due_date),
-        "validity": _ONLY_STANDS.get(sheet.status, f"This offer stands through {day(found.valid_until)}."),
+        "validity": _validity(sheet),
         "summary": _summary(sheet),
         "largest": "" if found.largest is None or found.places is not None else found.largest.sentence,
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
-        "palette": found.palette or " and ".join(found.colours),
-        "substitutes": _NO_STAND_IN if found.no_substitute else "",
+        "palette": found.palette or _(" and ").join(found.colours),
+        "substitutes": _(_NO_STAND_IN) + " " if found.no_substitute else "",
         "lines": [_line(line) for line in found.lines],
-        "legend": _LEGEND,
+        "legend": _(_LEGEND),
         "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
         "spare": _spare(sheet),
         "remarks": list(found.remarks),
         "dates": list(_dates(sheet)),
-        "clause": sheet.substitution_clause,
+        "clause": _(sheet.substitution_clause),
         "cautions": [] if found.take_care else list(found.cautions),
         "take_care": warned_rows(care.warned for care in found.take_care),
         "general": [],
         "at_home": homes_in_words(map(Home, found.homes)),
         "home_warnings": list(found.home_warnings),
-        "notes": list(CUSTOMERS_NOTES),
+        "notes": [_(note) for note in CUSTOMERS_NOTES],
     }
+
+
+def _validity(sheet: QuoteSheet) -> str:
+    """Whether it stands, and until when."""
+    if sheet.status in _ONLY_STANDS:
+        return _(_ONLY_STANDS[sheet.status])
+    return _("This offer stands through {day}.").format(day=day(sheet.version.valid_until))
 
 
 def _priced(sheet: QuoteSheet, papers: Letterhead) -> dict[str, Any]:
@@ -91,7 +99,7 @@ def _priced(sheet: QuoteSheet, papers: Letterhead) -> dict[str, Any]:
     price = _in_total(sheet)
     return {
         "places": [
-            {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
+            {"name": _(one.name), "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
             for one in _places(sheet)
         ],
         "price": [] if price is None else list(_price(price, sheet.currency, papers)),
@@ -130,63 +138,69 @@ def _without(sheet: QuoteSheet) -> str:
     if places is None or places.sown is None or places.promised is None or not _is_in_parts(sheet):
         return ""
     alone = money_words(places.promised.price.total_minor, sheet.currency)
-    return f"That is with what we sow for you; without it, {alone}. A wish is in neither."
+    return _("That is with what we sow for you; without it, {alone}. A wish is in neither.").format(alone=alone)
 
 
 def _summary(sheet: QuoteSheet) -> str:
     found = sheet.version
-    asked = f"{counted(found.stems, 'stem')} and {found.spare:,} spare"
+    asked = _("{stems} and {spare} spare").format(stems=stems_words(found.stems), spare=f"{found.spare:,}")
     if _is_in_parts(sheet):
-        return f"You asked for {asked}. Not all of it can be promised; it falls into these places."
-    return f"{asked}. Everything together: {sheet.certainty}."
+        return _("You asked for {asked}. Not all of it can be promised; it falls into these places.").format(
+            asked=asked
+        )
+    return _("{asked}. Everything together: {certainty}.").format(asked=asked, certainty=_(sheet.certainty))
 
 
 def _piece(piece: SheetPiece) -> dict[str, str]:
     return {
         "name": piece.asked,
         "count": f"{piece.count:,}",
-        "roles": ", ".join(f"{one.stems} {one.role}" for one in piece.roles),
+        "roles": ", ".join(f"{one.stems} {_(one.role)}" for one in piece.roles),
         "stems": f"{piece.stems:,}",
         "share": percent(piece.share),
     }
 
 
 def _line(line: SheetLine) -> dict[str, str]:
-    hoped = ", ".join(f"{kind.name} ({certainty(kind.likelihood)})" for kind in line.hoped_for if not kind.stands_in)
+    hoped = ", ".join(f"{kind.name} ({_(certainty(kind.likelihood))})" for kind in line.hoped_for if not kind.stands_in)
     return {
         "wanted": line.wanted,
-        "stage": f"cut {line.stage}" if line.stage else "",
+        "stage": _("cut {stage}").format(stage=line.stage) if line.stage else "",
         "stems": f"{line.stems:,}",
         "spare": f"{line.spare:,}",
         "hoped": hoped,
         "stand_in": line.stand_in or _behind(line),
-        "certainty": line.certainty,
+        "certainty": _(line.certainty),
     }
 
 
 def _behind(line: SheetLine) -> str:
     """The kinds that would stand in for a line which is expected without them."""
     names = ", ".join(kind.name for kind in line.hoped_for if kind.stands_in)
-    return f"Behind them, should they fail: {names}." if names else ""
+    return _("Behind them, should they fail: {names}.").format(names=names) if names else ""
 
 
 def _spare(sheet: QuoteSheet) -> str:
     found = sheet.version
     if not found.spare:
         return ""
-    who = "You arrange the flowers yourselves, so there is more spare. " if found.own_arranging else ""
-    return f"{who}Spare is for breakage ({found.spare_percent:g} %); how sure we are is said of the stems without it."
+    share = _("Spare is for breakage ({percent} %); how sure we are is said of the stems without it.")
+    said = share.format(percent=f"{found.spare_percent:g}")
+    if found.own_arranging:
+        return f"{_('You arrange the flowers yourselves, so there is more spare.')} {said}"
+    return said
 
 
 def _price(price: SheetPrice, currency: str, papers: Letterhead) -> Iterator[dict[str, str]]:
     """The parts that cost something; they add up to the total."""
-    labour = f"Making, {price.labour_minutes // 60} h {price.labour_minutes % 60:02d} min"
+    hours, minutes = divmod(price.labour_minutes, 60)
+    labour = _("Making, {hours} h {minutes} min").format(hours=hours, minutes=f"{minutes:02d}")
     parts = (
-        ("Stems", price.stems_minor),
-        ("Spare", price.spare_minor),
+        (_("Stems"), price.stems_minor),
+        (_("Spare"), price.spare_minor),
         (labour, price.labour_minor),
-        ("Delivery", price.delivery_minor),
-        ("Seed sown for you", price.seed_minor),
+        (_("Delivery"), price.delivery_minor),
+        (_("Seed sown for you"), price.seed_minor),
         (tax_label(papers, price.tax_percent), price.tax_minor),
     )
     yield from ({"part": part, "amount": money_words(amount, currency)} for part, amount in parts if amount)
@@ -194,10 +208,16 @@ def _price(price: SheetPrice, currency: str, papers: Letterhead) -> Iterator[dic
 
 def _dates(sheet: QuoteSheet) -> Iterator[str]:
     if sheet.hold_until is not None and sheet.status == "on_hold":
-        yield f"The stems are held for you through {day(sheet.hold_until)}."
+        yield _("The stems are held for you through {day}.").format(day=day(sheet.hold_until))
     if sheet.deposit is not None:
-        yield f"Deposit of {money_words(sheet.deposit.amount_minor, sheet.currency)} noted on {day(sheet.deposit.on)}."
+        yield _("Deposit of {amount} noted on {day}.").format(
+            amount=money_words(sheet.deposit.amount_minor, sheet.currency), day=day(sheet.deposit.on)
+        )
     if sheet.final_numbers_date is not None:
-        given = "We have your final numbers" if sheet.final_numbers_given else "Please give us your final numbers"
-        yield f"{given}; they are due by {day(sheet.final_numbers_date)}."
-    yield f"The flowers leave the farm on {day(sheet.version.due_date)}."
+        said = (
+            _("We have your final numbers; they are due by {day}.")
+            if sheet.final_numbers_given
+            else _("Please give us your final numbers; they are due by {day}.")
+        )
+        yield said.format(day=day(sheet.final_numbers_date))
+    yield _("The flowers leave the farm on {day}.").format(day=day(sheet.version.due_date))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -13,6 +13,7 @@ import numpy as np
 from haulm.advice.acceptance import Moment
 from haulm.advice.floors import sureness
 from haulm.advice.options.option import Option
+from haulm.advice.resow import Resow
 from haulm.advice.room import Room
 from haulm.advice.shortfalls import Gap, LineOutlook
 from haulm.demand.dated_line import DatedLine
@@ -32,24 +33,26 @@ from haulm.matching.reading.free_to_promise import free_for_line, still_free
 from haulm.matching.reading.which_stems import Source, sources
 from haulm.matching.supply import IntArray, Supply
 from haulm.matching.windows import window_of
+from haulm.planning.free_by_week import FreeAsked, FreeWeek, FreeWeeksKept, free_by_week
 from haulm.planning.growth import Growth
 from haulm.planning.left_over import WeekLeft, left_by_week
 from haulm.planning.outlooks import Delivery, Outlooks, outlooks_of
-from haulm.planning.ready_by_week import WEEKS_AHEAD, TypicalOfProduct, typical_products
+from haulm.planning.ready_by_week import WEEKS_AHEAD, TypicalKept, TypicalOfProduct, typical_products
 from haulm.planning.season_picture import (
     KindStemsKept,
     SeasonAsked,
     SeasonPicture,
     WeekFigures,
+    colour_weeks,
     kind_weeks,
     season_picture,
 )
 from haulm.planning.settled import Settled
-from haulm.planning.stays import room_in
+from haulm.planning.stays import Stood, room_in
 from haulm.planning.thin_tray import ThinTray
 from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
-_GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT, _ORDERS_KEPT = 1024, 8, 1024, 4
+_GAPS_KEPT, _LEVELS_KEPT, _DOUBTS_KEPT, _ORDERS_KEPT, _TRAYS_KEPT = 1024, 8, 1024, 4, 64
 GENEROUS_SHARE = 0.8
 """The share of seasons that give less than a line may become."""
 
@@ -60,6 +63,16 @@ class OneSeason:
 
     result: MatchResult
     sources: tuple[tuple[Source, ...], ...]
+
+
+@dataclass(frozen=True)
+class KeptOfProducts:
+    """What was worked out of products, from one version of a farm to the next: a record changes that of one."""
+
+    picture: KindStemsKept = field(default_factory=KindStemsKept)
+    typical: TypicalKept = field(default_factory=TypicalKept)
+    free: FreeWeeksKept = field(default_factory=FreeWeeksKept)
+    resown: Kept[Hashable, Resow] = field(default_factory=lambda: Kept(_TRAYS_KEPT))
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +92,7 @@ class Plan:
         remembered_doubts: how lines fare together and why they are no surer, by the lines.
         remembered_usual: what is said of usual sales, by the rows of them.
         remembered_sowings: the sowings that usual sales would pay for, by the rows of them.
-        kind_stems: the weeks of kinds, by all that they rest on; one like another shares its own.
+        of_products: the weeks of kinds, by all that they rest on; one like another shares its own.
     """
 
     farm: Farm
@@ -96,7 +109,7 @@ class Plan:
     remembered_doubts: Kept[tuple[DatedLine, ...], Unsure] = field(default_factory=lambda: Kept(_DOUBTS_KEPT))
     remembered_usual: Kept[tuple[UsualSale, ...], UsualFigures] = field(default_factory=lambda: Kept(1))
     remembered_sowings: Kept[tuple[UsualSale, ...], tuple[HopedSowing, ...]] = field(default_factory=lambda: Kept(1))
-    kind_stems: KindStemsKept = field(default_factory=KindStemsKept)
+    of_products: KeptOfProducts = field(default_factory=KeptOfProducts)
 
     def of_version(self, farm: Farm) -> Plan:
         """The same answers for a later version in which nothing has changed that they rest on."""
@@ -120,7 +133,11 @@ class Plan:
     @cached_property
     def room(self) -> Room:
         """The beds and benches, and what stands on them from when to when."""
-        return room_in(self.farm, self.growth)
+        known = None if self.like is None else self.like()
+        # A trial that only adds sowings reads the same of the farm: what stands in its beds is the same.
+        if known is not None and known.growth.seen is self.growth.seen and known.farm.beds == self.farm.beds:
+            return known.room
+        return room_in(self.farm, self.growth, None if known is None else Stood(known.growth, known.room.last_stem))
 
     @cached_property
     def moment(self) -> Moment:
@@ -190,19 +207,29 @@ class Plan:
     @cached_property
     def typical_products(self) -> tuple[TypicalOfProduct, ...]:
         """A poor, a middling and a good season of each fresh product in the coming year."""
-        return typical_products(self.result, self.today)
+        return typical_products(self.result, self.today, self.of_products.typical)
+
+    def free_by_week(self, product: Product, asked: FreeAsked) -> tuple[FreeWeek, ...]:
+        """What one fresh product gives by week: usable, free, hoped to be offered."""
+        return free_by_week(self.result, product, asked, self.of_products.free)
 
     @cached_property
     def season_picture(self) -> SeasonPicture:
         """The weeks ahead of every fresh product and of every role: there, promised, short and free."""
-        return season_picture(self._season_asked, self.kind_stems)
+        return season_picture(self.season_asked, self.of_products.picture)
 
     def kind_weeks(self, product: Product) -> tuple[WeekFigures, ...]:
         """The weeks ahead of one fresh product, as the picture of the season has them."""
-        return kind_weeks(self._season_asked, product, self.kind_stems)
+        return kind_weeks(self.season_asked, product, self.of_products.picture)
 
     @cached_property
-    def _season_asked(self) -> SeasonAsked:
+    def colour_weeks(self) -> dict[str, tuple[WeekFigures, ...]]:
+        """The weeks ahead of every colour; of kinds of which none is said under an empty word."""
+        return colour_weeks(self.season_asked, self.of_products.picture)
+
+    @cached_property
+    def season_asked(self) -> SeasonAsked:
+        """What the pictures of the season are made of."""
         weeks = tuple(Week.of(self.today).plus(number) for number in range(WEEKS_AHEAD))
         days, site = tuple(delivery_days(self.farm)), self.farm.site
         return SeasonAsked(self.result, self.gaps(None), self.crops, weeks, days, site.free_level)

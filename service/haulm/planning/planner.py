@@ -25,8 +25,7 @@ from haulm.kept import Kept
 from haulm.matching.allocation.match import match, rematch
 from haulm.matching.allocation.result import MatchResult
 from haulm.planning.growth import Drawing, Growth, grown, sowing_of
-from haulm.planning.plan import Plan
-from haulm.planning.season_picture import KindStemsKept
+from haulm.planning.plan import KeptOfProducts, Plan
 from haulm.planning.settled import NOTHING_SETTLED, Settled
 
 _PLANS_KEPT = 1
@@ -72,7 +71,7 @@ class Planner:
         self._last: tuple[_Grown, Plan] | None = None
         self._tried: Plan | None = None
         self._demand = _Demand()
-        self._kind_stems = KindStemsKept()
+        self._of_products = KeptOfProducts()
         self._lock = threading.RLock()
 
     def plan(self, farm: Farm, today: date, settled: Callable[[], Settled] = lambda: NOTHING_SETTLED) -> Plan:
@@ -102,7 +101,13 @@ class Planner:
         if growth is None:
             growth = grown(farm, plan.today, drawing, settled, last_due=last_due, before=plan.growth)
         tried = Plan(
-            farm, plan.today, growth, matched(plan, lines, growth), settled, like=ref(plan), kind_stems=self._kind_stems
+            farm,
+            plan.today,
+            growth,
+            matched(plan, lines, growth),
+            settled,
+            like=ref(plan),
+            of_products=self._of_products,
         )
         # What grows otherwise is never adopted, and would be kept beside the plan as large as that.
         may_be_adopted = self._last is not None and growth is self._last[0].growth
@@ -145,7 +150,7 @@ class Planner:
             growth = grown(farm, today, self.drawing, settled, last_due=last_due, before=before)
             kept = _Grown(growth, parts, settled, last_due)
             result = matched(last, lines, growth)
-        plan = Plan(farm, today, kept.growth, result, settled, kind_stems=self._kind_stems)
+        plan = Plan(farm, today, kept.growth, result, settled, of_products=self._of_products)
         self._last = (kept, plan)
         return plan
 
@@ -157,7 +162,9 @@ class Planner:
         kept = self._last[0]
         if tried.growth is not kept.growth or not kept.holds(parts, settled, kept.last_due):
             return None
-        plan = Plan(farm, tried.today, kept.growth, tried.result, settled, like=ref(tried), kind_stems=self._kind_stems)
+        plan = Plan(
+            farm, tried.today, kept.growth, tried.result, settled, like=ref(tried), of_products=self._of_products
+        )
         self._last, self._tried = (kept, plan), None
         return plan
 

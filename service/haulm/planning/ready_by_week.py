@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
@@ -12,11 +12,14 @@ from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form
 from haulm.forecast.typical import TypicalSeason, typical_by_week
+from haulm.kept import Kept
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.supply import IntArray, Keeping, Pool
+from haulm.planning.product_rests import Grows, grows_from
 
 WEEKS_AHEAD = 53
 _NEVER_CUT = 10_000
+_KEPT = 96
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +28,13 @@ class TypicalOfProduct:
 
     product: Product
     seasons: tuple[TypicalSeason, ...]
+
+
+@dataclass(frozen=True)
+class TypicalKept:
+    """Typical seasons of products that were worked out, from one version of a farm to the next."""
+
+    known: Kept[tuple[Grows, tuple[Week, ...]], tuple[TypicalSeason, ...]] = field(default_factory=lambda: Kept(_KEPT))
 
 
 def ready_by_week(result: MatchResult, product: Product, weeks: Sequence[Week]) -> IntArray:
@@ -47,23 +57,27 @@ def ready_by_week(result: MatchResult, product: Product, weeks: Sequence[Week]) 
     return sums
 
 
-def typical_products(result: MatchResult, today: date) -> tuple[TypicalOfProduct, ...]:
+def typical_products(result: MatchResult, today: date, kept: TypicalKept) -> tuple[TypicalOfProduct, ...]:
     """Typical seasons of every fresh product that has stems in the coming year, by product.
 
     Args:
         result: a match over the seasons.
         today: the first day on which stems may leave.
+        kept: typical seasons of products that are known already.
     """
-    weeks = [Week.of(today).plus(number) for number in range(WEEKS_AHEAD)]
-    return tuple(_typical(result, weeks))
+    weeks = tuple(Week.of(today).plus(number) for number in range(WEEKS_AHEAD))
+    fresh = (product for product in sorted(result.supply.by_product) if product.form is not Form.DRIED)
+    found = ((product, _typical(result, product, weeks, kept)) for product in fresh)
+    return tuple(TypicalOfProduct(product, seasons) for product, seasons in found if seasons)
 
 
-def _typical(result: MatchResult, weeks: Sequence[Week]) -> Iterator[TypicalOfProduct]:
-    for product in sorted(result.supply.by_product):
-        if product.form is not Form.DRIED:
-            found = typical_by_week(ready_by_week(result, product, weeks), weeks, result.supply.weights)
-            if found:
-                yield TypicalOfProduct(product, found)
+def _typical(
+    result: MatchResult, product: Product, weeks: tuple[Week, ...], kept: TypicalKept
+) -> tuple[TypicalSeason, ...]:
+    def worked_out() -> tuple[TypicalSeason, ...]:
+        return typical_by_week(ready_by_week(result, product, weeks), weeks, result.supply.weights)
+
+    return kept.known.of((grows_from(result, product), weeks), worked_out)
 
 
 def _first_dues(keeping: Keeping, pool: Pool) -> list[int | None]:

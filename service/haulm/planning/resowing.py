@@ -7,8 +7,9 @@ from datetime import timedelta
 
 import numpy as np
 
-from haulm.advice.resow import PromisedStems, check_day, places_short, resow
+from haulm.advice.resow import PromisedStems, Resow, check_day, places_short, resow
 from haulm.farm.words import BatchStatus, LineClass, Method
+from haulm.forecast.back_plan import Starts
 from haulm.forecast.inputs import Sowing
 from haulm.forecast.percentiles import quantiles
 from haulm.forecast.supply import Forecast
@@ -51,7 +52,15 @@ def _thin(plan: Plan, drawn: Forecast, level: float) -> Iterator[ThinTray]:
             yield ThinTray(batch, check_on, None, None)
         elif places_short(sowing) > 0:
             promised = tuple(_promised(plan, drawn, sowing))
-            yield ThinTray(batch, check_on, up, resow(drawn, sowing, promised, today=plan.today, level=level))
+            yield ThinTray(batch, check_on, up, _advice(plan, drawn, sowing, promised, level))
+
+
+def _advice(plan: Plan, drawn: Forecast, sowing: Sowing, promised: tuple[PromisedStems, ...], level: float) -> Resow:
+    starts = Starts(drawn, sowing)
+    # What was tried is kept with the tables of the seasons: it stands for them, and is only ever equal to itself.
+    seasons = (starts.seasons.started, starts.rests_on, drawn.weights.tobytes())
+    rests = (seasons, sowing, promised, plan.today, level)
+    return plan.of_products.resown.of(rests, lambda: resow(drawn, sowing, promised, today=plan.today, level=level))
 
 
 def _promised(plan: Plan, drawn: Forecast, sowing: Sowing) -> Iterator[PromisedStems]:

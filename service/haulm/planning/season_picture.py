@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from typing import NamedTuple
 
 import numpy as np
@@ -21,11 +20,12 @@ from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Role, Weekday
 from haulm.kept import Kept
-from haulm.matching.allocation.allocations import Allocations
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.reading.free_to_promise import hope_level, still_free, sure_at
-from haulm.matching.supply import Block, IndexArray, IntArray, ProductKeeping, StemArray, packed
+from haulm.matching.supply import IntArray, StemArray, packed
 from haulm.matching.windows import Window
+from haulm.planning.free_by_week import better_days
+from haulm.planning.product_rests import Rests, rests_on
 
 HALF, ONE_IN_TEN = 0.5, 0.1
 _KINDS_KEPT = 96
@@ -81,17 +81,6 @@ class KindStems:
     levels: IntArray
 
 
-class _Rests(NamedTuple):
-    """All that the stems of one product rest on."""
-
-    product: Product
-    pools: tuple[tuple[int, tuple[Block, ...]], ...]
-    takers: tuple[tuple[DatedLine, Allocations], ...]
-    weights: bytes
-    keeping: tuple[ProductKeeping, frozenset[int], date, int, frozenset[date]]
-    asked: _Asked
-
-
 class _Asked(NamedTuple):
     """Which weeks and delivery days are looked at, and at which level."""
 
@@ -104,7 +93,7 @@ class _Asked(NamedTuple):
 class KindStemsKept:
     """The stems of products that were worked out, from one version of a farm to the next."""
 
-    known: Kept[_Rests, KindStems] = field(default_factory=lambda: Kept(_KINDS_KEPT))
+    known: Kept[tuple[Rests, _Asked], KindStems] = field(default_factory=lambda: Kept(_KINDS_KEPT))
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,6 +138,35 @@ def season_picture(asked: SeasonAsked, kept: KindStemsKept) -> SeasonPicture:
     return SeasonPicture(kinds, roles)
 
 
+def colour_weeks(asked: SeasonAsked, kept: KindStemsKept) -> dict[str, tuple[WeekFigures, ...]]:
+    """The weeks of the kinds of each colour, together; under an empty word those of which no colour is said.
+
+    Args:
+        asked: what the picture is made of.
+        kept: stems of products that are known already.
+
+    Source: as `season_picture`, with colours in place of roles.
+    """
+    found: dict[str, list[Product]] = {}
+    for product in _products(asked):
+        found.setdefault(asked.crops[product.variety].colour or "", []).append(product)
+    return {
+        colour: _row(asked, own, [_kept_stems(asked, one, kept) for one in own], _asks_colour(colour, own))
+        for colour, own in sorted(found.items(), key=lambda one: (not one[0], one[0]))
+    }
+
+
+def kind_stems(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> KindStems:
+    """The stems of one product, over the weeks and inside each season.
+
+    Args:
+        asked: what the picture is made of.
+        product: the product.
+        kept: stems of products that are known already.
+    """
+    return _kept_stems(asked, product, kept)
+
+
 def kind_weeks(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> tuple[WeekFigures, ...]:
     """The weeks of one product, as `season_picture` has them.
 
@@ -158,18 +176,6 @@ def kind_weeks(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> tup
         kept: stems of products that are known already.
     """
     return _row(asked, [product], [_kept_stems(asked, product, kept)], _names(product))
-
-
-def better_days(free: IntArray) -> IndexArray:
-    """The better delivery day of each week: most free at the first level, then at the second.
-
-    Args:
-        free: stems free at two levels, shape (levels, weeks, days).
-
-    Returns:
-        Places of days, shape (weeks,).
-    """
-    return np.asarray(np.argmax(free[0] * (1 + free[1].max()) + free[1], axis=1), np.intp)
 
 
 def _products(asked: SeasonAsked) -> list[Product]:
@@ -189,22 +195,18 @@ def _asks_role(role: Role, own: Sequence[Product]) -> Callable[[DatedLine], bool
     return asks
 
 
+def _asks_colour(colour: str, own: Sequence[Product]) -> Callable[[DatedLine], bool]:
+    def asks(line: DatedLine) -> bool:
+        return line.product in own if line.choice is None else line.choice.colours == (colour,)
+
+    return asks
+
+
 def _kept_stems(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> KindStems:
-    result, keeping = asked.result, asked.result.keeping
-    places = result.supply.by_product.get(product, ())
-    takers = dict.fromkeys(line for place in places for line, _ in result.takers.get(place, ()))
-    rules = (keeping.weekdays, keeping.today, keeping.condition_days, keeping.extra_cut_days)
-    if not places:
+    if product not in asked.result.supply.by_product:
         none: StemArray = np.zeros((len(asked.weeks), 1), np.int16)
         return KindStems(none, none, np.zeros((4, len(asked.weeks)), np.int32))
-    key = _Rests(
-        product,
-        tuple((place, result.supply.pools[place].blocks) for place in places),
-        tuple((result.lines[line], result.takes[line]) for line in takers),
-        result.supply.season_weights,
-        (keeping.products[product], *rules),
-        _Asked(asked.weeks, asked.days, asked.level),
-    )
+    key = (rests_on(asked.result, product), _Asked(asked.weeks, asked.days, asked.level))
     return kept.known.of(key, lambda: _stems(asked, product))
 
 
@@ -236,7 +238,7 @@ def _given(asked: SeasonAsked, products: Iterable[Product], counts: Callable[[Da
         for number, stems in result.takers.get(pool, ()):
             line = result.lines[number]
             place = places.get(Week.of(line.due))
-            if place is not None and _is_named(line) and counts(line):
+            if place is not None and is_named(line) and counts(line):
                 found[place] += stems
     return found
 
@@ -277,7 +279,7 @@ def _levels(asked: SeasonAsked, stems: Sequence[KindStems]) -> IntArray:
 def _asked_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dict[Week, int]:
     found: dict[Week, int] = {}
     for line in asked.result.lines:
-        if _is_named(line) and owns(line):
+        if is_named(line) and owns(line):
             week = Week.of(line.due)
             found[week] = found.get(week, 0) + line.stems
     return found
@@ -291,5 +293,6 @@ def _short_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dic
     return found
 
 
-def _is_named(line: DatedLine) -> bool:
+def is_named(line: DatedLine) -> bool:
+    """Whether a line is promised to somebody by name."""
     return line.line_class not in _NOT_NAMED and not line.is_spare

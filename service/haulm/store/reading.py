@@ -98,9 +98,11 @@ def entries_of(connection: Connection, farm_id: int, kinds: Sequence[str], about
     statement = select(ENTRIES).where(columns.farm_id == farm_id, columns.kind.in_(kinds)).order_by(columns.seq)
     if about is not None:
         statement = statement.where(columns.subject == about)
+    rows = connection.execute(statement).mappings().all()
+    if not rows:
+        return ()
     taken_back = _taken_back(connection, farm_id)
-    found = _entries(connection, farm_id, connection.execute(statement).mappings().all())
-    return tuple(entry for entry in found if entry.seq not in taken_back)
+    return _entries(connection, farm_id, [row for row in rows if row["seq"] not in taken_back])
 
 
 def last_seq(connection: Connection, farm_id: int) -> int:

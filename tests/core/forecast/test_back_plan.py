@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
-from haulm.farm.words import LifeCycle, Method
+from haulm.farm.words import BatchStatus, LifeCycle, Method
 from haulm.forecast.back_plan import Starts, Target, back_plan, last_sowing, sow_days, sown_on
-from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Setting
+from haulm.forecast.inputs import Climate, ClimateMissing, DateLevels, Evidence, Setting
 from haulm.forecast.latent import latents
 from haulm.forecast.supply import Forecast, forecast
 from support.forecast_builders import GRASS, TODAY, crop, monthly_climate, setting, sowing, yearly_climate
@@ -129,3 +130,25 @@ class TestLastSowingOfTheYear:
         autumn = sow_days(date(2027, 9, 1), date(2027, 12, 1))
 
         assert last_sowing(Starts(made(yearly_climate()), sowing(crop=GRASS)), autumn, level=0.8).model is None
+
+
+@pytest.mark.parametrize("told", ["first_cut", "not_yet"])
+@pytest.mark.parametrize("tried", ["seen", "stranger"])
+def test_what_was_tried_before_a_record_is_tried_anew_after_it(told: str, tried: str) -> None:
+    later = {"today": date(2027, 9, 20), "seasons": 400}
+    kinds = {"seen": GRASS, "stranger": COSMOS}
+    before = [sowing(key=key, variety=key, crop=kind, status=BatchStatus.PLANTED) for key, kind in kinds.items()]
+    recorded = Evidence(**{told: date(2027, 7, 28)})
+    after = [replace(one, evidence=recorded) if one.key == "seen" else one for one in before]
+    one, day = next(one for one in before if one.key == tried), date(2027, 9, 24)
+    lived = forecast(before, monthly_climate(), setting(**later))
+    first = Starts(lived, one).on(day)
+    fresh = Starts(forecast(after, monthly_climate(), setting(**later)), one).on(day)
+    lived = lived.with_sowings(after)
+    again = Starts(lived, one).on(day)
+
+    assert first is not None and again is not None and fresh is not None
+    assert [days.tolist() for days in again] == [days.tolist() for days in fresh]
+    has_moved = [days.tolist() for days in again] != [days.tolist() for days in first]
+    # Not yet in flower makes seasons weigh less; a first cut moves the days of its kind, and of no other.
+    assert has_moved == ((told, tried) == ("first_cut", "seen"))

@@ -10,9 +10,10 @@ from haulm.demand.precedence import demand
 from haulm.farm.weeks import day_in_words, last_of
 from haulm.jobs.bucket_day.confirmed_lists import OF_SETTLED, settled_deliveries, settled_of
 from haulm.jobs.bucket_day.draft_bucket_list import draft_of
-from haulm.jobs.bucket_day.keep_yours import broken_lines, keep_yours, kept_yours, told_lines, untold
+from haulm.jobs.bucket_day.keep_yours import keep_yours, told_lines, untold
 from haulm.jobs.bucket_day.told_letters import stems_written
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 
 _LISTS_BACK = 3
@@ -45,21 +46,23 @@ def to_ring(desk: Desk) -> Iterator[str]:
     farm, today = desk.store.farm(), desk.today()
     names, crops = {customer.key: customer.name for customer in farm.customers}, crops_of(farm)
     day = last_of(today, (farm.site.bucket_day,))
-    found = {(str(row["line"]), date.fromisoformat(row["due"])): row for row in broken_lines(desk.store, day)}
-    written = stems_written(desk.store, day)
-    theirs = kept_yours(desk.store, day)
+    told, written = told_lines(desk.store, day), stems_written(desk.store, day)
+    found = {key: row for key, row in told.items() if "was" in row and row["was"] > row["yours"]}
     for one in settled_of(desk, day):
         for line in one.lines:
             key, there = (str(line["line"]), one.due), int(line["filled"])
-            was = max(theirs.get(key, 0), written.get(key, 0), int(found.pop(key, {}).get("was", 0)))
+            theirs = int(told[key]["yours"]) if key in told else 0
+            was = max(theirs, written.get(key, 0), int(found.pop(key, {}).get("was", 0)))
             was = min(was, int(line["asked"]))
             if there < was and not one.has_left:
                 asked = asked_in_words(line["product"] or line["choice"], crops)
                 found[key] = {"customer": one.customer, "asked": asked, "was": was, "yours": there}
-    for (_, due), row in found.items():
+    for (_line, due), row in found.items():
         if due >= today:
             name = names.get(row["customer"], row["customer"])
-            yield f"Ring {name}: of {row['was']} {row['asked']} for {day_in_words(due)}, {row['yours']} are there."
+            yield _("Ring {name}: of {was} {asked} for {due}, {yours} are there.").format(
+                name=name, was=row["was"], asked=row["asked"], due=day_in_words(due), yours=row["yours"]
+            )
 
 
 def not_told(desk: Desk) -> dict[date, list[tuple[str, date]]]:
@@ -68,17 +71,22 @@ def not_told(desk: Desk) -> dict[date, list[tuple[str, date]]]:
     first = last_of(today, (farm.site.bucket_day,))
     days = [first - timedelta(weeks=back) for back in range(_LISTS_BACK)]
     settled = settled_deliveries(desk.store.entries_of(*OF_SETTLED))
-    standing = {(line.line, line.due) for line in demand(farm, days[-1])}
-    found: dict[date, list[tuple[str, date]]] = {}
-    for day in reversed(days):
-        open_ones = {
-            (str(row["customer"]), due)
-            for (line, due), row in told_lines(desk.store, day).items()
-            if due < today and (row["order"], due) not in settled and (line, due) in standing
+    waiting = {
+        day: {
+            key: str(row["customer"])
+            for key, row in told_lines(desk.store, day).items()
+            if key[1] < today and (row["order"], key[1]) not in settled
         }
-        if open_ones:
-            found[day] = sorted(open_ones, key=lambda one: (one[1], one[0]))
-    return found
+        for day in reversed(days)
+    }
+    if not any(waiting.values()):
+        return {}
+    standing = {(line.line, line.due) for line in demand(farm, days[-1])}
+    found = {
+        day: {(key[1], customer) for key, customer in lines.items() if key in standing}
+        for day, lines in waiting.items()
+    }
+    return {day: [(customer, due) for due, customer in sorted(rows)] for day, rows in found.items() if rows}
 
 
 def to_ask(desk: Desk) -> Iterator[str]:
@@ -86,4 +94,6 @@ def to_ask(desk: Desk) -> Iterator[str]:
     names = {customer.key: customer.name for customer in desk.store.farm().customers}
     for found in not_told(desk).values():
         for customer, due in found:
-            yield f"What left for {names.get(customer, customer)} on {day_in_words(due)}? Nobody wrote it down."
+            yield _("What left for {name} on {due}? Nobody wrote it down.").format(
+                name=names.get(customer, customer), due=day_in_words(due)
+            )

@@ -6,7 +6,7 @@ that dropped, whose customers somebody has to ring; how far a number may drop is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -41,11 +41,6 @@ def told_lines(store: Store, day: date) -> dict[LineDue, Mapping[str, Any]]:
             fell = {"was": before["was"]} if before is not None and "was" in before and "was" not in row else {}
             found[key] = {**row, **fell}
     return found
-
-
-def broken_lines(store: Store, day: date) -> Iterator[Mapping[str, Any]]:
-    """The lines of a list that get fewer stems than were called theirs: `was` before, `yours` now."""
-    return (row for row in told_lines(store, day).values() if "was" in row and row["was"] > row["yours"])
 
 
 def untold(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 import numpy as np
 
@@ -14,15 +13,14 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.products import Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Weekday
-from haulm.forecast.percentiles import LEVELS, whole_quantiles
 from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.matching.reading.free_to_promise import free_tables, hope_level
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Acceptance, Window
+from haulm.planning.free_by_week import FreeAsked, middle_and_ends
 from haulm.planning.plan import Plan
-from haulm.planning.ready_by_week import ready_by_week
-from haulm.planning.season_picture import better_days
 
 MOST_WEEKS = 104
 _NOT_NAMED = (LineClass.SPARE, LineClass.STALL)
@@ -77,11 +75,11 @@ def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[Availabilit
         NotAccepted, NotFound: the weeks are too many, the confidence is no share, or the product is not grown here.
     """
     if not 1 <= asked.weeks <= MOST_WEEKS:
-        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=f"1 to {MOST_WEEKS}")
+        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=_("1 to {most}").format(most=MOST_WEEKS))
     check_level(asked.confidence)
     plan = desk.plan()
     if asked.product is not None and asked.product.variety not in plan.crops:
-        raise NotFound(kind="variety", key=asked.product.variety)
+        raise NotFound(kind=_("variety"), key=asked.product.variety)
     weeks = [asked.first.plus(n) for n in range(asked.weeks)]
     days = delivery_days(plan.farm) if asked.weekday is None else (asked.weekday,)
     named = _committed(plan)
@@ -108,25 +106,10 @@ def _fresh(
     days: Sequence[Weekday],
     named: Mapping[tuple[Product, Week], int],
 ) -> list[AvailabilityRow]:
-    dues = [week.day(day) for week in weeks for day in days]
-    tables = free_tables(plan.result, [product], dues, asked.levels)[:, 0]
-    tables[:, [due < plan.today for due in dues]] = 0
-    by_day = tables.reshape(len(asked.levels), len(weeks), len(days))
-    best = better_days(by_day)
-    free, hope = by_day.max(axis=2).tolist()
-    ready = _percentiles(plan, ready_by_week(plan.result, product, weeks))
-    shared = _shared(plan, product, [week.day(days[at]) for week, at in zip(weeks, best.tolist(), strict=True)])
+    found = plan.free_by_week(product, FreeAsked(tuple(weeks), tuple(days), asked.levels))
     return [
-        AvailabilityRow(
-            product,
-            week,
-            ready[place],
-            named.get((product, week), 0),
-            free[place],
-            hope[place],
-            shared[place],
-        )
-        for place, week in enumerate(weeks)
+        AvailabilityRow(product, week, one.ready, named.get((product, week), 0), one.free, one.hope, one.shared)
+        for week, one in zip(weeks, found, strict=True)
     ]
 
 
@@ -149,7 +132,7 @@ def _dried(
             size = len(block.lots)
             total = total + block.stems[mask[offset : offset + size]].sum(axis=0, dtype=np.int32)
             offset += size
-    ready = _percentiles(plan, total[np.newaxis, :])[0]
+    ready = middle_and_ends(plan.result, total[np.newaxis, :])[0]
     committed = sum(named.get((product, week), 0) for week in weeks)
     free, hope = free_tables(plan.result, [product], [due], asked.levels)[:, 0, 0].tolist()
     return [AvailabilityRow(product, None, ready, committed, free, hope, shared=True)]
@@ -162,23 +145,3 @@ def _committed(plan: Plan) -> Counter[tuple[Product, Week]]:
         if line.product is not None and line.line_class not in _NOT_NAMED:
             found[line.product, Week.of(line.due)] += line.stems
     return found
-
-
-def _percentiles(plan: Plan, stems: IntArray) -> list[tuple[int, int, int]]:
-    """The 10th, 50th and 90th percentile of each row, rounded down; stems (rows, seasons)."""
-    levels = whole_quantiles(stems, LEVELS, plan.result.supply.weights)
-    return [(int(a), int(b), int(c)) for a, b, c in levels.T]
-
-
-def _shared(plan: Plan, product: Product, dues: Sequence[date]) -> list[bool]:
-    """Whether a due date's stems are also usable on another of the due dates."""
-    supply = plan.result.supply
-    acceptance = Acceptance(supply.pools, plan.result.keeping)
-    found = np.zeros(len(dues), np.bool_)
-    for place in supply.by_product.get(product, ()):
-        pool = supply.pools[place]
-        some = np.concatenate([block.stems.any(axis=1) for block in pool.blocks])
-        masks = np.array([acceptance.mask(place, Window(due)) & some for due in dues])
-        several = masks.sum(axis=0) > 1
-        found |= (masks & several).any(axis=1)
-    return [bool(flag) for flag in found]
