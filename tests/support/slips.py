@@ -148,7 +148,7 @@ def _row_alone(day: BucketDay) -> None:
 def _sheet(day: BucketDay) -> None:
     sheet = sheet_from_text("Bed,Length,Width\nA,12 m,1.2 m\nB,9 m,1.2 m\n")
     asked = SheetAsked(BY_NAME["beds"], sheet, proposed_columns(BY_NAME["beds"], sheet.rows[0]))
-    day.done(lambda work: bring_in_sheet(work, asked, MONDAY))
+    day.done(lambda work: bring_in_sheet(day.desk, work, asked, MONDAY))
 
 
 def _folder(day: BucketDay, *, over_everything: bool) -> None:

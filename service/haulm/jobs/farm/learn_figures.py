@@ -13,6 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.planning.own_figures import OwnFigure, own_figures
 from haulm.store.journal import Entry
@@ -111,10 +112,10 @@ def _figure(farm: Farm, figures: Iterable[LearnedFigure], variety: str, field: s
     if field not in list(Figure):
         raise NotAccepted(where="figure", found=f"'{field}'", accepted=", ".join(Figure))
     if all(row.key != variety for row in farm.varieties):
-        raise NotFound(kind="variety", key=variety)
+        raise NotFound(kind=_("variety"), key=variety)
     found = next((one for one in figures if (one.own.variety, one.own.figure) == (variety, field)), None)
     if found is None:
-        raise NotFound(kind="own figure", key=f"{variety}/{field}")
+        raise NotFound(kind=_("own figure"), key=f"{variety}/{field}")
     return found
 
 

@@ -11,6 +11,7 @@ from haulm.advice.room import OverFull, Room
 from haulm.farm.batches import Batch
 from haulm.farm.quantities import HAIR
 from haulm.farm.weeks import weeks_in_words
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 _AHEAD = timedelta(days=365)
@@ -36,9 +37,12 @@ class OverFullBed:
     def sentence(self) -> str:
         """The bed, the week, the metres asked and the metres there."""
         weeks = weeks_in_words([found.week for found in self.weeks])
-        return (
-            f"{self.name} is over-full in {weeks}: {self.worst.asked:g} m asked in week {self.worst.week.number}, "
-            f"{self.worst.metres:g} m there."
+        return _("{name} is over-full in {weeks}: {asked} m asked in week {number}, {metres} m there.").format(
+            name=self.name,
+            weeks=weeks,
+            asked=f"{self.worst.asked:g}",
+            number=self.worst.week.number,
+            metres=f"{self.worst.metres:g}",
         )
 
 
@@ -68,7 +72,7 @@ def over_full_beds(plan: Plan) -> Iterator[OverFullBed]:
 def _fuller(before: Iterable[OverFullBed], after: Iterable[OverFullBed]) -> tuple[str, ...]:
     known = {bed.bed: bed.worst.asked for bed in before}
     return tuple(
-        f"{bed.sentence} Take another bed, fewer places, or another day."
+        _("{sentence} Take another bed, fewer places, or another day.").format(sentence=bed.sentence)
         for bed in after
         if bed.worst.asked > known.get(bed.bed, 0.0) + HAIR
     )
