@@ -11,7 +11,6 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.demand.standing import delivery_days
 from haulm.farm.place_words import Place
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.weeks import Week
@@ -58,8 +57,8 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
         "title": f"Availability, week {week.number}, {days}",
         "farm": site.name,
         "size": size,
-        "intro": f"Free on {days}, in whole bunches; {percent(site.free_level)} sure or more"
-        f"{f', and what we hope to offer at {percent(asked.levels[1])}, which is not promised' if hopes else ''}. "
+        "intro": f"Free on {days}, in whole bunches"
+        f"{'; what we hope to offer besides is not promised' if hopes else ''}. "
         f"Please order by {_WEEKDAYS[site.cutoff.weekday.iso - 1]} {site.cutoff.at:%H:%M}.",
         "hopes": hopes,
         "none": "Nothing is free this week.",
