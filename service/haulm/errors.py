@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from haulm.language.words import _
+
 
 class HaulmError(Exception):
     """A refusal in one sentence, made from facts.
@@ -26,7 +28,9 @@ class NotFound(HaulmError):
     code = "not-found"
 
     def __init__(self, *, kind: str, key: str) -> None:
-        super().__init__(f"There is no {kind} with the key '{key}' on this farm.", kind=kind, key=key)
+        super().__init__(
+            _("There is no {kind} with the key '{key}' on this farm.").format(kind=kind, key=key), kind=kind, key=key
+        )
 
 
 class NotAccepted(HaulmError):
@@ -36,7 +40,10 @@ class NotAccepted(HaulmError):
 
     def __init__(self, *, where: str, found: str, accepted: str) -> None:
         super().__init__(
-            f"{where}: found {found}; accepted is {accepted}.", where=where, found=found, accepted=accepted
+            _("{where}: found {found}; accepted is {accepted}.").format(where=where, found=found, accepted=accepted),
+            where=where,
+            found=found,
+            accepted=accepted,
         )
         self.where = where
         self.found = found

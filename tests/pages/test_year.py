@@ -50,6 +50,16 @@ def test_the_year_links_every_kind_and_every_role(demo: Door) -> None:
     assert "style=" not in text and "<script" not in text
 
 
+def test_the_year_is_shown_by_colour_with_the_same_kinds(demo: Door) -> None:
+    text, plan = text_of(demo, "/year?by=colour"), plan_of(demo)
+    for kind in plan.season_picture.kinds:
+        assert f'href="/year/{kind.variety}"' in text
+    assert len(plan.colour_weeks) > 3 and 'href="/year?by=colour&amp;colour=white"' in text
+    white = text_of(demo, "/year?by=colour&colour=white")
+    for kind in plan.season_picture.kinds:
+        assert (f'href="/year/{kind.variety}"' in white) is (plan.crops[kind.variety].colour == "white")
+
+
 def test_winter_is_folded_and_unfolds(demo: Door) -> None:
     folded, unfolded = text_of(demo, "/year"), text_of(demo, "/year?winter=shown")
     assert "Folded: 15 Mar to " in folded and "winter=shown" in folded

@@ -14,7 +14,7 @@ from haulm.matching.reading.free_to_promise import sure_at
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.planning.ready_by_week import WEEKS_AHEAD
-from haulm.planning.season_picture import better_days, kind_weeks
+from haulm.planning.season_picture import better_days, kind_stems, kind_weeks
 from support.demo_farms import demo_plan
 from support.planned_farms import DRAWING, TODAY, growing_farm, planned
 
@@ -35,18 +35,34 @@ def test_what_is_drawn_as_free_is_what_the_free_list_says() -> None:
 
 def test_kinds_are_added_inside_each_season_and_ranked_afterwards() -> None:
     plan = demo_plan()
-    asked, picture = plan._season_asked, plan.season_picture
+    asked, picture = plan.season_asked, plan.season_picture
     for role, row in picture.roles.items():
         own = [kind for kind in picture.kinds if plan.crops[kind.variety].role is role]
         there = np.zeros((len(asked.weeks), plan.result.supply.seasons), np.int32)
         for kind in own:
-            there += next(v for k, v in plan.of_products.picture.known._known.items() if k[0].product == kind).there
+            there += kind_stems(asked, kind, plan.of_products.picture).there
         ranked = sure_at(there, plan.result.supply.weights, (asked.level,))[0]
         assert [one.sure for one in row] == ranked.tolist()
         rows = [picture.kinds[kind] for kind in own]
         added = [sum(one.sure for one in week) for week in zip(*rows, strict=True)]
         if len(own) > 3:
             assert added != [one.sure for one in row], f"{role}: percentiles of kinds do not add up"
+
+
+def test_a_colour_of_one_kind_is_that_kind_and_every_kind_has_its_colour() -> None:
+    plan = demo_plan()
+    for colour, row in plan.colour_weeks.items():
+        own = [kind for kind in plan.season_picture.kinds if (plan.crops[kind.variety].colour or "") == colour]
+        assert own
+        alone = plan.season_picture.kinds[own[0]]
+        if len(own) == 1:
+            assert [one.sure for one in row] == [one.sure for one in alone]
+        for place, one in enumerate(row):
+            kinds = [plan.season_picture.kinds[kind][place] for kind in own]
+            assert one.free <= one.sure <= one.half <= one.tenth
+            assert one.sure >= max(kind.sure for kind in kinds)
+    colours = {plan.crops[kind.variety].colour or "" for kind in plan.season_picture.kinds}
+    assert set(plan.colour_weeks) == colours and len(colours) > 3
 
 
 def test_doubt_is_in_order_and_what_is_sure_holds_what_is_free() -> None:
@@ -76,22 +92,20 @@ def test_spare_and_the_stall_are_no_promise() -> None:
 def test_a_kind_asked_alone_says_the_same_and_is_not_counted_again() -> None:
     plan = planned(growing_farm())
     known = plan.season_picture.kinds[Product("lagurus")]
-    before = dict(plan.of_products.picture.known._known)
-    assert kind_weeks(plan._season_asked, Product("lagurus"), plan.of_products.picture) == known
-    assert dict(plan.of_products.picture.known._known) == before
+    before = kind_stems(plan.season_asked, Product("lagurus"), plan.of_products.picture)
+    assert kind_weeks(plan.season_asked, Product("lagurus"), plan.of_products.picture) == known
+    assert kind_stems(plan.season_asked, Product("lagurus"), plan.of_products.picture) is before
 
 
 def test_the_stems_of_a_kind_that_nothing_has_touched_stay_from_one_version_to_the_next() -> None:
     planner, farm = Planner(DRAWING), growing_farm()
     plan = planner.plan(farm, TODAY)
     assert plan.season_picture
-    (cosmos,) = (key for key in plan.of_products.picture.known._known if key[0].product == Product("cosmos_white"))
+    cosmos = kind_stems(plan.season_asked, Product("cosmos_white"), plan.of_products.picture)
     more = [batch for batch in farm.batches if batch.key == "b1"]
     trial = planner.trial(plan, growing_farm(batches=(*farm.batches, more[0].__class__("b9", "lagurus"))))
     assert trial.season_picture.kinds[Product("cosmos_white")] == plan.season_picture.kinds[Product("cosmos_white")]
-    assert [key for key in trial.of_products.picture.known._known if key[0].product == Product("cosmos_white")] == [
-        cosmos
-    ]
+    assert kind_stems(trial.season_asked, Product("cosmos_white"), trial.of_products.picture) is cosmos
 
 
 def test_the_better_day_has_most_free_at_the_level_and_then_at_that_of_hope() -> None:

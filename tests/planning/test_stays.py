@@ -8,10 +8,11 @@ from datetime import date, timedelta
 from haulm.farm.beds import Bed
 from haulm.farm.words import Method
 from haulm.jobs.gaps.over_full_beds import over_full_beds
+from haulm.planning.planner import Planner
 from haulm.planning.stays import last_stem_of
 from support.demo_farms import demo_plan
 from support.farms import batch, site
-from support.planned_farms import growing_farm, planned
+from support.planned_farms import DRAWING, TODAY, growing_farm, planned
 
 
 def test_the_demo_asks_no_bed_for_more_metres_than_it_has() -> None:
@@ -45,6 +46,23 @@ def test_a_batch_that_might_be_added_is_judged_as_it_would_be_in_the_plan() -> N
     then = last_stem_of(added.farm, added.growth)(extra)
     now = last_stem_of(plan.farm, plan.growth)(extra)
     assert now is not None and then is not None and abs(now - then) <= timedelta(days=3)
+
+
+def test_a_trial_knows_how_long_batches_stand_as_a_plan_made_anew_does() -> None:
+    planner, farm = Planner(DRAWING), growing_farm()
+    plan = planner.plan(farm, TODAY)
+    first = farm.batches[0]
+    assert first.sow_date is not None
+    moved = replace(first, sow_date=first.sow_date + timedelta(days=14))
+    for batches in ((moved, *farm.batches[1:]), (*farm.batches, replace(moved, key="more")), farm.batches[1:]):
+        tried = planner.trial(plan, replace(farm, batches=batches))
+        anew = Planner(DRAWING).plan(replace(farm, batches=batches), TODAY)
+        known = {one.key for one in tried.growth.seen.batches}
+        room = tried.room
+        for one in batches:
+            room = room if one.key in known else room.with_batch(one, tried.crops[one.variety])
+        assert (room.beds, room.on_benches) == (anew.room.beds, anew.room.on_benches)
+        assert room.in_beds == anew.room.in_beds
 
 
 def test_a_farm_without_a_climate_goes_by_the_calendar() -> None:

@@ -85,7 +85,9 @@ def test_a_florists_routes_open_by_her_link_alone_whoever_asks(locked: Door) -> 
 def test_a_couples_page_opens_by_their_link_alone_and_a_florists_link_is_none(locked: Door) -> None:
     paths = [name.split() for name, audience in audiences(locked.app.routes).items() if audience is Audience.COUPLE]
     made = Links(SECRET, locked.desk.now)
-    quote = next(iter(locked.desk.store.farm().orders)).key
+    owner = {"Authorization": f"Bearer {give_token(locked.desk, DoorRole.OWNER)}"}
+    asked = {"date": "2027-06-20", "lines": [{"product": "lagurus", "stems": 1}]}
+    quote = locked.ask("POST", "/v1/quotes", json=asked, headers=owner).json()["id"]
     theirs = made.couple_path(quote, 0).removeprefix("/your-day/")
 
     assert len(paths) == 2

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from haulm.farm.products import Choice, Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form
+from haulm.language.words import _
 
 
 def asked_in_words(asked: Product | Choice | str, crops: Mapping[str, Crop]) -> str:
@@ -21,8 +22,8 @@ def named(asked: Product | Choice | str, names: Mapping[str, str], kinds: Mappin
         asked = Choice.parse(asked) if "=" in asked else Product.parse(asked)
     if isinstance(asked, Product):
         name = names.get(asked.variety, asked.variety)
-        return f"dried {name}" if asked.form is Form.DRIED else name
-    colours, roles = " or ".join(asked.colours), " or ".join(asked.roles)
-    of_kinds = " or ".join((kinds or {}).get(kind, kind) for kind in asked.kinds)
-    words = " ".join(filter(None, (colours, roles, of_kinds))) or "a choice of anything"
-    return f"dried {words}" if asked.forms == (Form.DRIED,) else words
+        return _("dried {name}").format(name=name) if asked.form is Form.DRIED else name
+    colours, roles = _(" or ").join(asked.colours), _(" or ").join(asked.roles)
+    of_kinds = _(" or ").join((kinds or {}).get(kind, kind) for kind in asked.kinds)
+    words = " ".join(filter(None, (colours, roles, of_kinds))) or _("a choice of anything")
+    return _("dried {words}").format(words=words) if asked.forms == (Form.DRIED,) else words

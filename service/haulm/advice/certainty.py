@@ -7,17 +7,18 @@ whole summers are rounded down, so that nothing looks surer than it is.
 from __future__ import annotations
 
 from haulm.farm.quantities import reaches, whole_down
+from haulm.language.words import _, many, marked
 
 NEARLY_ALWAYS, HALF = 0.95, 0.5
-SETTLED = "settled"
+SETTLED = marked("settled")
 COUNTED_ON, LIKELY, MAY_BE_SHORT, NEARLY_MISSING = (
-    "we count on it",
-    "likely",
-    "may be short",
-    "nearly surely missing",
+    marked("we count on it"),
+    marked("likely"),
+    marked("may be short"),
+    marked("nearly surely missing"),
 )
-THERE = "it is there"
-_NEARLY_EVERY, _HARDLY_ANY = "in nearly every summer", "in hardly any summer"
+THERE = marked("it is there")
+_NEARLY_EVERY, _HARDLY_ANY = marked("in nearly every summer"), marked("in hardly any summer")
 
 
 def for_florist(confidence: float, level: float, *, is_settled: bool = False) -> str:
@@ -35,12 +36,12 @@ def for_florist(confidence: float, level: float, *, is_settled: bool = False) ->
     short from one half.
     """
     if is_settled:
-        return SETTLED
+        return _(SETTLED)
     if reaches(confidence, max(NEARLY_ALWAYS, level)):
-        return COUNTED_ON
+        return _(COUNTED_ON)
     if reaches(confidence, level):
-        return LIKELY
-    return MAY_BE_SHORT if reaches(confidence, HALF) else NEARLY_MISSING
+        return _(LIKELY)
+    return _(MAY_BE_SHORT if reaches(confidence, HALF) else NEARLY_MISSING)
 
 
 def certainty(confidence: float, *, is_settled: bool = False) -> str:
@@ -56,8 +57,8 @@ def certainty(confidence: float, *, is_settled: bool = False) -> str:
     Source: the project's own; whole summers, rounded down.
     """
     if is_settled:
-        return THERE
+        return _(THERE)
     if reaches(confidence, NEARLY_ALWAYS):
-        return _NEARLY_EVERY
+        return _(_NEARLY_EVERY)
     summers = whole_down(confidence * 10)
-    return f"in {summers} summer{'' if summers == 1 else 's'} of ten" if summers else _HARDLY_ANY
+    return many("in {count} summer of ten", "in {count} summers of ten", summers) if summers else _(_HARDLY_ANY)

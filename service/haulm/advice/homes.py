@@ -7,8 +7,13 @@ from collections.abc import Iterable, Mapping
 from haulm.farm.hazards import Hazard, Severity, gravity, hazard_words, worst_first
 from haulm.farm.varieties import Crop
 from haulm.farm.words import HazardClass, Home
+from haulm.language.words import _, marked
 
-HOME_WORDS: Mapping[Home, str] = {Home.CATS: "cats", Home.DOGS: "dogs", Home.CHILDREN: "small children"}
+HOME_WORDS: Mapping[Home, str] = {
+    Home.CATS: marked("cats"),
+    Home.DOGS: marked("dogs"),
+    Home.CHILDREN: marked("small children"),
+}
 
 _PETS = frozenset({HazardClass.PETS, HazardClass.POISON, HazardClass.AWN})
 _HURTS: Mapping[Home, frozenset[HazardClass]] = {
@@ -34,13 +39,15 @@ def home_warnings(homes: Iterable[Home], crops: Iterable[Crop]) -> tuple[str, ..
         if hazards:
             line = gravity(hazards), _line(crop.name, hazards, at_home)
             found[crop.name] = min(line, found.get(crop.name, line))
-    return tuple(line for _, _, line in sorted((rank, name, line) for name, (rank, line) in found.items()))
+    return tuple(line for _rank, _name, line in sorted((rank, name, line) for name, (rank, line) in found.items()))
 
 
 def homes_in_words(homes: Iterable[Home]) -> str:
     """Who lives there: `cats and small children`, `nobody named`."""
-    words = [HOME_WORDS[home] for home in homes]
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words) or "nobody named"
+    words = [_(HOME_WORDS[home]) for home in homes]
+    if len(words) < 2:
+        return "".join(words) or _("nobody named")
+    return _("{first} and {last}").format(first=", ".join(words[:-1]), last=words[-1])
 
 
 def _line(name: str, hazards: tuple[Hazard, ...], homes: tuple[Home, ...]) -> str:
@@ -51,7 +58,7 @@ def _line(name: str, hazards: tuple[Hazard, ...], homes: tuple[Home, ...]) -> st
     hurt = [home for home in homes if any(one in _HURTS[home] for one in worst)]
     said = [
         f"{name}: {', '.join(hazard_words(one) for one in worst.values())}.",
-        f"Keep it from {homes_in_words(hurt)}.",
+        _("Keep it from {homes}.").format(homes=homes_in_words(hurt)),
     ]
     notes = dict.fromkeys(one.note for one in worst.values() if one.note and one.severity > Severity.MILD)
     return " ".join([*said, *(note if note.endswith(".") else f"{note}." for note in notes)])

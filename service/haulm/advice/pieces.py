@@ -12,6 +12,7 @@ from haulm.farm.orders import Recipe
 from haulm.farm.piece_decisions import use_of
 from haulm.farm.quantities import whole_up
 from haulm.farm.words import Role, Use
+from haulm.language.words import _
 
 MOST_PIECES = 2_000
 """One pair of hands makes no more of one piece for a day (common practice); more is a slip of the pen."""
@@ -99,13 +100,15 @@ def _needs(
     wishes: Sequence[Role],
 ) -> PieceNeeds:
     if not 1 <= asked.count <= MOST_PIECES:
-        accepted = f"a count from 1 to {MOST_PIECES} of one piece"
+        accepted = _("a count from 1 to {most} of one piece").format(most=MOST_PIECES)
         raise NotAccepted(where=f"{where}.count", found=str(asked.count), accepted=accepted)
     name = named_piece(asked.piece, own, starting)
     if name is None:
         known = sorted({*own, *starting})
         near = get_close_matches(asked.piece.lower(), known, n=1)
-        accepted = f"one of {', '.join(known)}" + (f"; the nearest is {near[0]}" if near else "")
+        accepted = _("one of {known}").format(known=", ".join(known))
+        if near:
+            accepted = _("{accepted}; the nearest is {near}").format(accepted=accepted, near=near[0])
         raise NotAccepted(where=f"{where}.piece", found=f"'{asked.piece}'", accepted=accepted)
     recipe = own.get(name) or starting[name]
     roles = with_wishes(tuple((row.role, row.stems) for row in recipe), wishes)

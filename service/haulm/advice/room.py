@@ -13,11 +13,13 @@ from haulm.farm.quantities import HAIR, whole_up
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, weeks_between
 from haulm.farm.words import BedKind, Method
+from haulm.kept import answers
 
 _PLACES_PER_TRAY = 100
 """Cells of an ordinary tray where the farm's own batches name no trays (common practice)."""
 _IN_PLACE = (Method.DIRECT, Method.TUBER, Method.ESTABLISHED)
 _WEEK = timedelta(days=6)
+_BEDS_KEPT = 256
 BARE_BED = Bed("", "")
 """A bed of the usual width of which nothing else is known."""
 
@@ -200,12 +202,14 @@ class Room:
 
         A bed whose length the farm does not say is never over-full.
         """
+        own: dict[str, list[Stay]] = {bed.key: [] for bed in self.beds}
+        for stay in self.in_beds:
+            own[stay.place].append(stay)
         return tuple(
-            OverFull(bed.key, week, asked, bed.metres)
+            found
             for bed in self.beds
-            if bed.kind is not BedKind.BENCH and bed.metres is not None
-            for week in weeks_between(Week.of(first), Week.of(last))
-            if (asked := self.taken(bed.key, week)) > bed.metres + HAIR
+            if bed.kind is not BedKind.BENCH
+            for found in _over_full_weeks(bed, tuple(own[bed.key]), first, last)
         )
 
     def taken(self, bed: str, week: Week) -> float:
@@ -232,6 +236,18 @@ class Room:
         """Trays that all benches hold; None where the farm does not say."""
         found = [bed.trays for bed in self.beds if bed.trays is not None]
         return sum(found) if found else None
+
+
+@answers(_BEDS_KEPT)
+def _over_full_weeks(bed: Bed, stays: tuple[Stay, ...], first: date, last: date) -> tuple[OverFull, ...]:
+    """The weeks in which stays ask one bed for more than it has; one change of a plan leaves most beds as they were."""
+    if bed.metres is None:
+        return ()
+    return tuple(
+        OverFull(bed.key, week, asked, bed.metres)
+        for week in weeks_between(Week.of(first), Week.of(last))
+        if (asked := _peak(stays, bed.key, week.monday, week.monday + _WEEK)) > bed.metres + HAIR
+    )
 
 
 def bench_stay(batch: Batch, crop: Crop) -> Stay | None:

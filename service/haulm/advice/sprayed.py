@@ -13,8 +13,9 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BatchStatus
+from haulm.language.words import _, marked
 
-LABEL_AND_LAW = "Of sprays, follow the label and the law of the place."
+LABEL_AND_LAW = marked("Of sprays, follow the label and the law of the place.")
 _LOOKED_BACK = timedelta(days=365)
 
 Cut = tuple[Product, date | None]
@@ -35,7 +36,7 @@ def sprays_on(farm: Farm, crops: Mapping[str, Crop], stems: Iterable[Cut], out: 
         for spray in sorted(farm.sprays, key=lambda spray: (spray.date, spray.key))
         if out - _LOOKED_BACK <= spray.date <= out and (names := sorted(set(_hit(farm, crops, spray, last_cut))))
     ]
-    return (*told, LABEL_AND_LAW) if told else ()
+    return (*told, _(LABEL_AND_LAW)) if told else ()
 
 
 def _hit(farm: Farm, crops: Mapping[str, Crop], spray: Spray, last_cut: Mapping[str, date]) -> Iterator[str]:
@@ -57,6 +58,11 @@ def _stood(batch: Batch, crop: Crop, day: date) -> bool:
 def _sentence(farm: Farm, spray: Spray, names: list[str], out: date) -> str:
     bed = next((bed.name for bed in farm.beds if bed.key == spray.bed), spray.bed)
     what = f", {spray.note}" if spray.note else ""
-    over = "ended on" if spray.wait_until < out else "runs, with nothing cut there meanwhile, through"
-    waiting = f"the label's waiting time {over} {day_in_words(spray.wait_until)}"
-    return f"Sprayed: {', '.join(names)} in {bed} on {day_in_words(spray.date)}{what}; {waiting}."
+    waiting = (
+        _("the label's waiting time ended on {day}")
+        if spray.wait_until < out
+        else _("the label's waiting time runs, with nothing cut there meanwhile, through {day}")
+    ).format(day=day_in_words(spray.wait_until))
+    return _("Sprayed: {names} in {bed} on {date}{what}; {waiting}.").format(
+        names=", ".join(names), bed=bed, date=day_in_words(spray.date), what=what, waiting=waiting
+    )

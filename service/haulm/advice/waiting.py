@@ -7,10 +7,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from haulm.advice.options.option import Option
+from haulm.language.words import _, marked
 
 WEEK = timedelta(days=7)
-_NAMES = ((0.2, "a little"), (0.29, "a quarter"), (0.42, "a third"), (0.58, "half"), (0.7, "two thirds"))
-_MORE, _MOST = (0.85, "three quarters"), "most"
+_NAMES = (
+    (0.2, marked("a little")),
+    (0.29, marked("a quarter")),
+    (0.42, marked("a third")),
+    (0.58, marked("half")),
+    (0.7, marked("two thirds")),
+)
+_MORE, _MOST = (0.85, marked("three quarters")), marked("most")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +63,7 @@ def share_closed(option: Option) -> float:
 
 def share_in_words(share: float) -> str:
     """A share below one as people say it: `half`, `two thirds`."""
-    return next((words for least, words in (*_NAMES, _MORE) if share < least), _MOST)
+    return _(next((words for least, words in (*_NAMES, _MORE) if share < least), _MOST))
 
 
 def _best(options: Iterable[Option]) -> int:

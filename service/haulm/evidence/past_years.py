@@ -24,6 +24,7 @@ from haulm.farm.words import RecordKind
 from haulm.forecast.latent import CUTTING_LOSS, MARKETABLE
 from haulm.forecast.learning import LEAST_FIGURE, Figure
 from haulm.forecast.own_years import YearSeen
+from haulm.language.words import marked
 
 _SPEAK_OF = {
     Figure.STEMS: frozenset((RecordKind.CUT, RecordKind.HUNG)),
@@ -39,11 +40,11 @@ THROUGH = {Figure.STEMS: "stems_through", Figure.WEEKS: "weeks_through"}
 class WhyNot(StrEnum):
     """Why a row says nothing of a figure."""
 
-    NOT_SAID = "not said"
+    NOT_SAID = marked("not said")
     RECORDED = "recorded"
-    BY_VARIETY = "by variety"
-    NO_SOWING = "no sowing"
-    NO_FIT = "no fit"
+    BY_VARIETY = marked("by variety")
+    NO_SOWING = marked("no sowing")
+    NO_FIT = marked("no fit")
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.temperature_checks import temperature_warnings
 from haulm.farm.weeks import cut_days_for
 from haulm.farm.words import Form, OrderStatus, StandingStatus, Weekday
+from haulm.language.words import _
 
 assert set(ROW_COLLECTIONS.values()) == set(COLLECTIONS), "every collection has its rows, and every row its collection"
 assert set(NUMBERS) == set(COLLECTIONS), "every collection has its limits, if only none"
@@ -86,7 +87,9 @@ def farm_warnings(farm: Farm, hold_days: Callable[[str], int]) -> tuple[str, ...
         length = longest.get(line.product.variety)
         if length is not None and line.min_length_cm > length:
             sentences.append(
-                f"Line {line.key} asks {line.min_length_cm} cm of {line.product}; its longest class is {length} cm."
+                _("Line {key} asks {min_length_cm} cm of {product}; its longest class is {length} cm.").format(
+                    key=line.key, min_length_cm=line.min_length_cm, product=line.product, length=length
+                )
             )
     return (*temperature_warnings(farm), *sentences)
 
@@ -116,8 +119,16 @@ def _uncut(
         return
     would = cutting_weekdays(due, **limits)
     weekday = list(Weekday)[due.weekday()]
-    remedy = f"Cutting on {' or '.join(would)} would." if would else "No cut day could: it keeps for too few days."
+    remedy = (
+        _("Cutting on {would} would.").format(would=_(" or ").join(would))
+        if would
+        else _("No cut day could: it keeps for too few days.")
+    )
     yield (
-        f"Line {line.key} is due on a {weekday}, and no cut day serves that: {product} keeps {hold} days, "
-        f"{site.condition_days} of them drinking. {remedy}"
+        _(
+            "Line {key} is due on a {weekday}, and no cut day serves that: {product} keeps {hold} "
+            "days, {condition_days} of them drinking. {remedy}"
+        ).format(
+            key=line.key, weekday=weekday, product=product, hold=hold, condition_days=site.condition_days, remedy=remedy
+        )
     )

@@ -14,6 +14,7 @@ from haulm.farm.products import Product
 from haulm.farm.record_checks import record_faults
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
+from haulm.language.words import _, marked
 
 IDENTITIES: Mapping[str, tuple[str, ...]] = {
     "temperatures": ("date",),
@@ -29,21 +30,21 @@ COLLECTIONS: Mapping[str, str] = {
     "beds": "bed",
     "batches": "batch",
     "records": "record",
-    "known_stems": "row of known stems",
+    "known_stems": marked("row of known stems"),
     "temperatures": "temperature",
     "customers": "customer",
-    "standing_orders": "standing order",
-    "standing_lines": "standing line",
+    "standing_orders": marked("standing order"),
+    "standing_lines": marked("standing line"),
     "changes": "change",
     "orders": "order",
-    "order_lines": "order line",
+    "order_lines": marked("order line"),
     "prices": "price",
     "recipes": "recipe",
     "sprays": "spray",
-    "piece_decisions": "decision about a kind in pieces",
-    "past_years": "past year",
-    "usual_sales": "usual sale",
-    "at_home": "tick of what is at home",
+    "piece_decisions": marked("decision about a kind in pieces"),
+    "past_years": marked("past year"),
+    "usual_sales": marked("usual sale"),
+    "at_home": marked("tick of what is at home"),
 }
 """The collections of a Farm in the order of the farm folder, and what one row is called."""
 assert {*COLLECTIONS, "site", "version"} == {one.name for one in fields(Farm)}, "every collection of a farm is checked"
@@ -124,15 +125,15 @@ def _repeated(farm: Farm, new: frozenset[str]) -> Iterator[Fault]:
         noun, fields = COLLECTIONS[name], IDENTITIES.get(name, ("key",))
         rows = getattr(farm, name)
         for index, text in _repeats(zip(*(map(attrgetter(part), rows) for part in fields), strict=True)):
-            accepted = f"{' and '.join(fields)} that no other {noun} has"
-            yield Fault(name, index, fields[0], f"{text} a second time", accepted)
+            accepted = _("{fields} that no other {noun} has").format(fields=_(" and ").join(fields), noun=_(noun))
+            yield Fault(name, index, fields[0], _("{text} a second time").format(text=text), accepted)
     if new.isdisjoint(_LINES):
         return
     standing = {line.key for line in farm.standing_lines}
     for index, line in enumerate(farm.order_lines):
         if line.key in standing:
-            found = f"'{line.key}', a standing line's key"
-            yield Fault("order_lines", index, "key", found, "a key that no other line has, standing lines included")
+            found = _("'{key}', a standing line's key").format(key=line.key)
+            yield Fault("order_lines", index, "key", found, _("a key that no other line has, standing lines included"))
 
 
 def _repeats(identities: Iterable[tuple[Any, ...]]) -> Iterator[tuple[int, str]]:
@@ -186,7 +187,9 @@ def _keys(farm: Farm, collection: str, unread: Unread) -> set[str | None]:
 
 
 def _unknown(name: str, index: int, column: str, key: str, target: str) -> Fault:
-    return Fault(name, index, column, f"'{key}'", f"a key of this farm's {target.replace('_', ' ')}")
+    return Fault(
+        name, index, column, f"'{key}'", _("a key of this farm's {target}").format(target=target.replace("_", " "))
+    )
 
 
 def _unknown_stages(farm: Farm, new: frozenset[str]) -> Iterator[Fault]:
@@ -198,7 +201,13 @@ def _unknown_stages(farm: Farm, new: frozenset[str]) -> Iterator[Fault]:
         for index, line in enumerate(lines):
             names = stages.get(line.product.variety) if isinstance(line.product, Product) else None
             if line.stage and names and line.stage not in names:
-                yield Fault(name, index, "stage", f"'{line.stage}'", f"a stage of the variety: {', '.join(names)}")
+                yield Fault(
+                    name,
+                    index,
+                    "stage",
+                    f"'{line.stage}'",
+                    _("a stage of the variety: {names}").format(names=", ".join(names)),
+                )
 
 
 def _stage_names(variety: Variety) -> tuple[str, ...]:
@@ -209,7 +218,9 @@ def _falling_temperatures(farm: Farm) -> Iterator[Fault]:
     last = dt.date.min
     for index, day in enumerate(map(attrgetter("date"), farm.temperatures)):
         if day < last:
-            yield Fault("temperatures", index, "date", str(day), f"dates that rise: a date after {last}")
+            yield Fault(
+                "temperatures", index, "date", str(day), _("dates that rise: a date after {last}").format(last=last)
+            )
         last = max(last, day)
 
 
@@ -219,7 +230,13 @@ def _repeated_years(farm: Farm) -> Iterator[Fault]:
     for index, row in enumerate(farm.past_years):
         told = (row.variety, row.kind, row.year, row.sow_date, row.method, row.tunnel)
         if told in known:
-            yield Fault("past_years", index, "year", f"{row.year} a second time", "each year and sowing of a kind once")
+            yield Fault(
+                "past_years",
+                index,
+                "year",
+                _("{year} a second time").format(year=row.year),
+                _("each year and sowing of a kind once"),
+            )
         known.add(told)
 
 
@@ -229,12 +246,14 @@ def _misplaced_changes(farm: Farm) -> Iterator[Fault]:
     for index, change in enumerate(farm.changes):
         order = orders.get(change.order)
         if order is not None and not order.first_week <= change.week <= order.last_week:
-            accepted = f"a week of its order, {order.first_week} to {order.last_week}"
+            accepted = _("a week of its order, {first_week} to {last_week}").format(
+                first_week=order.first_week, last_week=order.last_week
+            )
             yield Fault("changes", index, "week", str(change.week), accepted)
         line = lines.get(change.line) if change.line is not None else None
         if line is not None and line.order != change.order:
-            found = f"'{line.key}', a line of order '{line.order}'"
-            yield Fault("changes", index, "line", found, f"a line of order '{change.order}'")
+            found = _("'{key}', a line of order '{order}'").format(key=line.key, order=line.order)
+            yield Fault("changes", index, "line", found, _("a line of order '{order}'").format(order=change.order))
 
 
 def _misplaced_corrections(farm: Farm, unread: Unread) -> Iterator[Fault]:
@@ -243,5 +262,5 @@ def _misplaced_corrections(farm: Farm, unread: Unread) -> Iterator[Fault]:
     earlier = set(unread.keys.get("records", ()))
     for index, record in enumerate(farm.records):
         if record.corrects is not None and record.corrects not in earlier:
-            yield Fault("records", index, "corrects", f"'{record.corrects}'", "the key of an earlier record")
+            yield Fault("records", index, "corrects", f"'{record.corrects}'", _("the key of an earlier record"))
         earlier.add(record.key)

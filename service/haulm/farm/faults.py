@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from haulm.language.words import _
+
 Way = tuple[str | int, ...]
 _LONGEST_SHOWN = 60
 
@@ -34,9 +36,11 @@ class Fault:
         assert self.accepted, "a refusal says what would be accepted"
 
     def __str__(self) -> str:
-        row = "" if self.row is None else f" row {self.row}"
+        row = "" if self.row is None else _(" row {row}").format(row=self.row)
         column = "" if self.column is None else f", {self.column}"
-        return f"{self.place}{row}{column}: found {self.found}; accepted is {self.accepted}."
+        return _("{place}{row}{column}: found {found}; accepted is {accepted}.").format(
+            place=self.place, row=row, column=column, found=self.found, accepted=self.accepted
+        )
 
 
 def quoted(text: str) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from haulm.farm.words import HazardClass, PlantPart
+from haulm.language.words import _, marked
 
 
 class Severity(IntEnum):
@@ -53,47 +54,47 @@ NEVER_FOOD: frozenset[HazardClass] = frozenset(
 
 _WORDS: Mapping[HazardClass, Mapping[Severity, str]] = {
     HazardClass.POISON: {
-        Severity.MILD: "mildly poisonous",
-        Severity.HARMFUL: "poisonous",
-        Severity.DANGEROUS: "dangerously poisonous",
+        Severity.MILD: marked("mildly poisonous"),
+        Severity.HARMFUL: marked("poisonous"),
+        Severity.DANGEROUS: marked("dangerously poisonous"),
     },
     HazardClass.EYE: {
-        Severity.MILD: "irritates the eyes",
-        Severity.HARMFUL: "hurts the eyes",
-        Severity.DANGEROUS: "can blind an eye",
+        Severity.MILD: marked("irritates the eyes"),
+        Severity.HARMFUL: marked("hurts the eyes"),
+        Severity.DANGEROUS: marked("can blind an eye"),
     },
     HazardClass.SUN: {
-        Severity.MILD: "reddens skin in sunlight",
-        Severity.HARMFUL: "burns skin in sunlight",
-        Severity.DANGEROUS: "burns skin badly in sunlight",
+        Severity.MILD: marked("reddens skin in sunlight"),
+        Severity.HARMFUL: marked("burns skin in sunlight"),
+        Severity.DANGEROUS: marked("burns skin badly in sunlight"),
     },
     HazardClass.SKIN: {
-        Severity.MILD: "may irritate skin",
-        Severity.HARMFUL: "irritates skin",
-        Severity.DANGEROUS: "burns or blisters skin",
+        Severity.MILD: marked("may irritate skin"),
+        Severity.HARMFUL: marked("irritates skin"),
+        Severity.DANGEROUS: marked("burns or blisters skin"),
     },
-    HazardClass.AWN: dict.fromkeys(Severity, "awns work into mouths, eyes and paws"),
-    HazardClass.FOOD_CONFUSION: dict.fromkeys(Severity, "easily taken for food"),
-    HazardClass.THORN: dict.fromkeys(Severity, "thorns or spines"),
-    HazardClass.ALLERGY: dict.fromkeys(Severity, "can set off allergies"),
+    HazardClass.AWN: dict.fromkeys(Severity, marked("awns work into mouths, eyes and paws")),
+    HazardClass.FOOD_CONFUSION: dict.fromkeys(Severity, marked("easily taken for food")),
+    HazardClass.THORN: dict.fromkeys(Severity, marked("thorns or spines")),
+    HazardClass.ALLERGY: dict.fromkeys(Severity, marked("can set off allergies")),
     HazardClass.PETS: {
-        Severity.MILD: "mildly harmful to pets",
-        Severity.HARMFUL: "harmful to pets",
-        Severity.DANGEROUS: "can kill pets",
+        Severity.MILD: marked("mildly harmful to pets"),
+        Severity.HARMFUL: marked("harmful to pets"),
+        Severity.DANGEROUS: marked("can kill pets"),
     },
 }
 assert set(_WORDS) == set(HazardClass), "every way of doing harm has words"
 assert all(set(words) == set(Severity) for words in _WORDS.values()), "every severity has words"
 _PARTS: Mapping[PlantPart, str] = {
-    PlantPart.ALL: "all parts",
-    PlantPart.ROOT: "roots",
-    PlantPart.BULB: "bulb",
-    PlantPart.LEAF: "leaves",
-    PlantPart.SEED: "seeds",
-    PlantPart.FLOWER: "flowers",
-    PlantPart.HAIR: "hairs",
-    PlantPart.STEM: "stems",
-    PlantPart.AWN: "awns",
+    PlantPart.ALL: marked("all parts"),
+    PlantPart.ROOT: marked("roots"),
+    PlantPart.BULB: marked("bulb"),
+    PlantPart.LEAF: marked("leaves"),
+    PlantPart.SEED: marked("seeds"),
+    PlantPart.FLOWER: marked("flowers"),
+    PlantPart.HAIR: marked("hairs"),
+    PlantPart.STEM: marked("stems"),
+    PlantPart.AWN: marked("awns"),
 }
 _SAID: Mapping[HazardClass, re.Pattern[str]] = {
     HazardClass.POISON: re.compile(
@@ -135,12 +136,16 @@ def gravity(hazards: Iterable[Hazard]) -> tuple[int, int]:
 
 def hazard_words(hazard: Hazard) -> str:
     """A hazard in a few words, such as `dangerously poisonous (all parts)`."""
-    words = _WORDS[hazard.hazard_class][hazard.severity]
+    words = _(_WORDS[hazard.hazard_class][hazard.severity])
     parts = (PlantPart.ALL,) if PlantPart.ALL in hazard.parts else hazard.parts
-    named = [_PARTS.get(part, str(part)) for part in parts if str(part) != str(hazard.hazard_class)]
+    named = [_(_PARTS.get(part, str(part))) for part in parts if str(part) != str(hazard.hazard_class)]
     if hazard.hazard_class is HazardClass.FOOD_CONFUSION and parts != (PlantPart.ALL,) and named:
         *before, last = named
-        return f"{', '.join(before)} and {last} {words}" if before else f"{last} {words}"
+        return (
+            _("{before} and {last} {words}").format(before=", ".join(before), last=last, words=words)
+            if before
+            else f"{last} {words}"
+        )
     return f"{words} ({', '.join(named)})" if named else words
 
 

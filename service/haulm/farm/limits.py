@@ -7,11 +7,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from haulm.language.words import _, marked
+
 MOST = 1_000_000_000
 MOST_STEMS = 1_000_000
 LONGEST_TEXT = 2_000
-TEXT_SENTENCE = "one line of at most 2000 characters, no control characters"
-NOTE_SENTENCE = "text of at most 2000 characters, no control characters but line ends and tabs"
+TEXT_SENTENCE = marked("one line of at most 2000 characters, no control characters")
+NOTE_SENTENCE = marked("text of at most 2000 characters, no control characters but line ends and tabs")
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 _CONTROL_IN_NOTE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
@@ -46,8 +48,8 @@ class Limits:
     @property
     def sentence(self) -> str:
         """The range in words, without saying whether whole numbers are wanted."""
-        words = ("above", "and below") if self.is_open else ("from", "to")
-        return f"{words[0]} {self.low:.15g} {words[1]} {self.high:.15g}"
+        said = _("above {low} and below {high}") if self.is_open else _("from {low} to {high}")
+        return said.format(low=f"{self.low:.15g}", high=f"{self.high:.15g}")
 
 
 AMOUNT = Limits(0, MOST)

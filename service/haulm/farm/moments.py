@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-MOMENT_SENTENCE = "a time such as 2027-06-14T07:12:00Z, years 1900 to 2999; without a zone it is UTC"
+from haulm.language.words import marked
+
+MOMENT_SENTENCE = marked("a time such as 2027-06-14T07:12:00Z, years 1900 to 2999; without a zone it is UTC")
 _TICK = timedelta(milliseconds=1)
 
 

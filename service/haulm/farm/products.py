@@ -7,10 +7,13 @@ from dataclasses import dataclass
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Form, Role
+from haulm.language.words import _, marked
 
 KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", re.ASCII)
-KEY_SENTENCE = "a key of 1 to 64 letters, digits, '_', '.' or '-', starting with a letter or digit"
-CHOICE_SENTENCE = "words such as 'role=accent colour=white|cream' (role, colour, kind, form, without; one at least)"
+KEY_SENTENCE = marked("a key of 1 to 64 letters, digits, '_', '.' or '-', starting with a letter or digit")
+CHOICE_SENTENCE = marked(
+    "words such as 'role=accent colour=white|cream' (role, colour, kind, form, without; one at least)"
+)
 _WORDS = ("role", "colour", "kind", "form", "without")
 
 
@@ -36,7 +39,9 @@ class Product:
         """
         variety, colon, form = text.partition(":")
         if KEY.fullmatch(variety) is None or (colon and form != Form.DRIED):
-            raise NotAccepted(where=where, found=f"'{text}'", accepted="a variety key, alone or followed by ':dried'")
+            raise NotAccepted(
+                where=where, found=f"'{text}'", accepted=_("a variety key, alone or followed by ':dried'")
+            )
         return cls(variety, Form.DRIED if colon else Form.FRESH)
 
 
@@ -82,7 +87,7 @@ class Choice:
         Raises:
             NotAccepted: a word is unknown, given twice, or has no value.
         """
-        refused = NotAccepted(where=where, found=f"'{text}'", accepted=CHOICE_SENTENCE)
+        refused = NotAccepted(where=where, found=f"'{text}'", accepted=_(CHOICE_SENTENCE))
         found: dict[str, tuple[str, ...]] = {}
         for part in text.split():
             word, equals, values = part.partition("=")

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import math
 
+from haulm.language.words import _, marked, one_or_more
+
 HAIR = 1e-9
 """What added shares and divided lengths may be off: 0.3 as 0.29999999999999999 is 30 %."""
 
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBERS = (
+    *(marked("no"), marked("one"), marked("two"), marked("three"), marked("four"), marked("five"), marked("six")),
+    *(marked("seven"), marked("eight"), marked("nine"), marked("ten")),
+)
 
 
 def percent(share: float) -> str:
@@ -22,15 +27,15 @@ def percent(share: float) -> str:
 def seasons_of_ten(share: float) -> str:
     """A share of seasons as people count them, rounded down: `seven seasons of ten`."""
     if 0 < share < 0.1 - HAIR:
-        return "less than one season of ten"
+        return _("less than one season of ten")
     whole = min(10, whole_down(share * 10))
-    return f"{up_to_ten(whole)} season{'s' if whole > 1 else ''} of ten"
+    return one_or_more("{whole} season of ten", "{whole} seasons of ten", whole).format(whole=up_to_ten(whole))
 
 
 def up_to_ten(count: int) -> str:
     """A number from 0 to 10 as it is spoken: `no`, `one`, `ten`."""
     assert 0 <= count < len(_NUMBERS), "only numbers up to ten are spoken"
-    return _NUMBERS[count]
+    return _(_NUMBERS[count])
 
 
 def reaches(share: float, level: float) -> bool:

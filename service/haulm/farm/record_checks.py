@@ -12,6 +12,7 @@ from haulm.farm.faults import Fault
 from haulm.farm.records import Record
 from haulm.farm.snapshot import Farm
 from haulm.farm.words import RecordKind
+from haulm.language.words import _
 
 _SOWN = frozenset((RecordKind.SOWN, RecordKind.RESOWN))
 _STEMS = frozenset((RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG, RecordKind.STANDING))
@@ -62,23 +63,23 @@ def record_faults(farm: Farm) -> tuple[Fault, ...]:
 
 
 def _complaints(record: Record, story: _Story) -> Iterator[tuple[str, str, str]]:
-    found = f"{record.kind} on {record.date}"
+    found = _("{kind} on {date}").format(kind=record.kind, date=record.date)
     sown = story.first(*_SOWN) or story.batch.sow_date
     if record.kind in _AFTER_SOWING and sown is not None and record.date < sown and not record.really:
-        yield "date", found, f"a date not before the batch was sown, {sown}"
+        yield "date", found, _("a date not before the batch was sown, {sown}").format(sown=sown)
     planted = story.first(RecordKind.PLANTED)
     if record.kind in _STEMS and planted is not None and record.date < planted:
-        yield "date", found, f"a date not before the batch was planted, {planted}"
+        yield "date", found, _("a date not before the batch was planted, {planted}").format(planted=planted)
     lost = min((told.date for told in story.records if told.is_all_lost), default=None)
     if record.kind in _STEMS and lost is not None and record.date > lost:
-        yield "date", found, f"a date not after the batch was lost, {lost}"
+        yield "date", found, _("a date not after the batch was lost, {lost}").format(lost=lost)
     cut = story.first(RecordKind.FIRST_CUT)
     if record.kind is RecordKind.NOT_YET and cut is not None and record.date >= cut:
-        yield "date", found, f"a date before the first cut, {cut}"
+        yield "date", found, _("a date before the first cut, {cut}").format(cut=cut)
     yield from _too_many(record, story.places)
 
 
 def _too_many(record: Record, places: int | None) -> Iterator[tuple[str, str, str]]:
     word = _IN_PLACES.get(record.kind)
     if word is not None and places is not None and (record.count or 0) > places:
-        yield "count", f"{record.count} {word}", f"at most the {places} places sown"
+        yield "count", f"{record.count} {word}", _("at most the {places} places sown").format(places=places)

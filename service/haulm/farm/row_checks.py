@@ -34,12 +34,13 @@ from haulm.farm.temperature_checks import whole_complaint
 from haulm.farm.usual_sales import usual_sale_complaints
 from haulm.farm.varieties import STAGES_SENTENCE, Variety, stages_text
 from haulm.farm.words import OrderStatus, RecordKind
+from haulm.language.words import _, marked
 
 Complaint = tuple[str, str, str]
 """Column, found, accepted."""
 
-DATE_SENTENCE = "a date such as 2027-05-20, years 1900 to 2999"
-EMAIL_SENTENCE = "one email address such as anna@example.org"
+DATE_SENTENCE = marked("a date such as 2027-05-20, years 1900 to 2999")
+EMAIL_SENTENCE = marked("one email address such as anna@example.org")
 FIRST_DATE = dt.date(1900, 1, 1)
 LAST_DATE = dt.date(2999, 12, 31)
 
@@ -93,16 +94,16 @@ def _number_complaints(rows: Sequence[Any], fields: Mapping[str, Limits]) -> Ite
         least, most = limits.least, limits.most
         for index, value in enumerate(map(attrgetter(field), rows)):
             if value is not None and not least <= value <= most:
-                yield index, (field, f"{value:.15g}", f"a number {limits.sentence}")
+                yield index, (field, f"{value:.15g}", _("a number {range}").format(range=limits.sentence))
 
 
 def _text_complaints(collection: str, rows: Sequence[Any]) -> Iterator[tuple[int, Complaint]]:
     for field in TEXTS.get(collection, ()):
-        yield from _unclean(rows, field, is_required_text if field in _NAMES else is_text, TEXT_SENTENCE)
+        yield from _unclean(rows, field, is_required_text if field in _NAMES else is_text, _(TEXT_SENTENCE))
     for field in NOTES.get(collection, ()):
-        yield from _unclean(rows, field, is_note, NOTE_SENTENCE)
+        yield from _unclean(rows, field, is_note, _(NOTE_SENTENCE))
     if collection not in _KEYLESS:
-        yield from _unclean(rows, "key", _is_key, KEY_SENTENCE)
+        yield from _unclean(rows, "key", _is_key, _(KEY_SENTENCE))
 
 
 def _unclean(
@@ -110,7 +111,7 @@ def _unclean(
 ) -> Iterator[tuple[int, Complaint]]:
     for index, text in enumerate(map(attrgetter(field), rows)):
         if text is not None and not is_clean(text):
-            yield index, (field, quoted(text) if text else "nothing", accepted)
+            yield index, (field, quoted(text) if text else _("nothing"), accepted)
 
 
 def _is_key(text: str) -> bool:
@@ -121,7 +122,7 @@ def _date_complaints(rows: Sequence[Any], fields: tuple[str, ...]) -> Iterator[t
     for field in fields:
         for index, day in enumerate(map(attrgetter(field), rows)):
             if day is not None and not FIRST_DATE <= day <= LAST_DATE:
-                yield index, (field, str(day), DATE_SENTENCE)
+                yield index, (field, str(day), _(DATE_SENTENCE))
 
 
 def _rule_complaints(
@@ -135,10 +136,14 @@ def _rule_complaints(
 
 def _variety(row: Variety) -> Iterator[Complaint]:
     if not is_text(stages_text(row.stages)):
-        yield "stages", quoted(stages_text(row.stages)), STAGES_SENTENCE
+        yield "stages", quoted(stages_text(row.stages)), _(STAGES_SENTENCE)
     for through, figure in (("weeks_through", "weeks_to_flower"), ("stems_through", "stems_per_plant")):
         if getattr(row, through) is not None and getattr(row, figure) is None:
-            yield through, str(getattr(row, through)), f"nothing, where {figure} is not the farm's own"
+            yield (
+                through,
+                str(getattr(row, through)),
+                _("nothing, where {figure} is not the farm's own").format(figure=figure),
+            )
 
 
 def _batch(row: Batch) -> Iterator[Complaint]:
@@ -148,27 +153,39 @@ def _batch(row: Batch) -> Iterator[Complaint]:
 def _record(row: Record) -> Iterator[Complaint]:
     about = (row.batch is not None) + (row.variety is not None)
     if about == 2:
-        yield "variety", f"batch {row.batch} and variety {row.variety}", "a batch or a variety, not both"
+        yield (
+            "variety",
+            _("batch {batch} and variety {variety}").format(batch=row.batch, variety=row.variety),
+            _("a batch or a variety, not both"),
+        )
     if row.kind is RecordKind.FROST and about:
-        yield "batch", "a frost of one batch or variety", "neither batch nor variety: a frost is the whole farm's"
+        yield "batch", _("a frost of one batch or variety"), _("neither batch nor variety: a frost is the whole farm's")
     if row.kind not in _ABOUT_NOBODY and not about:
-        accepted = "a batch or a variety; only a frost is the whole farm's"
-        yield "batch", f"{row.kind} with neither batch nor variety", accepted
+        accepted = _("a batch or a variety; only a frost is the whole farm's")
+        yield "batch", _("{kind} with neither batch nor variety").format(kind=row.kind), accepted
     if row.kind in _COUNTED and row.count is None:
-        yield "count", "nothing", f"a count: a record of kind {row.kind} needs one"
+        yield "count", _("nothing"), _("a count: a record of kind {kind} needs one").format(kind=row.kind)
     if row.kind is RecordKind.CORRECTED and row.corrects is None:
-        yield "corrects", "nothing", "the key of the record it corrects"
+        yield "corrects", _("nothing"), _("the key of the record it corrects")
     yield from _loss(row)
     if row.typed_at is not None and not is_moment(row.typed_at):
-        yield "typed_at", quoted(row.typed_at), MOMENT_SENTENCE
+        yield "typed_at", quoted(row.typed_at), _(MOMENT_SENTENCE)
 
 
 def _loss(row: Record) -> Iterator[Complaint]:
     if row.reason is not None and row.kind not in _LOSSES:
-        yield "reason", f"{row.reason} of a record of kind {row.kind}", "nothing: only lost and waste have a reason"
+        yield (
+            "reason",
+            _("{reason} of a record of kind {kind}").format(reason=row.reason, kind=row.kind),
+            _("nothing: only lost and waste have a reason"),
+        )
     if row.share_pct is not None and (row.kind is not RecordKind.LOST or row.count is not None):
-        accepted = "nothing: only lost has a share, and either a share or a count"
-        yield "share_pct", f"{row.share_pct} % of a record of kind {row.kind}", accepted
+        accepted = _("nothing: only lost has a share, and either a share or a count")
+        yield (
+            "share_pct",
+            _("{share_pct} % of a record of kind {kind}").format(share_pct=row.share_pct, kind=row.kind),
+            accepted,
+        )
 
 
 def _known_stems(row: KnownStems) -> Iterator[Complaint]:
@@ -179,7 +196,11 @@ def _known_stems(row: KnownStems) -> Iterator[Complaint]:
 
 def _temperature(row: DayTemperature) -> Iterator[Complaint]:
     if row.min_c > row.max_c:
-        yield "min_c", f"min_c {row.min_c:g} above max_c {row.max_c:g}", "min_c at most max_c"
+        yield (
+            "min_c",
+            _("min_c {min_c} above max_c {max_c}").format(min_c=f"{row.min_c:g}", max_c=f"{row.max_c:g}"),
+            _("min_c at most max_c"),
+        )
 
 
 def _customer(row: Customer) -> Iterator[Complaint]:
@@ -187,47 +208,65 @@ def _customer(row: Customer) -> Iterator[Complaint]:
         # Only a letter can tell whether an address is somebody's; this catches slips of the pen.
         name, at, place = row.email.partition("@")
         if not (name and at and place) or "@" in place or any(char.isspace() for char in row.email):
-            yield "email", quoted(row.email), EMAIL_SENTENCE
+            yield "email", quoted(row.email), _(EMAIL_SENTENCE)
 
 
 def _standing_order(row: StandingOrder) -> Iterator[Complaint]:
     if row.last_week < row.first_week:
-        yield "last_week", str(row.last_week), f"a week not before first_week {row.first_week}"
+        yield (
+            "last_week",
+            str(row.last_week),
+            _("a week not before first_week {first_week}").format(first_week=row.first_week),
+        )
 
 
 def _line(row: StandingLine | OrderLine) -> Iterator[Complaint]:
     if row.product is None and row.choice is None:
-        yield "product", "neither product nor choice", "a product or a choice"
+        yield "product", _("neither product nor choice"), _("a product or a choice")
     if row.product is not None and row.choice is not None:
-        yield "choice", f"product {row.product} and choice {quoted(str(row.choice))}", "a product or a choice, not both"
+        yield (
+            "choice",
+            _("product {product} and choice {choice}").format(product=row.product, choice=quoted(str(row.choice))),
+            _("a product or a choice, not both"),
+        )
     if row.choice is not None and not is_text(str(row.choice)):
-        yield "choice", quoted(str(row.choice)), CHOICE_SENTENCE
+        yield "choice", quoted(str(row.choice)), _(CHOICE_SENTENCE)
     if row.minimum > row.stems:
-        yield "minimum", str(row.minimum), f"at most the stems of the line, {row.stems}"
+        yield "minimum", str(row.minimum), _("at most the stems of the line, {stems}").format(stems=row.stems)
     if row.max_each is not None and row.choice is None:
-        yield "max_each", f"{row.max_each} on a line without a choice", "empty, unless the line is a choice"
+        yield (
+            "max_each",
+            _("{max_each} on a line without a choice").format(max_each=row.max_each),
+            _("empty, unless the line is a choice"),
+        )
     yield from _price_of_a_bunch(row)
     if len(set(row.substitutes)) < len(row.substitutes) or row.product in row.substitutes:
         found = quoted("|".join(map(str, row.substitutes)))
-        yield "substitutes", found, "each product once, and not the line's own product"
+        yield "substitutes", found, _("each product once, and not the line's own product")
 
 
 def _price_of_a_bunch(row: StandingLine | OrderLine) -> Iterator[Complaint]:
     if row.bunch_price_minor is not None and row.bunch_stems is None:
-        yield "bunch_stems", "nothing", "the stems of the bunch that bunch_price_minor is the price of"
+        yield "bunch_stems", _("nothing"), _("the stems of the bunch that bunch_price_minor is the price of")
     if row.bunch_price_minor is None and row.bunch_stems is not None:
-        yield "bunch_price_minor", "nothing", f"the price of a bunch of {row.bunch_stems}, or bunch_stems empty as well"
+        yield (
+            "bunch_price_minor",
+            _("nothing"),
+            _("the price of a bunch of {bunch_stems}, or bunch_stems empty as well").format(
+                bunch_stems=row.bunch_stems
+            ),
+        )
 
 
 def _order(row: Order) -> Iterator[Complaint]:
     if row.status is OrderStatus.ON_HOLD and row.hold_until is None:
-        yield "hold_until", "nothing", "the last day of the hold: an order on_hold needs one"
+        yield "hold_until", _("nothing"), _("the last day of the hold: an order on_hold needs one")
     yield from _not_before("event_date", row.event_date, "due_date", row.due_date)
     for column, day in (("final_numbers_date", row.final_numbers_date), ("committed_on", row.committed_on)):
         if day is not None and day > row.due_date:
-            yield column, str(day), f"a date not after due_date {row.due_date}"
+            yield column, str(day), _("a date not after due_date {due_date}").format(due_date=row.due_date)
     if len(set(row.unacceptable)) < len(row.unacceptable):
-        yield "unacceptable", quoted("|".join(row.unacceptable)), "each variety once"
+        yield "unacceptable", quoted("|".join(row.unacceptable)), _("each variety once")
 
 
 def _spray(row: Spray) -> Iterator[Complaint]:
@@ -236,14 +275,22 @@ def _spray(row: Spray) -> Iterator[Complaint]:
 
 def _piece_decision(row: PieceDecision) -> Iterator[Complaint]:
     if row.use not in ASKED_USES:
-        yield "use", str(row.use), f"one of {', '.join(ASKED_USES)}: nothing is decided about what is set up or food"
+        yield (
+            "use",
+            str(row.use),
+            _("one of {uses}: nothing is decided about what is set up or food").format(uses=", ".join(ASKED_USES)),
+        )
     elif row.piece and use_of(row.piece) is not row.use:
-        yield "piece", f"{quoted(row.piece)}, which is {use_of(row.piece)}", f"a piece that is {row.use}, or none"
+        yield (
+            "piece",
+            _("{piece}, which is {use}").format(piece=quoted(row.piece), use=use_of(row.piece)),
+            _("a piece that is {use}, or none").format(use=row.use),
+        )
 
 
 def _not_before(column: str, day: dt.date | None, other: str, bound: dt.date | None) -> Iterator[Complaint]:
     if day is not None and bound is not None and day < bound:
-        yield column, str(day), f"a date not before {other} {bound}"
+        yield column, str(day), _("a date not before {other} {bound}").format(other=other, bound=bound)
 
 
 _RULES: Mapping[str, Callable[[Any], Iterator[Complaint]]] = {

@@ -10,6 +10,7 @@ from datetime import date, time
 from haulm.errors import NotAccepted
 from haulm.farm.costs import CostRules
 from haulm.farm.words import USUAL_CLASS_ORDER, LineClass, Weekday
+from haulm.language.words import _, marked
 
 _MONTH_DAY = re.compile(r"(\d{2})-(\d{2})", re.ASCII)
 
@@ -43,7 +44,7 @@ class MonthDay:
                 raise ValueError(text)
             date(2000, int(match[1]), int(match[2]))
         except ValueError:
-            accepted = "a month and day such as 04-25"
+            accepted = _("a month and day such as 04-25")
             raise NotAccepted(where=where, found=f"'{text}'", accepted=accepted) from None
         return cls(int(match[1]), int(match[2]))
 
@@ -65,13 +66,13 @@ class Cutoff:
         Raises:
             NotAccepted: the text is not a weekday and a time.
         """
-        weekday, _, at = text.partition(" ")
+        weekday, _space, at = text.partition(" ")
         try:
             if re.fullmatch(r"\d{2}:\d{2}", at, re.ASCII) is None:
                 raise ValueError(at)
             return cls(Weekday(weekday), time.fromisoformat(at))
         except ValueError:
-            accepted = "a weekday and a time such as 'fri 18:00'"
+            accepted = _("a weekday and a time such as 'fri 18:00'")
             raise NotAccepted(where=where, found=f"'{text}'", accepted=accepted) from None
 
 
@@ -117,10 +118,11 @@ class PriceRules:
 
 USUAL_WORK_DAYS = tuple(day for day in Weekday if day is not Weekday.SUN)
 """Days on which a farm sows and plants where it says nothing (common practice)."""
-PLAIN_CLAUSE = (
-    "We promise the colours and the number of stems by role named here. Kinds are hoped for, unless a line names one. "
-    "Where weather or pests keep a kind back we send others in these colours, of at least the same value, and never a "
-    "kind that you have told us you do not want."
+PLAIN_CLAUSE = marked(
+    "We promise the colours and the number of stems by role named here. Kinds are hoped for, "
+    "unless a line names one. Where weather or pests keep a kind back we send others in "
+    "these colours, of at least the same value, and never a kind that you have told us you "
+    "do not want."
 )
 """What a quote says of substitutes until the farm has written its own words (common practice)."""
 

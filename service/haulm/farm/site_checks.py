@@ -43,6 +43,7 @@ from haulm.farm.site import (
 )
 from haulm.farm.temperature_checks import WARMEST_YEAR_C, fahrenheit_sentence
 from haulm.farm.words import USUAL_CLASS_ORDER, Weekday
+from haulm.language.words import _, marked
 
 _ZONE = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)
 _ONE_LINE = ("phone", "tax_number", "tax_name")
@@ -50,7 +51,7 @@ _CURRENCY = re.compile(r"[A-Z]{3}", re.ASCII)
 
 Complaint = tuple[str, str, str]
 """Setting, found, accepted."""
-ONE_OR_THE_OTHER = "default_confidence, one level for all, or [levels], one for each class; not both"
+ONE_OR_THE_OTHER = marked("default_confidence, one level for all, or [levels], one for each class; not both")
 
 
 def site_faults(site: Site) -> tuple[Fault, ...]:
@@ -85,22 +86,22 @@ def is_timezone(name: str) -> bool:
 
 def _own(site: Site) -> Iterator[Complaint]:
     if not is_required_text(site.name):
-        yield "name", quoted(site.name), TEXT_SENTENCE
+        yield "name", quoted(site.name), _(TEXT_SENTENCE)
     if not is_timezone(site.timezone):
-        yield "timezone", quoted(site.timezone), "a time zone such as Europe/London"
+        yield "timezone", quoted(site.timezone), _("a time zone such as Europe/London")
     if _CURRENCY.fullmatch(site.currency) is None:
-        yield "currency", quoted(site.currency), "three capital letters by ISO 4217, such as EUR"
+        yield "currency", quoted(site.currency), _("three capital letters by ISO 4217, such as EUR")
     if not site.cut_days or len(set(site.cut_days)) < len(site.cut_days):
-        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        accepted = _("at least one of {weekdays}, each once").format(weekdays=", ".join(Weekday))
         yield "cut_days", quoted(", ".join(site.cut_days)), accepted
     if not site.digest_days or len(set(site.digest_days)) < len(site.digest_days):
-        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        accepted = _("at least one of {weekdays}, each once").format(weekdays=", ".join(Weekday))
         yield "digest_days", quoted(", ".join(site.digest_days)), accepted
     if not site.work_days or len(set(site.work_days)) < len(site.work_days):
-        accepted = f"at least one of {', '.join(Weekday)}, each once"
+        accepted = _("at least one of {weekdays}, each once").format(weekdays=", ".join(Weekday))
         yield "work_days", quoted(", ".join(site.work_days)), accepted
     if sorted(site.class_order) != sorted(USUAL_CLASS_ORDER):
-        accepted = f"all of {', '.join(USUAL_CLASS_ORDER)}, each once, in the farm's order"
+        accepted = _("all of {classes}, each once, in the farm's order").format(classes=", ".join(USUAL_CLASS_ORDER))
         yield "class_order", quoted(", ".join(site.class_order)), accepted
 
 
@@ -116,7 +117,7 @@ def _levels(site: Site) -> Iterator[Complaint]:
     if site.default_confidence is not None:
         yield from _outside("default_confidence", site.default_confidence, CONFIDENCE)
         if site.levels != ClassLevels():
-            yield "levels", "levels by class beside default_confidence", ONE_OR_THE_OTHER
+            yield "levels", _("levels by class beside default_confidence"), _(ONE_OR_THE_OTHER)
     for level in fields(ClassLevels):
         yield from _outside(f"levels.{level.name}", getattr(site.levels, level.name), CONFIDENCE)
 
@@ -130,7 +131,7 @@ def _frost(frost: FrostDates | None) -> Iterator[Complaint]:
         first, middle, last = (_day_of_year(day) for day in days)
         if not 0 < (middle - first) % 366 < (last - first) % 366 < 183:
             found = ", ".join(map(str, days))
-            yield f"frost.{name}_p50", found, "p10, p50 and p90 in the order of the season, within half a year"
+            yield f"frost.{name}_p50", found, _("p10, p50 and p90 in the order of the season, within half a year")
 
 
 def _day_of_year(day: MonthDay) -> int:
@@ -142,15 +143,27 @@ def _temperatures(months: MonthlyTemperatures | None) -> Iterator[Complaint]:
         return
     for name, values in (("min_c", months.min_c), ("max_c", months.max_c)):
         if len(values) != 12:
-            yield f"temperatures.{name}", f"{len(values)} numbers", "12 numbers, January first"
+            yield (
+                f"temperatures.{name}",
+                _("{values} numbers").format(values=len(values)),
+                _("12 numbers, January first"),
+            )
         for value in values:
             yield from _outside(f"temperatures.{name}", value, TEMPERATURE_C)
     for month, (low, high) in enumerate(zip(months.min_c, months.max_c, strict=False), start=1):
         if low > high:
-            yield "temperatures.min_c", f"{low:g} above max_c {high:g} in month {month}", "min_c at most max_c"
+            yield (
+                "temperatures.min_c",
+                _("{low} above max_c {high} in month {month}").format(low=f"{low:g}", high=f"{high:g}", month=month),
+                _("min_c at most max_c"),
+            )
     mean = sum((*months.min_c, *months.max_c)) / max(1, len(months.min_c) + len(months.max_c))
     if mean > WARMEST_YEAR_C:
-        yield "temperatures.min_c", f"a mean of {mean:.1f} over the year", fahrenheit_sentence(mean)
+        yield (
+            "temperatures.min_c",
+            _("a mean of {mean} over the year").format(mean=f"{mean:.1f}"),
+            fahrenheit_sentence(mean),
+        )
 
 
 def _prices(prices: PriceRules) -> Iterator[Complaint]:
@@ -165,10 +178,10 @@ def _quotes(quotes: QuoteRules) -> Iterator[Complaint]:
     yield from _outside("quotes.valid_days", quotes.valid_days, DAYS)
     yield from _outside("quotes.final_numbers_days", quotes.final_numbers_days, DAYS)
     if not quotes.substitution_clause or not is_note(quotes.substitution_clause):
-        yield "quotes.substitution_clause", quoted(quotes.substitution_clause), NOTE_SENTENCE
+        yield "quotes.substitution_clause", quoted(quotes.substitution_clause), _(NOTE_SENTENCE)
     for piece, minutes in quotes.minutes.items():
         if not is_required_text(piece):
-            yield "quotes.minutes", quoted(piece), TEXT_SENTENCE
+            yield "quotes.minutes", quoted(piece), _(TEXT_SENTENCE)
         yield from _outside("quotes.minutes", minutes, MINUTES)
 
 
@@ -181,16 +194,16 @@ def _costs(costs: CostRules) -> Iterator[Complaint]:
             yield from _outside(f"costs.{name}", value, limits.get(name, AMOUNT))
     kinds = costs.plug_kinds
     if len(set(kinds)) < len(kinds) or not all(KEY.fullmatch(key) for key in kinds):
-        yield "costs.plug_kinds", quoted(", ".join(kinds)), "keys of varieties, each once"
+        yield "costs.plug_kinds", quoted(", ".join(kinds)), _("keys of varieties, each once")
 
 
 def _papers(papers: Letterhead) -> Iterator[Complaint]:
     for item in fields(Letterhead):
         text, is_line = getattr(papers, item.name), item.name in _ONE_LINE
         if not (is_text(text) if is_line else is_note(text)):
-            yield f"papers.{item.name}", quoted(text), TEXT_SENTENCE if is_line else NOTE_SENTENCE
+            yield f"papers.{item.name}", quoted(text), _(TEXT_SENTENCE) if is_line else NOTE_SENTENCE
 
 
 def _outside(name: str, value: float, limits: Limits) -> Iterator[Complaint]:
     if not limits.hold(value):
-        yield name, f"{value:g}", f"a number {limits.sentence}"
+        yield name, f"{value:g}", _("a number {range}").format(range=limits.sentence)

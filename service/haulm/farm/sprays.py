@@ -8,6 +8,7 @@ from typing import NamedTuple
 from haulm.farm.beds import Bed
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 
 class ClosedBed(NamedTuple):
@@ -19,10 +20,10 @@ class ClosedBed(NamedTuple):
     @property
     def sentence(self) -> str:
         """What is not to be done, and until when."""
-        return (
-            f"Do not go into {self.bed.name}: inside a spray's waiting time through {day_in_words(self.until)}; "
-            "follow the label and the law of the place."
-        )
+        return _(
+            "Do not go into {name}: inside a spray's waiting time through {until}; follow the label "
+            "and the law of the place."
+        ).format(name=self.bed.name, until=day_in_words(self.until))
 
 
 def closed_beds(farm: Farm, day: date) -> tuple[ClosedBed, ...]:

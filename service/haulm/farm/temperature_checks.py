@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from haulm.farm.records import DayTemperature
 from haulm.farm.snapshot import Farm
+from haulm.language.words import _, many
 
 LEAST_REAL_YEARS = 8
 LEAST_YEARS_FOR_MEANS = 3
@@ -43,18 +44,24 @@ def whole_complaint(days: Sequence[DayTemperature]) -> tuple[str, str, str] | No
         return None
     swapped = sum(day.min_c > day.max_c for day in days)
     if swapped > _SWAPPED_SHARE * len(days):
-        found = f"min_c above max_c on {swapped} of {len(days)} days"
-        return "min_c", found, "the lowest temperature of a day in min_c and the highest in max_c: are they swapped?"
+        found = _("min_c above max_c on {swapped} of {days} days").format(swapped=swapped, days=len(days))
+        return "min_c", found, _("the lowest temperature of a day in min_c and the highest in max_c: are they swapped?")
     mean = sum(day.min_c + day.max_c for day in days) / (2 * len(days))
     limit = WARMEST_YEAR_C if len(days) >= _DAYS_OF_MOST_OF_A_YEAR else _WARMEST_MONTH_C
     if mean > limit:
-        return "min_c", f"a mean of {mean:.1f} over {len(days)} days", fahrenheit_sentence(mean)
+        return (
+            "min_c",
+            _("a mean of {mean} over {days} days").format(mean=f"{mean:.1f}", days=len(days)),
+            fahrenheit_sentence(mean),
+        )
     return None
 
 
 def fahrenheit_sentence(mean: float) -> str:
     """What is accepted instead of a mean that no place on Earth has in degrees Celsius."""
-    return f"degrees Celsius: these look like Fahrenheit, and {mean:.1f} F are {(mean - 32) / 1.8:.1f} C"
+    return _("degrees Celsius: these look like Fahrenheit, and {fahrenheit} F are {celsius} C").format(
+        fahrenheit=f"{mean:.1f}", celsius=f"{(mean - 32) / 1.8:.1f}"
+    )
 
 
 def temperature_warnings(farm: Farm) -> tuple[str, ...]:
@@ -83,13 +90,16 @@ def _gap_sentences(days: Sequence[date]) -> list[str]:
     ]
     day = timedelta(days=1)
     found = [
-        f"temperatures.csv has no row from {before + day} to {after - day}, {(after - before).days - 1} days: "
-        "a year with so long a gap may not count."
+        _(
+            "temperatures.csv has no row from {first} to {last}, {days} days: a year with so long a gap may not count."
+        ).format(first=before + day, last=after - day, days=(after - before).days - 1)
         for before, after in gaps[:_MOST_GAPS_NAMED]
     ]
     if len(gaps) > _MOST_GAPS_NAMED:
         found.append(
-            f"temperatures.csv has {len(gaps) - _MOST_GAPS_NAMED} more gaps of over {LONGEST_BRIDGED_DAYS} days."
+            _("temperatures.csv has {count} more gaps of over {longest} days.").format(
+                count=len(gaps) - _MOST_GAPS_NAMED, longest=LONGEST_BRIDGED_DAYS
+            )
         )
     return found
 
@@ -97,11 +107,15 @@ def _gap_sentences(days: Sequence[date]) -> list[str]:
 def _year_sentences(full: Sequence[int], *, has_means: bool) -> list[str]:
     if len(full) >= LEAST_REAL_YEARS:
         return []
-    years = "1 full year" if len(full) == 1 else f"{len(full)} full years"
+    years = many("{count} full year", "{count} full years", len(full))
     if len(full) >= LEAST_YEARS_FOR_MEANS:
-        used = "their monthly means are used, with the spread usual elsewhere"
+        used = _("their monthly means are used, with the spread usual elsewhere")
     elif has_means:
-        used = "the monthly means of farm.toml are used instead"
+        used = _("the monthly means of farm.toml are used instead")
     else:
-        used = "one year says little of another, and its monthly means are used for want of better"
-    return [f"temperatures.csv holds {years}; below {LEAST_REAL_YEARS} {used}."]
+        used = _("one year says little of another, and its monthly means are used for want of better")
+    return [
+        _("temperatures.csv holds {years}; below {least} {used}.").format(
+            years=years, least=LEAST_REAL_YEARS, used=used
+        )
+    ]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from haulm.farm.products import Choice, Product
 from haulm.farm.weeks import Week
 from haulm.farm.words import UsualSource, Weekday
+from haulm.language.words import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,16 @@ class UsualSale:
 def usual_sale_complaints(row: UsualSale) -> Iterator[tuple[str, str, str]]:
     """Column, found and accepted of all that is wrong with a row alone."""
     if row.product is None and row.choice is None:
-        yield "product", "neither product nor choice", "a product or a choice"
+        yield "product", _("neither product nor choice"), _("a product or a choice")
     if row.product is not None and row.choice is not None:
-        yield "choice", f"product {row.product} and choice '{row.choice}'", "a product or a choice, not both"
+        yield (
+            "choice",
+            _("product {product} and choice '{choice}'").format(product=row.product, choice=row.choice),
+            _("a product or a choice, not both"),
+        )
     if row.last_week < row.first_week:
-        yield "last_week", str(row.last_week), f"a week not before first_week {row.first_week}"
+        yield (
+            "last_week",
+            str(row.last_week),
+            _("a week not before first_week {first_week}").format(first_week=row.first_week),
+        )

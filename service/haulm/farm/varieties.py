@@ -12,9 +12,10 @@ from haulm.farm.costs import KindCosts
 from haulm.farm.hazards import Hazard
 from haulm.farm.stated import ColdNeed, StatedFor
 from haulm.farm.words import Habit, LifeCycle, Role
+from haulm.language.words import _, marked
 
-LENGTHS_SENTENCE = "shares by length that add up to 1, such as 30:0.3|40:0.5|50:0.2"
-STAGES_SENTENCE = "stages by days after ready, such as young:cream:0-4|mature:tan:5-12"
+LENGTHS_SENTENCE = marked("shares by length that add up to 1, such as 30:0.3|40:0.5|50:0.2")
+STAGES_SENTENCE = marked("stages by days after ready, such as young:cream:0-4|mature:tan:5-12")
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,10 +198,10 @@ def lengths_from_text(text: str, *, where: str = "lengths") -> tuple[LengthShare
     Raises:
         NotAccepted: a part is not `cm:share`, a length repeats or falls, or the shares do not add up to 1.
     """
-    refused = NotAccepted(where=where, found=f"'{text}'", accepted=LENGTHS_SENTENCE)
+    refused = NotAccepted(where=where, found=f"'{text}'", accepted=_(LENGTHS_SENTENCE))
     shares: list[LengthShare] = []
     for part in text.split("|"):
-        length, _, share = part.partition(":")
+        length, _colon, share = part.partition(":")
         if not (length.isascii() and length.isdigit() and len(length) <= 4):
             raise refused
         try:
@@ -227,7 +228,7 @@ def stages_from_text(text: str, *, where: str = "stages") -> tuple[Stage, ...]:
     Raises:
         NotAccepted: a part is not `name:colour:from-to`, or a name repeats.
     """
-    refused = NotAccepted(where=where, found=f"'{text}'", accepted=STAGES_SENTENCE)
+    refused = NotAccepted(where=where, found=f"'{text}'", accepted=_(STAGES_SENTENCE))
     stages: list[Stage] = []
     for part in text.split("|"):
         pieces = [piece.strip() for piece in part.split(":")]

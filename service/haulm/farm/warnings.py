@@ -12,9 +12,10 @@ from haulm.farm.place_words import APART, APART_WORDS, DANGEROUS_PETS, DRY, GENE
 from haulm.farm.products import Product
 from haulm.farm.varieties import Crop
 from haulm.farm.words import BatchStatus, Form, HazardClass, Method, PlantPart
+from haulm.language.words import _, marked
 
 _RANKS = tuple(HazardClass)
-_MARKS = {Severity.DANGEROUS: "DANGER", Severity.HARMFUL: "CARE", Severity.MILD: "MIND"}
+_MARKS = {Severity.DANGEROUS: marked("DANGER"), Severity.HARMFUL: marked("CARE"), Severity.MILD: marked("MIND")}
 assert set(_MARKS) == set(Severity), "every severity has its mark"
 
 
@@ -38,13 +39,18 @@ class Warned:
     @property
     def mark(self) -> str:
         """How bad it is in one word: DANGER, CARE or MIND."""
-        return _MARKS[self.severity]
+        return _(_MARKS[self.severity])
+
+    @property
+    def tone(self) -> str:
+        """The same for programs: danger, care or mind."""
+        return _MARKS[self.severity].lower()
 
     @property
     def names(self) -> str:
         """The kinds in words."""
         *before, last = self.kinds
-        return f"{', '.join(before)} and {last}" if before else last
+        return _("{first} and {last}").format(first=", ".join(before), last=last) if before else last
 
     @property
     def words(self) -> str:
@@ -93,7 +99,7 @@ def kinds_among(products: Iterable[Product], crops: Mapping[str, Crop]) -> tuple
 
 def general_words(place: Place) -> tuple[str, ...]:
     """What is to be said at a place whatever the kinds are."""
-    return GENERAL.get(place, ())
+    return tuple(_(words) for words in GENERAL.get(place, ()))
 
 
 def place_of(batch: Batch) -> Place:
@@ -157,15 +163,15 @@ def _matters(place: Place, hazard: Hazard) -> bool:
     return is_met and hazard.severity >= WORDS[place][hazard.hazard_class].least
 
 
-def _to_do(place: Place, hazard: Hazard) -> list[str]:
-    words = WORDS[place][hazard.hazard_class].words
-    if hazard.hazard_class is HazardClass.PETS and hazard.severity is Severity.DANGEROUS:
-        words = DANGEROUS_PETS.get(place, words)
+def _to_do(place: Place, hazard: Hazard) -> tuple[str, ...]:
+    clauses = WORDS[place][hazard.hazard_class].clauses
+    if hazard.hazard_class is HazardClass.PETS and hazard.severity is Severity.DANGEROUS and place in DANGEROUS_PETS:
+        clauses = (DANGEROUS_PETS[place],)
     if place is Place.CONDITIONING and hazard.hazard_class is HazardClass.POISON and hazard.genus in APART:
-        words = f"{words}; {APART_WORDS}"
-    return words.split("; ")
+        clauses = (*clauses, APART_WORDS)
+    return clauses
 
 
 def _sentence(what: str, clauses: list[str]) -> str:
-    said = f"{what}: {'; '.join(clauses)}" if clauses else what
+    said = f"{what}: {'; '.join(_(clause) for clause in clauses)}" if clauses else what
     return f"{said[:1].upper()}{said[1:]}{'' if said.endswith(('.', '!')) else '.'}"

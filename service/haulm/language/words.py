@@ -45,7 +45,8 @@ def languages() -> tuple[str, ...]:
 
 def _(message: str) -> str:
     """A message in the language that is spoken now; placeholders stay, for the caller to fill in."""
-    return _translations().gettext(message)
+    # The catalogue keeps its own head under the empty message.
+    return _translations().gettext(message) if message else ""
 
 
 def one_or_more(one: str, more: str, count: int) -> str:

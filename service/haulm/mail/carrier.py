@@ -12,6 +12,8 @@ from types import TracebackType
 from typing import Protocol
 from urllib.parse import unquote, urlsplit
 
+from haulm.language.words import _
+
 PATIENCE_S = 20.0
 _LINE_DOTS = re.compile(rb"(?m)^\.")
 _LOST = (smtplib.SMTPException, OSError)
@@ -130,14 +132,14 @@ class Smtp:
             client.starttls(context=self._trust)
             client.ehlo()
         elif not _is_here(self._host):
-            raise NoServer(f"{self._host} offers no TLS, and no mail goes out without it.")
+            raise NoServer(_("{host} offers no TLS, and no mail goes out without it.").format(host=self._host))
 
     def _ask_as_ourselves(self, answer: tuple[int, bytes]) -> None:
         """Whether the server takes mail from the farm's address: that it does not is no fault of whom it goes to."""
         try:
             self._ask(answer)
         except Never as refusal:
-            raise NotNow(f"The farm's own address was refused: {refusal}") from None
+            raise NotNow(_("The farm's own address was refused: {refusal}").format(refusal=refusal)) from None
 
     def _ask(self, answer: tuple[int, bytes], *, wanted: int = 250) -> str:
         """The server's answer as text, where it is the one wanted; what it refuses ends this mail's turn."""

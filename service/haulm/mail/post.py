@@ -17,6 +17,7 @@ from haulm.errors import HaulmError
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.florists.florist_links import link_number
 from haulm.jobs.florists.no_more_mail import THE_FARM, wants_no_mail
+from haulm.language.words import _
 from haulm.mail.carrier import Carrier, Never, NoServer, NotNow, Unsure
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Claimed
@@ -82,7 +83,7 @@ def _post(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed) ->
         desk.store.outbox.later(office.worker, claimed, str(fault), desk.now(), is_unsure=claimed.is_repeat)
         return False
     except (HaulmError, ArithmeticError, LookupError, TypeError, ValueError, TemplateError, MessageError) as fault:
-        said = f"No mail can be made of it: {type(fault).__name__}."
+        said = _("No mail can be made of it: {name}.").format(name=type(fault).__name__)
         carrier.close()
         desk.store.outbox.later(office.worker, claimed, said, desk.now(), is_unsure=claimed.is_repeat)
     return True
@@ -92,11 +93,11 @@ def _make_and_carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: C
     outbox, worker = desk.store.outbox, office.worker
     envelope = _envelope(desk, office, claimed)
     if envelope is None:
-        outbox.left_out(worker, claimed.number, "There is no address for it, or no such mail is wanted.")
+        outbox.left_out(worker, claimed.number, _("There is no address for it, or no such mail is wanted."))
         return
     content = claimed.content
     if content is None and claimed.letter.kind in OF_THE_DAY and desk.now() - claimed.made_at > STALE_AFTER:
-        outbox.left_out(worker, claimed.number, "It waited until it was too old to be of use.")
+        outbox.left_out(worker, claimed.number, _("It waited until it was too old to be of use."))
         return
     if content is None:
         message_id = f"<{uuid.uuid4().hex}@{_bare(envelope.sender).rpartition('@')[2]}>"
@@ -124,7 +125,7 @@ def _carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed, m
     except NotNow as refusal:
         outbox.later(worker, claimed, str(refusal), desk.now(), is_unsure=claimed.is_repeat)
     except Unsure as lost:
-        outbox.later(worker, claimed, f"The answer was lost: {lost}", desk.now(), is_unsure=True)
+        outbox.later(worker, claimed, _("The answer was lost: {lost}").format(lost=lost), desk.now(), is_unsure=True)
     else:
         outbox.sent(worker, claimed.number, answer)
 

@@ -17,22 +17,22 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words, near_day_in_words
-from haulm.language.words import _, one_or_more
+from haulm.language.words import _, marked, one_or_more
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
 """Every server takes such mail as it is; nothing on the way has to write it anew."""
 _SUBJECTS = {
-    "digest": "{farm}: {headline}",
-    "availability": "{farm}: what there is for {monday}",
-    "list-confirmed": "{farm}: your stems for {day}",
-    "list-expected": "{farm}: what we expect for you, week of {day}",
-    "before-dark": "{farm}: {head}",
-    "reply-judged": "{farm}: your answer for {monday}",
-    "taken-back": "{farm}: about our letter of {day}",
+    "digest": marked("{farm}: {headline}"),
+    "availability": marked("{farm}: what there is for {monday}"),
+    "list-confirmed": marked("{farm}: your stems for {day}"),
+    "list-expected": marked("{farm}: what we expect for you, week of {day}"),
+    "before-dark": marked("{farm}: {head}"),
+    "reply-judged": marked("{farm}: your answer for {monday}"),
+    "taken-back": marked("{farm}: about our letter of {day}"),
 }
 """What the subject of each kind says; the facts are named as the letter has them."""
-_FEWER = "{farm}: fewer stems for {day} than we wrote"
+_FEWER = marked("{farm}: fewer stems for {day} than we wrote")
 """What it says where a letter of settled stems takes the place of one that told more."""
 
 
@@ -62,7 +62,7 @@ def rendered(letter: Letter, envelope: Envelope, made_at: datetime, message_id: 
     facts = {**letter.facts, "headline": _headline(letter.facts)}
     message = EmailMessage(policy=_SEVEN_BIT)
     subject = _FEWER if facts.get("correction") else _SUBJECTS[letter.kind]
-    message["Subject"] = _plain(subject.format_map(_words(facts)))
+    message["Subject"] = _plain(_(subject).format_map(_words(facts)))
     message["From"] = _address(envelope.sender)
     message["To"] = _address(envelope.recipient, envelope.name)
     message["Date"] = format_datetime(made_at)
@@ -89,13 +89,17 @@ def _headline(facts: Mapping[str, Any]) -> str:
     """What the subject of the early warning says: how much there is to decide, and the first day for it."""
     gaps = facts.get("gaps") or []
     if facts.get("is_news") is False:
-        return "nothing is new"
+        return _("nothing is new")
     if not gaps:
-        return "nothing is short"
+        return _("nothing is short")
     count = len(gaps) + int(facts.get("more", 0))
     days = [gap["decide_by"] for gap in gaps if gap["decide_by"] is not None]
-    first = f", the first by {_day(min(days))}" if days else ""
-    return f"{count} thing{'s' if count > 1 else ''} to decide{first}"
+    if not days:
+        return one_or_more("{count} thing to decide", "{count} things to decide", count).format(count=count)
+    said = one_or_more(
+        "{count} thing to decide, the first by {day}", "{count} things to decide, the first by {day}", count
+    )
+    return said.format(count=count, day=_day(min(days)))
 
 
 def _words(facts: Mapping[str, Any]) -> dict[str, str]:

@@ -1,18 +1,25 @@
-"""One kind over the year: what is there against what is promised; a sowing tried on the picture writes nothing."""
+"""One kind over the year: what is there against what is promised; what is supposed on the picture writes nothing."""
 
 from __future__ import annotations
 
+from typing import Any
+from urllib.parse import urlencode
+
 from fastapi import APIRouter, Request, Response
 
+from haulm.farm.weeks import Week
 from haulm.jobs.farm.sow_in_rhythm import ANY_BED
 from haulm.jobs.gaps.see_kind import SeenKind, see_kind, with_sowing
+from haulm.jobs.gaps.see_week import KindWeek, see_week
 from haulm.jobs.gaps.see_year import YearRow
 from haulm.language.words import _
 from haulm.pages.doing import PageDesk, PageRoute
 from haulm.pages.drawing import panels
 from haulm.pages.look import page
 from haulm.pages.rhythm import METHODS, RhythmView, seen
-from haulm.pages.season_drawing import LARGE, ground, months
+from haulm.pages.season_drawing import LARGE, ground, months, taps
+from haulm.pages.shift import SHIFTED_BY, ShiftView, shift_view
+from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
@@ -22,25 +29,35 @@ _PLACES = "72"
 
 
 @router.get("/year/{kind}")
-def kind(request: Request, desk: PageDesk, kind: str) -> Response:
-    """The kind; with a sowing supposed where the address names one."""
+def kind(request: Request, desk: PageDesk, kind: str, week: str = "") -> Response:
+    """The kind; with a sowing supposed or shifted where the address names one, and a week in words where it does."""
+    asked = dict(request.query_params)
     found = see_kind(desk, kind)
-    typed = {name: request.query_params.get(name, "") for name in _TYPED}
-    view = _tried(desk, found, typed)
-    row = found.row if view.shown is None else with_sowing(found, view.shown.after)
+    view = _tried(desk, found, {name: asked.get(name, "") for name in _TYPED})
+    shift = shift_view(desk, found, asked)
+    after = _after(view, shift)
+    row = found.row if after is None else with_sowing(found, after)
     return page(
         request,
         "kind.html",
         kind=found,
         view=view,
+        shift=shift,
         row=row,
-        before=None if view.shown is None else found.row,
-        drawn=ground(row.weeks, LARGE),
-        months=months(row.weeks, LARGE),
-        steps=_steps(row),
-        typical=panels(found.typical),
+        before=None if after is None else found.row,
+        week=None if not week else _week(desk, found, row, week, after),
+        at=_address(row, asked),
         methods=[(method.value, _(words)) for method, words in METHODS.items()],
+        typical=panels(found.typical),
+        **_drawn(row),
     )
+
+
+def _after(view: RhythmView, shift: ShiftView | None) -> Plan | None:
+    """The plan as it is supposed; None where nothing is."""
+    if shift is not None and shift.shifted is not None:
+        return shift.shifted.after
+    return None if view.shown is None else view.shown.after
 
 
 def _tried(desk: PageDesk, found: SeenKind, typed: dict[str, str]) -> RhythmView:
@@ -52,7 +69,18 @@ def _tried(desk: PageDesk, found: SeenKind, typed: dict[str, str]) -> RhythmView
     return seen(desk, {**typed, **once})
 
 
-def _steps(row: YearRow) -> tuple[tuple[float, int], ...]:
-    """Where the figures beside a large drawing stand, and what they are: the top and its half."""
+def _week(desk: PageDesk, found: SeenKind, row: YearRow, week: str, after: Plan | None) -> KindWeek:
+    return see_week(found, row, desk.plan() if after is None else after, Week.parse(week))
+
+
+def _address(row: YearRow, asked: dict[str, str]) -> str:
+    """Where a week of this very picture is told, what is supposed on it included."""
+    kept = {name: asked[name] for name in (*_TYPED, *SHIFTED_BY) if asked.get(name)}
+    return f"{row.path}?{urlencode(kept)}&" if kept else f"{row.path}?"
+
+
+def _drawn(row: YearRow) -> dict[str, Any]:
+    """The large drawing, its months, where its weeks are tapped, and the figures beside it: the top and its half."""
     drawn = ground(row.weeks, LARGE)
-    return ((12, drawn.top), (round(drawn.floor / 2 + 5, 1), drawn.top // 2), (drawn.floor, 0))
+    steps = ((12, drawn.top), (round(drawn.floor / 2 + 5, 1), drawn.top // 2), (drawn.floor, 0))
+    return {"drawn": drawn, "months": months(row.weeks, LARGE), "steps": steps, "taps": taps(row.weeks, LARGE)}

@@ -87,6 +87,12 @@ def months(weeks: Sequence[WeekFigures], scale: Scale) -> tuple[tuple[float, str
     return tuple((round(scale.left + wide * (day - first).days / 7, 1), f"{day:%b}") for day in every if day.day == 1)
 
 
+def taps(weeks: Sequence[WeekFigures], scale: Scale) -> tuple[tuple[float, float, WeekFigures], ...]:
+    """Where each week is tapped: its left edge, its width, the week."""
+    wide = (scale.width - scale.left) / max(1, len(weeks))
+    return tuple((round(scale.left + wide * place, 1), round(wide, 1), week) for place, week in enumerate(weeks))
+
+
 class _Pen:
     """One row being drawn."""
 

@@ -11,11 +11,13 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.demand.standing import delivery_days
 from haulm.farm.place_words import Place
 from haulm.farm.products import Product
+from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
 from haulm.farm.weeks import Week
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.list_availability import AvailabilityAsked, AvailabilityRow, list_availability
+from haulm.language.words import _, marked
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
@@ -25,10 +27,9 @@ from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
 _WEEKS_AHEAD = 6
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _NOTES = (
-    "Subject to weather: what is not ordered and confirmed is not promised.",
-    "Not for food unless we say so for a kind.",
+    marked("Subject to weather: what is not ordered and confirmed is not promised."),
+    marked("Not for food unless we say so for a kind."),
 )
 
 
@@ -51,23 +52,36 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
     now = [row for row in rows if row.week in (week, None) and _hope(row, plan.crops)]
     hopes = any(_hope(row, plan.crops) > _bunches(row, plan.crops) for row in now)
     products = [row.product for row in now]
-    products += [Product.parse(product) for product, _ in _first_weeks(rows, week, plan.crops)]
-    days = " or ".join(day(week.day(weekday)) for weekday in delivery_days(plan.farm))
+    products += [Product.parse(product) for product, _week in _first_weeks(rows, week, plan.crops)]
+    days = _(" or ").join(day(week.day(weekday)) for weekday in delivery_days(plan.farm))
     return {
-        "title": f"Availability, week {week.number}, {days}",
+        "title": _("Availability, week {number}, {days}").format(number=week.number, days=days),
         "farm": site.name,
         "size": size,
-        "intro": f"Free on {days}, in whole bunches"
-        f"{'; what we hope to offer besides is not promised' if hopes else ''}. "
-        f"Please order by {_WEEKDAYS[site.cutoff.weekday.iso - 1]} {site.cutoff.at:%H:%M}.",
+        "intro": _intro(site, days, hopes=hopes),
         "hopes": hopes,
-        "none": "Nothing is free this week.",
+        "none": _("Nothing is free this week."),
         "rows": [_row(row, plan) for row in now],
         "coming": list(_coming(rows, week, plan.crops)),
         **care_rows(Place.CONDITIONING, kinds_among(products, plan.crops), only_dried(products)),
         "general": [],
-        "notes": list(_NOTES),
+        "notes": [_(note) for note in _NOTES],
     }
+
+
+def _intro(site: Site, days: str, *, hopes: bool) -> str:
+    """What the list holds and until when to order; `hopes` where anything is hoped for."""
+    said = (
+        _("Free on {days}, in whole bunches; what we hope to offer is not promised. Please order by {weekday} {time}.")
+        if hopes
+        else _("Free on {days}, in whole bunches. Please order by {weekday} {time}.")
+    )
+    cutoff = site.cutoff
+    return said.format(
+        days=days,
+        weekday=cutoff.weekday.full_name,
+        time=f"{cutoff.at:%H:%M}",
+    )
 
 
 def _bunches(row: AvailabilityRow, crops: Mapping[str, Crop]) -> int:
@@ -87,14 +101,14 @@ def _row(row: AvailabilityRow, plan: Plan) -> dict[str, str]:
         "bunch": str(crop.bunch_stems),
         "bunches": f"{_bunches(row, plan.crops):,}",
         "hope": f"{_hope(row, plan.crops):,}",
-        "price": bunch_price(plan, row.product, "on request"),
+        "price": bunch_price(plan, row.product, _("on request")),
     }
 
 
 def _coming(rows: Iterable[AvailabilityRow], week: Week, crops: Mapping[str, Crop]) -> Iterable[str]:
     """Kinds with no bunch now and some later, each with its first week."""
     for product, found in _first_weeks(rows, week, crops):
-        yield f"{asked_in_words(product, crops)}: from week {found.number}"
+        yield _("{kind}: from week {number}").format(kind=asked_in_words(product, crops), number=found.number)
 
 
 def _first_weeks(rows: Iterable[AvailabilityRow], week: Week, crops: Mapping[str, Crop]) -> Iterable[tuple[str, Week]]:

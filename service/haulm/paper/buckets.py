@@ -16,24 +16,26 @@ from haulm.errors import NotFound
 from haulm.farm.place_words import Place
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
+from haulm.farm.weeks import near_day_in_words
 from haulm.farm.words import Form
 from haulm.jobs.bucket_day.list_prices import ListTerms
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _, marked, one_or_more
 from haulm.paper.confirmed_list import Packed, PackedLine, Part, confirmed_list, kept_caution
 from haulm.paper.letterhead import sender
 from haulm.paper.note_prices import note_prices
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import NOT_FOR_FOOD, care_of, care_rows, counted, day, food_words, length
+from haulm.paper.words import NOT_FOR_FOOD, care_of, care_rows, day, food_words, length, stems_words
 from haulm.planning.plan import Plan
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper/bucket-lists/{bucket_day}")
-_BY_HAND = "Cut on: ______________"
-_EMPTY = "Nothing goes out: no line of this list got stems."
-_PRICE_NOTE = (
-    "Stems only, at the price agreed for each line; a stand-in costs that or less. "
-    "Delivery and tax are on the invoice. This note is no invoice."
+_BY_HAND = marked("Cut on: ______________")
+_EMPTY = marked("Nothing goes out: no line of this list got stems.")
+_PRICE_NOTE = marked(
+    "Stems only, at the price agreed for each line; a stand-in costs that or less. Delivery "
+    "and tax are on the invoice. This note is no invoice."
 )
 
 
@@ -73,7 +75,7 @@ class _Round:
             "farm": self.plan.farm.site.name,
             "sender": sender(self.plan.farm.site.papers),
             "size": self.size,
-            "none": _EMPTY,
+            "none": _(_EMPTY),
             "day": words,
             **more,
         }
@@ -88,8 +90,8 @@ def whole_list(desk: PaperDesk, bucket_day: PaperDay, size: PaperSize = PaperSiz
         for one in found.packed
     ]
     data = found.data(
-        "Bucket list",
-        intro="As it was confirmed. Stems without a day of cutting stood in the field then.",
+        _("Bucket list"),
+        intro=_("As it was confirmed. Stems without a day of cutting stood in the field then."),
         customers=customers,
         **_care(found, found.packed),
         notes=[_food(found)],
@@ -104,7 +106,7 @@ def labels(
     """Labels for buckets, several to a sheet: one for each customer, kind, length and day of cutting."""
     found = _round(desk, bucket_day, size, customer)
     made = [label for one in found.packed for line in one.lines for label in _labels(found, one.customer, line)]
-    return sent(pressed("bucket_labels", found.data("Bucket labels", labels=made)), f"bucket-labels-{bucket_day}")
+    return sent(pressed("bucket_labels", found.data(_("Bucket labels"), labels=made)), f"bucket-labels-{bucket_day}")
 
 
 @router.get("/packing.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.HAND)])
@@ -113,7 +115,7 @@ def packing(
 ) -> PaperAnswer:
     """Packing lists, a customer a page, without prices."""
     found = _round(desk, bucket_day, size, customer)
-    return sent(pressed("delivery", _notes(found, "Packing list")), f"packing-list-{bucket_day}")
+    return sent(pressed("delivery", _notes(found, _("Packing list"))), f"packing-list-{bucket_day}")
 
 
 @router.get("/delivery.pdf", response_class=PaperAnswer, responses=PDF, dependencies=[only_for(Audience.OWNER)])
@@ -126,7 +128,7 @@ def delivery(
 ) -> PaperAnswer:
     """Delivery notes, a customer a page; with prices where they are wanted."""
     found = _round(desk, bucket_day, size, customer)
-    data = _notes(found, "Delivery note", ListTerms(desk, bucket_day) if prices is YesNo.YES else None)
+    data = _notes(found, _("Delivery note"), ListTerms(desk, bucket_day) if prices is YesNo.YES else None)
     return sent(pressed("delivery", data), f"delivery-notes-{bucket_day}")
 
 
@@ -140,7 +142,7 @@ def _round(desk: Desk, bucket_day: date, size: str, customer: str | None = None)
     if customer is not None:
         packed = tuple(one for one in packed if one.customer == customer)
         if not packed:
-            raise NotFound(kind=f"customer on the bucket list of {bucket_day}", key=customer)
+            raise NotFound(kind=_("customer on the bucket list of {day}").format(day=bucket_day), key=customer)
     return _Round(bucket_day, size, desk.plan(), packed)
 
 
@@ -154,25 +156,26 @@ def _out(found: _Round, line: PackedLine, part: Part, *, spare: bool) -> str:
     """How stems go out: in bunches, or loose."""
     crop = found.crops.get(part.product.variety)
     if spare:
-        return "spare for breakage, loose"
+        return _("spare for breakage, loose")
     if line.is_loose or crop is None:
-        return "loose"
+        return _("loose")
     bunches, over = divmod(part.stems, crop.bunch_stems)
-    words = [f"{counted(bunches, 'bunch', 'bunches')} of {crop.bunch_stems}"] if bunches else []
-    return ", ".join([*words, f"{over} over"] if over else words)
+    of = one_or_more("{count} bunch of {stems}", "{count} bunches of {stems}", bunches)
+    words = [of.format(count=f"{bunches:,}", stems=crop.bunch_stems)] if bunches else []
+    return ", ".join([*words, _("{over} over").format(over=over)] if over else words)
 
 
 def _instead(found: _Round, line: PackedLine, part: Part) -> str:
     if not line.is_instead(part):
         return ""
-    kind = "for" if "=" in line.asked else "instead of"
-    return f"{kind} {line.asked_words(found.crops)}"
+    said = _("for {asked}") if "=" in line.asked else _("instead of {asked}")
+    return said.format(asked=line.asked_words(found.crops))
 
 
 def _rows(found: _Round, line: PackedLine) -> Iterator[dict[str, str]]:
     """The rows of a line; one that gets nothing is there too."""
     if not line.parts:
-        nothing = f"asked {counted(line.wanted, 'stem')}, nothing goes out"
+        nothing = _("asked {stems}, nothing goes out").format(stems=stems_words(line.wanted))
         yield {**_row(line.asked_words(found.crops), line), "stems": "0", "out": nothing}
     for part, spare in _parts(line):
         yield {
@@ -186,7 +189,7 @@ def _rows(found: _Round, line: PackedLine) -> Iterator[dict[str, str]]:
 
 
 def _row(name: str, line: PackedLine) -> dict[str, str]:
-    leaves = f"{line.due:%a} {line.due.day} {line.due:%b}"
+    leaves = near_day_in_words(line.due)
     return {"name": name, "leaves": leaves, "length": "", "instead": "", "caution": "", "price": ""}
 
 
@@ -198,14 +201,14 @@ def _labels(found: _Round, customer: str, line: PackedLine) -> Iterator[dict[str
             "name": asked_in_words(part.product, found.crops),
             "colour": "" if crop is None else crop.colour or "",
             "length": length(part.length_cm),
-            "stems": counted(part.stems, "stem"),
+            "stems": stems_words(part.stems),
             "out": _out(found, line, part, spare=spare),
             "cut": _cut(part),
-            "leaves": f"{line.due:%a} {line.due.day} {line.due:%b}",
+            "leaves": near_day_in_words(line.due),
             "caution": kept_caution(part, line, found.crops),
             "care": care_of([part.product.form]),
             **care_rows(Place.CONDITIONING, kinds_among([part.product], found.crops), only_dried([part.product])),
-            "food": NOT_FOR_FOOD if crop is None else food_words(crop),
+            "food": _(NOT_FOR_FOOD) if crop is None else food_words(crop),
         }
 
 
@@ -213,7 +216,7 @@ def _cut(part: Part) -> str:
     """When it was cut, or a place to write it; of dried stems nobody asks."""
     if part.product.form is Form.DRIED:
         return ""
-    return _BY_HAND if part.cut_date is None else f"Cut on: {day(part.cut_date)}"
+    return _(_BY_HAND) if part.cut_date is None else _("Cut on: {day}").format(day=day(part.cut_date))
 
 
 def _notes(found: _Round, kind: str, terms: ListTerms | None = None) -> dict[str, Any]:
@@ -222,7 +225,7 @@ def _notes(found: _Round, kind: str, terms: ListTerms | None = None) -> dict[str
         kind,
         kind=kind,
         priced=terms is not None,
-        price_note=_PRICE_NOTE,
+        price_note=_(_PRICE_NOTE),
         food=_food(found),
         notes_of=[_note(found, place, one, terms) for place, one in enumerate(found.packed, 1)],
     )
@@ -230,16 +233,16 @@ def _notes(found: _Round, kind: str, terms: ListTerms | None = None) -> dict[str
 
 def _food(found: _Round) -> str:
     """The kinds on the list that the farm grows for food, and that the others are not."""
-    products = {part.product for one in found.packed for line in one.lines for part, _ in _parts(line)}
+    products = {part.product for one in found.packed for line in one.lines for part, _spare in _parts(line)}
     kinds = [
         asked_in_words(product, found.crops)
         for product in sorted(products)
         if product.variety in found.crops and found.crops[product.variety].food_use
     ]
     return (
-        f"Grown for food use, says the farm: {', '.join(kinds)}. Everything else is not for food."
+        _("Grown for food use, says the farm: {kinds}. Everything else is not for food.").format(kinds=", ".join(kinds))
         if kinds
-        else NOT_FOR_FOOD
+        else _(NOT_FOR_FOOD)
     )
 
 
@@ -248,7 +251,7 @@ def _note(found: _Round, place: int, one: Packed, terms: ListTerms | None) -> di
         {
             **_row(asked_in_words(part.product, found.crops), line),
             "length": length(part.length_cm),
-            "stems": counted(part.stems, "stem"),
+            "stems": stems_words(part.stems),
             "out": _out(found, line, part, spare=spare),
             "instead": _instead(found, line, part),
         }
@@ -262,7 +265,7 @@ def _note(found: _Round, place: int, one: Packed, terms: ListTerms | None) -> di
         "short": [_missing(found, line) for line in one.lines if line.stems < line.wanted],
         "cautions": list(_cautions(found, one)),
         **_care(found, [one]),
-        "care": care_of(part.product.form for line in one.lines for part, _ in _parts(line)),
+        "care": care_of(part.product.form for line in one.lines for part, _spare in _parts(line)),
     }
 
 
@@ -283,7 +286,7 @@ def _cautions(found: _Round, one: Packed) -> Iterator[str]:
     """The caution of each kind that is grown no more, once, with its name."""
     told: set[str] = set()
     for line in one.lines:
-        for part, _ in _parts(line):
+        for part, _spare in _parts(line):
             caution, name = kept_caution(part, line, found.crops), asked_in_words(part.product, found.crops)
             if caution and name not in told:
                 told.add(name)
@@ -292,7 +295,7 @@ def _cautions(found: _Round, one: Packed) -> Iterator[str]:
 
 def _care(found: _Round, packed: Iterable[Packed]) -> dict[str, Any]:
     """What is to be said of all that goes out where it is stripped and put in buckets, and what was sprayed on it."""
-    parts = [part for one in packed for line in one.lines for part, _ in _parts(line)]
+    parts = [part for one in packed for line in one.lines for part, _spare in _parts(line)]
     products = [part.product for part in parts]
     kinds = kinds_among(products, found.crops)
     stems = [(part.product, part.cut_date) for part in parts]
@@ -301,4 +304,6 @@ def _care(found: _Round, packed: Iterable[Packed]) -> dict[str, Any]:
 
 
 def _missing(found: _Round, line: PackedLine) -> str:
-    return f"{line.asked_words(found.crops)}: asked {counted(line.wanted, 'stem')}, {line.stems:,} here."
+    return _("{kind}: asked {asked}, {stems} here.").format(
+        kind=line.asked_words(found.crops), asked=stems_words(line.wanted), stems=f"{line.stems:,}"
+    )

@@ -14,6 +14,7 @@ from haulm.farm.varieties import Crop
 from haulm.farm.words import LineClass
 from haulm.jobs.bucket_day.confirmed_lists import confirmed_bucket_list
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,7 @@ def confirmed_list(desk: Desk, day: date) -> tuple[Packed, ...]:
     """
     facts = confirmed_bucket_list(desk, day)
     if facts is None:
-        raise NotFound(kind="confirmed bucket list", key=day.isoformat())
+        raise NotFound(kind=_("confirmed bucket list"), key=day.isoformat())
     return tuple(
         Packed(str(found["customer"]), tuple(_line(line) for line in found["lines"])) for found in _items(facts)
     )

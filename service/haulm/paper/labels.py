@@ -18,18 +18,20 @@ from haulm.farm.words import Form
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.growing.batch_forecast import first_stem_of
 from haulm.jobs.growing.label_sowings import BedLabel, TrayLabel, label_beds, label_trays
+from haulm.language.days import short_day
+from haulm.language.words import _, many, marked
 from haulm.paper.press import pressed
 from haulm.paper.prices import bunch_price
 from haulm.paper.sending import PDF, PaperAnswer, PaperDay, PaperDesk, PaperSize, sent
-from haulm.paper.words import CARE, CARE_DRIED, care_rows, counted, day, food_words
+from haulm.paper.words import CARE, CARE_DRIED, care_rows, day, food_words
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.HAND)])
-_KEEP_NOTE = (
-    "Uneven germination is normal: write nothing off before that day, and keep kinds that want a cold spell longer. "
-    "Forecasts are estimates."
+_KEEP_NOTE = marked(
+    "Uneven germination is normal: write nothing off before that day, and keep kinds that "
+    "want a cold spell longer. Forecasts are estimates."
 )
-_METHODS = {"heated": "heated bench", "cover": "under cover"}
+_METHODS = {"heated": marked("heated bench"), "cover": marked("under cover")}
 
 
 @router.get("/tray-labels.pdf", response_class=PaperAnswer, responses=PDF)
@@ -41,7 +43,7 @@ def tray_labels(
 ) -> PaperAnswer:
     """Labels for trays sown between two days, two weeks before and after today unless said."""
     labels = [_tray(label) for label in label_trays(desk, first, last)]
-    data = _data(desk, "Tray labels", size, labels, "Nothing is sown in trays between these days.")
+    data = _data(desk, _("Tray labels"), size, labels, _("Nothing is sown in trays between these days."))
     return sent(pressed("tray_labels", data), "tray-labels")
 
 
@@ -53,7 +55,7 @@ def bed_labels(
 ) -> PaperAnswer:
     """Labels for beds in the order of walking, with what stands in them and what is planned for them."""
     labels = [_bed(desk, label) for label in label_beds(desk, bed)]
-    data = _data(desk, "Bed labels", size, labels, "Nothing stands in a bed or is planned for one.")
+    data = _data(desk, _("Bed labels"), size, labels, _("Nothing stands in a bed or is planned for one."))
     return sent(pressed("bed_labels", data), "bed-labels")
 
 
@@ -72,9 +74,11 @@ def stall_labels(
     asked = [Product.parse(text, where="product") for text in product or ()]
     for found in asked:
         if found.variety not in crops:
-            raise NotFound(kind="variety", key=found.variety)
+            raise NotFound(kind=_("variety"), key=found.variety)
     labels = [_stall(desk, found) for found in asked]
-    data = _data(desk, "Stall labels", size, labels, "Name the products: ?product=KEY, again for each further one.")
+    data = _data(
+        desk, _("Stall labels"), size, labels, _("Name the products: ?product=KEY, again for each further one.")
+    )
     return sent(pressed("stall_label", data), "stall-labels")
 
 
@@ -88,12 +92,14 @@ def _tray(label: TrayLabel) -> dict[str, Any]:
         "name": crop.name,
         "botanical": crop.botanical_name or "",
         "batch": batch.key,
-        "places": counted(batch.places, "place") if batch.places else "",
+        "places": many("{count} place", "{count} places", batch.places) if batch.places else "",
         "sown": day(label.sown),
-        "method": _METHODS.get(batch.method, str(batch.method)),
-        "up": f"{_short(window.first)} to {_short(window.last)}, usually {_short(window.usual)}",
+        "method": _(_METHODS.get(batch.method, str(batch.method))),
+        "up": _("{first} to {last}, usually {usual}").format(
+            first=_short(window.first), last=_short(window.last), usual=_short(window.usual)
+        ),
         "keep_until": day(window.keep_until),
-        "note": f"{_KEEP_NOTE} Out of the tray about {_short(label.plant_out)}.",
+        "note": _("{note} Out of the tray about {day}.").format(note=_(_KEEP_NOTE), day=_short(label.plant_out)),
         "food": food_words(crop),
         **care_rows(place_of(batch), [crop]),
     }
@@ -103,20 +109,24 @@ def _bed(desk: Desk, label: BedLabel) -> dict[str, Any]:
     return {
         "bed": label.bed.name,
         "batches": [_standing(desk, batch, crop, since) for batch, crop, since in label.batches],
-        **care_rows(Place.CUT, [crop for _, crop, _ in label.batches]),
+        **care_rows(Place.CUT, [crop for _batch, crop, _day in label.batches]),
     }
 
 
 def _standing(desk: Desk, batch: Batch, crop: Crop, since: date | None) -> dict[str, str]:
     first = first_stem_of(desk.plan(), batch.key)
-    cut = "First stem: no forecast"
+    cut = _("First stem: no forecast")
     if first is not None:
-        cut = f"First stem about {day(first[1])} (between {_short(first[0])} and {_short(first[2])})"
+        cut = _("First stem about {day} (between {first} and {last})").format(
+            day=day(first[1]), first=_short(first[0]), last=_short(first[2])
+        )
     return {
         "name": crop.name,
         "batch": batch.key,
-        "planted": "" if since is None else f"In the ground from {day(since)}",
-        "spacing": f"{crop.spacing_cm:g} cm apart, rows {crop.row_cm:g} cm",
+        "planted": "" if since is None else _("In the ground from {day}").format(day=day(since)),
+        "spacing": _("{spacing} cm apart, rows {row} cm").format(
+            spacing=f"{crop.spacing_cm:g}", row=f"{crop.row_cm:g}"
+        ),
         "first_cut": cut,
     }
 
@@ -129,12 +139,14 @@ def _stall(desk: Desk, product: Product) -> dict[str, Any]:
         "name": asked_in_words(product, plan.crops),
         "botanical": crop.botanical_name or "",
         "colour": crop.colour or "",
-        "price": f"a bunch of {crop.bunch_stems}: {bunch_price(plan, product, '____________')}",
+        "price": _("a bunch of {stems}: {price}").format(
+            stems=crop.bunch_stems, price=bunch_price(plan, product, "____________")
+        ),
         "food": food_words(crop),
-        "care": CARE_DRIED if dried else CARE,
+        "care": _(CARE_DRIED) if dried else _(CARE),
         **care_rows(Place.HOME, [crop], only_dried([product])),
     }
 
 
 def _short(found: date) -> str:
-    return f"{found.day} {found:%b}"
+    return short_day(found)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from haulm.farm.site import Letterhead
+from haulm.language.words import _
 
 
 def sender(papers: Letterhead) -> list[str]:
@@ -10,5 +11,5 @@ def sender(papers: Letterhead) -> list[str]:
     return [
         *(line for line in papers.address.splitlines() if line.strip()),
         *([papers.phone] if papers.phone else []),
-        *([f"Tax number: {papers.tax_number}"] if papers.tax_number else []),
+        *([_("Tax number: {tax_number}").format(tax_number=papers.tax_number)] if papers.tax_number else []),
     ]

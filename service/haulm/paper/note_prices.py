@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from haulm.farm.varieties import Crop
 from haulm.jobs.bucket_day.list_prices import ListTerms
 from haulm.jobs.desk.money_words import money_words
+from haulm.language.words import _
 from haulm.paper.confirmed_list import PackedLine
-from haulm.paper.words import counted
+from haulm.paper.words import stems_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +47,14 @@ def note_prices(terms: ListTerms, lines: Sequence[PackedLine], crops: Mapping[st
         what = line.asked_words(crops)
         missing = terms.of(*name).terms.stems + terms.of(*name).terms.spare - sum(stems for _, stems in sent)
         reasons = (
-            (f"{what}, {counted(missing, 'stem')} fewer than agreed", price.short_minor),
-            (f"{what}, a stand-in that costs less", price.stand_in_minor),
+            (
+                _("{what}, {stems} fewer than agreed").format(what=what, stems=stems_words(missing)),
+                price.short_minor,
+            ),
+            (_("{what}, a stand-in that costs less").format(what=what), price.stand_in_minor),
         )
         credited += _in_words(reasons, currency)
-        claims += _in_words([(f"{what}, claimed", price.claimed_minor)], currency)
+        claims += _in_words([(_("{what}, claimed").format(what=what), price.claimed_minor)], currency)
         agreed, together, due = agreed + price.agreed_minor, together + price.sent_minor, due + price.due_minor
     return NotePrices(
         tuple(rows),
@@ -65,4 +69,4 @@ def note_prices(terms: ListTerms, lines: Sequence[PackedLine], crops: Mapping[st
 def _in_words(reasons: Sequence[tuple[str, int]], currency: str) -> Iterator[tuple[str, str]]:
     for reason, minor in reasons:
         if minor:
-            yield f"Credit: {reason}", money_words(-minor, currency)
+            yield _("Credit: {reason}").format(reason=reason), money_words(-minor, currency)

@@ -14,6 +14,7 @@ from haulm.jobs.couples.told_quote import ToldQuote, told_quote
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.show_quote import CUSTOMERS_NOTES, QuoteSheet, show_quote
 from haulm.jobs.quotes.version import SheetLine, SheetPiece
+from haulm.language.words import _, marked
 from haulm.paper.letterhead import sender
 from haulm.paper.press import pressed
 from haulm.paper.sending import PDF, PaperAnswer, PaperDesk, PaperSize, sent
@@ -21,8 +22,8 @@ from haulm.paper.words import day, warned_rows
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(tags=["paper"], prefix="/paper", dependencies=[only_for(Audience.OWNER)])
-_LEGEND = "How sure: in so many of ten summers like those we know all of it is there; what is named stands in."
-_NO_STAND_IN = "Nothing is to stand in for what is named. "
+_LEGEND = marked("How sure: in so many of ten summers like those we know all of it is there; what is named stands in.")
+_NO_STAND_IN = marked("Nothing is to stand in for what is named.")
 
 
 @router.get("/quotes/{quote}.pdf", response_class=PaperAnswer, responses=PDF)
@@ -49,19 +50,19 @@ def _data(desk: Desk, sheet: QuoteSheet, size: str) -> dict[str, Any]:
         "leaves": day(found.due_date),
         "changed": list(found.changed),
         "pieces": [_piece(piece) for piece in found.pieces],
-        "palette": found.palette or " and ".join(found.colours),
-        "substitutes": _NO_STAND_IN if found.no_substitute else "",
+        "palette": found.palette or _(" and ").join(found.colours),
+        "substitutes": _(_NO_STAND_IN) + " " if found.no_substitute else "",
         "lines": [_line(line) for line in found.lines],
-        "legend": _LEGEND,
+        "legend": _(_LEGEND),
         "no_go": ", ".join(asked_in_words(key, crops) for key in found.unacceptable),
         "remarks": list(found.remarks),
-        "clause": sheet.substitution_clause,
+        "clause": _(sheet.substitution_clause),
         "cautions": [] if found.take_care else list(found.cautions),
         "take_care": warned_rows(care.warned for care in found.take_care),
         "general": [],
         "at_home": homes_in_words(map(Home, found.homes)),
         "home_warnings": list(found.home_warnings),
-        "notes": list(CUSTOMERS_NOTES),
+        "notes": [_(note) for note in CUSTOMERS_NOTES],
     }
 
 
@@ -73,7 +74,7 @@ def _told(told: ToldQuote) -> dict[str, Any]:
         "summary": told.summary,
         "largest": told.largest,
         "places": [
-            {"name": one.name, "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
+            {"name": _(one.name), "price": one.price, "sentence": one.sentence, "parts": list(one.parts)}
             for one in told.places
         ],
         "price": [{"part": part, "amount": amount} for part, amount in told.price],
@@ -89,7 +90,7 @@ def _piece(piece: SheetPiece) -> dict[str, str]:
     return {
         "name": piece.asked,
         "count": f"{piece.count:,}",
-        "roles": ", ".join(f"{one.stems} {one.role}" for one in piece.roles),
+        "roles": ", ".join(f"{one.stems} {_(one.role)}" for one in piece.roles),
         "stems": f"{piece.stems:,}",
     }
 
@@ -98,7 +99,7 @@ def _line(line: SheetLine) -> dict[str, str]:
     hoped = ", ".join(f"{kind.name} ({certainty(kind.likelihood)})" for kind in line.hoped_for if not kind.stands_in)
     return {
         "wanted": line.wanted,
-        "stage": f"cut {line.stage}" if line.stage else "",
+        "stage": _("cut {stage}").format(stage=line.stage) if line.stage else "",
         "stems": f"{line.stems:,}",
         "spare": f"{line.spare:,}",
         "hoped": hoped,
@@ -110,4 +111,4 @@ def _line(line: SheetLine) -> dict[str, str]:
 def _behind(line: SheetLine) -> str:
     """The kinds that would stand in for a line which is expected without them."""
     names = ", ".join(kind.name for kind in line.hoped_for if kind.stands_in)
-    return f"Behind them, should they fail: {names}." if names else ""
+    return _("Behind them, should they fail: {names}.").format(names=names) if names else ""

@@ -11,17 +11,18 @@ from haulm.farm.varieties import Crop
 from haulm.farm.warnings import Warned, general_words, handling_notes, warnings_at, weed_notes
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Form
+from haulm.language.words import _, many, marked
 
-NOT_FOR_FOOD = "Not for food."
-FOR_FOOD = "Grown for food use, says the farm."
-CARE = "Recut the stems, clean bucket, fresh water, cool and out of the sun."
-CARE_DRIED = "Dried: no water; dry, dark and airy."
+NOT_FOR_FOOD = marked("Not for food.")
+FOR_FOOD = marked("Grown for food use, says the farm.")
+CARE = marked("Recut the stems, clean bucket, fresh water, cool and out of the sun.")
+CARE_DRIED = marked("Dried: no water; dry, dark and airy.")
 
 
 def care_of(forms: Iterable[Form]) -> str:
     """How stems of these forms are kept, fresh ones first."""
     there = frozenset(forms)
-    return " ".join(words for form, words in ((Form.FRESH, CARE), (Form.DRIED, CARE_DRIED)) if form in there)
+    return " ".join(_(words) for form, words in ((Form.FRESH, CARE), (Form.DRIED, CARE_DRIED)) if form in there)
 
 
 """The care line of a bucket (common practice)."""
@@ -39,7 +40,7 @@ def iso_day(text: str | None) -> str:
 
 def length(cm: int | None) -> str:
     """A length class by its lower limit: `40 cm`; empty where the farm has none."""
-    return f"{cm} cm" if cm else ""
+    return _("{cm} cm").format(cm=cm) if cm else ""
 
 
 def warned_rows(warned: Iterable[Warned]) -> list[dict[str, str]]:
@@ -60,9 +61,9 @@ def care_rows(place: Place, crops: Iterable[Crop], dry: Container[str] = ()) -> 
 
 def food_words(crop: Crop) -> str:
     """Whether a kind is for food: only where the farm said so."""
-    return FOR_FOOD if crop.food_use else NOT_FOR_FOOD
+    return _(FOR_FOOD) if crop.food_use else _(NOT_FOR_FOOD)
 
 
-def counted(count: int, one: str, many: str | None = None) -> str:
-    """A count with its noun: `1 bunch`, `3 bunches`."""
-    return f"{count:,} {one if count == 1 else many or one + 's'}"
+def stems_words(count: int) -> str:
+    """A count of stems: `1 stem`, `40 stems`."""
+    return many("{count} stem", "{count} stems", count)

@@ -10,6 +10,7 @@ from haulm.farm.varieties import Crop
 from haulm.forecast.inputs import Setting
 from haulm.forecast.spring import ColdLacking
 from haulm.forecast.supply import forecast
+from haulm.language.words import _
 from haulm.planning.growth import sowing_of
 from haulm.planning.keeping import crops_of
 
@@ -18,7 +19,9 @@ _SEASONS = 1
 
 def cold_words(crop: Crop, lacking: ColdLacking) -> str:
     """Why a kind gives no stems, in words: `no Tulip from the open ground here: 40 of 90 cold days`."""
-    return f"no {crop.name} from the open ground here: {lacking.had} of {lacking.needed} cold days"
+    return _("no {name} from the open ground here: {had} of {needed} cold days").format(
+        name=crop.name, had=lacking.had, needed=lacking.needed
+    )
 
 
 def cold_warnings(farm: Farm, today: date) -> tuple[str, ...]:

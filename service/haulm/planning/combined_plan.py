@@ -15,6 +15,7 @@ from haulm.advice.ways import Ways
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
+from haulm.language.words import _
 from haulm.matching.allocation.match import rematch
 from haulm.planning.growth import sowing_of
 from haulm.planning.integer_program import solved
@@ -118,7 +119,7 @@ def _bundles(plan: Plan, gaps: Sequence[Gap], known: Mapping[str, LookedAt]) -> 
 
 def _enough(plan: Plan, batches: tuple[Batch, ...], claimed: Sequence[Gap]) -> tuple[Batch, ...]:
     """The batches, those of gaps that are still short beside the others made larger, as long as there is room."""
-    for _ in range(_ROUNDS):
+    for _round in range(_ROUNDS):
         after = with_batches(plan, batches)
         short = [gap for gap in claimed if not _proof(after, gap).reaches(gap.levels)]
         if not short:
@@ -168,7 +169,7 @@ def _reasons(
         lines = {_key(line) for line in _lines(gap)}
         before = next((was for was in gaps if any(_key(line) in lines for line in _lines(was))), None)
         if before is None:
-            yield "Stems that answered it go to others once these batches are there."
+            yield _("Stems that answered it go to others once these batches are there.")
         else:
             yield _reason(known[before.key], closable=before.key in closable)
 
@@ -176,9 +177,14 @@ def _reasons(
 def _reason(found: LookedAt, *, closable: bool) -> str:
     """Why no batch closes a gap, and what else does."""
     if closable:
-        return "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
-    other = f" Closed without a sowing by: {', '.join(found.instead)}." if found.instead else ""
-    return (found.why_open or "Its sowings no longer close it beside the others.") + other
+        return _(
+            "No room: a sowing closes it alone, but not beside the others in the beds and on the benches there are."
+        )
+    why = found.why_open or _("Its sowings no longer close it beside the others.")
+    if not found.instead:
+        return why
+    ways = ", ".join(_(way) for way in found.instead)
+    return f"{why} {_('Closed without a sowing by: {ways}.').format(ways=ways)}"
 
 
 def _proof(plan: Plan, gap: Gap) -> Proof:

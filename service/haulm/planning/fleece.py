@@ -16,6 +16,8 @@ from haulm.farm.batches import Batch
 from haulm.farm.edits import with_rows
 from haulm.farm.words import BedKind, WinterCover
 from haulm.forecast.latent import Latent, is_tender
+from haulm.language.days import day_of_month
+from haulm.language.words import _
 from haulm.matching.supply import Supply
 from haulm.planning.growth import Drawing, grown
 from haulm.planning.plan import Plan
@@ -85,8 +87,9 @@ def _quantile(latent: Latent, weights: np.ndarray[tuple[int], np.dtype[np.float6
 def _name(plan: Plan, batch: Batch) -> str:
     bed = next((bed.name for bed in plan.farm.beds if bed.key == batch.bed), None)
     day = batch.sow_date or batch.plant_out_date
-    since = "" if day is None else f" of {day.day} {day:%B}"
-    return f"{plan.crops[batch.variety].name}{since}{f' in {bed}' if bed else ''}"
+    name = plan.crops[batch.variety].name
+    sown = name if day is None else _("{name} of {day}").format(name=name, day=day_of_month(day))
+    return _("{sowing} in {bed}").format(sowing=sown, bed=bed) if bed else sown
 
 
 def _metres(plan: Plan, batch: Batch) -> float:

@@ -43,11 +43,12 @@ from haulm.planning.season_picture import (
     SeasonAsked,
     SeasonPicture,
     WeekFigures,
+    colour_weeks,
     kind_weeks,
     season_picture,
 )
 from haulm.planning.settled import Settled
-from haulm.planning.stays import room_in
+from haulm.planning.stays import Stood, room_in
 from haulm.planning.thin_tray import ThinTray
 from haulm.planning.usual_figures import HopedSowing, UsualFigures
 
@@ -132,7 +133,11 @@ class Plan:
     @cached_property
     def room(self) -> Room:
         """The beds and benches, and what stands on them from when to when."""
-        return room_in(self.farm, self.growth)
+        known = None if self.like is None else self.like()
+        # A trial that only adds sowings reads the same of the farm: what stands in its beds is the same.
+        if known is not None and known.growth.seen is self.growth.seen and known.farm.beds == self.farm.beds:
+            return known.room
+        return room_in(self.farm, self.growth, None if known is None else Stood(known.growth, known.room.last_stem))
 
     @cached_property
     def moment(self) -> Moment:
@@ -211,14 +216,20 @@ class Plan:
     @cached_property
     def season_picture(self) -> SeasonPicture:
         """The weeks ahead of every fresh product and of every role: there, promised, short and free."""
-        return season_picture(self._season_asked, self.of_products.picture)
+        return season_picture(self.season_asked, self.of_products.picture)
 
     def kind_weeks(self, product: Product) -> tuple[WeekFigures, ...]:
         """The weeks ahead of one fresh product, as the picture of the season has them."""
-        return kind_weeks(self._season_asked, product, self.of_products.picture)
+        return kind_weeks(self.season_asked, product, self.of_products.picture)
 
     @cached_property
-    def _season_asked(self) -> SeasonAsked:
+    def colour_weeks(self) -> dict[str, tuple[WeekFigures, ...]]:
+        """The weeks ahead of every colour; of kinds of which none is said under an empty word."""
+        return colour_weeks(self.season_asked, self.of_products.picture)
+
+    @cached_property
+    def season_asked(self) -> SeasonAsked:
+        """What the pictures of the season are made of."""
         weeks = tuple(Week.of(self.today).plus(number) for number in range(WEEKS_AHEAD))
         days, site = tuple(delivery_days(self.farm)), self.farm.site
         return SeasonAsked(self.result, self.gaps(None), self.crops, weeks, days, site.free_level)

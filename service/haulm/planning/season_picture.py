@@ -138,6 +138,35 @@ def season_picture(asked: SeasonAsked, kept: KindStemsKept) -> SeasonPicture:
     return SeasonPicture(kinds, roles)
 
 
+def colour_weeks(asked: SeasonAsked, kept: KindStemsKept) -> dict[str, tuple[WeekFigures, ...]]:
+    """The weeks of the kinds of each colour, together; under an empty word those of which no colour is said.
+
+    Args:
+        asked: what the picture is made of.
+        kept: stems of products that are known already.
+
+    Source: as `season_picture`, with colours in place of roles.
+    """
+    found: dict[str, list[Product]] = {}
+    for product in _products(asked):
+        found.setdefault(asked.crops[product.variety].colour or "", []).append(product)
+    return {
+        colour: _row(asked, own, [_kept_stems(asked, one, kept) for one in own], _asks_colour(colour, own))
+        for colour, own in sorted(found.items(), key=lambda one: (not one[0], one[0]))
+    }
+
+
+def kind_stems(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> KindStems:
+    """The stems of one product, over the weeks and inside each season.
+
+    Args:
+        asked: what the picture is made of.
+        product: the product.
+        kept: stems of products that are known already.
+    """
+    return _kept_stems(asked, product, kept)
+
+
 def kind_weeks(asked: SeasonAsked, product: Product, kept: KindStemsKept) -> tuple[WeekFigures, ...]:
     """The weeks of one product, as `season_picture` has them.
 
@@ -162,6 +191,13 @@ def _names(product: Product) -> Callable[[DatedLine], bool]:
 def _asks_role(role: Role, own: Sequence[Product]) -> Callable[[DatedLine], bool]:
     def asks(line: DatedLine) -> bool:
         return line.product in own if line.choice is None else line.choice.roles == (role,)
+
+    return asks
+
+
+def _asks_colour(colour: str, own: Sequence[Product]) -> Callable[[DatedLine], bool]:
+    def asks(line: DatedLine) -> bool:
+        return line.product in own if line.choice is None else line.choice.colours == (colour,)
 
     return asks
 
@@ -202,7 +238,7 @@ def _given(asked: SeasonAsked, products: Iterable[Product], counts: Callable[[Da
         for number, stems in result.takers.get(pool, ()):
             line = result.lines[number]
             place = places.get(Week.of(line.due))
-            if place is not None and _is_named(line) and counts(line):
+            if place is not None and is_named(line) and counts(line):
                 found[place] += stems
     return found
 
@@ -243,7 +279,7 @@ def _levels(asked: SeasonAsked, stems: Sequence[KindStems]) -> IntArray:
 def _asked_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dict[Week, int]:
     found: dict[Week, int] = {}
     for line in asked.result.lines:
-        if _is_named(line) and owns(line):
+        if is_named(line) and owns(line):
             week = Week.of(line.due)
             found[week] = found.get(week, 0) + line.stems
     return found
@@ -257,5 +293,6 @@ def _short_by_week(asked: SeasonAsked, owns: Callable[[DatedLine], bool]) -> dic
     return found
 
 
-def _is_named(line: DatedLine) -> bool:
+def is_named(line: DatedLine) -> bool:
+    """Whether a line is promised to somebody by name."""
     return line.line_class not in _NOT_NAMED and not line.is_spare

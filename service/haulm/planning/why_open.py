@@ -6,6 +6,7 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.options.ranking import closes_for_good
 from haulm.advice.shortfalls import Gap
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.planning.remedies import remedies
 from haulm.planning.sowing_search import products_tried, runs_of
@@ -28,11 +29,11 @@ def why_open(plan: Plan, gap: Gap) -> str | None:
 def _no_forecast(plan: Plan) -> str:
     """Why nothing is forecast, and what to give."""
     if plan.growth.missing is not None:
-        return (
-            "No forecast, since the farm has given no climate: write frost dates or monthly temperatures into "
-            "farm.toml, or bring in temperatures.csv."
+        return _(
+            "No forecast, since the farm has given no climate: write frost dates or monthly "
+            "temperatures into farm.toml, or bring in temperatures.csv."
         )
-    return "No forecast, since the farm has given no kinds or no climate yet: enter them, and look again."
+    return _("No forecast, since the farm has given no kinds or no climate yet: enter them, and look again.")
 
 
 def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
@@ -42,26 +43,32 @@ def _of_sowings(plan: Plan, gap: Gap, found: tuple[Option, ...]) -> str:
     asked = asked_in_words(gap.asked, plan.crops)
     last_due = max(short.line.due for short in gap.shortfalls)
     if not runs_of(plan, products_tried(plan, [line]), last_due):
-        return f"No sowing in time: {asked} is not sown or planted from today on to flower before it is due."
+        return _("No sowing in time: {asked} is not sown or planted from today on to flower before it is due.").format(
+            asked=asked
+        )
     full = next((option for option in found if option.kind == "make_room"), None)
     if full is not None:
-        return f"No room: {full.sentence[0].lower()}{full.sentence[1:]}"
+        return _("No room: {why}").format(why=f"{full.sentence[0].lower()}{full.sentence[1:]}")
     partial = min((option for option in sowings if option.after is not None), key=_missing, default=None)
     if any(option.kind == "more_of_one" and option.closes for option in found):
-        return f"No kind may fill more than half of this choice, and too few flower in time{_left(partial)}."
+        return _("No kind may fill more than half of this choice, and too few flower in time{left}.").format(
+            left=_left(partial)
+        )
     if line.choice is not None and partial is not None:
-        return f"Too few kinds flower in time for this choice{_left(partial)}."
+        return _("Too few kinds flower in time for this choice{left}.").format(left=_left(partial))
     if partial is not None:
-        return f"No sowing flowers early enough for all of it{_left(partial)}."
-    return f"No sowing: nothing of {asked} that is sown or planted from today on is in time and worth what it costs."
+        return _("No sowing flowers early enough for all of it{left}.").format(left=_left(partial))
+    return _(
+        "No sowing: nothing of {asked} that is sown or planted from today on is in time and worth what it costs."
+    ).format(asked=asked)
 
 
 def _out_of_proportion(option: Option) -> str:
     worth = option.worth
     assert worth is not None, "what is out of proportion has a worth"
     places = sum(batch.places for batch in option.batches)
-    return (
-        f"No sowing is worth it: {places} places would be needed for about {worth.gained_stems:.0f} stems of promises."
+    return _("No sowing is worth it: {places} places would be needed for about {stems} stems of promises.").format(
+        places=places, stems=f"{worth.gained_stems:.0f}"
     )
 
 
@@ -71,4 +78,6 @@ def _missing(option: Option) -> float:
 
 
 def _left(option: Option | None) -> str:
-    return "" if option is None else f": the most that sowings can do leaves {_missing(option):.0f} stems missing"
+    if option is None:
+        return ""
+    return _(": the most that sowings can do leaves {stems} stems missing").format(stems=f"{_missing(option):.0f}")

@@ -18,6 +18,7 @@ from starlette.routing import BaseRoute
 
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.florists.florist_links import link_number
+from haulm.language.words import _
 from haulm.web.asking import Caller, DoorKind, caller_of
 from haulm.web.links import Links, PersonalLinkNotValid
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
@@ -156,7 +157,7 @@ def is_listed(request: Request, listed: frozenset[str]) -> bool:
 def _check_origin(request: Request, host: str) -> None:
     site = request.headers.get("sec-fetch-site")
     if site is not None and site not in ("same-origin", "none"):
-        raise ForeignOrigin(found=f"another site ({site})")
+        raise ForeignOrigin(found=_("another site ({site})").format(site=site))
     origin = request.headers.get("origin")
     if origin is not None and origin.partition("://")[2].lower() != host.lower():
         raise ForeignOrigin(found=f"'{origin}'")

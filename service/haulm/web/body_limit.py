@@ -6,6 +6,8 @@ import json
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from haulm.language.words import _
+
 MOST_BYTES = 2 * 1024 * 1024
 
 
@@ -58,9 +60,11 @@ def _says_more(scope: Scope) -> bool:
 async def _refuse(scope: Scope, send: Send) -> None:
     body = {
         "type": "/problems/body-not-read",
-        "title": "The request body is not what the route reads.",
+        "title": _("The request body is not what the route reads."),
         "status": 413,
-        "detail": f"Request body: found more than {MOST_BYTES} bytes; accepted is at most that.",
+        "detail": _("Request body: found more than {most_bytes} bytes; accepted is at most that.").format(
+            most_bytes=MOST_BYTES
+        ),
         "instance": scope["path"],
     }
     headers = [(b"content-type", b"application/problem+json"), (b"connection", b"close")]

@@ -11,6 +11,7 @@ from typing import Annotated
 from fastapi import Header
 
 from haulm.errors import NotAccepted
+from haulm.language.words import _
 from haulm.web.refusals import KeyInFlight
 
 KEY_HEADER = "Idempotency-Key"
@@ -60,8 +61,8 @@ def checked_key(key: str | None) -> str | None:
     if key is None:
         return None
     if not 1 <= len(key) <= _LONGEST:
-        accepted = f"1 to {_LONGEST} characters"
-        raise NotAccepted(where=KEY_HEADER, found=f"{len(key)} characters", accepted=accepted)
+        accepted = _("1 to {longest} characters").format(longest=_LONGEST)
+        raise NotAccepted(where=KEY_HEADER, found=_("{key} characters").format(key=len(key)), accepted=accepted)
     return key
 
 

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from itsdangerous import BadSignature, SignatureExpired, TimestampSigner, URLSafeTimedSerializer
 
 from haulm.errors import HaulmError
+from haulm.language.words import _
 
 HOLDS = timedelta(days=90)
 _FLORIST, _COUPLE, _NO_MORE_MAIL, _CALENDAR = "florist", "couple", "no-more-mail", "calendar"
@@ -23,7 +24,7 @@ class PersonalLinkNotValid(HaulmError):
     code = "personal-link-not-valid"
 
     def __init__(self) -> None:
-        super().__init__("This link is not valid any more: please ask the farm for a new one.")
+        super().__init__(_("This link is not valid any more: please ask the farm for a new one."))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from starlette.exceptions import HTTPException
 from haulm.errors import HaulmError, NotAccepted
 from haulm.farm.faults import Fault, Way
 from haulm.farm_folder.faults import FolderRefused
+from haulm.language.words import _
 from haulm.web.refusals import BodyNotRead
 
 _log = logging.getLogger(__name__)
@@ -147,7 +148,9 @@ def _misshapen(request: Request, error: RequestValidationError) -> JSONResponse:
         for fault in error.errors()
     ]
     first = errors[0]
-    detail = f"{first['pointer']}: found {first['found']}; accepted is: {first['accepted']}."
+    detail = _("{pointer}: found {found}; accepted is: {accepted}.").format(
+        pointer=first["pointer"], found=first["found"], accepted=first["accepted"]
+    )
     body = {
         "type": f"/problems/{UNREAD[0]}",
         "title": UNREAD[1],
@@ -185,9 +188,11 @@ def _fault(request: Request, error: Exception) -> JSONResponse:
     _log.error("request %s failed", request_id, exc_info=error)
     body = {
         "type": "about:blank",
-        "title": "The service made a mistake.",
+        "title": _("The service made a mistake."),
         "status": 500,
-        "detail": f"Nothing was written; the service's log has the cause under {request_id}.",
+        "detail": _("Nothing was written; the service's log has the cause under {request_id}.").format(
+            request_id=request_id
+        ),
         "instance": request.url.path,
         "request_id": request_id,
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from haulm.errors import HaulmError
+from haulm.language.words import _
 
 
 class NotForYou(HaulmError):
@@ -12,8 +13,10 @@ class NotForYou(HaulmError):
 
     def __init__(self, *, audience: str) -> None:
         super().__init__(
-            f"This is for the {audience} only: log in, show a token, or ask from the farm's own computer while no "
-            "password is set.",
+            _(
+                "This is for the {audience} only: log in, show a token, or ask from the farm's own "
+                "computer while no password is set."
+            ).format(audience=audience),
             audience=audience,
         )
 
@@ -24,7 +27,11 @@ class HostNotListed(HaulmError):
     code = "host-not-listed"
 
     def __init__(self, *, found: str, accepted: str) -> None:
-        super().__init__(f"Host: found '{found}'; accepted is {accepted}.", found=found, accepted=accepted)
+        super().__init__(
+            _("Host: found '{found}'; accepted is {accepted}.").format(found=found, accepted=accepted),
+            found=found,
+            accepted=accepted,
+        )
 
 
 class ForeignOrigin(HaulmError):
@@ -33,7 +40,9 @@ class ForeignOrigin(HaulmError):
     code = "foreign-origin"
 
     def __init__(self, *, found: str) -> None:
-        super().__init__(f"A page from {found} may not write here; use the service's own address.", found=found)
+        super().__init__(
+            _("A page from {found} may not write here; use the service's own address.").format(found=found), found=found
+        )
 
 
 class KeyInFlight(HaulmError):
@@ -43,7 +52,10 @@ class KeyInFlight(HaulmError):
 
     def __init__(self, *, key: str) -> None:
         super().__init__(
-            f"A request with the Idempotency-Key '{key}' is still being answered; ask again in a moment.", key=key
+            _("A request with the Idempotency-Key '{key}' is still being answered; ask again in a moment.").format(
+                key=key
+            ),
+            key=key,
         )
 
 
@@ -53,4 +65,8 @@ class BodyNotRead(HaulmError):
     code = "body-not-read"
 
     def __init__(self, *, found: str, accepted: str) -> None:
-        super().__init__(f"Request body: found {found}; accepted is {accepted}.", found=found, accepted=accepted)
+        super().__init__(
+            _("Request body: found {found}; accepted is {accepted}.").format(found=found, accepted=accepted),
+            found=found,
+            accepted=accepted,
+        )

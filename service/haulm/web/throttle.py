@@ -7,6 +7,7 @@ from collections import OrderedDict
 from datetime import datetime, timedelta
 
 from haulm.errors import HaulmError
+from haulm.language.words import _
 
 FREE_TRIES = 5
 LONGEST_WAIT = timedelta(minutes=15)
@@ -20,7 +21,9 @@ class TooManyTries(HaulmError):
     code = "too-many-tries"
 
     def __init__(self, *, wait_s: int) -> None:
-        super().__init__(f"Too many wrong passwords: try again in {wait_s} seconds.", wait_s=wait_s)
+        super().__init__(
+            _("Too many wrong passwords: try again in {wait_s} seconds.").format(wait_s=wait_s), wait_s=wait_s
+        )
 
 
 class Throttle:

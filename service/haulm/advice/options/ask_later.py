@@ -15,6 +15,7 @@ from haulm.advice.options.situation import Changes, ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
+from haulm.language.words import _, one_or_more
 
 
 def may_be_asked(situation: Situation, line: DatedLine) -> bool:
@@ -46,7 +47,9 @@ def ask_later(situation: Situation, holders: Sequence[DatedLine], prove: ProveLi
     by = situation.ask_by(asked)
     return Option(
         kind="ask_later",
-        sentence=f"Ask {' and '.join(_said(situation, line) for line in asked)}: {situation.said(proof)}.",
+        sentence=_("Ask {whom}: {effect}.").format(
+            whom=_(" and ").join(_said(situation, line) for line in asked), effect=situation.said(proof)
+        ),
         decide_by=by,
         before=situation.before,
         after=proof,
@@ -60,7 +63,15 @@ def _said(situation: Situation, line: DatedLine) -> str:
     by = situation.ask_by([line])
     days = situation.notice(line)
     wanted = named(line.product or line.choice or "", situation.names)
-    return (
-        f"{situation.person(line)} to do without {line.stems} stems of {wanted} on {day_in_words(line.due)}, by "
-        f"{day_in_words(by)} ({days} day{'' if days == 1 else 's'} of notice)"
+    return one_or_more(
+        "{person} to do without {stems} stems of {wanted} on {due}, by {by} ({days} day of notice)",
+        "{person} to do without {stems} stems of {wanted} on {due}, by {by} ({days} days of notice)",
+        days,
+    ).format(
+        person=situation.person(line),
+        stems=line.stems,
+        wanted=wanted,
+        due=day_in_words(line.due),
+        by=day_in_words(by),
+        days=days,
     )

@@ -10,6 +10,7 @@ from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Situation, Trial
 from haulm.farm.products import Product
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 _TRIED = 2
 HOURS_PER_STEM = 1 / 150
@@ -48,8 +49,13 @@ def dried(situation: Situation, heaps: Sequence[Heap], prove: Callable[[Heap], T
         fresh = Product(heap.product.variety)
         return Option(
             kind="dried",
-            sentence=f"Hang {heap.stems} stems of {situation.name(fresh)} that nobody needs on "
-            f"{day_in_words(heap.day)}, dry by {day_in_words(heap.dry)}: {situation.said(trial.proof)}.",
+            sentence=_("Hang {stems} stems of {name} that nobody needs on {day}, dry by {dry}: {effect}.").format(
+                stems=heap.stems,
+                name=situation.name(fresh),
+                day=day_in_words(heap.day),
+                dry=day_in_words(heap.dry),
+                effect=situation.said(trial.proof),
+            ),
             decide_by=heap.day,
             before=situation.before,
             after=trial.proof,

@@ -10,6 +10,7 @@ from haulm.advice.options.option import Option
 from haulm.advice.options.situation import Situation, Trial
 from haulm.farm.batches import Batch
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 MINOR_PER_METRE = 60
 """Fleece for a metre of bed [minor units] (from memory)."""
@@ -49,8 +50,9 @@ def fleece(situation: Situation, covers: Sequence[Covered], prove: Callable[[Cov
         money = round(MINOR_PER_METRE * covered.metres)
         return Option(
             kind="fleece",
-            sentence=f"Lay fleece over {' and '.join(covered.names)} before the first night of frost, by "
-            f"{day_in_words(covered.by)}: {situation.said(trial.proof)}.",
+            sentence=_("Lay fleece over {names} before the first night of frost, by {by}: {effect}.").format(
+                names=_(" and ").join(covered.names), by=day_in_words(covered.by), effect=situation.said(trial.proof)
+            ),
             decide_by=covered.by,
             before=situation.before,
             after=trial.proof,

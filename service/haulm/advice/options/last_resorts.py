@@ -10,6 +10,7 @@ from haulm.advice.options.option import Option, Worth
 from haulm.advice.options.situation import Situation
 from haulm.advice.shortfalls import Shortfall
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 _LEAST = 0.5
 """Fewer stems than this, on average, are nothing to buy [stems]."""
@@ -54,12 +55,16 @@ def buying_in(situation: Situation, *, condition_days: int, hold_days: int, stem
     bought = purchases(situation, condition_days=condition_days, hold_days=hold_days)
     if not bought:
         return None
-    said = "; ".join(f"{one.stems} in the store by {day_in_words(one.by)}" for one in bought)
+    said = "; ".join(
+        _("{stems} in the store by {by}").format(stems=one.stems, by=day_in_words(one.by)) for one in bought
+    )
     stems = sum(one.stems for one in bought)
     cost = stems * stem_minor
     return Option(
         kind="buy_in",
-        sentence=f"Ask another grower for {situation.asked}, about as many as are missing: {said}.",
+        sentence=_("Ask another grower for {asked}, about as many as are missing: {said}.").format(
+            asked=situation.asked, said=said
+        ),
         decide_by=min(one.by for one in bought),
         before=situation.before,
         after=None,
@@ -72,7 +77,9 @@ def buying_in(situation: Situation, *, condition_days: int, hold_days: int, stem
 def telling(situation: Situation, by: date) -> Option:
     """Telling everybody who is short, by the last day to do so."""
     people = ", ".join(sorted({situation.person(line) for line in situation.lines}))
-    sentence = f"Tell {people} by {day_in_words(by)} that {situation.asked} may be short, and offer something else."
+    sentence = _("Tell {people} by {by} that {asked} may be short, and offer something else.").format(
+        people=people, by=day_in_words(by), asked=situation.asked
+    )
     return Option("tell", sentence, by, situation.before, None, False)
 
 

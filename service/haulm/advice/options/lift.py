@@ -12,6 +12,7 @@ from haulm.advice.room import BARE_BED, metres_needed
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Method
+from haulm.language.words import _
 
 _LARGER = (1.0, 1.4)
 """A sowing that found no room is tried as the sketch sized it, and larger."""
@@ -31,11 +32,12 @@ def more_of_one(situation: Situation, prove: ProveLines) -> Option | None:
     if trial.falls or not situation.is_worth_telling(trial.proof):
         return None
     by = situation.ask_by(capped)
-    people = " and ".join(sorted({situation.person(line) for line in capped}))
+    people = _(" and ").join(sorted({situation.person(line) for line in capped}))
     return Option(
         kind="more_of_one",
-        sentence=f"Ask {people} by {day_in_words(by)} whether one kind may fill more than half of {situation.asked}: "
-        f"{situation.said(trial.proof)}.",
+        sentence=_("Ask {people} by {by} whether one kind may fill more than half of {asked}: {effect}.").format(
+            people=people, by=day_in_words(by), asked=situation.asked, effect=situation.said(trial.proof)
+        ),
         decide_by=by,
         before=situation.before,
         after=trial.proof,
@@ -63,7 +65,9 @@ def make_room(search: Search) -> Option | None:
         day = refused.sized.look.candidate.day
         return Option(
             kind="make_room",
-            sentence=f"{_said(search, refused)}: from {before} to {after} sure.",
+            sentence=_("{said}: from {before} to {after} sure.").format(
+                said=_said(search, refused), before=before, after=after
+            ),
             decide_by=day,
             before=search.before,
             after=proof,
@@ -81,11 +85,19 @@ def _said(search: Search, refused: Refused) -> str:
     batch = search.unplaced(refused.sized)
     crop = search.crops[batch.variety]
     day = day_in_words(refused.sized.look.candidate.day)
-    verb = "planted" if batch.method in (Method.PLUGS, Method.TUBER) else "sown"
-    sowing = f"{batch.places} places of {crop.name}, {verb} on {day}"
+    is_planted = batch.method in (Method.PLUGS, Method.TUBER)
+    how = (
+        _("{places} places of {name}, planted on {day}")
+        if is_planted
+        else _("{places} places of {name}, sown on {day}")
+    )
+    sowing = how.format(places=batch.places, name=crop.name, day=day)
     if refused.full is Full.BENCH:
-        return f"The benches are full: with room for {sowing}"
+        return _("The benches are full: with room for {sowing}").format(sowing=sowing)
     dates = search.room.dates(batch, crop)
-    until = "" if dates is None else f" from {day_in_words(dates[0])} to {day_in_words(dates[1])}"
-    metres = metres_needed(batch.places, crop, BARE_BED)
-    return f"The beds are full: with {metres:.1f} m free{until}, for {sowing}"
+    metres = f"{metres_needed(batch.places, crop, BARE_BED):.1f}"
+    if dates is None:
+        return _("The beds are full: with {metres} m free, for {sowing}").format(metres=metres, sowing=sowing)
+    return _("The beds are full: with {metres} m free from {first} to {last}, for {sowing}").format(
+        metres=metres, first=day_in_words(dates[0]), last=day_in_words(dates[1]), sowing=sowing
+    )

@@ -8,6 +8,7 @@ from datetime import date
 from haulm.advice.options.option import Option, Proof
 from haulm.advice.options.situation import Situation, Trial
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 _TRIED = 1
 HOURS_OF_A_CUT = 1.0
@@ -37,7 +38,9 @@ def move_cut(
     said = ", ".join(day_in_words(day) for day in days)
     return Option(
         kind="move_cut",
-        sentence=f"Cut {situation.asked} once more on {said}: {situation.said(proof)}.",
+        sentence=_("Cut {asked} once more on {days}: {effect}.").format(
+            asked=situation.asked, days=said, effect=situation.said(proof)
+        ),
         decide_by=min(days),
         worth=situation.worth(proof, HOURS_OF_A_CUT * len(days)),
         before=situation.before,

@@ -6,20 +6,21 @@ from collections.abc import Iterable
 
 from haulm.advice.options.option import Option
 from haulm.farm.words import Method
+from haulm.language.words import marked
 
 KINDS = (
     "succession", "faster_kind", "move_cut", "fleece", "dried", "plugs", "swap", "substitute", "ask_later",
     "more_of_one", "make_room", "buy_in", "tell",
 )  # fmt: skip
 WITHOUT_SOWING = {
-    "move_cut": "one more cut",
-    "fleece": "fleece",
-    "dried": "hanging stems to dry",
-    "swap": "a swap",
-    "substitute": "a stand-in",
-    "ask_later": "somebody who does without",
-    "more_of_one": "more of one kind in the choice",
-    "buy_in": "buying in",
+    "move_cut": marked("one more cut"),
+    "fleece": marked("fleece"),
+    "dried": marked("hanging stems to dry"),
+    "swap": marked("a swap"),
+    "substitute": marked("a stand-in"),
+    "ask_later": marked("somebody who does without"),
+    "more_of_one": marked("more of one kind in the choice"),
+    "buy_in": marked("buying in"),
 }
 """Kinds of ways that close a gap without a sowing, as people say them."""
 _ALONE = ("succession", "faster_kind", "move_cut", "fleece", "dried")

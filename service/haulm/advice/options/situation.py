@@ -16,6 +16,7 @@ from haulm.farm.products import Product
 from haulm.farm.quantities import percents
 from haulm.farm.site import Site
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 HELPS = 0.5
 """What does not close a gap is worth telling if it halves the stems that it lacks."""
@@ -124,7 +125,9 @@ class Situation:
     def said(self, proof: Proof) -> str:
         """What changes, as the end of a sentence."""
         before, after = percents(self.before.confidence, proof.confidence)
-        words = f"from {before} to {after} sure"
+        words = _("from {before} to {after} sure").format(before=before, after=after)
         if self.closes(proof):
             return words
-        return f"{words}; of {self.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
+        return _("{words}; of {before} stems missing on average {after} stay missing").format(
+            words=words, before=f"{self.before.missing:.0f}", after=f"{proof.missing:.0f}"
+        )

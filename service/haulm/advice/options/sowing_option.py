@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from haulm.advice.options.need import SURE_MARGIN
@@ -12,10 +12,15 @@ from haulm.farm.batches import Batch
 from haulm.farm.quantities import percents
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Method
+from haulm.language.words import _, marked, one_or_more
 
 NEAR = 0.02 + SURE_MARGIN
 """What leaves the least sure line so little below its level is worth telling where it is smaller [share]."""
-_HOW = {Method.HEATED: "with heat", Method.COVER: "under cover", Method.DIRECT: "where they stay"}
+_HOW = {
+    Method.HEATED: marked("with heat"),
+    Method.COVER: marked("under cover"),
+    Method.DIRECT: marked("where they stay"),
+}
 
 
 def sowing_option(
@@ -34,19 +39,23 @@ def sowing_option(
     plugs = any(batch.method is Method.PLUGS for batch in batches)
     worth = search.worth(batches, proof)
     before, after = percents(search.before.confidence, proof.confidence)
-    sentence = f"{_said(search, batches)}: from {before} to {after} sure"
+    effect = _("from {before} to {after} sure").format(before=before, after=after)
+    parts = [f"{_said(search, batches)}: {effect}"]
     if not closes:
-        sentence += f"; of {search.before.missing:.0f} stems missing on average {proof.missing:.0f} stay missing"
+        stays = _("of {before} stems missing on average {after} stay missing")
+        parts.append(stays.format(before=f"{search.before.missing:.0f}", after=f"{proof.missing:.0f}"))
     if not closes and is_near(search, proof):
-        sentence += "; smaller than what closes it, and a point or two short of it"
+        parts.append(_("smaller than what closes it, and a point or two short of it"))
     if worth.is_plenty:
-        sentence += f"; it gives about {worth.surplus_stems} stems more than are short"
+        parts.append(_("it gives about {stems} stems more than are short").format(stems=worth.surplus_stems))
     order_by = search.order_by(batches, sow_by)
     at_home = search.are_in_hand(batches)
-    home = "" if at_home or order_by is not None else " It is too late to order: only with what is at home."
+    sentences = [f"{'; '.join(parts)}.", *_risk(search, batches)]
+    if not at_home and order_by is None:
+        sentences.append(_("It is too late to order: only with what is at home."))
     return Option(
         kind="plugs" if plugs else "succession",
-        sentence=f"{sentence}.{_risk(search, batches)}{home}",
+        sentence=" ".join(sentences),
         decide_by=decide_by,
         before=search.before,
         after=proof,
@@ -79,19 +88,27 @@ def _said_of(search: Search, batch: Batch) -> str:
     where = f", {bed}" if bed else ""
     day = batch.plant_out_date if batch.method is Method.PLUGS else batch.sow_date
     assert day is not None, "a sowing has a day"
-    on = f"on {day_in_words(day)}{where}"
+    on = _("on {day}").format(day=day_in_words(day)) + where
     if batch.method is Method.PLUGS:
-        return f"plant {batch.places} bought plugs of {name} {on}"
+        return _("plant {places} bought plugs of {name} {on}").format(places=batch.places, name=name, on=on)
     if batch.method is Method.TUBER:
-        return f"plant {batch.places} {crop.costs.planted_as}s of {name} {on}"
-    trays = "" if not batch.trays else f" in {batch.trays:g} tray{'' if batch.trays == 1 else 's'}"
-    return f"sow {batch.places} places of {name}{trays}, {_HOW[batch.method]}, {on}"
+        return _("plant {places} {planted_as}s of {name} {on}").format(
+            places=batch.places, planted_as=crop.costs.planted_as, name=name, on=on
+        )
+    how = _(_HOW[batch.method])
+    if not batch.trays:
+        return _("sow {places} places of {name}, {how}, {on}").format(places=batch.places, name=name, how=how, on=on)
+    said = one_or_more(
+        "sow {places} places of {name} in {trays} tray, {how}, {on}",
+        "sow {places} places of {name} in {trays} trays, {how}, {on}",
+        1 if batch.trays == 1 else 2,
+    )
+    return said.format(places=batch.places, name=name, trays=f"{batch.trays:g}", how=how, on=on)
 
 
-def _risk(search: Search, batches: Sequence[Batch]) -> str:
+def _risk(search: Search, batches: Sequence[Batch]) -> Iterator[str]:
     """What is said of tubers that go into the ground before the last frost of a late year."""
     frost = search.terms.site.frost
     days = [batch.sow_date for batch in batches if batch.method is Method.TUBER and batch.sow_date is not None]
-    if frost is None or not any(day < frost.last_spring_p90.in_year(day.year) for day in days):
-        return ""
-    return " In a late year a frost comes after that: have fleece at hand for what is up by then."
+    if frost is not None and any(day < frost.last_spring_p90.in_year(day.year) for day in days):
+        yield _("In a late year a frost comes after that: have fleece at hand for what is up by then.")

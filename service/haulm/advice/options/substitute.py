@@ -11,6 +11,7 @@ from haulm.advice.options.situation import ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 from haulm.matching.allocation.candidates import chosen_by
 from haulm.matching.supply import ProductKeeping
 
@@ -77,8 +78,9 @@ def _option(situation: Situation, product: Product, asked: tuple[DatedLine, ...]
     whom = situation.said_lines(asked)
     return Option(
         kind="substitute",
-        sentence=f"Offer {name} where {situation.asked} is short to {whom}, by {day_in_words(by)}: "
-        f"{situation.said(proof)}.",
+        sentence=_("Offer {name} where {asked} is short to {whom}, by {by}: {effect}.").format(
+            name=name, asked=situation.asked, whom=whom, by=day_in_words(by), effect=situation.said(proof)
+        ),
         decide_by=by,
         before=situation.before,
         after=proof,

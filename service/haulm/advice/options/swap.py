@@ -11,6 +11,7 @@ from haulm.advice.options.situation import Changes, ProveLines, Situation
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.products import Product
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +51,14 @@ def swap(situation: Situation, swaps: Sequence[Swap], prove: ProveLines) -> Opti
     people = ", ".join(sorted({situation.person(line) for line in lines}))
     return Option(
         kind="swap",
-        sentence=f"If {_said(situation, taken)}, {situation.asked} goes to {situation.said_lines(situation.lines)}; "
-        f"tell {people} by {day_in_words(by)}: {situation.said(proof)}.",
+        sentence=_("If {swaps}, {asked} goes to {lines}; tell {people} by {by}: {effect}.").format(
+            swaps=_said(situation, taken),
+            asked=situation.asked,
+            lines=situation.said_lines(situation.lines),
+            people=people,
+            by=day_in_words(by),
+            effect=situation.said(proof),
+        ),
         decide_by=by,
         before=situation.before,
         after=proof,
@@ -68,7 +75,12 @@ def _said(situation: Situation, swaps: Sequence[Swap]) -> str:
         assert one.line.product is not None, "only a line with a product of its own swaps"
         stand_in, own = situation.name(one.product), situation.name(one.line.product)
         parts.append(
-            f"{situation.person(one.line)} takes {stand_in} for {own} on {day_in_words(one.line.due)} "
-            f"({one.line.stems} stems)"
+            _("{person} takes {stand_in} for {own} on {due} ({stems} stems)").format(
+                person=situation.person(one.line),
+                stand_in=stand_in,
+                own=own,
+                due=day_in_words(one.line.due),
+                stems=one.line.stems,
+            )
         )
-    return " and ".join(parts)
+    return _(" and ").join(parts)

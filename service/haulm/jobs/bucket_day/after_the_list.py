@@ -15,6 +15,7 @@ from haulm.jobs.bucket_day.list_prices import claim_credit
 from haulm.jobs.bucket_day.packed_stems import packed_of
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.post_cuts import STEMS_CUT
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.planning.settled import is_from_field
 from haulm.store.unit_of_work import UnitOfWork
@@ -69,17 +70,21 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Claimed, credit_minor: int |
     own = (one for one in settled if one.due == claim.due and any(line["line"] == claim.line for line in one.lines))
     delivery = next(own, None)
     if delivery is None:
-        raise NotFound(kind=f"line due {claim.due} that was settled", key=claim.line)
+        raise NotFound(kind=_("line due {due} that was settled").format(due=claim.due), key=claim.line)
     packed = packed_of(work, delivery.day, claim.line, claim.due)
     sent = sum(one.stems for one in packed)
     claimed = claimed_stems(work.entries_of(CLAIM, about=claims_about(claim.line)), claim.due)
     if not 1 <= claim.stems <= sent - claimed:
-        accepted = f"1 to {sent - claimed}, what was sent" if claimed < sent else "no more: all of it is claimed"
+        accepted = (
+            _("1 to {count}, what was sent").format(count=sent - claimed)
+            if claimed < sent
+            else _("no more: all of it is claimed")
+        )
         raise NotAccepted(where="stems", found=str(claim.stems), accepted=accepted + _besides(claimed))
     if credit_minor is None:
         credit_minor = claim_credit(work, delivery, claim.line, packed, (claim.stems, claimed))
     if credit_minor < 0:
-        raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted="0 or more")
+        raise NotAccepted(where="credit_minor", found=str(credit_minor), accepted=_("0 or more"))
     require_reason(claim.reason)
     piles = sorted({(str(one.product), one.source) for one in packed})
     facts: dict[str, Any] = {"line": claim.line, "due": claim.due.isoformat(), "customer": delivery.customer}
@@ -88,7 +93,7 @@ def make_claim(desk: Desk, work: UnitOfWork, claim: Claimed, credit_minor: int |
 
 
 def _besides(claimed: int) -> str:
-    return f", besides {claimed} claimed before" if claimed else ""
+    return _(", besides {claimed} claimed before").format(claimed=claimed) if claimed else ""
 
 
 def claims(desk: Desk) -> tuple[Claim, ...]:

@@ -33,6 +33,7 @@ from haulm.jobs.desk.refusals import DatePassed
 from haulm.jobs.desk.seen import ANY_TAG
 from haulm.jobs.farm.stems_in_store import bring_in
 from haulm.jobs.field.last_cuts import last_cut_day
+from haulm.language.words import _
 from haulm.matching.reading.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.planning.plan import Plan
@@ -106,7 +107,7 @@ def confirm_bucket_list(
     seen_as = replace(settling.shown, no_cut=no_cut)
     week = week_of(desk, plan, day, seen_as)
     if week.draft.last < desk.today():
-        raise DatePassed(what="Bucket list", found=day, today=desk.today())
+        raise DatePassed(what=_("Bucket list"), found=day, today=desk.today())
     _check_seen(week, settling)
     keys = _keys(desk, week, settling)
     if day > desk.today() + _SOON and not settling.far_ahead:
@@ -190,20 +191,20 @@ def _keys(desk: Desk, week: WeekList, settling: Settling) -> frozenset[DeliveryK
     if not draft.lines:
         if settled:
             raise ListConfirmed(day=draft.day)
-        raise NothingToSettle(day=draft.day, why="nothing leaves from it")
+        raise NothingToSettle(day=draft.day, why=_("nothing leaves from it"))
     expected = {found.key: found for found in draft.deliveries}
     for order, due in settling.deliveries:
         if (order, due) in settled:
             raise ListConfirmed(day=draft.day)
         if (order, due) not in expected:
-            raise NotFound(kind=f"delivery of {due} on this list", key=order)
+            raise NotFound(kind=_("delivery of {due} on this list").format(due=due), key=order)
         found = expected[order, due]
         if not found.can_settle and found.last_cut is not None:
             raise NotCutYet(order=order, due=due, last_cut=found.last_cut)
     keys = frozenset(settling.deliveries) or draft.can_settle
     if not keys:
         days = sorted({found.last_cut for found in draft.deliveries if found.last_cut is not None})
-        why = f"all of it is expected until its cuts are written down, the first of {days[0]}"
+        why = _("all of it is expected until its cuts are written down, the first of {day}").format(day=days[0])
         raise NothingToSettle(day=draft.day, why=why)
     return keys
 
@@ -213,8 +214,10 @@ def _check_decided(week: WeekList, decided: Iterable[LineDue], keys: frozenset[D
     by_line = {(bucket.line.line, bucket.line.due): bucket.delivery for bucket in week.draft.lines}
     for line, due in decided:
         if (line, due) in by_line and by_line[line, due] not in keys:
-            found, accepted = "a line that is expected still", "a line of a delivery that is settled now"
-            raise NotAccepted(where=f"line '{line}' due {due}", found=found, accepted=accepted)
+            found, accepted = _("a line that is expected still"), _("a line of a delivery that is settled now")
+            raise NotAccepted(
+                where=_("line '{line}' due {due}").format(line=line, due=due), found=found, accepted=accepted
+            )
 
 
 def _settle(work: UnitOfWork, bucket: BucketLine, seq: int, store: dict[Pile, int]) -> None:

@@ -46,6 +46,7 @@ from haulm.jobs.farm.stems_in_store import (
     stored_stems,
     sure_stock,
 )
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.planning.settled import is_from_field
 from haulm.store.journal import Pile, Promise, StemPosting
@@ -100,7 +101,9 @@ def correct_list(desk: Desk, work: UnitOfWork, day: date, correction: Correction
     require_reason(correction.reason)
     most = int(line.facts["asked"]) + int(line.facts.get("spare") or 0)
     if not 0 <= correction.stems <= most or correction.stems == line.there:
-        accepted = f"0 to {most}, what was asked, and another number than the {line.there} that are packed"
+        accepted = _("0 to {most}, what was asked, and another number than the {there} that are packed").format(
+            most=most, there=line.there
+        )
         raise NotAccepted(where="stems", found=str(correction.stems), accepted=accepted)
     facts: dict[str, Any] = {"line": line.key, "due": line.due.isoformat(), "order": line.delivery.order}
     facts |= {"stems": correction.stems, "was": line.there, "reason": correction.reason}
@@ -126,14 +129,16 @@ def take_back(desk: Desk, work: UnitOfWork, day: date, named: Collection[Deliver
     """
     found = settled_deliveries(work.entries_of(*OF_SETTLED, about=subject_of(day)))
     if not found:
-        raise NotFound(kind="settled bucket list", key=str(day))
+        raise NotFound(kind=_("settled bucket list"), key=str(day))
     for order, due in named:
         if (order, due) not in found:
-            raise NotFound(kind=f"settled delivery of {due} on this list", key=order)
+            raise NotFound(kind=_("settled delivery of {due} on this list").format(due=due), key=order)
     wanted = [found[key] for key in sorted(named or found)]
     if any(_has_left(work, one) for one in wanted):
         raise NotAccepted(
-            where="bucket list", found=f"{day}, of which stems have left", accepted="what is still packed"
+            where=_("bucket list"),
+            found=_("{day}, of which stems have left").format(day=day),
+            accepted=_("what is still packed"),
         )
     keys = [[one.order, one.due.isoformat()] for one in wanted]
     seq = work.enter(TAKEN_BACK, subject_of(day), {"deliveries": keys}, corrects=wanted[0].entry)
@@ -151,9 +156,9 @@ def require_reason(reason: str) -> None:
         NotAccepted: it is empty, or no plain text.
     """
     if not reason.strip():
-        raise NotAccepted(where="reason", found="nothing", accepted="what was wrong, in a few words")
+        raise NotAccepted(where="reason", found=_("nothing"), accepted=_("what was wrong, in a few words"))
     if not is_text(reason.strip()):
-        raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
+        raise NotAccepted(where="reason", found=_("other text"), accepted=_(TEXT_SENTENCE))
 
 
 def _line(work: UnitOfWork, day: date, correction: Correction) -> _Line:
@@ -162,11 +167,11 @@ def _line(work: UnitOfWork, day: date, correction: Correction) -> _Line:
         for facts in one.lines if one.due == correction.due else ():
             if facts["line"] == correction.line:
                 if _has_left(work, one, correction.line):
-                    where, accepted = f"{day}, which was delivered", "a claim, for what was wrong"
-                    raise NotAccepted(where="bucket list", found=where, accepted=accepted)
+                    where, accepted = _("{day}, which was delivered").format(day=day), _("a claim, for what was wrong")
+                    raise NotAccepted(where=_("bucket list"), found=where, accepted=accepted)
                 return _Line(one, facts, one.due, packed_of(work, day, correction.line, one.due))
     if not found:
-        raise NotFound(kind="settled bucket list", key=str(day))
+        raise NotFound(kind=_("settled bucket list"), key=str(day))
     raise not_on_list(correction.line, correction.due)
 
 
@@ -209,7 +214,11 @@ def _more(
                 left, there = left - taken, there - taken
                 room = [(part, more - taken if part is is_spare else more) for part, more in room]
     if left:
-        raise NotAccepted(where="stems", found=f"{stems} more", accepted=f"{stems - left} more, what the store has")
+        raise NotAccepted(
+            where="stems",
+            found=_("{stems} more").format(stems=stems),
+            accepted=_("{count} more, what the store has").format(count=stems - left),
+        )
     return changed, stock
 
 
@@ -312,14 +321,18 @@ def _where_to(work: UnitOfWork, less: PackedStems, reason: str) -> Account:
         NotAccepted: the reason is none of those that there are, or cannot be of these stems.
     """
     if reason not in list(Reason):
-        raise NotAccepted(where="reason", found=f"'{reason[:60]}'", accepted=f"one of: {', '.join(Reason)}")
+        raise NotAccepted(
+            where="reason", found=f"'{reason[:60]}'", accepted=_("one of: {reasons}").format(reasons=", ".join(Reason))
+        )
     if reason == Reason.THROWN:
         return Account.WASTE
     if never_cut(less.source, standing_keys(work.farm)):
         # Packed straight from the field by an earlier release: it stands there again.
         return Account.FIELD
     if reason == Reason.NEVER_CUT and any(one.key == less.source for one in work.farm.known_stems):
-        accepted = f"{Reason.THROWN} or {Reason.BACK_IN_STORE}: '{less.source}' is stock, and no cut"
+        accepted = _("{thrown} or {back_in_store}: '{source}' is stock, and no cut").format(
+            thrown=Reason.THROWN, back_in_store=Reason.BACK_IN_STORE, source=less.source
+        )
         raise NotAccepted(where="reason", found=reason, accepted=accepted)
     return Account.STORE
 
@@ -339,8 +352,8 @@ def _unpack(work: UnitOfWork, line: _Line, seq: int) -> int:
     standing = standing_keys(work.farm)
     for one in line.packed:
         if never_cut(one.source, standing):
-            found = "stems that an earlier release packed from the field"
-            raise NotAccepted(where="bucket list", found=found, accepted="a correction of each line")
+            found = _("stems that an earlier release packed from the field")
+            raise NotAccepted(where=_("bucket list"), found=found, accepted=_("a correction of each line"))
         key = posting_key(line.key, line.due, one, f"back:{seq}")
         work.post(StemPosting(key, one.product, one.source, Account.PACKED, Account.STORE, one.stems), entry=seq)
     made = [one for one in work.promises(line.key, line.due) if one.state is PromiseState.CONTRACTED][-1:]

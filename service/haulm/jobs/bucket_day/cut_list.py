@@ -24,6 +24,7 @@ from haulm.farm.words import Form, LineClass
 from haulm.jobs.bucket_day.confirmed_lists import CONFIRMED, CORRECTED, lines_of
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.stems_in_store import stems_cut
+from haulm.language.words import _
 from haulm.matching.reading.which_stems import Source
 from haulm.planning.plan import Plan
 from haulm.store.words import Account
@@ -92,8 +93,8 @@ def cut_list(desk: Desk, day: date) -> CutList:
     plan = desk.plan()
     site = plan.farm.site
     if day < plan.today or day.isoweekday() not in site.cut_weekdays:
-        accepted = f"a {' or '.join(site.cut_days)} from {plan.today} on"
-        raise NotAccepted(where="cut list", found=f"{day_in_words(day)}", accepted=accepted)
+        accepted = _("a {cut_days} from {today} on").format(cut_days=_(" or ").join(site.cut_days), today=plan.today)
+        raise NotAccepted(where=_("cut list"), found=f"{day_in_words(day)}", accepted=accepted)
     wanted: dict[tuple[Product, int, str | None], list[ForWhom]] = {}
     for line, product, stems, up_to in (*_to_be_given(plan, day), *_packed_uncut(desk, plan, day)):
         wanted.setdefault((product, line.min_length_cm, line.stage), []).append(ForWhom(line, stems, up_to))

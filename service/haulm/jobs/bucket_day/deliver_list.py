@@ -9,6 +9,7 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.jobs.bucket_day.confirmed_lists import DELIVERED, OF_SETTLED, SettledDelivery, settled_deliveries, subject_of
 from haulm.jobs.bucket_day.packed_stems import packed_of, posting_key
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.journal import Promise, StemPosting
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account, PromiseState
@@ -29,11 +30,15 @@ def deliver_list(desk: Desk, work: UnitOfWork, day: date, due: date | None = Non
     """
     found = settled_deliveries(work.entries_of(*OF_SETTLED, about=subject_of(day))).values()
     if not found:
-        raise NotFound(kind="settled bucket list", key=str(day))
+        raise NotFound(kind=_("settled bucket list"), key=str(day))
     packed = [one for one in found if not one.has_left and due in (None, one.due)]
     if not packed:
-        where = f"{day}, which was delivered" if due is None else f"{day}, of which nothing of {due} is packed"
-        raise NotAccepted(where="bucket list", found=where, accepted="a list that is still packed")
+        where = (
+            _("{day}, which was delivered").format(day=day)
+            if due is None
+            else _("{day}, of which nothing of {due} is packed").format(day=day, due=due)
+        )
+        raise NotAccepted(where=_("bucket list"), found=where, accepted=_("a list that is still packed"))
     last = due or max(desk.today(), min(one.due for one in packed))
     return _deliver(work, day, [one for one in packed if one.due <= last])
 

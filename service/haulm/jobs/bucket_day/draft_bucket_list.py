@@ -34,6 +34,7 @@ from haulm.jobs.bucket_day.share_list_evenly import Sharing, shared_evenly
 from haulm.jobs.bucket_day.week_seasons import Decided, WeekSeasons, week_seasons
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.field.last_cuts import last_cut_day
+from haulm.language.words import _
 from haulm.matching.reading.which_stems import Source
 from haulm.planning.plan import Plan
 
@@ -96,8 +97,8 @@ def last_day_of(site: Site, day: date) -> date:
         NotAccepted: its year is out of any plan.
     """
     if day.year not in _YEARS:
-        accepted = f"a day of the years {_YEARS[0]} to {_YEARS[-1]}"
-        raise NotAccepted(where="bucket list", found=day_in_words(day), accepted=accepted)
+        accepted = _("a day of the years {first} to {last}").format(first=_YEARS[0], last=_YEARS[-1])
+        raise NotAccepted(where=_("bucket list"), found=day_in_words(day), accepted=accepted)
     if day.isoweekday() != site.bucket_day.iso:
         raise NotABucketDay(found=day, accepted=site.bucket_day.full_name)
     return day + timedelta(days=6)
@@ -105,7 +106,7 @@ def last_day_of(site: Site, day: date) -> date:
 
 def not_on_list(line: str, due: date) -> NotFound:
     """The refusal of a line that a list does not have."""
-    return NotFound(kind=f"line due {due} on this list", key=line)
+    return NotFound(kind=_("line due {due} on this list").format(due=due), key=line)
 
 
 def _by_customer(lines: Iterable[BucketLine]) -> tuple[BucketLine, ...]:
@@ -129,14 +130,18 @@ def _check_known(own: Iterable[DatedLine], choices: Choices) -> None:
         _check_accepted(known[line, due], kind)
     orders = {(line.order, line.due) for line in known.values()}
     for order, due in sorted(choices.no_cut - orders):
-        raise NotFound(kind=f"delivery of {due} that is expected on this list", key=order)
+        raise NotFound(kind=_("delivery of {due} that is expected on this list").format(due=due), key=order)
 
 
 def _check_accepted(line: DatedLine, kind: Product) -> None:
     accepted = [str(product) for product in (line.product, *line.substitutes) if product is not None]
     if line.product is None or str(kind) not in accepted:
-        said = " or ".join(accepted) if line.product is not None else "no kind: it is the grower's choice"
-        raise NotAccepted(where=f"kind for line '{line.line}' due {line.due}", found=f"'{kind}'", accepted=said)
+        said = _(" or ").join(accepted) if line.product is not None else _("no kind: it is the grower's choice")
+        raise NotAccepted(
+            where=_("kind for line '{line}' due {due}").format(line=line.line, due=line.due),
+            found=f"'{kind}'",
+            accepted=said,
+        )
 
 
 def _line(seasons: WeekSeasons, line: DatedLine, spare: DatedLine | None) -> BucketLine:
@@ -192,8 +197,10 @@ def _trimmed(draft: BucketList, trimmed: Mapping[LineDue, int], crops: Mapping[s
         if (line, due) not in known:
             raise not_on_list(line, due)
         if not 0 <= stems <= known[line, due].filled:
-            accepted = f"0 to {known[line, due].filled} stems, what there is for it"
-            raise NotAccepted(where=f"line '{line}' due {due}", found=str(stems), accepted=accepted)
+            accepted = _("0 to {filled} stems, what there is for it").format(filled=known[line, due].filled)
+            raise NotAccepted(
+                where=_("line '{line}' due {due}").format(line=line, due=due), found=str(stems), accepted=accepted
+            )
     lines = tuple(
         _cut_down(bucket, trimmed[key], crops) if (key := (bucket.line.line, bucket.line.due)) in trimmed else bucket
         for bucket in draft.lines

@@ -13,6 +13,7 @@ from haulm.jobs.bucket_day.draft_bucket_list import draft_of
 from haulm.jobs.bucket_day.keep_yours import keep_yours, told_lines, untold
 from haulm.jobs.bucket_day.told_letters import stems_written
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 
 _LISTS_BACK = 3
@@ -56,10 +57,12 @@ def to_ring(desk: Desk) -> Iterator[str]:
             if there < was and not one.has_left:
                 asked = asked_in_words(line["product"] or line["choice"], crops)
                 found[key] = {"customer": one.customer, "asked": asked, "was": was, "yours": there}
-    for (_, due), row in found.items():
+    for (_line, due), row in found.items():
         if due >= today:
             name = names.get(row["customer"], row["customer"])
-            yield f"Ring {name}: of {row['was']} {row['asked']} for {day_in_words(due)}, {row['yours']} are there."
+            yield _("Ring {name}: of {was} {asked} for {due}, {yours} are there.").format(
+                name=name, was=row["was"], asked=row["asked"], due=day_in_words(due), yours=row["yours"]
+            )
 
 
 def not_told(desk: Desk) -> dict[date, list[tuple[str, date]]]:
@@ -91,4 +94,6 @@ def to_ask(desk: Desk) -> Iterator[str]:
     names = {customer.key: customer.name for customer in desk.store.farm().customers}
     for found in not_told(desk).values():
         for customer, due in found:
-            yield f"What left for {names.get(customer, customer)} on {day_in_words(due)}? Nobody wrote it down."
+            yield _("What left for {name} on {due}? Nobody wrote it down.").format(
+                name=names.get(customer, customer), due=day_in_words(due)
+            )

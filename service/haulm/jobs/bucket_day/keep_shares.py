@@ -12,6 +12,7 @@ from haulm.jobs.bucket_day.keep_yours import keep_yours, told_lines, untold
 from haulm.jobs.bucket_day.kept_shares import SHARED, kept_evenly
 from haulm.jobs.bucket_day.told_letters import told_expected
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -29,7 +30,7 @@ def keep_shares(desk: Desk, work: UnitOfWork, day: date, evenly: frozenset[str] 
     asked = {str(bucket.line.product) for bucket in draft.lines if bucket.line.product is not None}
     strange = sorted((evenly or frozenset()) - asked - kept)
     if strange:
-        accepted = "a product that somebody on the list asks for by name"
+        accepted = _("a product that somebody on the list asks for by name")
         raise NotAccepted(where="evenly", found=f"'{strange[0]}'", accepted=accepted)
     if evenly is not None and evenly != kept:
         work.enter(SHARED, subject_of(day), {"products": sorted(evenly)})

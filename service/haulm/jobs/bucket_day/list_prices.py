@@ -23,6 +23,7 @@ from haulm.farm.weeks import Week
 from haulm.jobs.bucket_day.confirmed_lists import CLAIM, SettledDelivery, by_customer, lines_of, settled_of, subject_of
 from haulm.jobs.bucket_day.packed_stems import PackedStems
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
@@ -67,7 +68,7 @@ class ListTerms:
     def __init__(self, desk: Desk, day: date) -> None:
         settled = settled_of(desk, day)
         if not settled:
-            raise NotFound(kind="confirmed bucket list", key=day.isoformat())
+            raise NotFound(kind=_("confirmed bucket list"), key=day.isoformat())
         self._settled = settled
         self._terms = _terms_of(settled, desk.store.entries_of(PRICED, about=subject_of(day)), desk.store.farm)
         self._credits: dict[LineDue, int] = {}

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from haulm.language.words import marked
+
 
 class Reason(StrEnum):
     """Why a settled line gets fewer stems, which says where they are."""
 
-    NEVER_CUT = "never cut"
+    NEVER_CUT = marked("never cut")
     THROWN = "thrown"
-    BACK_IN_STORE = "back in the store"
+    BACK_IN_STORE = marked("back in the store")

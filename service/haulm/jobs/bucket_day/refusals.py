@@ -8,6 +8,7 @@ from datetime import date
 from haulm.errors import HaulmError
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.bucket_day.listed import LineChanged
+from haulm.language.words import _
 
 
 class NotABucketDay(HaulmError):
@@ -16,7 +17,12 @@ class NotABucketDay(HaulmError):
     code = "not-a-bucket-day"
 
     def __init__(self, *, found: date, accepted: str) -> None:
-        super().__init__(f"Bucket list: found {day_in_words(found)}; accepted is a {accepted}.", found=str(found))
+        super().__init__(
+            _("Bucket list: found {found}; accepted is a {accepted}.").format(
+                found=day_in_words(found), accepted=accepted
+            ),
+            found=str(found),
+        )
 
 
 class ListConfirmed(HaulmError):
@@ -26,7 +32,8 @@ class ListConfirmed(HaulmError):
 
     def __init__(self, *, day: date) -> None:
         super().__init__(
-            f"The bucket list of {day_in_words(day)} is confirmed; corrections are new entries.", day=str(day)
+            _("The bucket list of {day} is confirmed; corrections are new entries.").format(day=day_in_words(day)),
+            day=str(day),
         )
 
 
@@ -37,7 +44,9 @@ class ShortTwice(HaulmError):
 
     def __init__(self, *, customers: tuple[str, ...]) -> None:
         super().__init__(
-            f"{', '.join(customers)} got too few last time as well: ask them first, then say yes to it by name.",
+            _("{customers} got too few last time as well: ask them first, then say yes to it by name.").format(
+                customers=", ".join(customers)
+            ),
             customers=list(customers),
         )
 
@@ -48,7 +57,9 @@ class SeenNotSaid(HaulmError):
     code = "seen-not-said"
 
     def __init__(self, *, what: str) -> None:
-        super().__init__(f"{what}: say what was seen, as If-Match with the ETag of the draft.", what=what)
+        super().__init__(
+            _("{what}: say what was seen, as If-Match with the ETag of the draft.").format(what=what), what=what
+        )
 
 
 class DraftChanged(HaulmError):
@@ -65,7 +76,9 @@ class DraftChanged(HaulmError):
         deliveries: Mapping[tuple[str, date], str | None],
     ) -> None:
         said = day_in_words(day)
-        sentence = f"The bucket list of {said} is not as it was seen: look at it again, and settle what it says now."
+        sentence = _(
+            "The bucket list of {said} is not as it was seen: look at it again, and settle what it says now."
+        ).format(said=said)
         named = [{"order": order, "due": str(due), "etag": tag} for (order, due), tag in deliveries.items()]
         facts = {"etag": etag, "changes": [one.facts for one in changes], "deliveries": named}
         super().__init__(sentence, day=day.isoformat(), **facts)
@@ -78,7 +91,9 @@ class NothingToSettle(HaulmError):
     code = "nothing-to-settle"
 
     def __init__(self, *, day: date, why: str) -> None:
-        super().__init__(f"The bucket list of {day_in_words(day)}: {why}.", day=day.isoformat())
+        super().__init__(
+            _("The bucket list of {day}: {why}.").format(day=day_in_words(day), why=why), day=day.isoformat()
+        )
 
 
 class NotCutYet(HaulmError):
@@ -88,10 +103,10 @@ class NotCutYet(HaulmError):
 
     def __init__(self, *, order: str, due: date, last_cut: date) -> None:
         leaves, cut = day_in_words(due), day_in_words(last_cut)
-        sentence = (
-            f"What leaves on {leaves} is expected until its cut of {cut} is written down, "
-            "or until you say that no cut is made for it."
-        )
+        sentence = _(
+            "What leaves on {leaves} is expected until its cut of {cut} is written down, or until "
+            "you say that no cut is made for it."
+        ).format(leaves=leaves, cut=cut)
         super().__init__(sentence, order=order, due=due.isoformat(), last_cut=last_cut.isoformat())
 
 
@@ -102,5 +117,7 @@ class ListFarAhead(HaulmError):
 
     def __init__(self, *, day: date, today: date) -> None:
         ahead = (day - today).days
-        sentence = f"The bucket list of {day_in_words(day)} is {ahead} days ahead: say once more that it is meant."
+        sentence = _("The bucket list of {day} is {ahead} days ahead: say once more that it is meant.").format(
+            day=day_in_words(day), ahead=ahead
+        )
         super().__init__(sentence, day=day.isoformat(), today=today.isoformat())

@@ -16,6 +16,7 @@ from haulm.jobs.bucket_day.listed import WeekList
 from haulm.jobs.bucket_day.told_letters import EXPECTED_TOLD, told_expected
 from haulm.jobs.bucket_day.told_week import ToldDelivery, told_week
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -92,8 +93,10 @@ def see_telling(desk: Desk, week: WeekList) -> Telling:
 def _check_day(desk: Desk, work: UnitOfWork, day: date) -> None:
     this = last_of(desk.today(), (work.farm.site.bucket_day,))
     if day != this:
-        accepted = f"{this}, the list of this week; the next is told from {this + timedelta(days=7)} on"
-        raise NotAccepted(where="bucket day", found=str(day), accepted=accepted)
+        accepted = _("{this}, the list of this week; the next is told from {next} on").format(
+            this=this, next=this + timedelta(days=7)
+        )
+        raise NotAccepted(where=_("bucket day"), found=str(day), accepted=accepted)
 
 
 def _to_tell(plan: Plan, week: WeekList) -> Mapping[str, list[ToldDelivery]]:

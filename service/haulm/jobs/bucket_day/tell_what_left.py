@@ -16,6 +16,7 @@ from haulm.jobs.bucket_day.confirmed_lists import DELIVERED, OF_SETTLED, settled
 from haulm.jobs.bucket_day.correct_list import fitting
 from haulm.jobs.bucket_day.refusals import ListConfirmed
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.matching.reading.which_stems import Source
 from haulm.planning.keeping import crops_of
 from haulm.planning.known import lot_of
@@ -49,14 +50,14 @@ def tell_what_left(desk: Desk, work: UnitOfWork, day: date, key: DeliveryKey, st
     """
     order, due = key
     if due >= desk.today():
-        raise NotAccepted(where="due", found=str(due), accepted=f"a day before {desk.today()}")
+        raise NotAccepted(where="due", found=str(due), accepted=_("a day before {today}").format(today=desk.today()))
     if key in settled_deliveries(work.entries_of(*OF_SETTLED)):
         raise ListConfirmed(day=day)
     lines = lines_over(desk, day).get(key)
     if lines is None:
-        raise NotFound(kind=f"delivery of {due} on this list", key=order)
+        raise NotFound(kind=_("delivery of {due} on this list").format(due=due), key=order)
     if strange := sorted(set(stems) - {line.line for line in lines}):
-        raise NotFound(kind=f"line due {due} on this list", key=strange[0])
+        raise NotFound(kind=_("line due {due} on this list").format(due=due), key=strange[0])
     taken = Counter[Pile]()
     own = tuple(_sent(desk, work, line, stems.get(line.line, 0), taken) for line in lines)
     seq = settle(work, Settled(BucketList(day, day + timedelta(days=6), own), frozenset({key})))
@@ -73,8 +74,12 @@ def _sent(desk: Desk, work: UnitOfWork, line: DatedLine, stems: int, taken: Coun
             taken[pile] += some
             left -= some
     if left or stems < 0:
-        accepted = f"0 to {max(0, stems - left)}, what the store has for it; write down its cut first"
-        raise NotAccepted(where=f"line '{line.line}' due {line.due}", found=str(stems), accepted=accepted)
+        accepted = _("0 to {most}, what the store has for it; write down its cut first").format(
+            most=max(0, stems - left)
+        )
+        raise NotAccepted(
+            where=_("line '{line}' due {due}").format(line=line.line, due=line.due), found=str(stems), accepted=accepted
+        )
     return bucket_line(line, sources, crops_of(work.farm))
 
 

@@ -15,12 +15,13 @@ from haulm.jobs.bucket_day.bucket_lines import BucketLine, DeliveryKey
 from haulm.jobs.bucket_day.confirmed_lists import SettledDelivery
 from haulm.jobs.bucket_day.listed import EXPECTED, SETTLED, WeekList
 from haulm.jobs.bucket_day.reasons import Reason
+from haulm.language.words import _, marked, one_or_more
 from haulm.planning.plan import Plan
 
 _WHY = {
-    Reason.NEVER_CUT: "Fewer were cut than we had written down.",
-    Reason.THROWN: "Some were not good enough to send.",
-    Reason.BACK_IN_STORE: "We packed fewer after all.",
+    Reason.NEVER_CUT: marked("Fewer were cut than we had written down."),
+    Reason.THROWN: marked("Some were not good enough to send."),
+    Reason.BACK_IN_STORE: marked("We packed fewer after all."),
 }
 
 
@@ -119,8 +120,12 @@ def told_settled(one: SettledDelivery, crops: Mapping[str, Crop]) -> ToldDeliver
 def yours_in_words(yours: int, up_to: int, ordered: int) -> str:
     """What is theirs of an expected line and what it may become: `Yours: 20; up to 40`."""
     if yours >= ordered:
-        return f"Yours: all {ordered}"
-    return f"Yours: {yours} of {ordered}" if up_to <= yours else f"Yours: {yours}; up to {up_to}"
+        return _("Yours: all {ordered}").format(ordered=ordered)
+    return (
+        _("Yours: {yours} of {ordered}").format(yours=yours, ordered=ordered)
+        if up_to <= yours
+        else _("Yours: {yours}; up to {up_to}").format(yours=yours, up_to=up_to)
+    )
 
 
 def _expected(bucket: BucketLine, crops: Mapping[str, Crop]) -> ToldLine:
@@ -141,9 +146,13 @@ def _settled(line: Mapping[str, Any], corrections: Iterable[Mapping[str, Any]], 
     )
     asked = asked_in_words(line["product"] or line["choice"], crops)
     comes, ordered, bunches = int(line["filled"]), int(line["asked"]), int(line["bunches"])
-    words = f"all {ordered} stems" if comes >= ordered else f"{comes} of {ordered} stems"
+    words = (
+        _("all {ordered} stems").format(ordered=ordered)
+        if comes >= ordered
+        else _("{comes} of {ordered} stems").format(comes=comes, ordered=ordered)
+    )
     if bunches:
-        words += f", {bunches} bunch{'' if bunches == 1 else 'es'}"
+        words += one_or_more(", {bunches} bunch", ", {bunches} bunches", bunches).format(bunches=bunches)
     why = _why(line, [str(one["reason"]) for one in corrections if one["line"] == line["line"]])
     products = tuple(Product.parse(product) for product in stems)
     return ToldLine(str(line["line"]), asked, ordered, comes, comes, bunches, given, why, words, products)
@@ -156,5 +165,5 @@ def _why(line: Mapping[str, Any], corrected: list[str]) -> str:
     if said:
         return said
     if line["share"] is not None:
-        return "There were not enough for everybody; we shared them evenly."
-    return "There were not enough of them."
+        return _("There were not enough for everybody; we shared them evenly.")
+    return _("There were not enough of them.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from haulm.errors import NotAccepted
+from haulm.language.words import _
 
 
 def check_level(level: float) -> None:
@@ -12,7 +13,9 @@ def check_level(level: float) -> None:
         NotAccepted: it is not above 0 and below 1.
     """
     if not 0 < level < 1:
-        raise NotAccepted(where="confidence", found=f"{level:g}", accepted="a share above 0 and below 1, such as 0.8")
+        raise NotAccepted(
+            where="confidence", found=f"{level:g}", accepted=_("a share above 0 and below 1, such as 0.8")
+        )
 
 
 def checked_level(level: float | None) -> float | None:

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from haulm.errors import NotAccepted
 from haulm.farm.orders import OrderLine
 from haulm.farm.varieties import Crop
+from haulm.language.words import _
 
 _NAMED = 3
 
@@ -23,6 +24,8 @@ def check_kinds_grown(crops: Mapping[str, Crop], line: OrderLine) -> None:
         if kind not in grown:
             named = get_close_matches(kind, grown, _NAMED) or grown[:_NAMED]
             accepted = (
-                f"a kind that is grown here, such as {', '.join(named)}" if named else "a product: no kind is known"
+                _("a kind that is grown here, such as {named}").format(named=", ".join(named))
+                if named
+                else _("a product: no kind is known")
             )
             raise NotAccepted(where="kind", found=f"'{kind}'", accepted=accepted)

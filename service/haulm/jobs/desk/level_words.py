@@ -5,12 +5,13 @@ from __future__ import annotations
 from haulm.farm.quantities import percent
 from haulm.farm.site import Site
 from haulm.farm.words import LineClass
+from haulm.language.words import _, marked
 
 _CLASSES = {
-    LineClass.WEDDING: "weddings",
-    LineClass.STANDING: "standing orders",
-    LineClass.ONE_OFF: "one-off orders",
-    LineClass.STALL: "the stall",
+    LineClass.WEDDING: marked("weddings"),
+    LineClass.STANDING: marked("standing orders"),
+    LineClass.ONE_OFF: marked("one-off orders"),
+    LineClass.STALL: marked("the stall"),
 }
 
 
@@ -22,8 +23,8 @@ def levels_in_words(site: Site, asked: float | None = None) -> str:
         asked: one level asked of everything, 0-1; None where each line is judged at its own.
     """
     if asked is not None:
-        return f"at {percent(asked)} sure"
-    return f"at the level each was promised at, else {_usual(site)} sure"
+        return _("at {asked} sure").format(asked=percent(asked))
+    return _("at the level each was promised at, else {usual} sure").format(usual=_usual(site))
 
 
 def _usual(site: Site) -> str:
@@ -32,13 +33,13 @@ def _usual(site: Site) -> str:
         return percent(site.default_confidence)
     by_level: dict[float, list[str]] = {}
     for line_class, words in _CLASSES.items():
-        by_level.setdefault(site.level_of(line_class), []).append(words)
+        by_level.setdefault(site.level_of(line_class), []).append(_(words))
     if len(by_level) == 1:
         return percent(next(iter(by_level)))
     *first, last = (f"{_together(names)} {percent(level)}" for level, names in by_level.items())
-    return f"{', '.join(first)} and {last}"
+    return _("{first} and {last}").format(first=", ".join(first), last=last)
 
 
 def _together(names: list[str]) -> str:
     *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
+    return _("{first} and {last}").format(first=", ".join(first), last=last) if first else last

@@ -8,6 +8,7 @@ from datetime import date
 from haulm.errors import HaulmError
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Weekday
+from haulm.language.words import _
 
 
 class DayNotServed(HaulmError):
@@ -16,9 +17,13 @@ class DayNotServed(HaulmError):
     code = "day-not-served"
 
     def __init__(self, *, due: date, would_serve: Sequence[Weekday]) -> None:
-        days = " or ".join(day.full_name for day in would_serve)
-        remedy = f"cut on {days} as well, or choose" if days else "it keeps too short; choose"
-        sentence = f"No cut day can serve {day_in_words(due)}: {remedy} another day."
+        days = _(" or ").join(day.full_name for day in would_serve)
+        said = (
+            _("No cut day can serve {due}: cut on {days} as well, or choose another day.")
+            if days
+            else _("No cut day can serve {due}: it keeps too short; choose another day.")
+        )
+        sentence = said.format(due=day_in_words(due), days=days)
         super().__init__(sentence, due=due.isoformat(), would_serve=[str(day) for day in would_serve])
 
 
@@ -29,7 +34,9 @@ class DatePassed(HaulmError):
 
     def __init__(self, *, what: str, found: date, today: date) -> None:
         super().__init__(
-            f"{what}: found {day_in_words(found)}, which has passed; accepted is {day_in_words(today)} or later.",
+            _("{what}: found {found}, which has passed; accepted is {today} or later.").format(
+                what=what, found=day_in_words(found), today=day_in_words(today)
+            ),
             what=what,
             found=str(found),
         )

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from haulm.errors import HaulmError
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 ANY_TAG = "*"
@@ -62,7 +63,9 @@ class NotAsSeen(HaulmError):
     code = "not-as-seen"
 
     def __init__(self, *, shown: Shown, changes: tuple[FigureChanged, ...]) -> None:
-        sentence = f"{shown.what} is not as it was seen: look at it again, and decide by what it says now."
+        sentence = _("{what} is not as it was seen: look at it again, and decide by what it says now.").format(
+            what=shown.what
+        )
         facts: dict[str, Any] = {"etag": shown.tag, "changes": [one.facts for one in changes]}
         super().__init__(sentence, what=shown.what, **facts)
         self.changes = changes

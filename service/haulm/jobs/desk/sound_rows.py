@@ -12,6 +12,7 @@ from haulm.farm.faults import Fault, Way
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.farm_folder.faults import FolderRefused
+from haulm.language.words import _
 
 
 def require_sound(farm: Farm, rows: Iterable[Row], ways: Sequence[Way] = ()) -> None:
@@ -48,7 +49,7 @@ def food_faults(place: str, varieties: Iterable[Variety], *, first_row: int) -> 
     """What is marked as food and cannot be: the plant, how it does harm, and the source that says so."""
     found = ((row, food_conflict(variety)) for row, variety in enumerate(varieties, first_row))
     return tuple(
-        Fault(place, row, "food_use", f"yes, though {conflict.why}", conflict.accepted)
+        Fault(place, row, "food_use", _("yes, though {why}").format(why=conflict.why), conflict.accepted)
         for row, conflict in found
         if conflict is not None
     )

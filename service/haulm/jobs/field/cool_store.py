@@ -16,6 +16,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.farm.stems_in_store import bring_in, last_day, standing_cut, stored_stems, sure_stock
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.store.errors import StemsNotThere
 from haulm.store.journal import Pile, StemPosting
@@ -79,17 +80,23 @@ def move_stored(desk: Desk, work: UnitOfWork, pile: str, to: Account, stems: int
         StemsNotThere: fewer are there.
     """
     if to not in WAYS_OUT:
-        raise NotAccepted(where="to", found=f"'{to}'", accepted=f"one of {', '.join(WAYS_OUT)}")
+        raise NotAccepted(
+            where="to", found=f"'{to}'", accepted=_("one of {ways_out}").format(ways_out=", ".join(WAYS_OUT))
+        )
     if stems < 1:
-        raise NotAccepted(where="stems", found=str(stems), accepted="1 or more")
+        raise NotAccepted(where="stems", found=str(stems), accepted=_("1 or more"))
     if not is_text(reason):
-        raise NotAccepted(where="reason", found="other text", accepted=TEXT_SENTENCE)
+        raise NotAccepted(where="reason", found=_("other text"), accepted=_(TEXT_SENTENCE))
     balances = work.stem_balances()
     there = stored_stems(work.farm, balances, desk.today())
     kept = _kept(there, pile)
     product, ways = kept.product, ways_out(kept.product)
     if to not in ways:
-        raise NotAccepted(where="to", found=f"'{to}', for dried stems", accepted=f"one of {', '.join(ways)}")
+        raise NotAccepted(
+            where="to",
+            found=_("'{to}', for dried stems").format(to=to),
+            accepted=_("one of {ways}").format(ways=", ".join(ways)),
+        )
     if stems > there[kept]:
         raise StemsNotThere(source=pile, product=str(product), account=str(kept.account), held=there[kept], asked=stems)
     why = {"reason": reason} if reason else {}
@@ -116,7 +123,7 @@ def count_stored(desk: Desk, work: UnitOfWork, pile: str, counted: int) -> int:
     kept = _kept(there, pile)
     difference = counted - there[kept]
     if counted < 0 or not difference:
-        accepted = f"0 or more, and another number than the {there[kept]} that are there"
+        accepted = _("0 or more, and another number than the {there} that are there").format(there=there[kept])
         raise NotAccepted(where="counted", found=str(counted), accepted=accepted)
     facts = {"was": there[kept], "counted": counted, "difference": difference}
     seq = work.enter("store-counted", f"piles/{pile}", facts)
@@ -138,7 +145,7 @@ def count_stored(desk: Desk, work: UnitOfWork, pile: str, counted: int) -> int:
 def _kept(there: Mapping[Pile, int], pile: str) -> Pile:
     found = next((one for one in there if one.source == pile), None)
     if found is None:
-        raise NotAccepted(where="pile", found=f"'{pile}'", accepted="a pile that is in the cool store")
+        raise NotAccepted(where="pile", found=f"'{pile}'", accepted=_("a pile that is in the cool store"))
     return found
 
 
@@ -163,4 +170,4 @@ def _dried(farm: Farm, today: date, pile: Pile, stems: int, seq: int) -> KnownSt
     ready = today + timedelta(days=crop.dry_days)
     until = None if crop.dried_keep_days is None else ready + timedelta(days=crop.dried_keep_days)
     product = Product(pile.product.variety, Form.DRIED)
-    return KnownStems(f"hung-{seq}", product, ready, stems, None, None, until, f"hung on {today}")
+    return KnownStems(f"hung-{seq}", product, ready, stems, None, None, until, _("hung on {today}").format(today=today))

@@ -13,6 +13,7 @@ from haulm.farm.words import Grade, RecordKind
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.farm.stems_in_store import cut_variety
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -55,9 +56,9 @@ def record_cut(desk: Desk, work: UnitOfWork, asked: CutAsked) -> Record:
         FolderRefused: the record does not fit the farm.
     """
     if asked.stems < 1:
-        raise NotAccepted(where="stems", found=str(asked.stems), accepted="1 or more")
+        raise NotAccepted(where="stems", found=str(asked.stems), accepted=_("1 or more"))
     if (asked.batch is None) == (asked.variety is None):
-        raise NotAccepted(where="cut", found="both or neither", accepted="either a batch or a variety")
+        raise NotAccepted(where="cut", found=_("both or neither"), accepted=_("either a batch or a variety"))
     farm = work.farm
     is_known = asked.key is not None and any(record.key == asked.key for record in farm.records)
     if not (asked.beyond_count or is_known):
@@ -85,7 +86,7 @@ def recount_cut(desk: Desk, work: UnitOfWork, cut: str, stems: int) -> Record:
     """
     was = next((record for record in cuts_of(work.farm) if record.key == cut), None)
     if was is None:
-        raise NotFound(kind="cut", key=cut)
+        raise NotFound(kind=_("cut"), key=cut)
     values: dict[str, object] = {"kind": str(RecordKind.CORRECTED), "corrects": cut, "count": stems}
     record: Record = add_row(desk, work, RowAsked("records", {**values, "date": was.date.isoformat()}))
     return record
@@ -122,7 +123,9 @@ def _check_count(desk: Desk, farm: Farm, asked: CutAsked) -> None:
     standing = max(counted.get("", 0), sum(stems for batch, stems in counted.items() if batch))
     if cut + asked.stems > standing:
         found = (
-            f"{asked.stems} stems of {variety} besides {cut} cut before" if cut else f"{asked.stems} stems of {variety}"
+            _("{stems} stems of {variety} besides {cut} cut before").format(stems=asked.stems, variety=variety, cut=cut)
+            if cut
+            else _("{stems} stems of {variety}").format(stems=asked.stems, variety=variety)
         )
-        accepted = f"at most the {standing} counted standing today, or beyond_count"
+        accepted = _("at most the {standing} counted standing today, or beyond_count").format(standing=standing)
         raise NotAccepted(where="cut", found=found, accepted=accepted)

@@ -18,6 +18,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.farm.doubtful_records import require_sure
 from haulm.jobs.field.walk_field import Growing, Walk, walk_of
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 _LONGEST_WALK = 48
@@ -134,7 +135,7 @@ def record_walk(desk: Desk, work: UnitOfWork, walked: Walked) -> tuple[Record, .
         told = (*walked.seen, *before)
         seen += [Sighting(Said.NOT_YET, batch=one.batch.key) for one in left_blank(desk, work.farm, told)]
     if not seen and not walked.frost and walked.blank is None:
-        raise NotAccepted(where="walk", found="nothing seen and no frost", accepted="at least one of them")
+        raise NotAccepted(where="walk", found=_("nothing seen and no frost"), accepted=_("at least one of them"))
     _require_key(walked.key)
     _require_once(seen)
     rows = _rows(seen, walked, walked.day or desk.today(), work.next_seq)
@@ -158,7 +159,9 @@ def _rows(seen: Sequence[Sighting], walked: Walked, day: date, number: int) -> l
 
 def _require_key(walk: str | None) -> None:
     if walk is not None and not (KEY.fullmatch(walk) and len(walk) <= _LONGEST_WALK):
-        accepted = f"a key of at most {_LONGEST_WALK} letters, digits, '_', '.' or '-'"
+        accepted = _("a key of at most {longest_walk} letters, digits, '_', '.' or '-'").format(
+            longest_walk=_LONGEST_WALK
+        )
         raise NotAccepted(where="walk", found=f"'{walk[:60]}'", accepted=accepted)
 
 
@@ -166,16 +169,20 @@ def _by_batch(walk: Walk, one: Sighting) -> Sequence[Sighting]:
     """What was said of a bed, as said of every sowing in it; a number is of one sowing, or of a kind."""
     about = [key for key in (one.batch, one.variety, one.bed) if key is not None]
     if len(about) != 1:
-        found = " and ".join(f"'{key[:40]}'" for key in about) or "neither"
-        raise NotAccepted(where="seen", found=found, accepted="a batch, a variety or a bed")
+        found = _(" and ").join(f"'{key[:40]}'" for key in about) or "neither"
+        raise NotAccepted(where="seen", found=found, accepted=_("a batch, a variety or a bed"))
     if one.bed is None:
         return [one]
     stop = next((stop for stop in walk.stops if one.bed and stop.bed == one.bed), None)
     if stop is None:
-        raise NotAccepted(where="bed", found=f"'{one.bed[:40]}'", accepted="the key of a bed with something in it")
+        raise NotAccepted(where="bed", found=f"'{one.bed[:40]}'", accepted=_("the key of a bed with something in it"))
     if one.count is not None and len(stop.growing) > 1:
         keys = ", ".join(growing.batch.key for growing in stop.growing)
-        raise NotAccepted(where="bed", found=f"one number for all in '{one.bed}'", accepted=f"one each of {keys}")
+        raise NotAccepted(
+            where="bed",
+            found=_("one number for all in '{bed}'").format(bed=one.bed),
+            accepted=_("one each of {keys}").format(keys=keys),
+        )
     return [replace(one, bed=None, batch=growing.batch.key) for growing in stop.growing]
 
 
@@ -183,8 +190,8 @@ def _require_once(seen: Sequence[Sighting]) -> None:
     named = [(one.said, one.batch or one.variety) for one in seen]
     twice = next((one for one in named if named.count(one) > 1), None)
     if twice is not None:
-        found = f"'{twice[1]}' twice, {twice[0].replace('_', ' ')}"
-        raise NotAccepted(where="seen", found=found, accepted="one thing once of each sowing or kind")
+        found = _("'{key}' twice, {said}").format(key=twice[1], said=twice[0].replace("_", " "))
+        raise NotAccepted(where="seen", found=found, accepted=_("one thing once of each sowing or kind"))
 
 
 def _values(one: Sighting, walked: Walked, day: date) -> dict[str, object]:
@@ -204,7 +211,7 @@ def _values(one: Sighting, walked: Walked, day: date) -> dict[str, object]:
     if reason is not None:
         found["reason"] = str(reason)
     if one.not_ready is not None:
-        found["note"] = f"{one.not_ready} not ready"
+        found["note"] = _("{not_ready} not ready").format(not_ready=one.not_ready)
     return found
 
 
@@ -229,13 +236,19 @@ def _require_numbers(one: Sighting) -> None:
     """Each thing said takes its own numbers, and no other."""
     where, said = str(one.batch or one.variety), one.said
     if said is Said.STANDING and one.count is None:
-        raise NotAccepted(where=where, found="no number standing", accepted="a number; 0 where none is ready")
+        raise NotAccepted(where=where, found=_("no number standing"), accepted=_("a number; 0 where none is ready"))
     if said is Said.PART_LOST and (one.count is None) == (one.share_pct is None):
-        raise NotAccepted(where=where, found="part lost", accepted="so many plants, or a share of them in per cent")
+        raise NotAccepted(
+            where=where, found=_("part lost"), accepted=_("so many plants, or a share of them in per cent")
+        )
     if one.share_pct is not None and said not in (Said.PART_LOST, Said.FROST_DAMAGE):
-        raise NotAccepted(where=where, found=f"a share, {said.replace('_', ' ')}", accepted="a share of plants lost")
+        raise NotAccepted(
+            where=where,
+            found=_("a share, {said}").format(said=said.replace("_", " ")),
+            accepted=_("a share of plants lost"),
+        )
     if one.count is not None and said in (Said.NOT_YET, Said.ALL_LOST):
-        accepted = f"no number: {said.replace('_', ' ')} is of all of it"
+        accepted = _("no number: {said} is of all of it").format(said=said.replace("_", " "))
         raise NotAccepted(where=where, found=str(one.count), accepted=accepted)
 
 

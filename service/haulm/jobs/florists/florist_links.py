@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from haulm.errors import NotFound
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 ENDED = "florist-links-ended"
@@ -29,5 +30,5 @@ def end_links(work: UnitOfWork, customer: str) -> None:
         NotFound: there is no such customer.
     """
     if all(found.key != customer for found in work.farm.customers):
-        raise NotFound(kind="customer", key=customer)
+        raise NotFound(kind=_("customer"), key=customer)
     work.enter(ENDED, f"customers/{customer}")

@@ -22,6 +22,7 @@ from haulm.jobs.bucket_day.see_week import week_of
 from haulm.jobs.bucket_day.told_week import ToldDelivery, told_week
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.list_availability import AvailabilityAsked, list_availability
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 REPLIED = "florist-replied"
@@ -197,7 +198,7 @@ def day_to_answer(desk: Desk, week: Week | None) -> date:
     days = days_to_answer(desk)
     found = next((day for day in days if week in (None, Week.of(day))), None)
     if found is None:
-        accepted = " or ".join(str(Week.of(day)) for day in days)
+        accepted = _(" or ").join(str(Week.of(day)) for day in days)
         raise NotAccepted(where="week", found=str(week), accepted=accepted)
     return found
 
@@ -222,7 +223,7 @@ def customer_named(plan: Plan, key: str) -> Customer:
     """
     found = next((customer for customer in plan.farm.customers if customer.key == key), None)
     if found is None:
-        raise NotFound(kind="customer", key=key)
+        raise NotFound(kind=_("customer"), key=key)
     return found
 
 
@@ -259,4 +260,8 @@ def _lengths(crop: Crop) -> str:
     found = [share.length_cm for share in crop.lengths]
     if not found:
         return ""
-    return f"{found[0]} cm" if len(found) == 1 else f"{found[0]} to {found[-1]} cm"
+    return (
+        _("{found} cm").format(found=found[0])
+        if len(found) == 1
+        else _("{shortest} to {longest} cm").format(shortest=found[0], longest=found[-1])
+    )

@@ -35,6 +35,7 @@ from haulm.jobs.florists.reply_to_list import (
 from haulm.jobs.promises.end_quote import cancel_quote
 from haulm.jobs.promises.quote_wedding import free_quote_key
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, fall_shown, override_facts
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
@@ -90,7 +91,11 @@ def judge_reply(desk: Desk, work: UnitOfWork, word: Word) -> tuple[str, ...]:
     entry = _reply(work, word.reply)
     asks = entry.facts["asks"]
     if strange := sorted(set(word.bunches) - set(range(len(asks)))):
-        raise NotAccepted(where="bunches", found=f"ask {strange[0]}", accepted=f"asks 0 to {len(asks) - 1}")
+        raise NotAccepted(
+            where="bunches",
+            found=_("ask {strange}").format(strange=strange[0]),
+            accepted=_("asks 0 to {last}").format(last=len(asks) - 1),
+        )
     answer = _answer_of(desk, work.farm, entry, work.entries_of(*OF_SETTLED), work.next_seq)
     order = _order_for_more(desk, work.farm, answer)
     found = _outcomes(desk, work.farm, answer, order, (asks, word))
@@ -126,18 +131,22 @@ def if_accepted(desk: Desk, plan: Plan, entry: Entry, settled: Iterable[Entry]) 
         require_sound(farm, put_in)
         verdict = _judge(desk, farm, order, put_in, override="")
     except HaulmError as refusal:
-        return IfAccepted(tuple(said for said, _ in found), f"is refused: {refusal.sentence}")
+        return IfAccepted(
+            tuple(said for said, _ in found), _("is refused: {sentence}").format(sentence=refusal.sentence)
+        )
     return IfAccepted(tuple(said for said, _ in found), _cost_in_words(verdict, plan))
 
 
 def _cost_in_words(verdict: Verdict | None, plan: Plan) -> str:
     """What a promise would cost, in whole percent, so that the weather alone does not make it another cost."""
     if verdict is None or verdict.accepted:
-        return "costs nobody anything"
+        return _("costs nobody anything")
     if verdict.falls:
-        return f"would take below what they keep: {'; '.join(fall_shown(fall, plan) for fall in verdict.falls)}"
+        return _("would take below what they keep: {falls}").format(
+            falls="; ".join(fall_shown(fall, plan) for fall in verdict.falls)
+        )
     least = min((one.confidence for one in verdict.unsure), default=verdict.joint)
-    return f"would be {percent(least)} sure, and {percent(verdict.level)} is asked"
+    return _("would be {least} sure, and {level} is asked").format(least=percent(least), level=percent(verdict.level))
 
 
 def _answer_of(desk: Desk, farm: Farm, entry: Entry, settled: Iterable[Entry], seq: int) -> _Answer:
@@ -165,11 +174,19 @@ def _trimmed(ask: Mapping[str, Any], word: Word, place: int) -> Mapping[str, Any
     """An ask with what the grower makes of it: `accepted`, the bunches that are `given`, and its place from 1."""
     if AskKind(ask["kind"]) is not AskKind.MORE:
         if place in word.bunches:
-            raise NotAccepted(where="bunches", found=f"ask {place}, {ask['kind']}", accepted="asks for more bunches")
+            raise NotAccepted(
+                where="bunches",
+                found=_("ask {place}, {kind}").format(place=place, kind=ask["kind"]),
+                accepted=_("asks for more bunches"),
+            )
         return {**ask, "place": place + 1, "accepted": word.accept}
     given = word.bunches.get(place, ask["bunches"])
     if not 0 <= given <= ask["bunches"]:
-        raise NotAccepted(where="bunches", found=str(given), accepted=f"0 to {ask['bunches']}, what was asked")
+        raise NotAccepted(
+            where="bunches",
+            found=str(given),
+            accepted=_("0 to {bunches}, what was asked").format(bunches=ask["bunches"]),
+        )
     return {**ask, "place": place + 1, "accepted": word.accept and given > 0, "given": given}
 
 
@@ -179,24 +196,28 @@ def _outcome(
     """What is said to one ask, and the rows that follow from it."""
     kind = AskKind(ask["kind"])
     if kind is AskKind.YES:
-        return "thank you", ()
+        return _("thank you"), ()
     if kind in OF_DELIVERY:
         return _of_delivery(desk, farm, answer, ask)
     if not ask["accepted"]:
-        return "not this time; your standing order stands", ()
+        return _("not this time; your standing order stands"), ()
     if kind is AskKind.PAUSE:
         return _pause(desk, farm, answer, Week.parse(ask["until"]))
     if answer.is_closed:
-        return "too late for this week", ()
+        return _("too late for this week"), ()
     if kind is AskKind.MORE:
         product = Product.parse(ask["product"])
         stems = ask["given"] * crops_of(farm)[product.variety].bunch_stems
         level = farm.site.level_of(order.kind.line_class)
         line = OrderLine(f"{order.key}-{ask['place']}", order.key, stems, product, promised_confidence=level)
-        return ("yes" if ask["given"] == ask["bunches"] else f"{ask['given']} of {ask['bunches']} bunches"), (line,)
+        return (
+            _("yes")
+            if ask["given"] == ask["bunches"]
+            else _("{given} of {bunches} bunches").format(given=ask["given"], bunches=ask["bunches"])
+        ), (line,)
     running = orders_of_day(farm, answer.customer, answer.day)
     if kind is AskKind.SKIP:
-        return "yes", tuple(row for which, week in running for row in _nothing(farm, which, week, answer.seq))
+        return _("yes"), tuple(row for which, week in running for row in _nothing(farm, which, week, answer.seq))
     return _change(farm, running, answer.seq, ask)
 
 
@@ -204,19 +225,19 @@ def _of_delivery(desk: Desk, farm: Farm, answer: _Answer, ask: Mapping[str, Any]
     """What is said to an answer to one delivery; to be released lets its stems go, where they are not packed yet."""
     kind, key = AskKind(ask["kind"]), (str(ask["order"]), date.fromisoformat(ask["due"]))
     if kind is AskKind.WAIT:
-        return "thank you", ()
+        return _("thank you"), ()
     if not ask["accepted"]:
-        return "not this time; it stays as it is", ()
+        return _("not this time; it stays as it is"), ()
     if key in answer.settled or key[1] < desk.today():
-        return "too late: it is packed already", ()
+        return _("too late: it is packed already"), ()
     if kind is AskKind.SOMETHING_ELSE:
-        return "yes, we look for something else", ()
+        return _("yes, we look for something else"), ()
     standing = [order for order in farm.standing_orders if order.key == key[0]]
     dated = [order for order in farm.orders if order.key == key[0] and order.status in _OPEN]
     if not standing and not dated:
-        return "this order does not run any more", ()
+        return _("this order does not run any more"), ()
     rows = [row for order in standing for row in _nothing(farm, order, Week.of(key[1]), answer.seq)]
-    return "yes, you are released from it", (*rows, *(replace(one, status=OrderStatus.CANCELLED) for one in dated))
+    return _("yes, you are released from it"), (*rows, *(replace(one, status=OrderStatus.CANCELLED) for one in dated))
 
 
 def _change(
@@ -225,8 +246,8 @@ def _change(
     key = next((line.order for line in farm.standing_lines if line.key == ask["line"]), None)
     week = next((week for order, week in running if order.key == key), None)
     if key is None or week is None:
-        return "this line does not run any more", ()
-    return "yes", (Change(f"change-{seq}-{ask['place']}", key, week, ask["stems"], ask["line"]),)
+        return _("this line does not run any more"), ()
+    return _("yes"), (Change(f"change-{seq}-{ask['place']}", key, week, ask["stems"], ask["line"]),)
 
 
 def _pause(desk: Desk, farm: Farm, answer: _Answer, until: Week) -> tuple[str, tuple[Row, ...]]:
@@ -242,7 +263,7 @@ def _pause(desk: Desk, farm: Farm, answer: _Answer, until: Week) -> tuple[str, t
         and (order.key, week.day(order.weekday)) not in answer.settled
         for row in _nothing(farm, order, week, answer.seq)
     ]
-    return ("yes" if rows else "too late for this week"), tuple(rows)
+    return (_("yes") if rows else _("too late for this week")), tuple(rows)
 
 
 def _nothing(farm: Farm, order: StandingOrder, week: Week, seq: int) -> Iterable[Row]:
@@ -269,7 +290,7 @@ def _write(desk: Desk, work: UnitOfWork, order: Order, rows: list[Row], answer: 
     for row in put_in:
         work.put(row, entry=answer.seq)
     for key in gone:
-        cancel_quote(desk, work, key, reason="the customer asked to be released")
+        cancel_quote(desk, work, key, reason=_("the customer asked to be released"))
     for line in lines:
         promised = Promise(
             line.key, order.due_date, order.key, PromiseState.CONTRACTED, line.stems, line.promised_confidence
@@ -321,11 +342,17 @@ def _reply(work: UnitOfWork, number: int) -> Entry:
     entries = work.entries_of(REPLIED)
     entry = next((found for found in entries if found.seq == number), None)
     if entry is None:
-        raise NotFound(kind="answer", key=str(number))
+        raise NotFound(kind=_("answer"), key=str(number))
     if number not in standing_answers(entries):
-        raise NotAccepted(where="answer", found=f"{number}, which a later one replaced", accepted="one that waits")
+        raise NotAccepted(
+            where="answer",
+            found=_("{number}, which a later one replaced").format(number=number),
+            accepted=_("one that waits"),
+        )
     if any(found.facts["reply"] == number for found in work.entries_of(JUDGED)):
-        raise NotAccepted(where="answer", found=f"{number}, which was judged", accepted="one that waits")
+        raise NotAccepted(
+            where="answer", found=_("{number}, which was judged").format(number=number), accepted=_("one that waits")
+        )
     return entry
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from haulm.errors import NotFound
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 WANTED = "mail-wanted"
@@ -32,7 +33,7 @@ def want_mail(work: UnitOfWork, customer: str, *, wanted: bool) -> None:
         NotFound: there is no such customer.
     """
     if customer != THE_FARM and all(found.key != customer for found in work.farm.customers):
-        raise NotFound(kind="customer", key=customer)
+        raise NotFound(kind=_("customer"), key=customer)
     work.enter(WANTED, _subject(customer), {"wanted": wanted})
 
 

@@ -11,11 +11,12 @@ from haulm.jobs.desk.seen import Shown
 from haulm.jobs.florists.florist_page import REPLIED
 from haulm.jobs.florists.judge_reply import if_accepted
 from haulm.jobs.florists.reply_to_list import JUDGED, Reply, ask_in_words, open_replies
+from haulm.language.words import _, marked
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
-COST, OUTCOME = "Accepting it", "Then it is answered"
+COST, OUTCOME = marked("Accepting it"), marked("Then it is answered")
 """The figures that say whose promise accepting it would lower, and what would be said to each ask."""
 
 
@@ -41,12 +42,12 @@ def _shown(desk: Desk, plan: Plan, number: int, books: tuple[Mapping[str, Sequen
     kept, settled = books
     entry = next((found for found in kept[REPLIED] if found.seq == number), None)
     if entry is None:
-        raise NotFound(kind="answer", key=str(number))
-    what = "This answer"
+        raise NotFound(kind=_("answer"), key=str(number))
+    what = _("This answer")
     asked = {"Asked": "; ".join(ask_in_words(ask, plan.farm) for ask in entry.facts["asks"])}
     word = next((found for found in kept[JUDGED] if found.facts["reply"] == number), None)
     if word is not None:
-        return Shown(what, {**asked, "Your word": "accepted" if word.facts["accepted"] else "declined"})
+        return Shown(what, {**asked, "Your word": _("accepted") if word.facts["accepted"] else _("declined")})
     found = if_accepted(desk, plan, entry, settled)
     comes = {COST: found.cost, OUTCOME: "; ".join(found.outcomes)}
-    return Shown(what, {**asked, "Your word": "not given yet", **comes})
+    return Shown(what, {**asked, "Your word": _("not given yet"), **comes})

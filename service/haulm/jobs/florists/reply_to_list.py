@@ -18,6 +18,7 @@ from haulm.farm.words import StandingStatus
 from haulm.jobs.bucket_day.bucket_lines import DeliveryKey
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.florists.florist_page import REPLIED, customer_named, day_to_answer, local_now, order_by_of
+from haulm.language.words import _, one_or_more
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
@@ -86,9 +87,15 @@ def reply_to_list(
     plan = desk.plan_of(work.farm)
     customer_named(plan, customer)
     if not 1 <= len(asks) <= MOST_ASKS:
-        raise NotAccepted(where="asks", found=str(len(asks)), accepted=f"1 to {MOST_ASKS}")
+        raise NotAccepted(
+            where="asks", found=str(len(asks)), accepted=_("1 to {most_asks}").format(most_asks=MOST_ASKS)
+        )
     if len(note) > MOST_NOTE:
-        raise NotAccepted(where="note", found=f"{len(note)} letters", accepted=f"at most {MOST_NOTE}")
+        raise NotAccepted(
+            where="note",
+            found=_("{note} letters").format(note=len(note)),
+            accepted=_("at most {most_note}").format(most_note=MOST_NOTE),
+        )
     site = work.farm.site
     if any(ask.kind in OF_DELIVERY for ask in asks):
         day, late = _delivery_answered(desk, plan, customer, asks), False
@@ -166,11 +173,11 @@ def delivery_answer_in_words(kind: str) -> str:
     """An answer to a delivery that is expected, in words."""
     match AskKind(kind):
         case AskKind.SOMETHING_ELSE:
-            return "something else instead of what is missing"
+            return _("something else instead of what is missing")
         case AskKind.RELEASE:
-            return "release me from it"
+            return _("release me from it")
         case _:
-            return "I wait"
+            return _("I wait")
 
 
 def ask_in_words(ask: Mapping[str, Any], farm: Farm) -> str:
@@ -178,20 +185,27 @@ def ask_in_words(ask: Mapping[str, Any], farm: Farm) -> str:
     kinds = {variety.key: variety.name for variety in farm.varieties}
     match AskKind(ask["kind"]):
         case AskKind.YES:
-            return "yes to the standing order"
+            return _("yes to the standing order")
         case AskKind.MORE:
             bunches = ask["bunches"]
-            return f"{bunches} bunch{'' if bunches == 1 else 'es'} more of {named(ask['product'], kinds)}"
+            return one_or_more("{bunches} bunch more of {kind}", "{bunches} bunches more of {kind}", bunches).format(
+                bunches=bunches, kind=named(ask["product"], kinds)
+            )
         case AskKind.CHANGE:
             line = next((found for found in farm.standing_lines if found.key == ask["line"]), None)
             asked = (line.product or line.choice) if line is not None else None
-            return f"{ask['stems']} stems of {named(asked, kinds) if asked else ask['line']} this week"
+            return _("{stems} stems of {kind} this week").format(
+                stems=ask["stems"], kind=named(asked, kinds) if asked else ask["line"]
+            )
         case AskKind.SKIP:
-            return "nothing this week"
+            return _("nothing this week")
         case AskKind.PAUSE:
-            return f"a pause until the end of week {Week.parse(ask['until']).number}"
+            return _("a pause until the end of week {number}").format(number=Week.parse(ask["until"]).number)
         case AskKind.WAIT | AskKind.SOMETHING_ELSE | AskKind.RELEASE:
-            return f"of {day_in_words(date.fromisoformat(ask['due']))}: {delivery_answer_in_words(ask['kind'])}"
+            return _("of {day}: {answer}").format(
+                day=day_in_words(date.fromisoformat(ask["due"])),
+                answer=delivery_answer_in_words(ask["kind"]),
+            )
 
 
 def orders_of_day(farm: Farm, customer: str, day: date) -> tuple[tuple[StandingOrder, Week], ...]:
@@ -225,14 +239,14 @@ def _delivery_answered(desk: Desk, plan: Plan, customer: str, asks: Sequence[Flo
         NotAccepted: other things are asked with it.
     """
     if len(asks) > 1:
-        raise NotAccepted(where="asks", found=str(len(asks)), accepted="an answer to one delivery, alone")
+        raise NotAccepted(where="asks", found=str(len(asks)), accepted=_("an answer to one delivery, alone"))
     ask, this = asks[0], last_of(desk.today(), (plan.farm.site.bucket_day,))
     due = ask.due
     is_hers = due is not None and any(
         (line.customer, line.order, line.due) == (customer, ask.order, due) for line in plan.result.lines
     )
     if due is None or not is_hers or not this <= due < this + timedelta(days=7):
-        raise NotFound(kind="delivery of yours that is expected this week", key=f"{ask.order} on {due}")
+        raise NotFound(kind=_("delivery of yours that is expected this week"), key=f"{ask.order} on {due}")
     return this
 
 
@@ -241,15 +255,15 @@ def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -
         case AskKind.MORE:
             product = Product.parse(ask.product or "")
             if all(found.key != product.variety for found in work.farm.varieties):
-                raise NotFound(kind="product", key=str(product))
+                raise NotFound(kind=_("product"), key=str(product))
             _check_number("bunches", ask.bunches, least=1)
         case AskKind.CHANGE:
             if ask.line not in own:
-                raise NotFound(kind="line of your standing order", key=ask.line or "")
+                raise NotFound(kind=_("line of your standing order"), key=ask.line or "")
             _check_number("stems", ask.stems, least=0)
         case AskKind.PAUSE:
             if ask.until is None or ask.until < week or ask.until > week.plus(52):
-                accepted = f"a week from {week} to {week.plus(52)}"
+                accepted = _("a week from {week} to {last}").format(week=week, last=week.plus(52))
                 raise NotAccepted(where="until", found=str(ask.until), accepted=accepted)
         case _:
             pass
@@ -257,7 +271,11 @@ def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -
 
 def _check_number(where: str, found: int | None, *, least: int) -> None:
     if found is None or not least <= found <= MOST_BUNCHES:
-        raise NotAccepted(where=where, found=str(found), accepted=f"{least} to {MOST_BUNCHES}")
+        raise NotAccepted(
+            where=where,
+            found=str(found),
+            accepted=_("{least} to {most_bunches}").format(least=least, most_bunches=MOST_BUNCHES),
+        )
 
 
 def _facts(ask: FloristAsk) -> dict[str, Any]:

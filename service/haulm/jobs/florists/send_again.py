@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from haulm.errors import NotAccepted
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -13,5 +14,7 @@ def send_again(work: UnitOfWork, number: int) -> int:
         NotAccepted: there is no such letter, or it is on its way or has arrived.
     """
     if not work.send_again(number):
-        raise NotAccepted(where="letter", found=str(number), accepted="the number of one that bounced or was given up")
+        raise NotAccepted(
+            where="letter", found=str(number), accepted=_("the number of one that bounced or was given up")
+        )
     return number

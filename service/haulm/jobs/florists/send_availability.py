@@ -12,6 +12,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import money_words
 from haulm.jobs.florists.florist_page import FloristPage, Offered, florist_page
 from haulm.jobs.florists.no_more_mail import wants_no_mail
+from haulm.language.words import _
 from haulm.store.outbox import Letter
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -83,9 +84,11 @@ def availability_facts(found: FloristPage) -> Mapping[str, Any]:
         "care": [
             str(one) for one in warnings_at(Place.CONDITIONING, kinds, only_dried(one.product for one in found.offered))
         ],
-        "coming": [{"name": crop.name, "week": f"week {week.number}"} for crop, week in found.coming],
+        "coming": [
+            {"name": crop.name, "week": _("week {number}").format(number=week.number)} for crop, week in found.coming
+        ],
     }
 
 
 def _name(one: Offered) -> str:
-    return one.crop.name + (", dried" if one.product.form == "dried" else "")
+    return one.crop.name + (_(", dried") if one.product.form == "dried" else "")

@@ -81,8 +81,9 @@ def see_kind(desk: Desk, variety: str) -> SeenKind:
 def with_sowing(before: SeenKind, after: Plan) -> YearRow:
     """The weeks of a kind in another plan, over those that either shows."""
     product = Product(before.crop.key)
-    shown = {week.week for week in (*before.row.weeks, *_busy(after.kind_weeks(product)))}
-    return year_row(after, product, [week for week in after.kind_weeks(product) if week.week in shown])
+    weeks = after.kind_weeks(product)
+    shown = {week.week for week in (*before.row.weeks, *_busy(weeks))}
+    return year_row(after, product, [week for week in weeks if week.week in shown])
 
 
 def _busy(weeks: Sequence[WeekFigures]) -> Sequence[WeekFigures]:

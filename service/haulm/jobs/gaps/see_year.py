@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from urllib.parse import quote
 
 from haulm.errors import NotAccepted
 from haulm.farm.products import Product
@@ -24,6 +25,8 @@ ROLE_WORDS = {
     Role.MOVEMENT: marked("Movement"),
     Role.FOLIAGE: marked("Foliage"),
 }
+NO_COLOUR = "-"
+"""Stands in an address for the kinds of which no colour is said."""
 assert set(ROLE_WORDS) == set(Role), "every role has its word"
 
 
@@ -64,10 +67,10 @@ class YearRow:
 
 
 @dataclass(frozen=True, slots=True)
-class RoleRows:
-    """A role with its kinds."""
+class GroupRows:
+    """A role or a colour with its kinds; what names it in an address."""
 
-    role: Role
+    name: str
     row: YearRow
     kinds: tuple[YearRow, ...]
 
@@ -78,7 +81,7 @@ class Year:
 
     Attributes:
         number: the year.
-        roles: what is shown, role by role.
+        groups: what is shown, role by role or colour by colour.
         before, after: the first and last day of weeks at either end that are folded away; None for none.
         is_unfolded: whether weeks are shown that could be folded.
         next: the year after it, where the plan looks into it; `last` the one before it.
@@ -86,7 +89,7 @@ class Year:
     """
 
     number: int
-    roles: tuple[RoleRows, ...]
+    groups: tuple[GroupRows, ...]
     before: tuple[date, date] | None
     after: tuple[date, date] | None
     is_unfolded: bool
@@ -96,16 +99,16 @@ class Year:
 
     @property
     def weeks(self) -> tuple[WeekFigures, ...]:
-        """The weeks that are shown, as the first role has them."""
-        return self.roles[0].row.weeks if self.roles else ()
+        """The weeks that are shown, as the first role or colour has them."""
+        return self.groups[0].row.weeks if self.groups else ()
 
     @property
     def short(self) -> float:
         """Stems short in all of it."""
-        return sum(row.row.short for row in self.roles)
+        return sum(row.row.short for row in self.groups)
 
 
-def see_year(desk: Desk, year: int | None = None, *, unfolded: bool = False) -> Year:
+def see_year(desk: Desk, year: int | None = None, *, unfolded: bool = False, by_colour: bool = False) -> Year:
     """The picture of a year; this one unless said.
 
     Raises:
@@ -120,10 +123,10 @@ def see_year(desk: Desk, year: int | None = None, *, unfolded: bool = False) -> 
         raise NotAccepted(where="year", found=str(number), accepted=accepted)
     span = _span(picture.kinds.values(), number)
     shown = span.every if unfolded else span.busy
-    roles = tuple(_role(plan, role, row, shown) for role, row in picture.roles.items())
+    groups = _colours(plan, shown) if by_colour else _roles(plan, shown)
     return Year(
         number,
-        roles,
+        tuple(groups),
         None if unfolded else span.before,
         None if unfolded else span.after,
         unfolded and span.every != span.busy,
@@ -161,11 +164,23 @@ def _span(rows: Iterable[Sequence[WeekFigures]], year: int) -> _Span:
     return _Span(slice(first, last + 1), slice(begins, ends + 1), before, after)
 
 
-def _role(plan: Plan, role: Role, weeks: Sequence[WeekFigures], shown: slice) -> RoleRows:
-    kinds = tuple(
-        year_row(plan, product, row[shown])
-        for product, row in plan.season_picture.kinds.items()
-        if plan.crops[product.variety].role is role
-    )
-    short = sum(1 for kind in kinds if kind.short > 0)
-    return RoleRows(role, YearRow(f"/year?role={role}", _(ROLE_WORDS[role]), tuple(weeks[shown]), short), kinds)
+def _roles(plan: Plan, shown: slice) -> Iterator[GroupRows]:
+    for role, weeks in plan.season_picture.roles.items():
+        kinds = [product for product in plan.season_picture.kinds if plan.crops[product.variety].role is role]
+        yield _group(plan, (role.value, f"/year?role={role}", _(ROLE_WORDS[role])), kinds, weeks[shown], shown)
+
+
+def _colours(plan: Plan, shown: slice) -> Iterator[GroupRows]:
+    for colour, weeks in plan.colour_weeks.items():
+        kinds = [one for one in plan.season_picture.kinds if (plan.crops[one.variety].colour or "") == colour]
+        path = f"/year?by=colour&colour={quote(colour or NO_COLOUR)}"
+        name = colour[:1].upper() + colour[1:] if colour else _("No colour said")
+        yield _group(plan, (colour or NO_COLOUR, path, name), kinds, weeks[shown], shown)
+
+
+def _group(
+    plan: Plan, named: tuple[str, str, str], kinds: Sequence[Product], weeks: Sequence[WeekFigures], shown: slice
+) -> GroupRows:
+    key, path, name = named
+    rows = tuple(year_row(plan, product, plan.season_picture.kinds[product][shown]) for product in kinds)
+    return GroupRows(key, YearRow(path, name, tuple(weeks), sum(1 for row in rows if row.short > 0)), rows)

@@ -15,6 +15,7 @@ from haulm.forecast.supply import Forecast
 from haulm.forecast.typical import TypicalSeason
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.growing.batch_words import harvest_in_words, no_stems_in_words
+from haulm.language.words import _
 from haulm.planning.cold import cold_words
 from haulm.planning.plan import Plan
 
@@ -66,7 +67,7 @@ def batch_forecast(desk: Desk, key: str) -> BatchForecast:
     """
     plan = desk.plan()
     if all(batch.key != key for batch in plan.growth.seen.batches):
-        raise NotFound(kind="batch", key=key)
+        raise NotFound(kind=_("batch"), key=key)
     found = forecast_of(plan, key)
     if found is None:
         raise plan.growth.missing or ClimateMissing(batch=key)
@@ -109,6 +110,13 @@ def first_stem_of(plan: Plan, key: str) -> tuple[date, date, date] | None:
     return None if found is None else found.first_stem
 
 
+def stems_by_week(plan: Plan, key: str) -> dict[Week, tuple[int, int, int]]:
+    """What a batch makes ready week by week, in a poor, a middling and a good season; empty where it gives nothing."""
+    drawn = plan.growth.forecast
+    found = None if drawn is None else _harvest(plan, drawn, key)
+    return {} if found is None else dict(found.weeks)
+
+
 def cutting_days_of(plan: Plan, key: str) -> tuple[date, date, float] | None:
     """The middling day of a batch's first and of its last stem, and the weight of the seasons that give any, 0-1."""
     drawn = plan.growth.forecast
@@ -127,7 +135,7 @@ def _cold(drawn: Forecast, sowing: Sowing) -> str:
     if lacking is None:
         return ""
     words = cold_words(sowing.crop, lacking)
-    return f"{words[0].upper()}{words[1:]} in the usual winter."
+    return _("{what} in the usual winter.").format(what=f"{words[0].upper()}{words[1:]}")
 
 
 def _harvest(plan: Plan, drawn: Forecast, key: str) -> Harvest | None:

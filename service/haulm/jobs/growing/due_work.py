@@ -20,6 +20,7 @@ from haulm.farm.words import BatchStatus, LineClass, Method, OrderKind, OrderSta
 from haulm.jobs.growing.label_sowings import FROM_TRAYS
 from haulm.jobs.growing.short_jobs import ShortJob, Sort, listed
 from haulm.jobs.growing.tray_days import tray_days
+from haulm.language.words import _, marked, one_or_more
 from haulm.planning.plan import Plan
 from haulm.planning.resowing import thin_trays
 from haulm.planning.thin_tray import ThinTray
@@ -27,15 +28,17 @@ from haulm.planning.thin_tray import ThinTray
 AHEAD = timedelta(days=7)
 """So far ahead the farm's work is told."""
 _MOST_NAMED = 6
-_ORDERS = {OrderKind.WEDDING: "the wedding", OrderKind.ONE_OFF: "the one-off order"}
+_ORDERS = {OrderKind.WEDDING: marked("the wedding"), OrderKind.ONE_OFF: marked("the one-off order")}
 _HOW = {
-    Method.HEATED: "sow {} with heat",
-    Method.COVER: "sow {} under cover",
-    Method.DIRECT: "sow {} where they stay",
-    Method.PLUGS: "plant bought plugs of {}",
-    Method.TUBER: "plant bulbs or tubers of {}",
-    Method.ESTABLISHED: "plant {}",
+    Method.HEATED: (marked("sow {} with heat"), marked("Sow with heat")),
+    Method.COVER: (marked("sow {} under cover"), marked("Sow under cover")),
+    Method.DIRECT: (marked("sow {} where they stay"), marked("Sow where they stay")),
+    Method.PLUGS: (marked("plant bought plugs of {}"), marked("Plant bought plugs")),
+    Method.TUBER: (marked("plant bulbs or tubers of {}"), marked("Plant bulbs or tubers")),
+    Method.ESTABLISHED: (marked("plant {}"), marked("Plant")),
 }
+"""What to do, with a place for the name, and how a list of such work begins."""
+_PLANTED = (Method.PLUGS, Method.TUBER, Method.ESTABLISHED)
 assert set(_HOW) == set(Method), "every method has words"
 
 
@@ -54,10 +57,12 @@ class Work(StrEnum):
 
 
 _DOES = {
-    Work.POT: "pot on {} if roots fill the cells",
-    Work.HARDEN: "harden off {}",
-    Work.OVERDUE: "Overdue: write down as sown, or it counts for nothing",
-    Work.COUNT: "Should be mostly up by now: count, or write down what you see",
+    Work.POT: (marked("pot on {} if roots fill the cells"), marked("Pot on if roots fill the cells")),
+    Work.HARDEN: (marked("harden off {}"), marked("Harden off")),
+}
+_SAYS = {
+    Work.OVERDUE: marked("Overdue: write down as sown, or it counts for nothing"),
+    Work.COUNT: marked("Should be mostly up by now: count, or write down what you see"),
 }
 _SORTS = {
     Work.SOW: Sort.SOW,
@@ -81,6 +86,8 @@ class Due:
         what: the kind, and how much of it; empty where `does` says all.
         last: its last day.
         state: what it says beyond that; another state is news.
+        head: how its sentence begins, before what it is about; empty where that is `does`.
+        is_planted: whether what begins is planted and not sown.
     """
 
     work: Work
@@ -90,6 +97,8 @@ class Due:
     what: str
     last: date | None = None
     state: str = ""
+    head: str = ""
+    is_planted: bool = False
 
     @property
     def token(self) -> str:
@@ -99,7 +108,7 @@ class Due:
     @property
     def start(self) -> str:
         """How its sentence begins, before what it is about; what begins alike is gathered."""
-        said = self.does.replace(" of {}", "").replace(" {}", "", 1)
+        said = self.head or self.does
         return f"{said[0].upper()}{said[1:]}"
 
     @property
@@ -108,8 +117,7 @@ class Due:
         sort = _SORTS.get(self.work)
         if sort is None:
             return None
-        is_planted = self.does.startswith("plant")
-        return ShortJob(self.day, Sort.PLANT if is_planted else sort, self.does, self.what)
+        return ShortJob(self.day, Sort.PLANT if self.is_planted else sort, self.does, self.what)
 
     @property
     def sentence(self) -> str:
@@ -135,7 +143,10 @@ def field_work(plan: Plan) -> Iterator[Due]:
             continue
         crop = plan.crops[batch.variety]
         if batch.status is BatchStatus.PLANNED:
-            yield Due(Work.SOW, batch.key, batch.sow_date, _HOW[batch.method], _amount(batch, crop))
+            does, head = map(_, _HOW[batch.method])
+            is_planted = batch.method in _PLANTED
+            amount = _amount(batch, crop)
+            yield Due(Work.SOW, batch.key, batch.sow_date, does, amount, head=head, is_planted=is_planted)
         if batch.method in FROM_TRAYS:
             yield from _from_tray(batch, crop, beds.get(batch.bed or "", ""))
 
@@ -163,12 +174,14 @@ def gathered(due: Iterable[Due]) -> tuple[Task, ...]:
 
 def order_in_words(order: Order) -> str:
     """An order without its key and its customer: `the wedding that leaves on Fri 13 Aug 2027`."""
-    return f"{_ORDERS.get(order.kind, 'the order')} that leaves on {day_in_words(order.due_date)}"
+    return _("{order} that leaves on {day}").format(
+        order=_(_ORDERS.get(order.kind, marked("the order"))), day=day_in_words(order.due_date)
+    )
 
 
 def hold_in_words(order: Order) -> str:
     """That a hold ends."""
-    return f"The hold on {order_in_words(order)} lets go at the end of the day"
+    return _("The hold on {order} lets go at the end of the day").format(order=order_in_words(order))
 
 
 def _task(parts: list[Due]) -> Task:
@@ -180,16 +193,20 @@ def _task(parts: list[Due]) -> Task:
     for part in parts[:_MOST_NAMED]:
         names.setdefault(part.day, []).append(part.what)
     days = [
-        listed(whats) if first.work is Work.COUNT or day == first.day else f"on {day_in_words(day)} {listed(whats)}"
+        listed(whats)
+        if first.work is Work.COUNT or day == first.day
+        else _("on {day} {names}").format(day=day_in_words(day), names=listed(whats))
         for day, whats in names.items()
     ]
     more = len(parts) - _MOST_NAMED
-    said = "; ".join(days) + (f"; and {more} more" if more > 0 else "")
+    if more > 0:
+        days.append(_("and {more} more").format(more=more))
+    said = "; ".join(days)
     return Task(first.day, f"{first.start}: {said}.", tokens, first.work)
 
 
 def _amount(batch: Batch, crop: Crop) -> str:
-    return f"{crop.name} ({batch.places} places)" if batch.places else crop.name
+    return _("{name} ({places} places)").format(name=crop.name, places=batch.places) if batch.places else crop.name
 
 
 def _from_tray(batch: Batch, crop: Crop, bed: str) -> Iterator[Due]:
@@ -197,49 +214,70 @@ def _from_tray(batch: Batch, crop: Crop, bed: str) -> Iterator[Due]:
     assert batch.sow_date is not None, "only dated batches have days"
     days = tray_days(batch.method, crop, batch.sow_date, plant_out_day(batch, crop, batch.sow_date))
     if days.pot_on is not None:
-        yield Due(Work.POT, batch.key, days.pot_on, _DOES[Work.POT], crop.name)
+        does, head = map(_, _DOES[Work.POT])
+        yield Due(Work.POT, batch.key, days.pot_on, does, crop.name, head=head)
     if days.harden is not None:
         last = days.plant_out - timedelta(days=1)
-        yield Due(Work.HARDEN, batch.key, days.harden, _DOES[Work.HARDEN], crop.name, last)
-    does = f"plant {{}} out into {bed}" if bed else "plant {} out"
-    yield Due(Work.PLANT, batch.key, days.plant_out, does, _amount(batch, crop))
+        does, head = map(_, _DOES[Work.HARDEN])
+        yield Due(Work.HARDEN, batch.key, days.harden, does, crop.name, last, head=head)
+    does = _("plant {{}} out into {bed}").format(bed=bed) if bed else _("plant {} out")
+    head = _("Plant out into {bed}").format(bed=bed) if bed else _("Plant out")
+    yield Due(Work.PLANT, batch.key, days.plant_out, does, _amount(batch, crop), head=head)
 
 
 def _overdue(plan: Plan) -> Iterator[Due]:
     for batch in plan.growth.seen.batches:
         if batch.status is BatchStatus.PLANNED and batch.sow_date is not None and batch.sow_date < plan.today:
-            what = f"{_amount(batch, plan.crops[batch.variety])}, due {day_in_words(batch.sow_date)}"
-            yield Due(Work.OVERDUE, batch.key, plan.today, _DOES[Work.OVERDUE], what)
+            what = _("{amount}, due {sow_date}").format(
+                amount=_amount(batch, plan.crops[batch.variety]), sow_date=day_in_words(batch.sow_date)
+            )
+            yield Due(Work.OVERDUE, batch.key, plan.today, _(_SAYS[Work.OVERDUE]), what)
 
 
 def _look(plan: Plan, tray: ThinTray) -> Due:
     batch = tray.batch
     name = sown_in_words(batch, plan.crops[batch.variety])
     if tray.advice is None:
-        return Due(Work.COUNT, batch.key, plan.today, _DOES[Work.COUNT], name)
+        return Due(Work.COUNT, batch.key, plan.today, _(_SAYS[Work.COUNT]), name)
     said = tray_sentence(tray, name)
     return Due(Work.RESOW, batch.key, plan.today, said.rstrip("."), "", state=said)
 
 
 def sown_in_words(batch: Batch, crop: Crop) -> str:
     """A batch by its kind and its day: `Cosmos sown Tue 20 Apr 2027`."""
-    return crop.name if batch.sow_date is None else f"{crop.name} sown {day_in_words(batch.sow_date)}"
+    return (
+        crop.name
+        if batch.sow_date is None
+        else _("{name} sown {sow_date}").format(name=crop.name, sow_date=day_in_words(batch.sow_date))
+    )
 
 
 def tray_sentence(tray: ThinTray, name: str) -> str:
     """What to do about a tray that is late, or has come up thin; nothing is written off."""
     advice = tray.advice
     if advice is None:
-        return f"Look at {name}: most trays are up by {day_in_words(tray.check_on)}. Count it, or record what you see."
-    start = f"{name}: {tray.up} places are up, {advice.places_short} more would have to be sown."
+        return _("Look at {name}: most trays are up by {check_on}. Count it, or record what you see.").format(
+            name=name, check_on=day_in_words(tray.check_on)
+        )
+    start = _("{name}: {up} places are up, {places_short} more would have to be sown.").format(
+        name=name, up=tray.up, places_short=advice.places_short
+    )
     if advice.is_too_late:
-        return f"{start} No new sowing saves what is promised of it: tell the customers in time, or find other stems."
+        return _(
+            "{start} No new sowing saves what is promised of it: tell the customers in time, or find other stems."
+        ).format(start=start)
     if advice.by is None:
-        return f"{start} It is too late in the year to sow again."
+        return _("{start} It is too late in the year to sow again.").format(start=start)
     lost = sum(day is None for day in advice.by_line.values())
-    saved = "to keep what is promised of it" if advice.by_line else "to flower before frost"
-    past = f" {lost} of its lines {'is' if lost == 1 else 'are'} past saving." if lost else ""
-    return f"{start} Sow again by {day_in_words(advice.by)} {saved}.{past}"
+    again = (
+        _("{start} Sow again by {by} to keep what is promised of it.")
+        if advice.by_line
+        else _("{start} Sow again by {by} to flower before frost.")
+    ).format(start=start, by=day_in_words(advice.by))
+    if not lost:
+        return again
+    past = one_or_more("{lost} of its lines is past saving.", "{lost} of its lines are past saving.", lost)
+    return f"{again} {past.format(lost=lost)}"
 
 
 def _holds(plan: Plan) -> Iterator[Due]:

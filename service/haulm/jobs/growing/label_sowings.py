@@ -21,6 +21,7 @@ from haulm.horticulture.germination import (
     germination_delay,
 )
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 
 FROM_TRAYS = (Method.HEATED, Method.COVER)
 _Z = np.array([-1.2816, 0.0, 1.2816])
@@ -83,7 +84,7 @@ def label_trays(desk: Desk, first: date | None = None, last: date | None = None)
     start = first if first is not None else (last or plan.today) - _AROUND
     end = last if last is not None else max(start, plan.today) + _AROUND
     if end < start:
-        raise NotAccepted(where="to", found=str(end), accepted=f"{start} or later")
+        raise NotAccepted(where="to", found=str(end), accepted=_("{start} or later").format(start=start))
     found = [
         TrayLabel(
             batch,
@@ -108,7 +109,7 @@ def label_beds(desk: Desk, key: str | None = None) -> tuple[BedLabel, ...]:
     plan = desk.plan()
     beds = [bed for bed in plan.farm.beds if key in (None, bed.key)]
     if key is not None and not beds:
-        raise NotFound(kind="bed", key=key)
+        raise NotFound(kind=_("bed"), key=key)
     beds.sort(key=lambda bed: (bed.walk is None, bed.walk or 0, bed.key))
     labels = []
     for bed in beds:

@@ -21,6 +21,7 @@ from haulm.forecast.supply import Forecast, forecast
 from haulm.horticulture.sowing_windows import sowable
 from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.cold import cold_words
 from haulm.planning.growth import Drawing, doubted_setting
 from haulm.planning.plan import Plan
@@ -88,7 +89,7 @@ def plan_back(desk: Desk, asked: BackPlanAsked) -> BackPlanned:
     check_level(level)
     crop = desk.plan().crops.get(asked.product.variety)
     if crop is None:
-        raise NotFound(kind="variety", key=asked.product.variety)
+        raise NotFound(kind=_("variety"), key=asked.product.variety)
     ready = _ready(farm, crop, asked, today)
     sowing = _sowing(farm, asked, crop)
     made = forecast([sowing], climate_of(farm), doubted_setting(farm, today, Drawing(_SEASONS, _SEED)))
@@ -113,17 +114,23 @@ def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[d
     if asked.day is None:
         last_day = asked.week.monday + timedelta(days=6)
         if last_day < today:
-            raise NotAccepted(where="week", found=str(asked.week), accepted=f"a week from {Week.of(today)} on")
+            raise NotAccepted(
+                where="week", found=str(asked.week), accepted=_("a week from {week} on").format(week=Week.of(today))
+            )
         return asked.week.monday, last_day
     if asked.product.form is Form.DRIED:
         if asked.day < today:
-            raise NotAccepted(where="day", found=day_in_words(asked.day), accepted="a day from today on")
+            raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=_("a day from today on"))
         return today, asked.day
     cuts = _cuts(farm, crop, asked.day, today)
     if not cuts:
         later = (max(asked.day, today) + timedelta(days=step) for step in range(1, _DAYS_LOOKED_AT))
         served = next((day for day in later if _cuts(farm, crop, day, today)), None)
-        accepted = "a farm with cut days" if served is None else f"{day_in_words(served)}, which a cut day serves"
+        accepted = (
+            _("a farm with cut days")
+            if served is None
+            else _("{served}, which a cut day serves").format(served=day_in_words(served))
+        )
         raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=accepted)
     return crop.field_life.oldest(cuts[0]), cuts[-1]
 
@@ -137,14 +144,18 @@ def _cuts(farm: Farm, crop: Crop, due: date, today: date) -> tuple[date, ...]:
 
 def _sowing(farm: Farm, asked: BackPlanAsked, crop: Crop) -> Sowing:
     if asked.method is Method.ESTABLISHED:
-        accepted = "a method that starts a batch"
-        raise NotAccepted(where="method", found=f"'{asked.method}' of {crop.name}", accepted=accepted)
+        accepted = _("a method that starts a batch")
+        raise NotAccepted(
+            where="method",
+            found=_("'{method}' of {name}").format(method=asked.method, name=crop.name),
+            accepted=accepted,
+        )
     bulbs = crop.life_cycle is LifeCycle.BULB_TUBER
     if bulbs is not (asked.method is Method.TUBER):
         raise NotAccepted(
             where="method",
-            found=f"'{asked.method}' of {crop.name}",
-            accepted="tuber" if bulbs else "direct, cover, heated, plugs",
+            found=_("'{method}' of {name}").format(method=asked.method, name=crop.name),
+            accepted="tuber" if bulbs else _("direct, cover, heated, plugs"),
         )
     planted = asked.method in (Method.PLUGS, Method.TUBER)
     return Sowing(
@@ -170,7 +181,7 @@ def _check_cold(made: Forecast, sowing: Sowing, days: Sequence[date]) -> None:
     lacking = [found for day in days if (found := made.cold_lacking(sown_on(sowing, day))) is not None]
     if len(lacking) == len(days):
         nearest = max(lacking, key=lambda found: found.had)
-        accepted = "a kind that needs less cold, or a week after a winter that gives as much"
+        accepted = _("a kind that needs less cold, or a week after a winter that gives as much")
         raise NotAccepted(where="product", found=cold_words(sowing.crop, nearest), accepted=accepted)
 
 

@@ -14,6 +14,7 @@ from haulm.farm.varieties import Crop
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.growing.batch_forecast import BatchForecast, forecast_of
 from haulm.jobs.growing.show_evidence import Moved, show_evidence
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 
@@ -49,7 +50,7 @@ def see_batch(desk: Desk, key: str) -> SeenBatch:
     plan = desk.plan()
     found = next((batch for batch in plan.growth.seen.batches if batch.key == key), None)
     if found is None:
-        raise NotFound(kind="batch", key=key)
+        raise NotFound(kind=_("batch"), key=key)
     records = tuple(reversed([record for record in standing_records(plan.farm.records) if record.batch == key]))
     return _seen(plan, found, records)
 

@@ -11,6 +11,8 @@ from datetime import date
 from enum import StrEnum
 
 from haulm.farm.weeks import near_day_in_words
+from haulm.language.days import short_day
+from haulm.language.words import _, marked
 
 _NAME = "{}"
 
@@ -18,14 +20,14 @@ _NAME = "{}"
 class Sort(StrEnum):
     """Sorts of jobs, as they are counted: `3 to sow`; in the order in which a day is told."""
 
-    ORDER = "to order"
-    SOW = "to sow"
-    PLANT = "to plant"
-    ASK = "to ask"
-    FIELD = "to see to in the field"
-    POT = "to pot on"
-    HARDEN = "to harden off"
-    HOLD = "to hold or let go"
+    ORDER = marked("to order")
+    SOW = marked("to sow")
+    PLANT = marked("to plant")
+    ASK = marked("to ask")
+    FIELD = marked("to see to in the field")
+    POT = marked("to pot on")
+    HARDEN = marked("to harden off")
+    HOLD = marked("to hold or let go")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,9 @@ class ShortJob:
 def listed(names: Iterable[str]) -> str:
     """Names as people list them, each once: `cosmos, zinnia and ammi`."""
     found = list(dict.fromkeys(names))
-    return found[0] if len(found) == 1 else f"{', '.join(found[:-1])} and {found[-1]}"
+    if len(found) == 1:
+        return found[0]
+    return _("{first} and {last}").format(first=", ".join(found[:-1]), last=found[-1])
 
 
 def in_place(does: str, what: str) -> str:
@@ -73,19 +77,22 @@ def alike(jobs: Iterable[tuple[Sort, str, str]]) -> list[str]:
     found: dict[tuple[Sort, str], list[str]] = {}
     for sort, does, what in sorted(jobs, key=lambda one: list(Sort).index(one[0])):
         found.setdefault((sort, does), []).append(what)
-    return [in_place(does, listed(whats)) for (_, does), whats in found.items()]
+    return [in_place(does, listed(whats)) for (_sort, does), whats in found.items()]
 
 
 def with_days(days: Mapping[date, Sequence[ShortJob]]) -> str:
     """Jobs of several days in one sentence: `by Mon 14 Jun sow Ammi, and order seed of Cosmos; by Thu 17 Jun ...`."""
     said = {day: alike((job.sort, job.does, job.what) for job in jobs) for day, jobs in days.items()}
-    return "; ".join(f"by {near_day_in_words(day)} {', and '.join(parts)}" for day, parts in said.items())
+    return "; ".join(
+        _("by {day} {parts}").format(day=near_day_in_words(day), parts=_(", and ").join(parts))
+        for day, parts in said.items()
+    )
 
 
 def counted(jobs: Sequence[ShortJob]) -> str:
     """Jobs of a day by their number: `2 to sow, 1 to plant`."""
     counts = {sort: sum(job.sort is sort for job in jobs) for sort in Sort}
-    return ", ".join(f"{count} {sort}" for sort, count in counts.items() if count)
+    return ", ".join(f"{count} {_(sort)}" for sort, count in counts.items() if count)
 
 
 def by_day(jobs: Iterable[ShortJob]) -> dict[date, list[ShortJob]]:
@@ -101,14 +108,14 @@ def sorts_with_days(jobs: Sequence[ShortJob], today: date) -> list[str]:
     said = []
     for sort in Sort:
         days = [job.day for job in jobs if job.sort is sort]
-        late = ["late"] if any(day < today for day in days) else []
+        late = [_("late")] if any(day < today for day in days) else []
         ahead = sorted({day for day in days if day >= today})
         if days:
-            said.append(f"{len(days)} {sort}: {listed([*late, *_days(ahead)])}.")
+            said.append(f"{len(days)} {_(sort)}: {listed([*late, *_days(ahead)])}.")
     return said
 
 
 def _days(days: Sequence[date]) -> list[str]:
     """Days with each month once: `28`, `30 Jun`, `1 Jul`."""
     ends = {max(day for day in days if day.month == month) for month in {day.month for day in days}}
-    return [f"{day.day} {day:%b}" if day in ends else str(day.day) for day in days]
+    return [short_day(day) if day in ends else str(day.day) for day in days]

@@ -23,6 +23,7 @@ from haulm.jobs.desk.served_days import check_day_served
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.promises.quote_wedding import ENQUIRY, free_quote_key, new_customer
 from haulm.jobs.quotes.promise_refused import fall_of_verdict
+from haulm.language.words import _
 from haulm.matching.reading.free_to_promise import hope_level
 from haulm.planning.may_promise import LineAsked, may_promise_line
 from haulm.planning.plan import Plan
@@ -74,19 +75,25 @@ class SpotAnswer:
         """The answer in words, and what stands against one stem more."""
         line, day = self.asked.line, day_in_words(self.asked.due_date)
         what = asked_in_words(str(line.product if line.product is not None else line.choice), self.plan.crops)
-        may = f"{self.found.stems} {what} may be promised for {day} at {percent(self.level)}{self._hoped()}"
-        also = f" {self.found.also} could be promised again." if self.found.also is not None else ""
+        may = _("{stems} {what} may be promised for {day} at {level}{hoped}").format(
+            stems=self.found.stems, what=what, day=day, level=percent(self.level), hoped=self._hoped()
+        )
+        also = _(" {also} could be promised again.").format(also=self.found.also) if self.found.also is not None else ""
         beyond = self.found.beyond
         if beyond is None:
-            return f"{may}; more cannot be asked."
+            return _("{may}; more cannot be asked.").format(may=may)
         if beyond.falls:
-            others = f", and {len(beyond.falls) - 1} more would fall" if len(beyond.falls) > 1 else ""
-            return f"{may}; one more would take {fall_of_verdict(beyond.falls[0], self.plan)}{others}.{also}"
-        sure, _ = percents(beyond.joint, self.level)
-        return f"{may}; one more would be {sure} sure.{also}"
+            others = (
+                _(", and {count} more would fall").format(count=len(beyond.falls) - 1) if len(beyond.falls) > 1 else ""
+            )
+            return _("{may}; one more would take {fall}{others}.{also}").format(
+                may=may, fall=fall_of_verdict(beyond.falls[0], self.plan), others=others, also=also
+            )
+        sure, _level = percents(beyond.joint, self.level)
+        return _("{may}; one more would be {sure} sure.{also}").format(may=may, sure=sure, also=also)
 
     def _hoped(self) -> str:
-        return "" if self.hope is None else f" ({self.hope} as a hope to offer, not promised)"
+        return "" if self.hope is None else _(" ({hope} as a hope to offer, not promised)").format(hope=self.hope)
 
 
 def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
@@ -126,11 +133,11 @@ def ask_on_the_spot(desk: Desk, asked: SpotAsked) -> SpotAnswer:
 
 def _order(farm: Farm, today: date, asked: SpotAsked) -> Order:
     if asked.due_date < today:
-        raise DatePassed(what="Day the stems leave", found=asked.due_date, today=today)
+        raise DatePassed(what=_("Day the stems leave"), found=asked.due_date, today=today)
     if asked.status not in _PROMISED:
-        raise NotAccepted(where="status", found=f"'{asked.status}'", accepted="'contracted' or 'on_hold'")
+        raise NotAccepted(where="status", found=f"'{asked.status}'", accepted=_("'contracted' or 'on_hold'"))
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
-        raise NotFound(kind="customer", key=asked.customer)
+        raise NotFound(kind=_("customer"), key=asked.customer)
     until = today if asked.status is OrderStatus.ON_HOLD else None
     return Order(
         free_quote_key(farm, farm.version),

@@ -32,6 +32,7 @@ from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote
 from haulm.jobs.quotes.smaller_orders import sizes_of_asked
 from haulm.jobs.quotes.version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.quotes.written import version_of
+from haulm.language.words import _
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
@@ -204,30 +205,32 @@ def _in_full(order: Order, asked: QuoteAsked) -> QuoteAsked:
 def differences(before: QuoteVersion | None, now: QuoteVersion) -> Iterator[str]:
     """What changed between two versions, in sentences."""
     if before is None:
-        yield "Written out as a quote."
+        yield _("Written out as a quote.")
         return
     for name, old, new in (
-        ("Day", before.event_date, now.event_date),
-        ("Stems leave", before.due_date, now.due_date),
-        ("Palette", before.palette or "any", now.palette or "any"),
-        ("Stems", before.stems, now.stems),
-        ("Spare", before.spare, now.spare),
-        ("Own arranging", before.own_arranging, now.own_arranging),
-        ("Dried stems accepted", before.dried_ok, now.dried_ok),
-        ("No substitutes", before.no_substitute, now.no_substitute),
-        ("Stand-ins for what is named", before.stand_ins, now.stand_ins),
-        ("At home", homes_in_words(map(Home, before.homes)), homes_in_words(map(Home, now.homes))),
-        ("Not wanted", ", ".join(before.unacceptable) or "none", ", ".join(now.unacceptable) or "none"),
+        (_("Day"), before.event_date, now.event_date),
+        (_("Stems leave"), before.due_date, now.due_date),
+        (_("Palette"), before.palette or _("any"), now.palette or _("any")),
+        (_("Stems"), before.stems, now.stems),
+        (_("Spare"), before.spare, now.spare),
+        (_("Own arranging"), before.own_arranging, now.own_arranging),
+        (_("Dried stems accepted"), before.dried_ok, now.dried_ok),
+        (_("No substitutes"), before.no_substitute, now.no_substitute),
+        (_("Stand-ins for what is named"), before.stand_ins, now.stand_ins),
+        (_("At home"), homes_in_words(map(Home, before.homes)), homes_in_words(map(Home, now.homes))),
+        (_("Not wanted"), ", ".join(before.unacceptable) or _("none"), ", ".join(now.unacceptable) or _("none")),
     ):
         if old != new:
-            yield f"{name}: {_word(new)}, before {_word(old)}."
+            yield _("{name}: {now}, before {before}.").format(name=name, now=_word(new), before=_word(old))
     yield from decided_since(before, now)
     old_counts = {piece.piece: piece.count for piece in before.pieces}
     new_counts = {piece.piece: piece.count for piece in now.pieces}
     for piece in dict.fromkeys((*old_counts, *new_counts)):
         old_count, new_count = old_counts.get(piece, 0), new_counts.get(piece, 0)
         if old_count != new_count:
-            yield f"{piece.replace('_', ' ').capitalize()}: {new_count}, before {old_count}."
+            yield _("{piece}: {new_count}, before {old_count}.").format(
+                piece=piece.replace("_", " ").capitalize(), new_count=new_count, old_count=old_count
+            )
 
 
 def _word(value: object) -> str:
@@ -237,7 +240,7 @@ def _word(value: object) -> str:
 def _open_order(farm: Farm, key: str, today: date) -> Order:
     order = order_named(farm, key)
     if order.status not in _STATES:
-        accepted = " or ".join(map(str, _STATES))
+        accepted = _(" or ").join(map(str, _STATES))
         raise NotAQuote(order=key, status=str(order.status), step="change", accepted=accepted)
     if is_lapsed(order, today) and order.hold_until is not None:
         raise HoldExpired(order=key, until=order.hold_until)

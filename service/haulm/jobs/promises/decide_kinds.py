@@ -19,6 +19,7 @@ from haulm.jobs.promises.answer_anew import answer_anew
 from haulm.jobs.promises.change_quote import QuoteChanged
 from haulm.jobs.promises.hold_quote import order_named
 from haulm.jobs.quotes.kinds_told import USE_WORDS
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 DECIDED = "kind-decided"
@@ -93,11 +94,13 @@ def decide_kinds(desk: Desk, work: UnitOfWork, asked: Sequence[DecisionAsked], *
     if quote is None:
         return Decided(kept)
     if order_named(work.farm, quote).status is not OrderStatus.QUOTED:
-        return Decided(kept, unanswered="The quote holds stems and stays as it was promised until it is answered anew.")
+        return Decided(
+            kept, unanswered=_("The quote holds stems and stays as it was promised until it is answered anew.")
+        )
     try:
         return Decided(kept, answer_anew(desk, work, quote))
     except HaulmError as refusal:
-        return Decided(kept, unanswered=f"The quote stays as it was: {refusal.sentence}")
+        return Decided(kept, unanswered=_("The quote stays as it was: {sentence}").format(sentence=refusal.sentence))
 
 
 def decisions_kept(desk: Desk) -> tuple[DecisionKept, ...]:
@@ -116,13 +119,26 @@ def decisions_kept(desk: Desk) -> tuple[DecisionKept, ...]:
 
 def _row(farm: Farm, asked: DecisionAsked) -> PieceDecision:
     if all(variety.key != asked.variety for variety in farm.varieties):
-        raise NotFound(kind="variety", key=asked.variety)
+        raise NotFound(kind=_("variety"), key=asked.variety)
     piece = None if asked.piece is None else _piece(farm, asked.piece)
     use = asked.use if piece is None else use_of(piece)
     if use not in ASKED_USES or asked.use not in (None, use):
-        found = "nothing" if use is None else str(asked.use or use) if piece is None else f"'{piece}', which is {use}"
-        accepted = f"{' or '.join(ASKED_USES)}, or a piece of that use: what is set up takes any kind, and what goes "
-        raise NotAccepted(where="use", found=found, accepted=f"{accepted}with food only what you sell for food")
+        found = (
+            "nothing"
+            if use is None
+            else str(asked.use or use)
+            if piece is None
+            else _("'{piece}', which is {use}").format(piece=piece, use=use)
+        )
+        accepted = _(
+            "{uses}, or a piece of that use: what is set up takes any kind, and what goes with food only what you "
+            "sell for food"
+        ).format(uses=_(" or ").join(ASKED_USES))
+        raise NotAccepted(
+            where="use",
+            found=found,
+            accepted=accepted,
+        )
     return PieceDecision(asked.variety, use, asked.decision or Decision.KEEP_OUT, piece, asked.note)
 
 
@@ -131,7 +147,7 @@ def _piece(farm: Farm, asked: str) -> str:
     name = named_piece(asked, own, starting)
     if name is None:
         known = ", ".join(sorted({*own, *starting}))
-        raise NotAccepted(where="piece", found=f"'{asked}'", accepted=f"one of {known}")
+        raise NotAccepted(where="piece", found=f"'{asked}'", accepted=_("one of {known}").format(known=known))
     return name
 
 
@@ -139,7 +155,7 @@ def _write(work: UnitOfWork, asked: DecisionAsked, row: PieceDecision) -> None:
     key = "|".join(identity(row))
     before = next((old for old in work.changed_farm.piece_decisions if identity(old) == identity(row)), None)
     if before is None and asked.decision is None:
-        raise NotFound(kind="decision", key=key)
+        raise NotFound(kind=_("decision"), key=key)
     facts = {
         "decision": TAKEN_BACK if asked.decision is None else str(asked.decision),
         "before": TAKEN_BACK if before is None else str(before.decision),
@@ -156,5 +172,5 @@ def _subject(row: PieceDecision) -> str:
 
 
 def _sentence(row: PieceDecision) -> str:
-    where = USE_WORDS[row.use] if row.piece is None else row.piece.replace("_", " ")
+    where = _(USE_WORDS[row.use]) if row.piece is None else row.piece.replace("_", " ")
     return f"{'Used all the same in' if row.decision is Decision.USE else 'Kept out of'} {where}."

@@ -11,6 +11,7 @@ from haulm.farm.words import OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.hold_quote import check_step, lines_of, order_named
 from haulm.jobs.quotes.refusals import NotAQuote
+from haulm.language.words import _
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -27,10 +28,12 @@ def fulfil_order(desk: Desk, work: UnitOfWork, key: str) -> Order:
     """
     order = order_named(work.farm, key)
     if order.status is not OrderStatus.CONTRACTED:
-        raise NotAQuote(order=key, status=str(order.status), step="fulfil", accepted="contracted")
+        raise NotAQuote(order=key, status=str(order.status), step="fulfil", accepted=_("contracted"))
     if order.due_date > desk.today():
-        accepted = f"{day_in_words(order.due_date)} or later, when its stems have left"
-        raise NotAccepted(where=f"order '{key}' fulfilled on", found=day_in_words(desk.today()), accepted=accepted)
+        accepted = _("{due_date} or later, when its stems have left").format(due_date=day_in_words(order.due_date))
+        raise NotAccepted(
+            where=_("order '{key}' fulfilled on").format(key=key), found=day_in_words(desk.today()), accepted=accepted
+        )
     done = replace(order, status=OrderStatus.DELIVERED)
     _resolve(work, order, done, "quote-fulfilled", PromiseState.DELIVERED, {})
     return done
@@ -57,7 +60,7 @@ def cancel_quote(desk: Desk, work: UnitOfWork, key: str, *, reason: str = "") ->
     """
     order = order_named(work.farm, key)
     if order.status not in _STANDS:
-        accepted = " or ".join(map(str, _STANDS))
+        accepted = _(" or ").join(map(str, _STANDS))
         raise NotAQuote(order=key, status=str(order.status), step="cancel", accepted=accepted)
     facts: dict[str, object] = {"was": str(order.status), "reason": reason}
     return _let_go(work, order, "quote-cancelled", facts)

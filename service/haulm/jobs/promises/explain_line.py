@@ -16,6 +16,7 @@ from haulm.errors import NotFound
 from haulm.farm.products import Product
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _, one_or_more
 from haulm.matching.allocation.result import MatchResult
 from haulm.matching.reading.causes import Unsure
 from haulm.matching.reading.faces import Faces
@@ -131,7 +132,7 @@ def explain_line(desk: Desk, key: str, due: date, season: SeasonShown = SeasonSh
     for place, line in enumerate(one.result.lines):
         if (line.line, line.due, line.is_spare) == (key, due, False):
             return _explained(plan, one.result, why(one.result, place), season)
-    raise NotFound(kind=f"line due {due}", key=key)
+    raise NotFound(kind=_("line due {due}").format(due=due), key=key)
 
 
 def _explained(plan: Plan, result: MatchResult, shortage: Shortage, season: SeasonShown) -> Explanation:
@@ -164,17 +165,23 @@ def _pool(result: MatchResult, found: UsedUp) -> PoolUsedUp:
 
 def _sentence(found: Explanation) -> str:
     line = found.line
-    asks = f"In the {found.season} season it asks {line.stems} {found.asked} for {day_in_words(line.due)}"
+    asks = _("In the {season} season it asks {stems} {asked} for {due}").format(
+        season=found.season, stems=line.stems, asked=found.asked, due=day_in_words(line.due)
+    )
     if found.missing == 0:
-        return f"{asks} and gets them all."
-    gets = f"{asks}, gets {found.filled} and lacks {found.missing}"
+        return _("{asks} and gets them all.").format(asks=asks)
+    gets = _("{asks}, gets {filled} and lacks {missing}").format(asks=asks, filled=found.filled, missing=found.missing)
     if found.below_minimum:
-        gets += f": the {found.could_have} it could have are fewer than the {line.minimum} worth sending"
+        gets += _(": the {could_have} it could have are fewer than the {minimum} worth sending").format(
+            could_have=found.could_have, minimum=line.minimum
+        )
     count = sum(pool.stems for pool in found.pools)
     held = count - sum(pool.could_have for pool in found.pools)
     if count == 0:
-        return f"{gets}. Nothing that it accepts is there for that day."
+        return _("{gets}. Nothing that it accepts is there for that day.").format(gets=gets)
     holders = {holder.line for pool in found.pools for holder in pool.holders}
-    by = f"{len(holders)} earlier line{'s' if len(holders) > 1 else ''}"
-    taken = f"{held} are held by {by}" if held else "nobody before it holds any"
-    return f"{gets}. Of the {count} stems that count it could have {count - held}; {taken}."
+    by = one_or_more("{holders} earlier line", "{holders} earlier lines", len(holders)).format(holders=len(holders))
+    taken = _("{held} are held by {by}").format(held=held, by=by) if held else _("nobody before it holds any")
+    return _("{gets}. Of the {count} stems that count it could have {left}; {taken}.").format(
+        gets=gets, count=count, left=count - held, taken=taken
+    )

@@ -11,6 +11,7 @@ from haulm.jobs.promises.change_quote import QuoteChanged, change_to_final
 from haulm.jobs.promises.hold_quote import order_named
 from haulm.jobs.quotes.answer import QuoteAsked, asked_again
 from haulm.jobs.quotes.version import VERSION_KINDS, versions_of
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -39,5 +40,7 @@ def asked_before(work: UnitOfWork, key: str) -> QuoteAsked:
     order_named(work.farm, key)
     versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
     if not versions or not versions[-1].pieces:
-        raise NotAccepted(where=f"order '{key}'", found="no pieces", accepted="a quote made from pieces")
+        raise NotAccepted(
+            where=_("order '{key}'").format(key=key), found=_("no pieces"), accepted=_("a quote made from pieces")
+        )
     return asked_again(versions[-1])

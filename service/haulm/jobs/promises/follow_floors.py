@@ -13,29 +13,30 @@ from haulm.farm.quantities import reaches
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import PROMISED, floor_row, floors_from, guarded, guarded_in, has_new_figures
 from haulm.jobs.quotes.promise_refused import promise_in_words
+from haulm.language.words import _, marked
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry, FloorRow, Followed
 from haulm.store.unit_of_work import UnitOfWork
 
 MOVED, BROKEN, NEW_FIGURES = "floors-moved", "floor-broken", "figures-new"
-FIGURES = "new figures"
+FIGURES = marked("new figures")
 _PROMISES = ("held", "contracted", "quote-changed", "final-numbers")
 _WORDS = {
-    "records": "records",
-    "known_stems": "counts of stems",
-    "temperatures": "the weather",
-    "batches": "the sowing plan",
-    "varieties": "the sowing plan",
-    "beds": "the sowing plan",
-    "sprays": "a spray",
-    "orders": "orders",
-    "order_lines": "orders",
-    "standing_orders": "standing orders",
-    "standing_lines": "standing orders",
-    "changes": "standing orders",
-    "farm": "the farm's settings or an import",
-    "bucket-lists": "bucket lists",
-    "customers": "answers of florists",
+    "records": marked("records"),
+    "known_stems": marked("counts of stems"),
+    "temperatures": marked("the weather"),
+    "batches": marked("the sowing plan"),
+    "varieties": marked("the sowing plan"),
+    "beds": marked("the sowing plan"),
+    "sprays": marked("a spray"),
+    "orders": marked("orders"),
+    "order_lines": marked("orders"),
+    "standing_orders": marked("standing orders"),
+    "standing_lines": marked("standing orders"),
+    "changes": marked("standing orders"),
+    "farm": marked("the farm's settings or an import"),
+    "bucket-lists": marked("bucket lists"),
+    "customers": marked("answers of florists"),
 }
 
 
@@ -112,7 +113,9 @@ def broken_in_words(desk: Desk) -> Iterator[str]:
     for what, facts in falls.items():
         if what in plan.moment.sure:
             fell = promise_in_words(plan.moment.sure[what].lines, what, (facts["from"], facts["to"]), plan)
-            yield f"Nothing that was written down explains a fall: {fell}. Look at it, and tell whoever keeps Haulm."
+            yield _(
+                "Nothing that was written down explains a fall: {fell}. Look at it, and tell whoever keeps Haulm."
+            ).format(fell=fell)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +207,7 @@ def _causes_since(desk: Desk, plan: Plan, before: Followed) -> Iterator[str]:
         yield FIGURES
     yield from causes_of(desk.store.entries_since(before.version))
     if before.day != plan.today:
-        yield "the day"
+        yield marked("the day")
 
 
 def causes_of(entries: Iterable[Entry]) -> Iterator[str]:
@@ -212,7 +215,7 @@ def causes_of(entries: Iterable[Entry]) -> Iterator[str]:
     for entry in entries:
         touches = any(entry.body.get(part) for part in ("changes", "promises", "stems"))
         if touches and not _is_promise(entry):
-            yield _WORDS.get(entry.subject.partition("/")[0], "what was written down")
+            yield _WORDS.get(entry.subject.partition("/")[0], marked("what was written down"))
 
 
 def _is_promise(entry: Entry) -> bool:

@@ -22,6 +22,7 @@ from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, fall_facts
 from haulm.jobs.quotes.refusals import HoldExpired, NotAQuote
 from haulm.jobs.quotes.smaller_orders import sizes_of_quote
 from haulm.jobs.quotes.version import VERSION_KINDS, versions_of
+from haulm.language.words import _
 from haulm.planning.may_promise import LineAsked, judge_of
 from haulm.planning.plan import Plan
 from haulm.store.journal import Promise
@@ -83,7 +84,7 @@ def opened(
             raise HoldExpired(order=order.key, until=order.hold_until)
         return replace(order, status=OrderStatus.CONTRACTED, hold_until=None, committed_on=committed)
     if until < today:
-        raise DatePassed(what="until", found=until, today=today)
+        raise DatePassed(what=_("until"), found=until, today=today)
     return replace(order, status=OrderStatus.ON_HOLD, hold_until=until, committed_on=committed)
 
 
@@ -198,7 +199,7 @@ def order_named(farm: Farm, key: str) -> Order:
     """
     found = next((order for order in farm.orders if order.key == key), None)
     if found is None:
-        raise NotFound(kind="order", key=key)
+        raise NotFound(kind=_("order"), key=key)
     return found
 
 
@@ -209,10 +210,10 @@ def check_step(order: Order, step: str, today: date, accepted: tuple[OrderStatus
         NotAQuote, DatePassed: it is not.
     """
     if order.status not in accepted:
-        words = " or ".join(str(status) for status in accepted)
+        words = _(" or ").join(str(status) for status in accepted)
         raise NotAQuote(order=order.key, status=str(order.status), step=step, accepted=words)
     if order.due_date < today:
-        raise DatePassed(what=f"Order '{order.key}' due", found=order.due_date, today=today)
+        raise DatePassed(what=_("Order '{key}' due").format(key=order.key), found=order.due_date, today=today)
 
 
 def promise_facts(order: Order, found: Verdict, override: str | None) -> dict[str, object]:

@@ -18,6 +18,7 @@ from haulm.farm.words import LineClass
 from haulm.jobs.desk.desk import Desk, settled_by, settled_lines
 from haulm.jobs.promises.judge_demand import asking_more, promise_of
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, customer_in_words
+from haulm.language.words import _, marked
 from haulm.planning.plan import Plan
 from haulm.planning.planner import Planner
 from haulm.store.journal import Entry, farms_along, rebuilt_books
@@ -29,8 +30,8 @@ _Lines = Mapping[tuple[str, date, bool], DatedLine]
 class Otherwise(StrEnum):
     """How a promise would be answered otherwise."""
 
-    ACCEPTED = "was accepted, and would be refused"
-    REFUSED = "was refused and overridden, and would be accepted"
+    ACCEPTED = marked("was accepted, and would be refused")
+    REFUSED = marked("was refused and overridden, and would be accepted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +129,10 @@ def _otherwise(desk: Desk, entry: Entry, found: Judged) -> JudgedAgain | None:
 def _sentence(found: Judged, day: date, how: Otherwise) -> str:
     """Whose promise it was, on which day, and what stands against it."""
     lines: tuple[DatedLine, ...] = tuple(one.line for one in found.verdict.new)
-    whose = f" of {customer_in_words(lines[0].customer, found.trial)}" if lines else ""
-    said = f"{day_in_words(day)}, order {found.order}{whose}: {how}."
+    whose = _(" of {customer}").format(customer=customer_in_words(lines[0].customer, found.trial)) if lines else ""
+    said = _("{day}, order {order}{whose}: {how}.").format(
+        day=day_in_words(day), order=found.order, whose=whose, how=_(how)
+    )
     return said if how is Otherwise.REFUSED else f"{said} {PromiseRefused(found).sentence}"
 
 

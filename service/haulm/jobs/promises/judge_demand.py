@@ -25,6 +25,7 @@ from haulm.jobs.desk.judging import PROMISED, floors_of, judged, keep_floors
 from haulm.jobs.desk.served_days import check_day_served
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused, override_facts
 from haulm.jobs.quotes.smaller_orders import sizes_of_lines
+from haulm.language.words import _
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -144,8 +145,10 @@ def keep_promises(desk: Desk, work: UnitOfWork, change: DemandChange, *, entry: 
 def _check_step(farm: Farm, row: Order) -> None:
     was = next((order.status for order in farm.orders if order.key == row.key), None)
     if row.status in _STEPS and row.status is not was:
-        route = f"POST /v1/quotes/{row.key}/{_STEPS[row.status]}, which asks the match first"
-        accepted = route if was is not None else f"'quoted', then {route}"
+        route = _("POST /v1/quotes/{key}/{step}, which asks the match first").format(
+            key=row.key, step=_STEPS[row.status]
+        )
+        accepted = route if was is not None else _("'quoted', then {route}").format(route=route)
         raise NotAccepted(where="status", found=f"'{row.status}'", accepted=accepted)
 
 

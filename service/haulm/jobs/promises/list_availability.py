@@ -15,6 +15,7 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import Form, LineClass, Weekday
 from haulm.jobs.desk.asked_level import check_level
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.matching.reading.free_to_promise import free_tables, hope_level
 from haulm.matching.supply import IntArray
 from haulm.matching.windows import Acceptance, Window
@@ -74,11 +75,11 @@ def list_availability(desk: Desk, asked: AvailabilityAsked) -> tuple[Availabilit
         NotAccepted, NotFound: the weeks are too many, the confidence is no share, or the product is not grown here.
     """
     if not 1 <= asked.weeks <= MOST_WEEKS:
-        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=f"1 to {MOST_WEEKS}")
+        raise NotAccepted(where="weeks", found=str(asked.weeks), accepted=_("1 to {most}").format(most=MOST_WEEKS))
     check_level(asked.confidence)
     plan = desk.plan()
     if asked.product is not None and asked.product.variety not in plan.crops:
-        raise NotFound(kind="variety", key=asked.product.variety)
+        raise NotFound(kind=_("variety"), key=asked.product.variety)
     weeks = [asked.first.plus(n) for n in range(asked.weeks)]
     days = delivery_days(plan.farm) if asked.weekday is None else (asked.weekday,)
     named = _committed(plan)

@@ -13,6 +13,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.judging import guarded_in
 from haulm.jobs.promises.follow_floors import NEW_FIGURES
 from haulm.jobs.quotes.promise_refused import customer_in_words, line_in_words
+from haulm.language.words import _, one_or_more
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -62,8 +63,12 @@ class NewFigures:
         count = len(self.lowered)
         if self.is_looked_at or not count:
             return None
-        said = "1 promise is" if count == 1 else f"{count} promises are"
-        return f"The forecast has new figures since the last upgrade: {said} less sure. No customer was told."
+        return one_or_more(
+            "The forecast has new figures since the last upgrade: {count} promise is less sure. No customer was told.",
+            "The forecast has new figures since the last upgrade: {count} promises are less sure. "
+            "No customer was told.",
+            count,
+        ).format(count=count)
 
 
 def see_new_figures(desk: Desk) -> NewFigures:
@@ -98,6 +103,10 @@ def _lowered(plan: Plan, falls: dict[Guarded, tuple[float, float]]) -> Iterator[
 
 def _in_words(plan: Plan, sure: Sure, before: float, after: float) -> Lowered:
     what, first = sure.what, sure.lines[0]
-    asked = line_in_words(first, plan) if what.line is not None else f"all {len(sure.lines)} lines together"
+    asked = (
+        line_in_words(first, plan)
+        if what.line is not None
+        else _("all {lines} lines together").format(lines=len(sure.lines))
+    )
     customer, day = customer_in_words(first.customer, plan), day_in_words(what.due)
     return Lowered(what.line, what.order, what.due, before, after, customer, asked, day, *percents(before, after))

@@ -40,6 +40,7 @@ from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quotes.refusals import PartNotOffered
 from haulm.jobs.quotes.version import VERSION_KINDS, QuoteVersion, versions_of
 from haulm.jobs.quotes.written import version_of
+from haulm.language.words import _, one_or_more
 from haulm.planning.hoped_for import LeftOver
 from haulm.planning.plan import Plan
 from haulm.planning.sown_for import begun_on, seed_minor
@@ -111,7 +112,7 @@ def offer_of(plan: Plan, order: Order, version: QuoteVersion | None, part: Order
     """
     places = None if version is None else version.places
     if version is None or places is None:
-        why = "it was not quoted in parts; take it as it stands, or change it to be answered anew"
+        why = _("it was not quoted in parts; take it as it stands, or change it to be answered anew")
         raise PartNotOffered(order=order.key, part=str(part), why=why)
     counts, none = places.counts, tuple(0 for _ in places.counts.sown)
     asked = replace(
@@ -124,7 +125,7 @@ def offer_of(plan: Plan, order: Order, version: QuoteVersion | None, part: Order
     if part is OrderPart.STANDS:
         if places.promised is None:
             raise PartNotOffered(
-                order=order.key, part=str(part), why="nothing of it may be promised as the farm stands"
+                order=order.key, part=str(part), why=_("nothing of it may be promised as the farm stands")
             )
         return PartOffer(part, asked, TwoParts(counts.promised, none), (), places, version.level)
     batches = _sowings(plan, order, places)
@@ -135,12 +136,12 @@ def _sowings(plan: Plan, order: Order, places: PlacesTold) -> tuple[Batch, ...]:
     """What is sown for the larger part, begun today or on its own days."""
     sown, why = places.sown, ""
     if any(line.order == order.key and line.part is OrderPart.SOWN for line in plan.farm.order_lines):
-        why = "what is sown for it is promised already, and in the plan"
+        why = _("what is sown for it is promised already, and in the plan")
     elif sown is None:
-        why = "no sowing makes a promise of more than stands today"
+        why = _("no sowing makes a promise of more than stands today")
     elif plan.today > sown.sow_by:
-        why = (
-            f"what had to be sown for it was too late after {day_in_words(sown.sow_by)}; change it to be answered anew"
+        why = _("what had to be sown for it was too late after {sow_by}; change it to be answered anew").format(
+            sow_by=day_in_words(sown.sow_by)
         )
     if sown is None or why:
         raise PartNotOffered(order=order.key, part=str(OrderPart.SOWN), why=why)
@@ -149,7 +150,7 @@ def _sowings(plan: Plan, order: Order, places: PlacesTold) -> tuple[Batch, ...]:
         named.append(_batch(one, (*plan.farm.batches, *named)))
     begun = begun_on(plan, named, plan.today)
     if begun is None:
-        why = "its beds or the bench have no room for what has to be sown any more; change it to be answered anew"
+        why = _("its beds or the bench have no room for what has to be sown any more; change it to be answered anew")
         raise PartNotOffered(order=order.key, part=str(OrderPart.SOWN), why=why)
     return begun
 
@@ -193,9 +194,7 @@ def _write(
     asked = of_size(offer.asked, offer.parts.larger)
     seed = seed_minor(found.trial, offer.batches)
     fresh = version_of(found, asked, number=version.number + 1, today=desk.today(), seed_minor=seed)
-    many = len(offer.batches)
-    sown = f" {'The sowing for it is' if many == 1 else f'{many} sowings for it are'} in the plan." if many else ""
-    changed = (f"{'What stands today, and what is sown for it' if sown else 'What stands today alone'}.{sown}",)
+    changed = (_changed(len(offer.batches)),)
     fresh = replace(fresh, changed=changed, places=offer.places, safer=None)
     work.enter("quote-changed", f"orders/{order.key}", facts(fresh, asked))
     body = {
@@ -212,6 +211,17 @@ def _write(
         work.put(batch, entry=seq)
     write_order(work, order, found.order, found, entry=seq)
     keep_floors(desk, work, desk.plan_of(work.farm), said.verdict, entry=seq)
+
+
+def _changed(sowings: int) -> str:
+    """What changed with the promise, in words."""
+    if not sowings:
+        return _("What stands today alone.")
+    return one_or_more(
+        "What stands today, and what is sown for it. The sowing for it is in the plan.",
+        "What stands today, and what is sown for it. {count} sowings for it are in the plan.",
+        sowings,
+    ).format(count=sowings)
 
 
 def _without(farm: Farm, order: Order) -> Farm:

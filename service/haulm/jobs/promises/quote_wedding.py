@@ -21,6 +21,7 @@ from haulm.jobs.quotes.draft import with_ways
 from haulm.jobs.quotes.prices import priced_answer
 from haulm.jobs.quotes.version import QuoteVersion
 from haulm.jobs.quotes.written import version_of
+from haulm.language.words import _
 from haulm.store.journal import Promise
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
@@ -119,16 +120,18 @@ def new_order(farm: Farm, asked: QuoteAsked, today: date, key: str) -> Order:
     """
     ahead = farm.site.wedding_days_ahead if asked.kind is OrderKind.WEDDING else 0
     if asked.event_date < today:
-        raise DatePassed(what="Day of the event", found=asked.event_date, today=today)
+        raise DatePassed(what=_("Day of the event"), found=asked.event_date, today=today)
     due = asked.due_date or asked.event_date - timedelta(days=ahead)
     if due < today:
-        raise DatePassed(what="Day the stems leave", found=due, today=today)
+        raise DatePassed(what=_("Day the stems leave"), found=due, today=today)
     if due > asked.event_date:
         raise NotAccepted(
-            where="due", found=day_in_words(due), accepted=f"a day up to the event on {day_in_words(asked.event_date)}"
+            where="due",
+            found=day_in_words(due),
+            accepted=_("a day up to the event on {event_date}").format(event_date=day_in_words(asked.event_date)),
         )
     if asked.customer is not None and all(customer.key != asked.customer for customer in farm.customers):
-        raise NotFound(kind="customer", key=asked.customer)
+        raise NotFound(kind=_("customer"), key=asked.customer)
     _check_agreeing(asked)
     return Order(
         key,
@@ -149,10 +152,12 @@ def _check_agreeing(asked: QuoteAsked) -> None:
         NotAccepted: both or neither of pieces and lines, or stand-ins that both may and may not be.
     """
     if bool(asked.pieces) == bool(asked.lines):
-        found = "pieces and lines" if asked.lines else "neither pieces nor lines"
-        raise NotAccepted(where="quote", found=found, accepted="either pieces or lines")
+        found = _("pieces and lines") if asked.lines else _("neither pieces nor lines")
+        raise NotAccepted(where="quote", found=found, accepted=_("either pieces or lines"))
     if asked.stand_ins and asked.no_substitute:
-        raise NotAccepted(where="stand_ins", found="stand_ins with no_substitute", accepted="one of them, or neither")
+        raise NotAccepted(
+            where="stand_ins", found=_("stand_ins with no_substitute"), accepted=_("one of them, or neither")
+        )
 
 
 def final_numbers_date(farm: Farm, asked: QuoteAsked, due: date, today: date) -> date | None:

@@ -11,6 +11,7 @@ from haulm.farm.quantities import percent, reaches
 from haulm.farm.words import OrderKind, OrderStatus
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.promises.show_quote import RECHECK_KIND, is_lapsed, promised_level
+from haulm.language.words import _, one_or_more
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -83,8 +84,14 @@ def _due(plan: Plan, work: UnitOfWork) -> Iterator[Rechecked]:
 def _rechecked(plan: Plan, order: Order, weeks: int) -> Rechecked:
     sure, level = plan.joint(order.key), promised_level(plan, order)
     fell = not reaches(sure, level)
-    said = (
-        f"{weeks} week{'' if weeks == 1 else 's'} before: {percent(sure)} sure as a whole, promised at {percent(level)}"
+    said = one_or_more(
+        "{weeks} week before: {sure} sure as a whole, promised at {level}",
+        "{weeks} weeks before: {sure} sure as a whole, promised at {level}",
+        weeks,
+    ).format(weeks=weeks, sure=percent(sure), level=percent(level))
+    sentence = (
+        _("{said}; see what can still close the gap.").format(said=said)
+        if fell
+        else _("{said}; it stands.").format(said=said)
     )
-    sentence = f"{said}; see what can still close the gap." if fell else f"{said}; it stands."
     return Rechecked(order.key, weeks, sure, level, fell, sentence)

@@ -19,17 +19,18 @@ from haulm.jobs.promises.hold_quote import contract_verdict, order_named
 from haulm.jobs.quotes.kinds_told import is_behind, still_asked
 from haulm.jobs.quotes.version import VERSION_KINDS, KindTold, QuoteVersion, versions_of
 from haulm.jobs.quotes.version_from_rows import version_from_rows
+from haulm.language.words import _, marked
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 
 CUSTOMERS_NOTES = (
-    "Forecasts are estimates, not guarantees.",
-    "Not for food unless we say so for a kind.",
+    marked("Forecasts are estimates, not guarantees."),
+    marked("Not for food unless we say so for a kind."),
 )
 """What a quote says to the customer."""
 NOTES = (
     *CUSTOMERS_NOTES,
-    "Not legal advice: deposits, cancellations and refunds follow local consumer law.",
+    marked("Not legal advice: deposits, cancellations and refunds follow local consumer law."),
 )
 STEP_KINDS = (*VERSION_KINDS, "held", "contracted", "released", "quote-lapsed", "quote-cancelled", "quote-fulfilled")
 RECHECK_KIND = "quote-rechecked"
@@ -256,18 +257,24 @@ def warnings_of(plan: Plan, order: Order, version: QuoteVersion, *, given: bool)
     """What the grower should do something about."""
     found = []
     if is_lapsed(order, plan.today):
-        on = f" on {day_in_words(order.hold_until)}" if order.hold_until is not None else ""
-        found.append(f"The hold ended{on}; its stems are free again.")
+        assert order.hold_until is not None, "a hold that lapsed had a day"
+        said = _("The hold ended on {day}; its stems are free again.")
+        found.append(said.format(day=day_in_words(order.hold_until)))
     now = _confidence_now(plan, order)
     level = promised_level(plan, order)
     if order.status is OrderStatus.CONTRACTED and now is not None and not reaches(now, level):
         sure, promised = percents(now, level)
-        found.append(f"Promised at {promised}, and {sure} sure as a whole today: see what can still close the gap.")
+        found.append(
+            _("Promised at {promised}, and {sure} sure as a whole today: see what can still close the gap.").format(
+                promised=promised, sure=sure
+            )
+        )
     day, live = order.final_numbers_date, order.status in (OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
     if live and day is not None and not given and (day - plan.today).days <= _FINAL_NUMBERS_NOTICE_DAYS:
-        found.append(f"Final numbers are {'overdue since' if day < plan.today else 'due by'} {day_in_words(day)}.")
+        said = _("Final numbers are overdue since {day}.") if day < plan.today else _("Final numbers are due by {day}.")
+        found.append(said.format(day=day_in_words(day)))
     if order.status is OrderStatus.QUOTED and version.valid_until < plan.today:
-        found.append(f"The offer stood until {day_in_words(version.valid_until)}.")
+        found.append(_("The offer stood until {valid_until}.").format(valid_until=day_in_words(version.valid_until)))
     return tuple(found)
 
 
@@ -327,30 +334,31 @@ def _said(entry: Entry) -> str:
     over = _in_spite(facts)
     match entry.kind:
         case "quoted":
-            return f"Quoted, {percent(facts['order_confidence'])} sure."
+            return _("Quoted, {order_confidence} sure.").format(order_confidence=percent(facts["order_confidence"]))
         case "held":
-            return f"Held until {facts['hold_until']}{over}."
+            return _("Held until {hold_until}{over}.").format(hold_until=facts["hold_until"], over=over)
         case "contracted":
-            return f"Contracted{over}."
+            return _("Contracted{over}.").format(over=over)
         case "quote-changed" | "final-numbers":
-            what = "Final numbers given" if entry.kind == "final-numbers" else "Changed"
+            what = _("Final numbers given") if entry.kind == "final-numbers" else _("Changed")
             changed = facts.get("version", {}).get("changed", [])
-            return f"{what}{over}: {' '.join(changed) or 'nothing else than before.'}"
+            return f"{what}{over}: {' '.join(changed) or _('nothing else than before.')}"
         case "quote-lapsed":
-            return "The hold ended; its stems were let go."
+            return _("The hold ended; its stems were let go.")
         case "quote-cancelled":
-            return f"Cancelled{': ' + facts['reason'] if facts.get('reason') else ''}."
+            reason = facts.get("reason")
+            return _("Cancelled: {reason}.").format(reason=reason) if reason else _("Cancelled.")
         case "quote-fulfilled":
-            return "Fulfilled."
+            return _("Fulfilled.")
         case _:
-            return "Released."
+            return _("Released.")
 
 
 def _in_spite(facts: Mapping[str, Any]) -> str:
     if not facts.get("overridden"):
         return ""
     reason = facts.get("override_reason")
-    return f" in spite of a refusal ({reason})" if reason else " in spite of a refusal"
+    return _(" in spite of a refusal ({reason})").format(reason=reason) if reason else _(" in spite of a refusal")
 
 
 def _recheck(entry: Entry) -> Recheck:

@@ -14,6 +14,7 @@ from haulm.jobs.promises.show_quote import QUOTE_KINDS, QuoteSheet, sheet_of
 from haulm.jobs.quotes.line_words import joined
 from haulm.jobs.quotes.promise_refused import fall_shown
 from haulm.jobs.quotes.version import SheetPiece
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -31,36 +32,38 @@ def look_at_quote(desk: Desk, key: str) -> Callable[[UnitOfWork], Shown]:
 
 def quote_shown(sheet: QuoteSheet, plan: Plan) -> Shown:
     """A quote as its page shows it; shares in whole percent, so that the weather alone does not make it another."""
-    return Shown(f"Quote {sheet.number}", dict(_figures(sheet, plan)))
+    return Shown(_("Quote {number}").format(number=sheet.number), dict(_figures(sheet, plan)))
 
 
 def _figures(sheet: QuoteSheet, plan: Plan) -> Iterator[tuple[str, str]]:
     now = sheet.version
-    until = f" until {day_in_words(sheet.hold_until)}" if sheet.hold_until else ""
-    yield "Version", str(now.number)
-    yield "Stands", f"{sheet.status.replace('_', ' ')}{until}"
-    yield "Day", day_in_words(now.event_date)
-    yield "Stems leave", day_in_words(now.due_date)
-    yield "Stems", f"{now.stems} and {now.spare} spare"
+    until = _(" until {hold_until}").format(hold_until=day_in_words(sheet.hold_until)) if sheet.hold_until else ""
+    yield _("Version"), str(now.number)
+    yield _("Stands"), f"{sheet.status.replace('_', ' ')}{until}"
+    yield _("Day"), day_in_words(now.event_date)
+    yield _("Stems leave"), day_in_words(now.due_date)
+    yield _("Stems"), _("{stems} and {spare} spare").format(stems=now.stems, spare=now.spare)
     yield from _counts(now.pieces).items()
-    yield "How sure", percent(sheet.confidence)
+    yield _("How sure"), percent(sheet.confidence)
     price = now.offered if sheet.status == OrderStatus.QUOTED else now.price
-    yield "Price", "none" if price is None else money_words(price.total_minor, sheet.currency)
+    yield _("Price"), _("none") if price is None else money_words(price.total_minor, sheet.currency)
     if sheet.deposit is not None:
-        yield "Deposit", money_words(sheet.deposit.amount_minor, sheet.currency)
+        yield _("Deposit"), money_words(sheet.deposit.amount_minor, sheet.currency)
     if sheet.is_behind:
-        yield "Decided since", "kinds that it does not follow"
+        yield _("Decided since"), _("kinds that it does not follow")
     if sheet.contract is not None:
-        yield "A contract today", _contract(sheet, plan)
+        yield _("A contract today"), _contract(sheet, plan)
 
 
 def _counts(pieces: Iterable[SheetPiece]) -> dict[str, str]:
     """How many of each piece; of pieces that are asked more than once, each number."""
     found: dict[str, str] = {}
     for piece in pieces:
-        colours = f" in {joined(piece.colours)}" if piece.colours else ""
-        name = f"{piece.piece.replace('_', ' ').capitalize()}{colours} (pieces)"
-        found[name] = f"{found[name]} and {piece.count}" if name in found else str(piece.count)
+        colours = _(" in {colours}").format(colours=joined(piece.colours)) if piece.colours else ""
+        name = _("{piece}{colours} (pieces)").format(piece=piece.piece.replace("_", " ").capitalize(), colours=colours)
+        found[name] = (
+            _("{found} and {count}").format(found=found[name], count=piece.count) if name in found else str(piece.count)
+        )
     return found
 
 
@@ -69,7 +72,11 @@ def _contract(sheet: QuoteSheet, plan: Plan) -> str:
     found = sheet.contract
     assert found is not None, "asked of a hold alone"
     if found.accepted:
-        return "could be made"
+        return _("could be made")
     if not found.falls:
-        return f"could not be made: {percent(found.joint)} sure, and {percent(found.level)} is asked"
-    return f"would take below what they keep: {'; '.join(fall_shown(fall, plan) for fall in found.falls)}"
+        return _("could not be made: {joint} sure, and {level} is asked").format(
+            joint=percent(found.joint), level=percent(found.level)
+        )
+    return _("would take below what they keep: {falls}").format(
+        falls="; ".join(fall_shown(fall, plan) for fall in found.falls)
+    )

@@ -25,6 +25,7 @@ from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused
 from haulm.jobs.quotes.refusals import NotAQuote, PartNotOffered
 from haulm.jobs.quotes.version import VERSION_KINDS, versions_of
 from haulm.jobs.quotes.written import version_of
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
@@ -44,8 +45,8 @@ def take_back_part(desk: Desk, work: UnitOfWork, key: str) -> Order:
     """
     plan, order = desk.plan_of(work.farm), order_named(work.farm, key)
     if order.status not in _OPEN:
-        accepted = " or ".join(map(str, _OPEN))
-        raise NotAQuote(order=key, status=str(order.status), step="take a part back from", accepted=accepted)
+        accepted = _(" or ").join(map(str, _OPEN))
+        raise NotAQuote(order=key, status=str(order.status), step=_("take a part back from"), accepted=accepted)
     entry = _entry(work, plan.farm, key)
     batches = tuple(_as_planned(plan.farm, key, entry.facts["sowings"]))
     versions = versions_of(work.entries_of(*VERSION_KINDS, about=f"orders/{key}"))
@@ -56,7 +57,7 @@ def take_back_part(desk: Desk, work: UnitOfWork, key: str) -> Order:
     said = _judged(desk, plan, bare, found, offer)
     _check_rests(work, said, since=entry.seq)
     version = version_of(found, of_size(offer.asked, offer.parts.larger), number=len(versions) + 1, today=desk.today())
-    changed = ("What was sown for it is taken back, and out of the plan; what stands today stays.",)
+    changed = (_("What was sown for it is taken back, and out of the plan; what stands today stays."),)
     version = replace(version, changed=changed, places=offer.places, safer=None)
     body = {**facts(version, offer.asked), "taken_back": [batch.key for batch in batches]}
     seq = work.enter("quote-changed", f"orders/{key}", body)
@@ -76,7 +77,9 @@ def _entry(work: UnitOfWork, farm: Farm, key: str) -> Entry:
     """
     entries = [one for one in work.entries_of("held", "contracted", about=f"orders/{key}") if one.facts.get("sown")]
     if not entries or all(line.part is not OrderPart.SOWN for line in lines_of(farm, key)):
-        raise PartNotOffered(order=key, part=str(OrderPart.SOWN), why="nothing is sown for it that could be taken back")
+        raise PartNotOffered(
+            order=key, part=str(OrderPart.SOWN), why=_("nothing is sown for it that could be taken back")
+        )
     return entries[-1]
 
 
@@ -88,7 +91,9 @@ def _as_planned(farm: Farm, key: str, planned: list[Mapping[str, Any]]) -> Itera
         if batch is None:
             continue  # it was taken out of the plan already
         if batch.key in recorded or values_of("batches", batch) != dict(values):
-            why = f"'{batch.key}', sown for it, is not as it was planned any more; take that back first"
+            why = _("'{key}', sown for it, is not as it was planned any more; take that back first").format(
+                key=batch.key
+            )
             raise PartNotOffered(order=key, part=str(OrderPart.SOWN), why=why)
         yield batch
 

@@ -7,10 +7,15 @@ from collections.abc import Iterator
 from haulm.farm.quantities import percents, reaches
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import LineClass
+from haulm.language.words import _, marked
 from haulm.planning.outlooks import Delivery
 from haulm.planning.plan import Plan
 
-_PROMISED_AS_A_WHOLE = {LineClass.WEDDING: "The wedding", LineClass.ONE_OFF: "The order", LineClass.HOLD: "The hold"}
+_PROMISED_AS_A_WHOLE = {
+    LineClass.WEDDING: marked("The wedding that leaves on {day}"),
+    LineClass.ONE_OFF: marked("The order that leaves on {day}"),
+    LineClass.HOLD: marked("The hold that leaves on {day}"),
+}
 """Standing orders are promised week by week and line by line; the outlook shows how sure each week is as a whole."""
 
 
@@ -24,6 +29,6 @@ def unsure_as_a_whole(plan: Plan) -> Iterator[str]:
 
 def _in_words(found: Delivery) -> str:
     sure, level = percents(found.joint_confidence, found.level)
-    what = f"{_PROMISED_AS_A_WHOLE[found.line_class]} that leaves on {day_in_words(found.due)}"
-    alone = f"though each of its {found.lines} lines is sure enough"
-    return f"{what} is {sure} sure as a whole, promised at {level}, {alone}."
+    what = _(_PROMISED_AS_A_WHOLE[found.line_class]).format(day=day_in_words(found.due))
+    said = _("{what} is {sure} sure as a whole, promised at {level}, though each of its {lines} lines is sure enough.")
+    return said.format(what=what, sure=sure, level=level, lines=found.lines)

@@ -24,6 +24,7 @@ from haulm.farm.products import Choice, Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, Role
+from haulm.language.words import _
 
 """A line asks no more."""
 
@@ -257,7 +258,7 @@ def _has_stage(crop: Crop, name: str) -> bool:
 def _checked(draft: QuoteDraft) -> QuoteDraft:
     for place, line in enumerate(draft.order_lines):
         if line.stems > MOST_STEMS:
-            accepted = f"1 to {MOST_STEMS} stems"
+            accepted = _("1 to {most_stems} stems").format(most_stems=MOST_STEMS)
             raise NotAccepted(where=f"lines[{place}].stems", found=str(line.stems), accepted=accepted)
     return draft
 

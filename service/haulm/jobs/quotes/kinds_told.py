@@ -13,9 +13,14 @@ from haulm.farm.words import Decision, HazardClass, Use
 from haulm.jobs.quotes.answer import Answered
 from haulm.jobs.quotes.line_words import joined
 from haulm.jobs.quotes.version import KindTold, QuoteVersion
+from haulm.language.words import _, marked
 
-USE_WORDS: Mapping[Use, str] = {Use.WORN: "what is worn or held", Use.TABLE: "what stands on tables"}
-_DECIDED = {"": "the decision was taken back", "use": "used all the same", "keep_out": "kept out"}
+USE_WORDS: Mapping[Use, str] = {Use.WORN: marked("what is worn or held"), Use.TABLE: marked("what stands on tables")}
+_DECIDED = {
+    "": marked("the decision was taken back"),
+    "use": marked("used all the same"),
+    "keep_out": marked("kept out"),
+}
 _SEVERITIES = ("dangerous", "harmful", "")
 
 
@@ -51,7 +56,9 @@ def decided_since(before: QuoteVersion, now: QuoteVersion) -> Iterator[str]:
     told = {(kind.variety, piece): kind.decided for kind in before.kinds for piece in kind.pieces}
     for kind in now.kinds:
         if any(told.get((kind.variety, piece), "") != kind.decided for piece in kind.pieces):
-            yield f"{kind.name} in {USE_WORDS[Use(kind.use)]}: {_DECIDED[kind.decided]}."
+            yield _("{name} in {use}: {decided}.").format(
+                name=kind.name, use=_(USE_WORDS[Use(kind.use)]), decided=_(_DECIDED[kind.decided])
+            )
 
 
 def _may_come(found: Answered, kind: KindInPiece) -> bool:
@@ -96,14 +103,17 @@ def harm_in_words(hazards: Iterable[Hazard]) -> str:
 
 
 def _sentence(what: str, pieces: tuple[str, ...], kind: KindInPiece) -> str:
-    where = f"{USE_WORDS[kind.use]} ({joined([piece.replace('_', ' ') for piece in pieces], 'and')})"
+    where = f"{_(USE_WORDS[kind.use])} ({joined([piece.replace('_', ' ') for piece in pieces], _('and'))})"
     if kind.decided is not None:
-        verb = "keep it out of" if kind.is_out else "use it all the same in"
-        note = f" Your note: {kind.decided.note}" if kind.decided.note else ""
-        return f"{what}. You {verb} {where}.{note}"
+        said = (
+            _("{what}. You keep it out of {where}.")
+            if kind.is_out
+            else _("{what}. You use it all the same in {where}.")
+        ).format(what=what, where=where)
+        return _("{said} Your note: {note}").format(said=said, note=kind.decided.note) if kind.decided.note else said
     if kind.is_out:
-        return f"{what}. It stays out of {where} until you decide."
-    return f"{what}. It may come in {where} unless you keep it out."
+        return _("{what}. It stays out of {where} until you decide.").format(what=what, where=where)
+    return _("{what}. It may come in {where} unless you keep it out.").format(what=what, where=where)
 
 
 def _decided(kind: KindInPiece) -> str:

@@ -24,6 +24,7 @@ from haulm.jobs.quotes.places_told import PlacesTold
 from haulm.jobs.quotes.size import MAY_PASS, Part, Tried, largest_size
 from haulm.jobs.quotes.version import Largest
 from haulm.jobs.quotes.written import sowings_in_words
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.planning.sowings import sowing_for_order
 from haulm.planning.sown_for import day_of
@@ -210,8 +211,14 @@ def fall_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float
 def promise_in_words(lines: Sequence[DatedLine], what: Guarded, shares: tuple[float, float], plan: Plan) -> str:
     """The same without the customer's name, for letters: they may lie about."""
     before, after = percents(*shares)
-    asked = line_in_words(lines[0], plan) if what.line is not None else f"delivery of {len(lines)} lines"
-    return f"{asked} for {day_in_words(what.due)} from {before} to {after}"
+    asked = (
+        line_in_words(lines[0], plan)
+        if what.line is not None
+        else _("delivery of {lines} lines").format(lines=len(lines))
+    )
+    return _("{asked} for {due} from {before} to {after}").format(
+        asked=asked, due=day_in_words(what.due), before=before, after=after
+    )
 
 
 def fall_shown(fall: Fall, plan: Plan) -> str:
@@ -237,7 +244,9 @@ def _passes(judged: Judged, way: WayOn) -> Iterator[str]:
 
 def _sizes(way: WayOn) -> Iterator[str]:
     if way.most is not None:
-        passes = f"{way.most} could be promised" if way.most else "Not one stem could be promised"
+        passes = (
+            _("{most} could be promised").format(most=way.most) if way.most else _("Not one stem could be promised")
+        )
         yield f"{passes}{f', and so could {way.also}' if way.also is not None else ''}."
     if way.largest is not None:
         yield way.largest.sentence
@@ -245,14 +254,16 @@ def _sizes(way: WayOn) -> Iterator[str]:
 
 def _sow_by(way: WayOn) -> str:
     if way.decide_by is None:
-        return "Nothing that can still be sown would close it."
-    return f"What would close it first, decided by {day_in_words(way.decide_by)}:"
+        return _("Nothing that can still be sown would close it.")
+    return _("What would close it first, decided by {decide_by}:").format(decide_by=day_in_words(way.decide_by))
 
 
 def _sowing_sentence(way: WayOn) -> str | None:
     if way.decide_by is None:
         return None
-    return f"{joined(way.sowings, 'and')} would close it first: decide by {day_in_words(way.decide_by)}."
+    return _("{sowings} would close it first: decide by {decide_by}.").format(
+        sowings=joined(way.sowings, _("and")), decide_by=day_in_words(way.decide_by)
+    )
 
 
 def _parts_instead(judged: Judged) -> Iterator[str]:
@@ -262,10 +273,12 @@ def _parts_instead(judged: Judged) -> Iterator[str]:
         return
     if places.promised is not None:
         what = joined([part_in_words(part) for part in places.promised.parts], "and")
-        yield f"What stands today may be held by itself: {what}."
+        yield _("What stands today may be held by itself: {what}.").format(what=what)
     if places.sown is not None:
         what = joined([part_in_words(part) for part in places.sown.parts], "and")
-        yield f"With what is sown for it, and a yes by {day_in_words(places.sown.yes_by)}: {what} as well."
+        yield _("With what is sown for it, and a yes by {yes_by}: {what} as well.").format(
+            yes_by=day_in_words(places.sown.yes_by), what=what
+        )
 
 
 def cause_in_words(found: Verdict, plan: Plan) -> str:
@@ -277,15 +290,19 @@ def cause_in_words(found: Verdict, plan: Plan) -> str:
     """
     if found.falls:
         worst = found.falls[0]
-        more = f", and {len(found.falls) - 1} more would fall" if len(found.falls) > 1 else ""
-        return f"This would take {fall_of_verdict(worst, plan)}, below the {percent(worst.floor)} it keeps{more}."
+        more = _(", and {count} more would fall").format(count=len(found.falls) - 1) if len(found.falls) > 1 else ""
+        return _("This would take {fall}, below the {floor} it keeps{more}.").format(
+            fall=fall_of_verdict(worst, plan), floor=percent(worst.floor), more=more
+        )
     if found.unsure:
         worst_line = _least_sure(found)
-        asked = f"{line_in_words(worst_line.line, plan)} for {day_in_words(worst_line.line.due)}"
+        asked = _("{asked} for {due}").format(
+            asked=line_in_words(worst_line.line, plan), due=day_in_words(worst_line.line.due)
+        )
         sure, level = percents(worst_line.confidence, found.level)
-        return f"{asked} would be {sure} sure, and {level} is asked."
+        return _("{asked} would be {sure} sure, and {level} is asked.").format(asked=asked, sure=sure, level=level)
     sure, level = percents(found.joint, found.level)
-    return f"All its lines together would be {sure} sure, and {level} is asked."
+    return _("All its lines together would be {sure} sure, and {level} is asked.").format(sure=sure, level=level)
 
 
 def fall_of_verdict(fall: Fall, plan: Plan) -> str:

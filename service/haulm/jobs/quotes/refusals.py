@@ -7,6 +7,7 @@ from datetime import date
 
 from haulm.errors import HaulmError
 from haulm.farm.weeks import day_in_words
+from haulm.language.words import _
 
 
 class NotAQuote(HaulmError):
@@ -16,7 +17,11 @@ class NotAQuote(HaulmError):
 
     def __init__(self, *, order: str, status: str, step: str, accepted: str) -> None:
         super().__init__(
-            f"Order '{order}' is {status}; to {step} it, it must be {accepted}.", order=order, status=status
+            _("Order '{order}' is {status}; to {step} it, it must be {accepted}.").format(
+                order=order, status=status, step=step, accepted=accepted
+            ),
+            order=order,
+            status=status,
         )
 
 
@@ -26,9 +31,10 @@ class NothingInSeason(HaulmError):
     code = "nothing-in-season"
 
     def __init__(self, *, event: date, others: Sequence[date]) -> None:
-        days = " or ".join(map(day_in_words, others)) or "none within six weeks"
-        start = f"Nothing asked for can be in season for {day_in_words(event)}, whatever is sown now"
-        sentence = f"{start}; nearest days that can: {days}."
+        days = _(" or ").join(map(day_in_words, others)) or _("none within six weeks")
+        sentence = _(
+            "Nothing asked for can be in season for {event}, whatever is sown now; nearest days that can: {days}."
+        ).format(event=day_in_words(event), days=days)
         super().__init__(sentence, date=str(event), other_dates=[str(day) for day in others])
 
 
@@ -38,8 +44,8 @@ class HoldExpired(HaulmError):
     code = "hold-expired"
 
     def __init__(self, *, order: str, until: date) -> None:
-        sentence = (
-            f"The hold of order '{order}' ended on {day_in_words(until)}; hold it again, which asks the match anew."
+        sentence = _("The hold of order '{order}' ended on {until}; hold it again, which asks the match anew.").format(
+            order=order, until=day_in_words(until)
         )
         super().__init__(sentence, order=order, hold_until=str(until))
 
@@ -50,4 +56,4 @@ class PartNotOffered(HaulmError):
     code = "part-not-offered"
 
     def __init__(self, *, order: str, part: str, why: str) -> None:
-        super().__init__(f"Quote '{order}': {why}.", order=order, part=part)
+        super().__init__(_("Quote '{order}': {why}.").format(order=order, why=why), order=order, part=part)

@@ -14,6 +14,7 @@ from haulm.farm.quantities import percent
 from haulm.farm.varieties import Crop
 from haulm.jobs.quotes.line_words import joined
 from haulm.jobs.quotes.version import Largest, SmallerPart
+from haulm.language.words import _, marked
 
 _PARTS_TRIED = 4
 """So many parts are made smaller alone: a couple is waiting, and each size tried is a match of the farm."""
@@ -53,10 +54,16 @@ class Wording(NamedTuple):
     none: str
 
 
-SURE = Wording("Sure enough", "The largest that is sure enough", "No smaller size of it is sure enough that day.")
+SURE = Wording(
+    marked("Sure enough"),
+    marked("The largest that is sure enough"),
+    marked("No smaller size of it is sure enough that day."),
+)
 """Of a quote, which takes nothing from anybody yet."""
 MAY_PASS = Wording(
-    "It could be promised", "The largest that could be promised", "No smaller size of it could be promised."
+    marked("It could be promised"),
+    marked("The largest that could be promised"),
+    marked("No smaller size of it could be promised."),
 )
 """Of a promise, which others may fall by."""
 
@@ -116,11 +123,17 @@ def in_order(parts: Sequence[Part]) -> list[int]:
 def told_size(parts: Sequence[Part], best: Counts | None, joint: float, words: Wording) -> Largest:
     """The largest size that passes, in words."""
     if best is None:
-        return Largest((), 0.0, words.none)
+        return Largest((), 0.0, _(words.none))
     smaller = tuple(
         SmallerPart(part.what, part.count, n) for n, part in zip(best, parts, strict=True) if n < part.count
     )
-    return Largest(smaller, joint, f"{_said(smaller, len(parts), words)} ({percent(joint)} for all of it at once).")
+    return Largest(
+        smaller,
+        joint,
+        _("{said} ({joint} for all of it at once).").format(
+            said=_said(smaller, len(parts), words), joint=percent(joint)
+        ),
+    )
 
 
 def _stems(parts: Sequence[Part], sizes: Counts) -> float:
@@ -137,14 +150,15 @@ def _one_smaller(asked: Counts, place: int, passes: Callable[[Counts], bool]) ->
 
 
 def _said(smaller: Sequence[SmallerPart], parts: int, words: Wording) -> str:
-    rest = ", all else as asked" if parts > len(smaller) else ""
-    without = joined([part.what for part in smaller if not part.passes], "or")
-    fewer = joined([_fewer(part) for part in smaller if part.passes], "and")
+    rest = _(", all else as asked") if parts > len(smaller) else ""
+    without = joined([part.what for part in smaller if not part.passes], _("or"))
+    fewer = joined([_fewer(part) for part in smaller if part.passes], _("and"))
     if fewer and len(smaller) == 1:
-        return f"{words.largest}: {fewer}{rest}"
-    said = [f"{how} {what}" for how, what in (("without", without), ("with", fewer)) if what]
-    return f"{words.head} {' and '.join(said)}{rest}"
+        return f"{_(words.largest)}: {fewer}{rest}"
+    changes = ((_("without {what}"), without), (_("with {what}"), fewer))
+    said = [how.format(what=what) for how, what in changes if what]
+    return f"{_(words.head)} {_(' and ').join(said)}{rest}"
 
 
 def _fewer(part: SmallerPart) -> str:
-    return f"{part.passes:,} instead of {part.asked:,} of {part.what}"
+    return _("{passes:,} instead of {asked:,} of {what}").format(passes=part.passes, asked=part.asked, what=part.what)

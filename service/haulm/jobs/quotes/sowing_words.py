@@ -7,6 +7,7 @@ from datetime import date
 from haulm.farm.varieties import Crop
 from haulm.farm.weeks import day_in_words
 from haulm.farm.words import Method
+from haulm.language.words import _
 
 
 def sowing_in_words(crop: Crop, method: Method, places: int, day: date) -> str:
@@ -19,7 +20,11 @@ def sowing_in_words(crop: Crop, method: Method, places: int, day: date) -> str:
         day: the day it is sown or, of what is bought, planted.
     """
     if method is Method.PLUGS:
-        return f"{places} bought plugs of {crop.name}, planted on {day_in_words(day)}"
+        return _("{places} bought plugs of {name}, planted on {day}").format(
+            places=places, name=crop.name, day=day_in_words(day)
+        )
     if method is Method.TUBER:
-        return f"{places} {crop.costs.planted_as}s of {crop.name}, planted on {day_in_words(day)}"
-    return f"{places} places of {crop.name} on {day_in_words(day)}"
+        return _("{places} {planted_as}s of {name}, planted on {day}").format(
+            places=places, planted_as=crop.costs.planted_as, name=crop.name, day=day_in_words(day)
+        )
+    return _("{places} places of {name} on {day}").format(places=places, name=crop.name, day=day_in_words(day))

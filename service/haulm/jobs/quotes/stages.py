@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from haulm.farm.varieties import Crop, Stage
 from haulm.jobs.quotes.draft import DraftLine, asked_products, products_of
+from haulm.language.words import _
 
 
 def with_stage(draft: DraftLine, crops: Mapping[str, Crop]) -> DraftLine:
@@ -31,8 +32,9 @@ def stage_remarks(draft: DraftLine, crops: Mapping[str, Crop]) -> list[str]:
     for crop in (crops[product.variety] for product in products_of(draft.line, crops)):
         stage = _only_stage(crop, draft.colours)
         if stage is not None:
-            days = f"{stage.from_day} to {stage.to_day} days after it is ready"
-            found.append(f"{crop.name} is {stage.colour} when cut {stage.name}, {days}; later it turns.")
+            said = _("{name} is {colour} when cut {stage}, {first} to {last} days after it is ready; later it turns.")
+            days = {"first": stage.from_day, "last": stage.to_day}
+            found.append(said.format(name=crop.name, colour=stage.colour, stage=stage.name, **days))
     return found
 
 

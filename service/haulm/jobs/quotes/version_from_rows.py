@@ -11,6 +11,7 @@ from haulm.jobs.quotes.line_words import wanted_words
 from haulm.jobs.quotes.sheet_price import SheetPrice
 from haulm.jobs.quotes.version import QuoteVersion, SheetLine
 from haulm.jobs.quotes.written import price_of
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 
@@ -59,7 +60,7 @@ def version_from_rows(plan: Plan, order: Order) -> QuoteVersion:
 
 def _line(plan: Plan, order: Order, line: OrderLine, confidence: float, price_minor: int) -> SheetLine:
     names = {crop.key: crop.name for crop in plan.crops.values()}
-    role = None if line.choice is None or not line.choice.roles else " or ".join(line.choice.roles)
+    role = None if line.choice is None or not line.choice.roles else _(" or ").join(line.choice.roles)
     colours = () if line.choice is None else line.choice.colours
     stands = [names[product.variety] for product in stand_ins_of(line, unacceptable=order.unacceptable)]
     return SheetLine(
@@ -76,7 +77,7 @@ def _line(plan: Plan, order: Order, line: OrderLine, confidence: float, price_mi
         confidence=confidence,
         certainty=certainty(confidence),
         hoped_for=(),
-        stand_in=f"Stands in: {' or '.join(stands)}." if stands else "",
+        stand_in=_("Stands in: {stands}.").format(stands=_(" or ").join(stands)) if stands else "",
         left_out=(),
         stage=line.stage,
         price_minor=price_minor,

@@ -13,11 +13,12 @@ from haulm.jobs.quotes.draft import DraftLine, asked_products, stand_ins_of
 from haulm.jobs.quotes.line_words import joined
 from haulm.jobs.quotes.stages import stage_remarks
 from haulm.jobs.quotes.version import HopedFor, SheetPiece
+from haulm.language.words import _, marked
 
 _NAMED = 4
 _EXPECTED_ALONE = 0.9
 """From here on what is named is expected without a stand-in."""
-_NONE_COMES = "Nothing we grow can stand in that day."
+_NONE_COMES = marked("Nothing we grow can stand in that day.")
 
 
 def hoped_kinds(found: Answered, draft: DraftLine) -> tuple[HopedFor, ...]:
@@ -44,15 +45,17 @@ def stand_in(found: Answered, draft: DraftLine, hoped: Sequence[HopedFor]) -> st
     if reaches(alone, _EXPECTED_ALONE):
         return ""
     if line.no_substitute:
-        return "Nothing may stand in, as the customer asked."
+        return _("Nothing may stand in, as the customer asked.")
     if not line.substitutes:
-        return "No stand-in is agreed."
+        return _("No stand-in is agreed.")
     names = [f"{item.name} ({_colour(found, item)})" for item in hoped if item.stands_in]
-    return f"Standing in where that fails: {joined(names, 'and')}." if names else _NONE_COMES
+    return (
+        _("Standing in where that fails: {names}.").format(names=joined(names, _("and"))) if names else _(_NONE_COMES)
+    )
 
 
 def _colour(found: Answered, item: HopedFor) -> str:
-    return found.trial.crops[item.product.partition(":")[0]].colour or "no colour noted"
+    return found.trial.crops[item.product.partition(":")[0]].colour or _("no colour noted")
 
 
 def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
@@ -60,13 +63,14 @@ def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
     said = []
     if found.moved_from is not None:
         said.append(
-            f"The stems leave on {day_in_words(found.order.due_date)}: no cut day can serve "
-            f"{day_in_words(found.moved_from)}."
+            _("The stems leave on {due_date}: no cut day can serve {moved_from}.").format(
+                due_date=day_in_words(found.order.due_date), moved_from=day_in_words(found.moved_from)
+            )
         )
     shares = sorted(pieces, key=lambda piece: -piece.share)[:2]
     if len(shares) == 2:
-        words = joined([piece.piece.replace("_", " ") for piece in shares], "and")
-        said.append(f"Most of the stems go into these: {words}.")
+        words = joined([piece.piece.replace("_", " ") for piece in shares], _("and"))
+        said.append(_("Most of the stems go into these: {words}.").format(words=words))
     crops = found.trial.crops
     said += _left_out(found)
     for line in found.draft.lines:
@@ -86,4 +90,6 @@ def _left_out(found: Answered) -> Iterator[str]:
         if names:
             same.setdefault(tuple(sorted(names)), []).append(piece.replace("_", " "))
     for kinds, pieces in same.items():
-        yield f"Left out of the {joined(pieces, 'and the')}: {joined(kinds, 'and')}."
+        yield _("Left out of the {pieces}: {kinds}.").format(
+            pieces=joined(pieces, _("and the")), kinds=joined(kinds, _("and"))
+        )

@@ -32,6 +32,7 @@ from haulm.jobs.quotes.version import (
     SheetPiece,
 )
 from haulm.jobs.quotes.wording import hoped_kinds, remarks, stand_in
+from haulm.language.words import _
 from haulm.matching.reading.free_to_promise import hope_level
 from haulm.planning.hoped_for import left_for
 from haulm.planning.plan import Plan
@@ -185,7 +186,7 @@ def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: fl
         return None
     cost = seed_minor(found.trial, better.batches)
     total = order_price(prices, minutes, found.trial.farm.site.prices, more_minor=cost).total_minor
-    what = "it is safe" if better.closes else "it is surer, not safe"
+    what = _("it is safe") if better.closes else _("it is surer, not safe")
     return Safer(
         sowings=tuple(_sowing(found.trial, batch) for batch in better.batches),
         decide_by=min(map(day_of, better.batches)),
@@ -193,8 +194,11 @@ def _safer(found: Answered, prices: Iterable[LinePrice], minutes: int, joint: fl
         is_enough=better.closes,
         cost_minor=cost,
         total_minor=total,
-        sentence=f"With {joined(sowings_in_words(found.trial, better.batches), 'and')} {what}: "
-        f"{percent(better.after.confidence)} for all of it at once.",
+        sentence=_("With {sowings} {what}: {confidence} for all of it at once.").format(
+            sowings=joined(sowings_in_words(found.trial, better.batches), _("and")),
+            what=what,
+            confidence=percent(better.after.confidence),
+        ),
     )
 
 

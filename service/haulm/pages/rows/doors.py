@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -100,8 +100,8 @@ def add(request: Request, desk: PageDesk, place: str, form: TheForm) -> Response
 
 @router.get("/farm/{place}/row/{name:path}")
 def one_row(request: Request, desk: PageDesk, place: str, name: str) -> Response:
-    """One row, to be changed."""
-    return _one(request, desk, _table(place), name, Again())
+    """One row, to be changed; what the address says stands in its fields, and is written by its button alone."""
+    return _one(request, desk, _table(place), name, Again(given=dict(request.query_params)))
 
 
 @router.post("/farm/{place}/row/{name:path}")
@@ -109,14 +109,14 @@ def change(request: Request, desk: PageDesk, place: str, name: str, form: TheFor
     """Change a row where it still stands as the form showed it."""
     table = _table(place)
     if not form.get("tag"):
-        return _one(request, desk, table, name, Again(form, NotDone(428, look_first=True)))
+        return _one(request, desk, table, name, Again(form, why=NotDone(428, look_first=True)))
     try:
         now = amended(request, desk, table, name, form)
     except PromiseRefused:
         raise
     except NotAsSeen as refusal:
         status = status_of(NotAsSeen, request.app.state.statuses)
-        return _one(request, desk, table, name, Again(form, NotDone(status, changed=refusal.changes)))
+        return _one(request, desk, table, name, Again(form, why=NotDone(status, changed=refusal.changes)))
     except HaulmError as refusal:
         return _one(request, desk, table, name, Again(form, refusal=refusal))
     return _back(desk, table, now, form, "changed")
@@ -215,9 +215,13 @@ def _form(request: Request, desk: Desk, table: Table, typed: Form, *, refusal: H
 
 @dataclass(frozen=True, slots=True)
 class Again:
-    """Why a row's page is drawn again: the form that was sent, what is another than it showed, and the refusal."""
+    """What a row's page is drawn from: the form that was sent, the cells that the address names, and what is amiss.
+
+    `why` is what is another than the form showed, `refusal` why nothing was written.
+    """
 
     form: Form | None = None
+    given: Form = field(default_factory=dict)
     why: NotDone = FIRST_SIGHT
     refusal: HaulmError | None = None
 
@@ -230,7 +234,10 @@ def _one(request: Request, desk: Desk, table: Table, name: str, again: Again) ->
     at = At(names, getattr(row, table.parent) if table.parent else "")
     cells = cells_of(table, row)
     asked = asked_by(table)
-    typed = typed_of(asked, cells, at) if form is None else merged(asked, form, cells, at) if why.changed else form
+    given = {column: text for column, text in again.given.items() if column in cells}
+    typed = (
+        typed_of(asked, cells | given, at) if form is None else merged(asked, form, cells, at) if why.changed else form
+    )
     wrong, sentence = wrong_of(table, refusal, at)
     parts = [(BY_COLLECTION[one], belonging(table, names, name, BY_COLLECTION[one])) for one in table.parts]
     return page(
@@ -246,6 +253,7 @@ def _one(request: Request, desk: Desk, table: Table, name: str, again: Again) ->
         shown=row_shown_as(table, row, at),
         groups=groups_of(table, typed, at, Known(row, wrong)),
         typed=typed,
+        is_given=bool(given),
         parts=parts,
         why=why,
         belongs=_parent(names, table, at.parent),
