@@ -189,6 +189,26 @@ class Service:
         """Ticks what is at home or ordered, or takes the tick back."""
         return self._post("/v1/at-home", body)
 
+    def next_year(self, query: Query) -> Reply:
+        """A season's sowings, each beside its copy in the next; `query`: season."""
+        return self._get("/v1/next-year", query)
+
+    def copy_season(self, body: Fields) -> Reply:
+        """Puts the copies into the plan; `body`: season, batches."""
+        return self._post("/v1/next-year", body)
+
+    def renewals(self, query: Query) -> Reply:
+        """The standing orders of a season beside the next one's; `query`: season."""
+        return self._get("/v1/next-year/standing-orders", query)
+
+    def renew(self, order: str, body: Fields) -> Reply:
+        """Renews a standing order, or lets it end; `body`: what, stems, override, override_reason."""
+        return self._post(f"/v1/next-year/standing-orders/{_part(order)}", body)
+
+    def order_list(self, query: Query) -> Reply:
+        """What is to be ordered for the sowings to come of a season; `query`: season."""
+        return self._get("/v1/next-year/order-list", query)
+
     def usual_sales(self) -> Reply:
         """What is likely to be asked for though nobody has ordered it."""
         return self._get("/v1/usual-sales", {"limit": 1000})

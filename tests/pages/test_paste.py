@@ -102,3 +102,20 @@ def test_what_is_no_sheet_gets_a_sentence_with_what_was_pasted_still_there(
     answer = door.ask("POST", "/paste", data=form)
     assert found in words_of(answer)
     assert answer.status_code < 500
+
+
+def test_a_sheet_that_names_no_columns_is_guessed_and_asks_for_a_look(door: Door) -> None:
+    text = "ammi\t2027-04-05\t72\nAmmi\t2027-04-12\t3 trays\nTotal\t\t144\n"
+    looked = door.ask("POST", "/paste", data={"what": "sowings", "sheet": text}, files={"none": b""})
+    said = words_of(looked)
+    assert "Nothing names the columns." in said and "Mon 5 Apr 2027" in said
+    assert "Row 3 says Total: it adds up others, and is left out." in said
+    form = fields(looked.text, "/paste/bring-in")
+    assert [form[f"column-{at}"] for at in range(3)] == ["kind", "sow_date", "places"]
+    assert (form["guessed"], form["header"]) == ("yes", "no")
+
+    assert door.ask("POST", "/paste/bring-in", data=form).status_code == 422
+    assert door.get("/v1/batches")["rows"] == []
+    again = fields(door.ask("POST", "/paste/bring-in", data=form).text, "/paste/bring-in")
+    assert door.ask("POST", "/paste/bring-in", data={**again, "confirmed": "yes"}).status_code == 303
+    assert [row["sown"] for row in door.get("/v1/batches")["rows"]] == [72, 300]

@@ -7,6 +7,7 @@ import pytest
 
 from support.door import Door
 from support.known_farm import STANDING_ORDERS, growing_farm, known_farm
+from support.season_farm import season_farm
 
 OpenDoor = Callable[[dict[str, bytes]], Door]
 Paper = Callable[[Door, str], str]
@@ -193,3 +194,31 @@ def test_a_day_that_is_no_cut_day_has_no_cut_list_and_an_idle_one_says_so(open_d
 
     assert door.refused(422, "GET", "/paper/cut-lists/2027-06-15.pdf")
     assert "Nothing is to be cut" in paper(door, "/paper/cut-lists/2027-07-05.pdf")
+
+
+def test_the_order_list_says_what_to_order_by_when_for_which_sowings_and_what_is_at_home(
+    open_door: OpenDoor, paper: Paper
+) -> None:
+    door = open_door(season_farm())
+    door.post("/v1/next-year", {"batches": ["zinnia-1", "zinnia-2", "cosmos-1", "dahlia-1"]})
+    text = paper(door, "/paper/order-list.pdf?season=2028")
+
+    for words in (
+        "Order list for 2028",
+        "As of Mon 14 Jun 2027",
+        "White zinnia, seed",
+        "seed for 200 places",
+        "Mon 10 Apr 2028",
+        "200 places in 2 sowings, Mon 17 Apr 2028 to Mon 19 Jun 2028",
+        "White dahlia, tubers",
+        "4 bags of 5",
+    ):
+        assert words in text, text
+    assert "-in-2028" not in text
+
+    door.post("/v1/at-home", {"variety": "zinnia", "what": "seed", "state": "at_home"})
+    assert "Seed of White zinnia: at home" in paper(door, "/paper/order-list.pdf?season=2027")
+
+
+def test_an_order_list_without_sowings_says_so(open_door: OpenDoor, paper: Paper) -> None:
+    assert "Nothing has to be ordered." in paper(open_door(known_farm()), "/paper/order-list.pdf")

@@ -49,6 +49,8 @@ from haulm.jobs.florists.judge_reply import Word, judge_reply
 from haulm.jobs.florists.no_more_mail import want_mail
 from haulm.jobs.florists.reply_to_list import AskKind, FloristAsk, open_replies, reply_to_list
 from haulm.jobs.florists.send_availability import send_availability
+from haulm.jobs.gaps.copy_season import CopyAsked, copy_season
+from haulm.jobs.gaps.renew_standing import RenewAsked, let_end, renew_standing
 from haulm.jobs.journal.take_back_entry import put_back_entry, take_back_entry
 from haulm.jobs.promises.change_quote import change_quote
 from haulm.jobs.promises.decide_kinds import DecisionAsked, decide_kinds
@@ -152,7 +154,7 @@ def _row_alone(day: BucketDay) -> None:
 def _sheet(day: BucketDay) -> None:
     sheet = sheet_from_text("Bed,Length,Width\nA,12 m,1.2 m\nB,9 m,1.2 m\n")
     asked = SheetAsked(BY_NAME["beds"], sheet, proposed_columns(BY_NAME["beds"], sheet.rows[0]))
-    day.done(lambda work: bring_in_sheet(work, asked, MONDAY))
+    day.done(lambda work: bring_in_sheet(day.desk, work, asked, MONDAY))
 
 
 def _folder(day: BucketDay, *, over_everything: bool) -> None:
@@ -296,6 +298,9 @@ SLIPS: Mapping[str, Slip] = {
     "availability": lambda day: send_availability(day.desk, "owner"),
     "a batch taken out": _asked(take_out_row, "batches", "newer"),
     "a rhythm": _asked(sow_in_rhythm, RhythmAsked(_RHYTHM)),
+    "a season copied": _asked(copy_season, CopyAsked(2027, ("late",))),
+    "a standing order renewed": _asked(renew_standing, RenewAsked("anna-weekly")),
+    "a standing order left to end": _written(let_end, "anna-weekly"),
     "a sheet": _sheet,
     "kinds picked": _written(enter_rows, KINDS_PICKED, [picked_kind("zinnia"), picked_kind("zinnia", "white")], MONDAY),
     "beds made": _written(enter_rows, BEDS_MADE, [NewRow("beds", {"name": "New bed", "metres": "12"})], MONDAY),

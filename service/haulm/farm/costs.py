@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from haulm.language.words import _, marked
+
 
 @dataclass(frozen=True, slots=True)
 class KindCosts:
@@ -32,6 +34,14 @@ class KindCosts:
     tuber_bag: int = 10
     planted_as: str = "tuber"
     origin: str = "from memory"
+
+    @property
+    def several_planted(self) -> str:
+        """What is planted of it, more than one, in words: `tubers`."""
+        return _(_SEVERAL[self.planted_as])
+
+
+_SEVERAL = {"tuber": marked("tubers"), "corm": marked("corms"), "bulb": marked("bulbs"), "crown": marked("crowns")}
 
 
 @dataclass(frozen=True, slots=True)

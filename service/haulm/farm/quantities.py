@@ -29,7 +29,9 @@ def seasons_of_ten(share: float) -> str:
     if 0 < share < 0.1 - HAIR:
         return _("less than one season of ten")
     whole = min(10, whole_down(share * 10))
-    return one_or_more("{whole} season of ten", "{whole} seasons of ten", whole).format(whole=up_to_ten(whole))
+    if not whole:
+        return _("no season of ten")
+    return one_or_more("{count} season of ten", "{count} seasons of ten", whole).format(count=up_to_ten(whole))
 
 
 def up_to_ten(count: int) -> str:

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from haulm.farm.records import DayTemperature
 from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import growing_year
 from haulm.language.words import _, many
 
 LEAST_REAL_YEARS = 8
@@ -73,13 +74,9 @@ def temperature_warnings(farm: Farm) -> tuple[str, ...]:
     days = [day.date for day in farm.temperatures]
     if not days:
         return ()
-    counts = Counter(_growing_year(day, south=farm.site.is_south) for day in days)
+    counts = Counter(growing_year(day, farm.site.latitude) for day in days)
     full = sorted(year for year, count in counts.items() if count >= LEAST_DAYS_OF_FULL_YEAR)
     return (*_gap_sentences(days), *_year_sentences(full, has_means=farm.site.temperatures is not None))
-
-
-def _growing_year(day: date, *, south: bool) -> int:
-    return day.year - (south and day.month < 7)
 
 
 def _gap_sentences(days: Sequence[date]) -> list[str]:

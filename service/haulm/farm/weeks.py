@@ -73,6 +73,41 @@ def weeks_in_year(year: int) -> int:
     return date(year, 12, 28).isocalendar().week
 
 
+def same_day_next_year(day: date) -> date:
+    """The day that stands for a day a year later: the same weekday of the week with the same number.
+
+    Args:
+        day: a day of any year.
+
+    Returns:
+        A day as many weeks later as its ISO year has: 52, or 53 where the week would slip to another number. A day of
+        week 53 comes into week 1 of the year after, in the same order as the days around it.
+
+    Source: sowings are repeated by the week of the year (common practice); weeks by ISO 8601.
+    """
+    return day + timedelta(weeks=weeks_in_year(day.isocalendar().year))
+
+
+def same_week_next_year(week: Week) -> Week:
+    """The week that stands for a week a year later, by `same_day_next_year`."""
+    return Week.of(same_day_next_year(week.monday))
+
+
+def growing_year(day: date, latitude_deg: float) -> int:
+    """The growing year a day lies in: the calendar's in the north; in the south from July on, by the year it begins in.
+
+    Args:
+        day: the day.
+        latitude_deg: the farm's, negative in the south [deg].
+
+    Returns:
+        The year in which that growing year began.
+
+    Source: the forecast's own years (docs/engineer/model.md).
+    """
+    return day.year if latitude_deg >= 0 or day.month >= 7 else day.year - 1
+
+
 def weeks_between(first: Week, last: Week) -> Iterator[Week]:
     """Each week from first to last inclusive; none when last is before first."""
     # By their Mondays: week numbers begin again after 52 or 53.

@@ -62,16 +62,16 @@ def sowable(method: Method, day: date, *, life_cycle: LifeCycle, latitude_deg: f
     """
     if method is Method.ESTABLISHED:
         return False
-    in_autumn = life_cycle is LifeCycle.HARDY_ANNUAL and _in_autumn(day, rules)
+    is_second = life_cycle is LifeCycle.HARDY_ANNUAL and in_autumn(day, rules)
     year_start, year_end = ((1, 1), (12, 31)) if latitude_deg >= 0 else ((7, 1), (6, 30))
     if method in (Method.HEATED, Method.COVER):
         lead = HEAT_BEFORE_LIGHT_DAYS if method is Method.HEATED else 0
         light = daylight_hours(np.array([day + timedelta(days=lead)], "datetime64[D]"), latitude_deg=latitude_deg)
         in_light = bool(light[0] >= EARLIEST_SLOWING_HOURS)
         last = rules.glass_until or rules.first_frost_p50 or year_end
-        return in_light and (in_autumn or _within(day, year_start, last))
+        return in_light and (is_second or _within(day, year_start, last))
     first = _open_from(method, life_cycle, rules) or year_start
-    return in_autumn or _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
+    return is_second or _within(day, first, rules.direct_until or rules.first_frost_p50 or year_end)
 
 
 def last_useful_sowing(first_frost: date, *, weeks_to_flower: float, cutting_days: int = CUTTING_DAYS_WANTED) -> date:
@@ -103,8 +103,15 @@ def _open_from(method: Method, life_cycle: LifeCycle, rules: SowingRules) -> Mon
     return (earlier.month, earlier.day)
 
 
-def _in_autumn(day: date, rules: SowingRules) -> bool:
-    """Whether plants sown on a day winter as rosettes: from eight weeks before the first frost to three after it.
+def in_autumn(day: date, rules: SowingRules) -> bool:
+    """Whether hardy annuals sown on a day winter as rosettes: eight weeks before the first frost to three after it.
+
+    Args:
+        day: the day they are sown.
+        rules: the farm's seasons for them.
+
+    Returns:
+        True where they do; False where the farm does not say when its first frost is.
 
     Source: common practice: late August to October in England, four to eight weeks before the first frost inland.
     """

@@ -43,6 +43,9 @@ trace at all, and their address itself is the leave to write.
 SAID = {
     "added": marked("The batch is in the plan."),
     "rhythm_sown": marked("The sowings are in the plan."),
+    "season_copied": marked("What was ticked is in the plan; the journal can take it back as a whole."),
+    "order_renewed": marked("Renewed: the order stands in the next season."),
+    "order_let_end": marked("Written down: it ends with its last week."),
     "brought_in": marked("Brought in, every row."),
     "recorded": marked("Written down."),
     "changed": marked("Changed."),

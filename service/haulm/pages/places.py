@@ -42,7 +42,7 @@ SEASON = Place(
     (
         Row("/year", marked("Year")),
         Row("/short", marked("Gaps"), ("/combined-plan", "/what-if")),
-        Row("/plan", marked("Sowings"), ("/count-back", "/hoped-sowings", "/rhythm")),
+        Row("/plan", marked("Sowings"), ("/count-back", "/hoped-sowings", "/next-year", "/rhythm")),
         Row("/beds", marked("Beds")),
         Row("/free", marked("Promise"), ("/may-promise",)),
     ),

@@ -31,6 +31,7 @@ from haulm.rest import (
     matches,
     may_promise,
     new_figures,
+    next_year,
     outbox,
     outlooks,
     own_figures,
@@ -86,6 +87,7 @@ _ROUTED = (
     honesty,
     hoped_for,
     new_figures,
+    next_year,
     list_prices,
 )
 _DESCRIPTION = (

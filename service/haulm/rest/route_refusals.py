@@ -135,6 +135,11 @@ _OF_ROUTES: Mapping[str, Kinds] = {
     "GET /v1/honesty": _ASKED,
     "GET /v1/hoped-for": _ASKED | _kinds(FolderRefused),
     "GET /v1/hoped-for/sowings": _ASKED | _WEATHER,
+    "GET /v1/next-year": _ASKED,
+    "POST /v1/next-year": _ROWS | _WEATHER,
+    "GET /v1/next-year/standing-orders": _ASKED,
+    "POST /v1/next-year/standing-orders/{key}": _ROWS | _WEATHER | _kinds(DayNotServed, PromiseRefused),
+    "GET /v1/next-year/order-list": _ASKED,
     "GET /v1/new-figures": _ASKED,
     "POST /v1/new-figures/looked-at": _KEYED,
     "GET /paper/quotes/{quote}.pdf": _KEYED | _WEATHER,
@@ -147,6 +152,7 @@ _OF_ROUTES: Mapping[str, Kinds] = {
     "GET /paper/bed-labels.pdf": _KEYED,
     "GET /paper/stall-labels.pdf": _KEYED,
     "GET /paper/availability.pdf": _KEYED,
+    "GET /paper/order-list.pdf": _ASKED,
 }
 _BY_COLLECTION: Mapping[str, Kinds] = {
     **dict.fromkeys(PROMISING, _PROMISED),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,10 +13,12 @@ from haulm.farm_folder.sheet_columns import BY_NAME, proposed_columns
 from haulm.farm_folder.sheet_values import DateOrder
 from haulm.farm_folder.sheets import sheet_from_text
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.bring_in_folder import FolderNotPromised
 from haulm.jobs.farm.bring_in_sheet import ReadSheet, SheetAsked, bring_in_sheet, read_sheet
 from haulm.jobs.journal.take_back_entry import take_back_entry
 from support.desks import MONDAY, done
 from support.farms import grower_folder
+from support.known_farm import PARTY, known_farm
 
 VARIETIES = "key,name,bunch_stems\nzinnia_white,White zinnia,10\ncosmos,Cosmos,5"
 BEDS = "key,name,metres\nlong,Long bed,30"
@@ -38,7 +41,7 @@ def read(desk: Desk, what: str, text: str, order: DateOrder | None = None) -> Re
 
 
 def brought_in(desk: Desk, what: str, text: str) -> int:
-    return done(desk, lambda work: bring_in_sheet(work, asked(what, text), MONDAY))
+    return done(desk, lambda work: bring_in_sheet(desk, work, asked(what, text), MONDAY))
 
 
 def test_kinds_come_with_money_and_keys_of_the_library(desk: Desk) -> None:
@@ -158,3 +161,55 @@ def test_a_sheet_is_taken_back_whole(desk: Desk) -> None:
     seq = desk.store.entries()[-1].seq
     done(desk, lambda work: take_back_entry(desk, work, seq))
     assert desk.store.farm().beds == before
+
+
+def test_a_row_that_adds_up_the_others_is_left_out_and_told(desk: Desk) -> None:
+    text = "Bed,Length\nA,12\nB,9\nTotal:,21\n,\nSum,21\n"
+
+    assert [row.name for row in read(desk, "beds", text).rows] == ["A", "B"]  # type: ignore[union-attr]
+    assert asked("beds", text).left_out == ((4, "Total:"), (6, "Sum"))
+    assert brought_in(desk, "beds", text) == 2
+
+
+def test_what_cells_are_taken_to_mean_is_told_where_it_is_not_plain(desk: Desk) -> None:
+    found = read(desk, "sowings", "Kind,Date,Qty,Bed\ncosmos,5.4.2027,3 trays,Long bed\nzinnia white,2027-04-06,72,\n")
+
+    assert found.understood == {
+        (2, 1): "Mon 5 Apr 2027",
+        (2, 2): "300 places",
+        (3, 0): "White zinnia",
+        (3, 1): "Tue 6 Apr 2027",
+        (3, 2): "72 places",
+    }
+    assert found.near == ()
+
+
+def test_a_misspelt_name_is_marked_and_comes_in_only_when_somebody_says_so(desk: Desk) -> None:
+    sheet = asked("sowings", "Kind,Date,Qty\nWhite zinia,2027-04-05,72\n")
+    found = read_sheet(desk.store.farm(), sheet, MONDAY)
+    assert found.near == ((2, 0),) and found.understood[2, 0] == "White zinnia"
+
+    with pytest.raises(NotAccepted):
+        done(desk, lambda work: bring_in_sheet(desk, work, sheet, MONDAY))
+    assert done(desk, lambda work: bring_in_sheet(desk, work, replace(sheet, is_confirmed=True), MONDAY)) == 1
+
+
+def test_columns_that_were_guessed_come_in_only_when_somebody_says_so(desk: Desk) -> None:
+    sheet = replace(asked("beds", "Bed,Length\nA,12\n"), is_guessed=True)
+
+    with pytest.raises(NotAccepted):
+        done(desk, lambda work: bring_in_sheet(desk, work, sheet, MONDAY))
+    assert done(desk, lambda work: bring_in_sheet(desk, work, replace(sheet, is_confirmed=True), MONDAY)) == 1
+
+
+def test_standing_orders_are_judged_as_those_of_a_form_are(open_desk: Callable[[dict[str, bytes]], Desk]) -> None:
+    """60 stems in week 24: 25 are Anna's, 20 are for the party on Friday, which a standing order comes before."""
+    desk = open_desk(known_farm(**PARTY))
+    text = "Customer,Kind,Stems,Weekday,From,Until\nBram's corner,Bunny tail,{},Tuesday,2027-06-14,2027-06-20\n"
+    version = desk.store.farm().version
+
+    with pytest.raises(FolderNotPromised) as refusal:
+        brought_in(desk, "standing-orders", text.format(40))
+    assert "Bram's corner" in refusal.value.sentence and desk.store.farm().version == version
+    assert brought_in(desk, "standing-orders", text.format(10)) == 1
+    assert desk.store.farm().version == version + 1

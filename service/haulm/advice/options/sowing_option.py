@@ -92,8 +92,8 @@ def _said_of(search: Search, batch: Batch) -> str:
     if batch.method is Method.PLUGS:
         return _("plant {places} bought plugs of {name} {on}").format(places=batch.places, name=name, on=on)
     if batch.method is Method.TUBER:
-        return _("plant {places} {planted_as}s of {name} {on}").format(
-            places=batch.places, planted_as=crop.costs.planted_as, name=name, on=on
+        return _("plant {places} {pieces} of {name} {on}").format(
+            places=batch.places, pieces=crop.costs.several_planted, name=name, on=on
         )
     how = _(_HOW[batch.method])
     if not batch.trays:

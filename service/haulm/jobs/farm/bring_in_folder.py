@@ -31,6 +31,7 @@ from haulm.jobs.farm.row_words import Names, row_in_words
 from haulm.jobs.promises.judge_together import judge_together, refused
 from haulm.jobs.quotes.keep_prices import farm_with_kept_prices
 from haulm.jobs.quotes.promise_refused import Judged, PromiseRefused
+from haulm.language.words import _
 from haulm.store.history import SITE, History
 from haulm.store.rows import COLLECTIONS, site_to_json
 from haulm.store.unit_of_work import UnitOfWork
@@ -53,7 +54,10 @@ class FolderConflicts(HaulmError):
     def __init__(self, *, rows: tuple[str, ...]) -> None:
         listed = "; ".join(rows)
         super().__init__(
-            f"Changed on the farm and in the folder: {listed}. Nothing was written. Say --folder-wins or --farm-wins.",
+            _(
+                "Changed on the farm and in the folder: {listed}. Nothing was written. Say --folder-wins "
+                "or --farm-wins."
+            ).format(listed=listed),
             rows=list(rows),
         )
 
@@ -64,7 +68,7 @@ class FolderNotPromised(HaulmError):
     code = "folder-not-promised"
 
     def __init__(self, *, orders: tuple[str, ...]) -> None:
-        super().__init__(f"Nothing was written: {' '.join(orders)}", orders=list(orders))
+        super().__init__(_("Nothing was written: {orders}").format(orders=" ".join(orders)), orders=list(orders))
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,9 +128,7 @@ def _brought(desk: Desk, work: UnitOfWork, read: Folder, wins: Wins | None) -> B
         _settled_for_the_folder(before, found)
     is_site_changed = site != before.site and not _said_before(history, site)
     changed = _changed_farm(before, found, site if is_site_changed else before.site, desk)
-    judged = judge_together(desk, before, changed)
-    if refused(judged):
-        raise FolderNotPromised(orders=tuple(_refused_in_words(Names(changed, history.gone), refused(judged))))
+    judged = promised_together(desk, before, changed, Names(changed, history.gone))
     version = work.farm.version
     if changed != before:
         _write(desk, work, changed, judged)
@@ -193,8 +195,31 @@ def _write(desk: Desk, work: UnitOfWork, changed: Farm, judged: tuple[Judged, ..
         wanted = [collection.key(row) for row in getattr(changed, name)]
         if wanted != [collection.key(row) for row in getattr(work.changed_farm, name)]:
             work.arrange(name, wanted, entry=seq)
+    keep_together(desk, work, before, judged, entry=seq)
+
+
+def promised_together(desk: Desk, before: Farm, changed: Farm, names: Names) -> tuple[Judged, ...]:
+    """The judgement of all that a farm would ask more, all of it together.
+
+    Args:
+        desk: the desk.
+        before: the farm as it stands.
+        changed: the farm as it would be.
+        names: of the changed farm, for the words of a refusal.
+
+    Raises:
+        FolderNotPromised: some of it cannot be promised beside what is.
+    """
+    judged = judge_together(desk, before, changed)
+    if refused(judged):
+        raise FolderNotPromised(orders=tuple(_refused_in_words(names, refused(judged))))
+    return judged
+
+
+def keep_together(desk: Desk, work: UnitOfWork, before: Farm, judged: Iterable[Judged], *, entry: int) -> None:
+    """Keep in the book what was promised together."""
     for one in judged:
-        keep_floors(desk, work, desk.plan_of(before), one.verdict, entry=seq)
+        keep_floors(desk, work, desk.plan_of(before), one.verdict, entry=entry)
 
 
 def _counted(rows: Iterable[Row]) -> dict[str, int]:

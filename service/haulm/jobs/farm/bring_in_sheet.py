@@ -1,13 +1,12 @@
 """Bring in a sheet of somebody's own: read with her columns, every fault in its place, then all of it or nothing.
 
-What stands in a sheet was agreed before: as in a folder that is brought in, no promise is judged by it. What cannot be
-served is told under what is short.
+What it asks for is judged by the match as a form's is, all of it together. What adds up the rows above it is no row.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -21,10 +20,15 @@ from haulm.farm_folder.faults import FolderRefused
 from haulm.farm_folder.sheet_columns import Reads, Target
 from haulm.farm_folder.sheet_values import DateOrder, asks_for_order, date_order
 from haulm.farm_folder.sheets import Sheet
+from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.judging import PROMISED
 from haulm.jobs.desk.sound_rows import require_sound
+from haulm.jobs.farm.bring_in_folder import keep_together, promised_together
 from haulm.jobs.farm.new_keys import new_key
+from haulm.jobs.farm.row_words import Names
 from haulm.jobs.farm.sheet_cells import CellReader, Unread, folded
 from haulm.jobs.quotes.keep_prices import price_kept
+from haulm.language.words import _, marked
 from haulm.store.unit_of_work import UnitOfWork
 
 BROUGHT_IN = "sheet-brought-in"
@@ -36,6 +40,19 @@ _COLLECTIONS = {
     "sowings": "batches",
     "standing-orders": "standing_lines",
 }
+_TOTALS = (
+    "total",
+    "totals",
+    "sum",
+    "sums",
+    marked("grand total"),
+    marked("sub total"),
+    "subtotal",
+    "sub-total",
+    marked("in all"),
+    marked("all together"),
+)
+"""How a row begins that only adds up the others."""
 _COLUMN_OF = {"variety": "kind", "product": "kind", "price_minor": "price", "sown": "places", "plants": "places"}
 """The field in whose cell a fault of a column stands."""
 
@@ -50,6 +67,8 @@ class SheetAsked:
         columns: for each column the name of a field, or nothing.
         has_header: whether the first row names the columns.
         order: what comes first in days of two numbers; None where nobody has said.
+        is_guessed: whether the columns were guessed from what stands in them.
+        is_confirmed: whether somebody has looked at what was guessed and at names that are only nearly the farm's.
     """
 
     target: Target
@@ -57,12 +76,29 @@ class SheetAsked:
     columns: tuple[str, ...]
     has_header: bool = True
     order: DateOrder | None = None
+    is_guessed: bool = False
+    is_confirmed: bool = False
 
     @property
     def body(self) -> tuple[tuple[int, tuple[str, ...]], ...]:
-        """The rows that hold something, each with its number."""
+        """The rows that hold something, each with its number; what adds up others is left out."""
+        return tuple((number, row) for number, row in self._rows if not adds_up(row))
+
+    @property
+    def left_out(self) -> tuple[tuple[int, str], ...]:
+        """The rows that only add up others, each with its number and its word."""
+        return tuple((number, next(filter(None, row))) for number, row in self._rows if adds_up(row))
+
+    @property
+    def _rows(self) -> tuple[tuple[int, tuple[str, ...]], ...]:
         first = 1 if self.has_header else 0
         return tuple(zip(self.sheet.numbers[first:], self.sheet.rows[first:], strict=True))
+
+
+def adds_up(row: Sequence[str]) -> bool:
+    """Whether a row only adds up others."""
+    said = folded(next(filter(None, row), "")).rstrip(" :=.")
+    return said in _TOTALS
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +121,8 @@ class ReadSheet:
         faults: what is wrong; with any, nothing is brought in.
         missing: fields that every row needs and no column fills.
         asks_order: whether somebody has to say what comes first in days of two numbers.
+        understood: what cells are taken to mean, by row and column, where that is not plainly what was typed.
+        near: cells whose name is only nearly one of the farm's, by row and column.
     """
 
     rows: tuple[Row, ...]
@@ -92,6 +130,8 @@ class ReadSheet:
     faults: tuple[CellFault, ...]
     missing: tuple[str, ...]
     asks_order: bool
+    understood: Mapping[tuple[int, int], str] = field(default_factory=dict[tuple[int, int], str])
+    near: tuple[tuple[int, int], ...] = ()
 
     @property
     def is_whole(self) -> bool:
@@ -108,19 +148,34 @@ def read_sheet(farm: Farm, asked: SheetAsked, today: date) -> ReadSheet:
     return _Reading(farm, asked, CellReader(farm, order, today)).read()
 
 
-def bring_in_sheet(work: UnitOfWork, asked: SheetAsked, today: date) -> int:
+def needs_a_look(asked: SheetAsked, read: ReadSheet) -> bool:
+    """Whether somebody has to say that what was guessed or is nearly a name is meant so."""
+    return (asked.is_guessed or bool(read.near)) and not asked.is_confirmed
+
+
+def bring_in_sheet(desk: Desk, work: UnitOfWork, asked: SheetAsked, today: date) -> int:
     """Write every row of a sheet under one entry; gives how many rows of the sheet there were.
 
     Raises:
-        NotAccepted: anything in it is not accepted, since the farm has changed meanwhile; nothing is written.
+        NotAccepted: anything in it is not accepted, since the farm has changed meanwhile, or nobody has looked at what
+            was guessed; nothing is written.
+        FolderNotPromised: what it asks cannot be promised beside what is promised already.
     """
     read = read_sheet(work.farm, asked, today)
+    if needs_a_look(asked, read):
+        found = _("names or columns that are only guessed")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("a tick that they are meant so"))
     if not read.is_whole:
-        found = "rows that do not fit the farm any more"
-        raise NotAccepted(where="the sheet", found=found, accepted="the sheet looked at again")
-    seq = work.enter(BROUGHT_IN, asked.target.name, {"rows": read.count})
+        found = _("rows that do not fit the farm any more")
+        raise NotAccepted(where=_("the sheet"), found=found, accepted=_("the sheet looked at again"))
+    before = work.farm
+    changed = with_rows(before, read.rows)
+    judged = promised_together(desk, before, changed, Names(changed, {}))
+    facts: dict[str, object] = {"rows": read.count}
+    seq = work.enter(BROUGHT_IN, asked.target.name, facts | {PROMISED: True} if judged else facts)
     for row in read.rows:
         work.put(row, entry=seq)
+    keep_together(desk, work, before, judged, entry=seq)
     return read.count
 
 
@@ -146,6 +201,8 @@ class _Reading:
         self._rows: list[tuple[int, Row]] = []
         self._orders: dict[tuple[object, ...], StandingOrder] = {}
         self._names = {folded(row.name) for row in self._named()}
+        self._understood: dict[tuple[int, int], str] = {}
+        self._near: list[tuple[int, int]] = []
 
     def read(self) -> ReadSheet:
         """The rows, or the faults."""
@@ -156,7 +213,8 @@ class _Reading:
         if not self._faults:
             self._check_whole()
         rows = () if self._faults else tuple(row for _, row in self._rows)
-        return ReadSheet(rows, len(self._asked.body), tuple(self._faults), (), False)
+        told = (dict(self._understood), tuple(self._near))
+        return ReadSheet(rows, len(self._asked.body), tuple(self._faults), (), False, *told)
 
     def _named(self) -> tuple[Any, ...]:
         collection = _COLLECTIONS[self._asked.target.name]
@@ -166,21 +224,34 @@ class _Reading:
     def _values(self, number: int, row: tuple[str, ...]) -> dict[str, Any] | None:
         found: dict[str, Any] = {}
         is_good = True
-        for field in self._asked.target.fields:
-            place = self._at.get(field.name)
+        for one in self._asked.target.fields:
+            place = self._at.get(one.name)
             cell = "" if place is None else row[place]
             if not cell:
-                if field.required:
-                    self._fault(number, field.name, "nothing", self._cells.accepted(field.reads))
+                if one.required:
+                    self._fault(number, one.name, "nothing", self._cells.accepted(one.reads))
                     is_good = False
                 continue
-            value = self._cells.read(field.reads, cell)
+            value = self._cells.read(one.reads, cell)
             if isinstance(value, Unread):
-                self._fault(number, field.name, f"'{cell}'", value.accepted)
+                self._fault(number, one.name, f"'{cell}'", value.accepted)
                 is_good = False
             else:
-                found[field.name] = value
+                found[one.name] = value
+        self._understand(number, row, found)
         return found if is_good else None
+
+    def _understand(self, number: int, row: tuple[str, ...], found: Mapping[str, Any]) -> None:
+        """Keep what the cells of a row are taken to mean."""
+        for one in self._asked.target.fields:
+            place = self._at.get(one.name)
+            if place is None or one.name not in found:
+                continue
+            words = self._cells.words(one.reads, found[one.name], found.get("kind"))
+            if words and folded(words) != folded(row[place]):
+                self._understood[number, place] = words
+            if self._cells.is_near(one.reads, row[place]):
+                self._near.append((number, place))
 
     def _add(self, number: int, values: dict[str, Any]) -> None:
         match self._asked.target.name:
@@ -191,8 +262,8 @@ class _Reading:
             case _:
                 name = values["name"]
                 if folded(name) in self._names:
-                    accepted = "a name that stands once: leave the row out, or write it another way"
-                    self._fault(number, "name", f"'{name}', which is there already", accepted)
+                    accepted = _("a name that stands once: leave the row out, or write it another way")
+                    self._fault(number, "name", _("'{name}', which is there already").format(name=name), accepted)
                     return
                 self._names.add(folded(name))
                 self._put(number, _COLLECTIONS[self._asked.target.name], _named_values(values, self._cells))

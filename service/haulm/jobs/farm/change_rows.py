@@ -23,6 +23,7 @@ from haulm.jobs.farm.likely_years import require_likely
 from haulm.jobs.farm.post_cuts import cut_before, post_cut, post_recount
 from haulm.jobs.promises.judge_demand import judge_demand, keep_promises
 from haulm.jobs.quotes.keep_prices import price_kept, values_of_price
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 KEYED = (
@@ -60,7 +61,7 @@ def rows_of(farm: Farm, collection: str) -> tuple[Any, ...]:
         NotFound: there is no such collection.
     """
     if collection not in KEYED:
-        raise NotFound(kind="collection", key=collection)
+        raise NotFound(kind=_("collection"), key=collection)
     rows: tuple[Any, ...] = getattr(farm, collection)
     return rows
 
@@ -117,7 +118,9 @@ def add_row(desk: Desk, work: UnitOfWork, asked: RowAsked) -> Any:
             return standing
         (row,) = require_sure(desk, work.farm, [replace(row, typed_at=row.typed_at or _typed(desk, work, row))])
     if any(identity(row) == identity(old) for old in rows_of(work.farm, asked.collection)):
-        raise NotAccepted(where="key", found=f"'{row.key}', which is taken", accepted="a key that is free")
+        raise NotAccepted(
+            where="key", found=_("'{key}', which is taken").format(key=row.key), accepted=_("a key that is free")
+        )
     return _written(desk, work, row, asked, "row-added")
 
 
@@ -134,10 +137,12 @@ def change_row(desk: Desk, work: UnitOfWork, key: str, asked: RowAsked, *, expec
     """
     collection = asked.collection
     if collection in ADDED_ONLY:
-        raise NotAccepted(where=collection, found="a change", accepted="a new record that corrects this one")
+        raise NotAccepted(where=collection, found=_("a change"), accepted=_("a new record that corrects this one"))
     row = row_of(work.farm, collection, key)
     if asked.values.get("key", key) != key:
-        raise NotAccepted(where="key", found=f"'{asked.values['key']}'", accepted=f"'{key}': keys stay")
+        raise NotAccepted(
+            where="key", found=f"'{asked.values['key']}'", accepted=_("'{key}': keys stay").format(key=key)
+        )
     values = values_with_seasons(row, asked.values) if isinstance(row, Variety) else asked.values
     changed = row_from_values(collection, values_of_price(collection, values), row)
     if isinstance(row, Variety) and "food_use" not in asked.values:

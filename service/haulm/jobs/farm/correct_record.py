@@ -12,6 +12,7 @@ from haulm.farm.words import RecordKind
 from haulm.farm_folder.cells import values_of
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.change_rows import RowAsked, add_row
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 _ITS_OWN = ("key", "corrects", "typed_at", "really")
@@ -28,7 +29,7 @@ def record_standing(records: tuple[Record, ...], key: str) -> Record:
     """
     found = next((record for record in standing_records(records) if record.key == key), None)
     if found is None:
-        raise NotFound(kind="record", key=key)
+        raise NotFound(kind=_("record"), key=key)
     return found
 
 

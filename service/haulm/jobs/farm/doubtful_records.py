@@ -16,6 +16,8 @@ from haulm.farm.words import RecordKind
 from haulm.forecast.inputs import Evidence
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.growing.batch_forecast import first_stem_of
+from haulm.language.days import day_of_year
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 
 _STEMS = frozenset((RecordKind.FIRST_CUT, RecordKind.CUT, RecordKind.HUNG, RecordKind.STANDING))
@@ -35,7 +37,8 @@ class DoubtfulRecord(HaulmError):
 
     def __init__(self, *, doubts: Sequence[str]) -> None:
         super().__init__(
-            f"Really? {' '.join(doubts)} Nothing was written; say it again if it is so.", doubts=list(doubts)
+            _("Really? {doubts} Nothing was written; say it again if it is so.").format(doubts=" ".join(doubts)),
+            doubts=list(doubts),
         )
         self.doubts = tuple(doubts)
 
@@ -66,7 +69,9 @@ def require_sure(desk: Desk, farm: Farm, rows: Sequence[Record]) -> tuple[Record
 def future_records(records: Sequence[Record], today: date) -> tuple[str, ...]:
     """What records of days to come say, in a sentence each; those said again are left out."""
     return tuple(
-        f"Record {row.key} is of {_day(row.date)}, which is still to come; it counts as if it had happened."
+        _("Record {key} is of {date}, which is still to come; it counts as if it had happened.").format(
+            key=row.key, date=_day(row.date)
+        )
         for row in records
         if row.date > today and not row.really
     )
@@ -75,16 +80,16 @@ def future_records(records: Sequence[Record], today: date) -> tuple[str, ...]:
 def _doubts(desk: Desk, farm: Farm, row: Record, found: Seen) -> Iterator[str]:
     today, what = desk.today(), _named(farm, row)
     if row.date > today:
-        yield f"{what} on {_day(row.date)}: that day is still to come."
+        yield _("{what} on {date}: that day is still to come.").format(what=what, date=_day(row.date))
     if row.typed_at is not None and datetime.fromisoformat(row.typed_at) - desk.now() > _CLOCK:
         typed = _day(datetime.fromisoformat(row.typed_at).date())
-        yield f"{what}: it says it was typed on {typed}; is the clock right?"
+        yield _("{what}: it says it was typed on {typed}; is the clock right?").format(what=what, typed=typed)
     about = [one for one in found.batches if row.batch == one.key or row.variety == one.variety]
     if not about or row.kind in _BEFORE_SOWING:
         return
     sown = [one.sow_date for one in about if one.sow_date is not None]
     if len(sown) == len(about) and row.date < min(sown):
-        yield f"{what} on {_day(row.date)}: it was sown on {_day(min(sown))}."
+        yield _("{what} on {date}: it was sown on {sown}.").format(what=what, date=_day(row.date), sown=_day(min(sown)))
     elif row.kind in _STEMS and row.count != 0:
         yield from _unexpected(desk, farm, row, (what, about, found.evidence))
     if row.kind in _CUT and row.count:
@@ -106,10 +111,12 @@ def _unexpected(
     if row.date < early - _FAR or row.date > late + _FAR:
         middling = min(first[1] for first in found)
         off = (row.date - middling).days
-        yield (
-            f"{what} on {_day(row.date)}: its first stems are expected about {_day(middling)}, "
-            f"{abs(off)} days {'earlier' if off > 0 else 'later'}."
+        said = (
+            _("{what} on {day}: its first stems are expected about {expected}, {days} days earlier.")
+            if off > 0
+            else _("{what} on {day}: its first stems are expected about {expected}, {days} days later.")
         )
+        yield said.format(what=what, day=_day(row.date), expected=_day(middling), days=abs(off))
 
 
 def _beyond(farm: Farm, row: Record, known: tuple[str, list[Batch], Mapping[str, Evidence]]) -> Iterator[str]:
@@ -120,8 +127,18 @@ def _beyond(farm: Farm, row: Record, known: tuple[str, list[Batch], Mapping[str,
     most = _BEYOND * sum(plants[one.key] * crops[one.variety].stems_per_plant for one in about)
     before = sum(evidence[one.key].cut_so_far for one in about)
     if most and before + (row.count or 0) > most:
-        besides = f" besides {before:,} cut before" if before else ""
-        yield f"{what}: {row.count:,} stems{besides}; {sum(plants.values()):,} plants give about {most / _BEYOND:,.0f}."
+        said = (
+            _("{what}: {stems} stems besides {before} cut before; {plants} plants give about {usual}.")
+            if before
+            else _("{what}: {stems} stems; {plants} plants give about {usual}.")
+        )
+        yield said.format(
+            what=what,
+            stems=f"{row.count:,}",
+            before=f"{before:,}",
+            plants=f"{sum(plants.values()):,}",
+            usual=f"{most / _BEYOND:,.0f}",
+        )
 
 
 def _plants(batch: Batch, known: Evidence) -> int:
@@ -132,10 +149,10 @@ def _named(farm: Farm, row: Record) -> str:
     """What a record is about, as a person says it: its kind's name, its bed, and what was seen."""
     batch = next((one for one in farm.batches if one.key == row.batch), None)
     key = batch.variety if batch is not None else row.variety
-    name = next((one.name for one in farm.varieties if one.key == key), "The whole farm")
+    name = next((one.name for one in farm.varieties if one.key == key), _("The whole farm"))
     bed = next((one.name for one in farm.beds if batch is not None and one.key == batch.bed), None)
     return f"{name}{f' in {bed}' if bed else ''}, {str(row.kind).replace('_', ' ')}"
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    return day_of_year(day)

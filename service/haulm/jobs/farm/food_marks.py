@@ -11,6 +11,7 @@ from haulm.crop_library.plants import FoodBar
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.errors import FarmEmpty
 from haulm.store.store import Store
 from haulm.store.unit_of_work import UnitOfWork
@@ -49,7 +50,9 @@ def void_marks_known(store: Store, farm: Farm) -> tuple[Farm, tuple[str, ...]]:
         is_same = stored is not None and _names(stored) == _names(variety)
         is_old = stored is not None and (stored.food_use or f"varieties/{variety.key}" in lost)
         if conflict is not None and is_same and is_old:
-            told.append(f"A kind was marked as food and is not; the mark is taken back: {conflict.why}.")
+            told.append(
+                _("A kind was marked as food and is not; the mark is taken back: {why}.").format(why=conflict.why)
+            )
             variety = replace(variety, food_use=False)
         kept.append(variety)
     return replace(farm, varieties=tuple(kept)), tuple(told)
@@ -96,8 +99,8 @@ def food_marks_in_words(desk: Desk) -> Iterator[str]:
     reasons = tuple(dict.fromkeys(told))
     if reasons:
         start = (
-            "A kind was marked as food and is not"
+            _("A kind was marked as food and is not")
             if len(reasons) == 1
-            else "Some kinds were marked as food and are not"
+            else _("Some kinds were marked as food and are not")
         )
         yield f"{start}: {'; '.join(reasons)}."

@@ -18,6 +18,7 @@ from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row
+from haulm.language.words import _
 from haulm.store.rows import collection_of
 from haulm.store.unit_of_work import UnitOfWork
 
@@ -73,7 +74,7 @@ def _written(work: UnitOfWork, row: Any, collection: str, kind: str, *, before: 
     is_renamed = before is None or name_of(row) != name_of(before)
     if is_renamed and any(name_of(old) == name_of(row) for old in getattr(work.farm, collection)):
         where = next(iter(IDENTITIES[collection]))
-        raise NotAccepted(where=where, found="what stands there already", accepted="one that is not there yet")
+        raise NotAccepted(where=where, found=_("what stands there already"), accepted=_("one that is not there yet"))
     if collection == _DAYS:
         return _day_written(work, row, kind, before)
     require_sound(_without(work.farm, collection, before) if is_renamed else work.farm, [row])

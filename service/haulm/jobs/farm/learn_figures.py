@@ -13,6 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Variety
 from haulm.forecast.learning import Figure, Learned
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.planning.own_figures import OwnFigure, own_figures
 from haulm.store.journal import Entry
@@ -64,7 +65,8 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
         NotAccepted: the field is none that is learnt.
     """
     found = _figure(desk, work, variety, field)
-    row = next(row for row in work.farm.varieties if row.key == variety)
+    # As it is by now: another figure of it may have been taken over in the same go.
+    row = next(row for row in work.changed_farm.varieties if row.key == variety)
     seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
     changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
@@ -93,11 +95,11 @@ def _figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFi
     if field not in list(Figure):
         raise NotAccepted(where="figure", found=f"'{field}'", accepted=", ".join(Figure))
     if all(row.key != variety for row in work.farm.varieties):
-        raise NotFound(kind="variety", key=variety)
+        raise NotFound(kind=_("variety"), key=variety)
     figures = _figures(desk, work.farm, work.last_entry)
     found = next((one for one in figures if (one.own.variety, one.own.figure) == (variety, field)), None)
     if found is None:
-        raise NotFound(kind="own figure", key=f"{variety}/{field}")
+        raise NotFound(kind=_("own figure"), key=f"{variety}/{field}")
     return found
 
 

@@ -9,6 +9,7 @@ from argon2.exceptions import InvalidHashError, VerifyMismatchError
 
 from haulm.errors import HaulmError, NotAccepted
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.store.words import DoorRole, PassKind
 
 LEAST_LENGTH, MOST_LENGTH = 10, 1000
@@ -26,7 +27,7 @@ class NotLetIn(HaulmError):
     code = "not-let-in"
 
     def __init__(self) -> None:
-        super().__init__("That password is not known here.")
+        super().__init__(_("That password is not known here."))
 
 
 def set_password(desk: Desk, role: DoorRole, password: str) -> None:
@@ -36,8 +37,10 @@ def set_password(desk: Desk, role: DoorRole, password: str) -> None:
         NotAccepted: the password is too short or too long.
     """
     if not LEAST_LENGTH <= len(password) <= MOST_LENGTH:
-        accepted = f"{LEAST_LENGTH} to {MOST_LENGTH} characters"
-        raise NotAccepted(where="password", found=f"{len(password)} characters", accepted=accepted)
+        accepted = _("{least} to {most} characters").format(least=LEAST_LENGTH, most=MOST_LENGTH)
+        raise NotAccepted(
+            where="password", found=_("{count} characters").format(count=len(password)), accepted=accepted
+        )
     with _AT_ONCE:
         hashed = _HASHER.hash(password)
     desk.store.doors.set_password(role, hashed, desk.now())

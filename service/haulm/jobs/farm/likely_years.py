@@ -13,6 +13,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.farm.doubtful_records import DoubtfulRecord
+from haulm.language.words import _
 
 _FAR = 10
 """Times the figure in use, or that part of it: more, or less, is asked about."""
@@ -40,16 +41,18 @@ def year_faults(farm: Farm, today: date | None) -> Iterator[Fault]:
             yield Fault("past_years.csv", at, *fault)
         doubt = _doubt(farm, row)
         if doubt and not row.really:
-            yield Fault("past_years.csv", at, "stems", doubt.rstrip("."), "the same with yes under really, if it is so")
+            yield Fault(
+                "past_years.csv", at, "stems", doubt.rstrip("."), _("the same with yes under really, if it is so")
+            )
 
 
 def _faults(farm: Farm, row: PastYear, today: date) -> Iterator[tuple[str, str, str]]:
     """Column, found and accepted."""
     if row.kind is not None and not varieties_of(farm, row):
         names = ", ".join(sorted(kind_names(farm)))
-        yield "kind", quoted(row.kind), f"a kind that this farm has varieties of: {names}"
+        yield "kind", quoted(row.kind), _("a kind that this farm has varieties of: {names}").format(names=names)
     if row.year > today.year:
-        yield "year", str(row.year), f"a year that has come, {today.year} or before"
+        yield "year", str(row.year), _("a year that has come, {year} or before").format(year=today.year)
         return
     days: Iterable[tuple[str, date | None]] = (
         ("sow_date", row.sow_date),
@@ -58,7 +61,11 @@ def _faults(farm: Farm, row: PastYear, today: date) -> Iterator[tuple[str, str, 
     )
     for column, day in days:
         if day is not None and day > today:
-            yield column, f"{day_in_words(day)}, which is still to come", f"a day not after {day_in_words(today)}"
+            yield (
+                column,
+                _("{day}, which is still to come").format(day=day_in_words(day)),
+                _("a day not after {today}").format(today=day_in_words(today)),
+            )
 
 
 def _doubt(farm: Farm, row: PastYear) -> str:
@@ -69,15 +76,17 @@ def _doubt(farm: Farm, row: PastYear) -> str:
     usual = stems_before(farm, names)
     if usual / _FAR < grown < usual * _FAR:
         return ""
-    said = f"{row.stems:,} stems for sale of {row.plants:,} plants"
-    about = f"about {_short(grown)} a plant before sorting"
-    return f"{name_of(farm, row)}, {row.year}: {said} are {about}; usual are {_short(usual)}."
+    said = _("{stems} stems for sale of {plants} plants").format(stems=f"{row.stems:,}", plants=f"{row.plants:,}")
+    about = _("about {grown} a plant before sorting").format(grown=_short(grown))
+    return _("{kind}, {year}: {said} are {about}; usual are {usual}.").format(
+        kind=name_of(farm, row), year=row.year, said=said, about=about, usual=_short(usual)
+    )
 
 
 def name_of(farm: Farm, row: PastYear) -> str:
     """What a row is about, as a person says it."""
     if row.kind is not None:
-        return f"{kind_names(farm).get(row.kind, row.kind)}, all varieties"
+        return _("{kind}, all varieties").format(kind=kind_names(farm).get(row.kind, row.kind))
     return next((one.name for one in farm.varieties if one.key == row.variety), row.variety or "")
 
 

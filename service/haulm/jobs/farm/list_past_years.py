@@ -12,8 +12,9 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.likely_years import name_of
 from haulm.jobs.farm.method_words import grown_in_words
 from haulm.jobs.farm.take_back_row import rows_gone
+from haulm.language.words import _, marked
 
-_SAYS = {Figure.STEMS: "stems", Figure.WEEKS: "first cut"}
+_SAYS = {Figure.STEMS: marked("stems"), Figure.WEEKS: marked("first cut")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,30 +59,32 @@ def list_past_years(desk: Desk) -> PastYears:
 def _shown(farm: Farm, row: PastYear, told: dict[Figure, Told]) -> YearShown:
     counted = [words for figure, words in _SAYS.items() if told[figure].why_not is None]
     lost = [
-        f"Its {_SAYS[figure]} {_verb(figure)} not count: {_because(one.why_not, row)}."
+        _("Its {figure} {verb} not count: {why}.").format(
+            figure=_(_SAYS[figure]), verb=_(_verb(figure)), why=_because(one.why_not, row)
+        )
         for figure, one in told.items()
         if one.why_not not in (None, WhyNot.NOT_SAID)
     ]
     a_plant = row.stems / row.plants if row.stems and row.plants else None
-    counts = f"Counts for {' and '.join(counted)}." if counted else ""
+    counts = _("Counts for {figures}.").format(figures=_(" and ").join(counted)) if counted else ""
     how = grown_in_words(row.method, tunnel=row.tunnel)
     return YearShown(row, name_of(farm, row), how, a_plant, counts, tuple(lost))
 
 
 def _verb(figure: Figure) -> str:
-    return "do" if figure is Figure.STEMS else "does"
+    return marked("do") if figure is Figure.STEMS else marked("does")
 
 
 def _because(why_not: WhyNot | None, row: PastYear) -> str:
     match why_not:
         case WhyNot.RECORDED:
-            return f"your records of {row.year} say more, and a season counts once"
+            return _("your records of {year} say more, and a season counts once").format(year=row.year)
         case WhyNot.BY_VARIETY:
-            return f"a variety of this kind has its own row of {row.year}"
+            return _("a variety of this kind has its own row of {year}").format(year=row.year)
         case WhyNot.NO_SOWING:
-            return "the day it was sown is not known"
+            return _("the day it was sown is not known")
         case _:
-            return "no season of yours would bring it that day; look at the dates"
+            return _("no season of yours would bring it that day; look at the dates")
 
 
 def _gone(desk: Desk, farm: Farm) -> tuple[YearShown, ...]:

@@ -10,6 +10,7 @@ from haulm.farm.edits import Row
 from haulm.farm.records import KnownStems, Record
 from haulm.farm.words import RecordKind
 from haulm.jobs.farm.stems_in_store import CutStems, bring_in_cut, is_cut_stock, put_back, stems_cut
+from haulm.language.words import _
 from haulm.store.journal import Pile
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import Account
@@ -90,6 +91,6 @@ def _less(work: UnitOfWork, pile: Pile, counted: tuple[int, int], *, where: str)
     booked = -balances.get(Pile(pile.source, pile.product, Account.FIELD), 0)
     less, there = booked - max(0, stems - packed_before), balances.get(pile, 0)
     if less > there:
-        accepted = f"at least {packed_before + booked - there}: they have left the store"
+        accepted = _("at least {least}: they have left the store").format(least=packed_before + booked - there)
         raise NotAccepted(where=where, found=str(stems), accepted=accepted)
     return max(0, less)

@@ -14,6 +14,7 @@ from haulm.forecast.supply import forecast
 from haulm.gazetteer.ground import ground_at
 from haulm.gazetteer.places import Place, place_numbered
 from haulm.horticulture.nearest_climate import ProposedClimate, Spot, nearest_climate
+from haulm.language.words import _
 
 HEIGHTS_M = Limits(-50, 4000)
 """How high flowers are grown [m]."""
@@ -64,13 +65,17 @@ def propose_place(number: int, today: date, *, height_m: int | None = None) -> P
     """
     place = place_numbered(number)
     if place is None:
-        raise NotFound(kind="place", key=str(number))
+        raise NotFound(kind=_("place"), key=str(number))
     ground = ground_at(place.latitude_deg, place.longitude_deg)
     if ground is None:
-        accepted = "a place between 60 degrees south and 72 degrees north"
-        raise NotAccepted(where="the place", found=f"'{place.words}'", accepted=accepted)
+        accepted = _("a place between 60 degrees south and 72 degrees north")
+        raise NotAccepted(where=_("the place"), found=f"'{place.words}'", accepted=accepted)
     if height_m is not None and not HEIGHTS_M.hold(height_m):
-        raise NotAccepted(where="the height", found=f"'{height_m}'", accepted=f"metres, {HEIGHTS_M.sentence}")
+        raise NotAccepted(
+            where=_("the height"),
+            found=f"'{height_m}'",
+            accepted=_("metres, {range}").format(range=HEIGHTS_M.sentence),
+        )
     height = height_m if height_m is not None else (ground.height_m or 0)
     spot = Spot(place.latitude_deg, place.longitude_deg, height, ground.sea_km)
     found = nearest_climate(spot, carried_climates())

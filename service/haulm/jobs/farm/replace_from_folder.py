@@ -9,6 +9,7 @@ from haulm.errors import HaulmError
 from haulm.farm.snapshot import Farm
 from haulm.farm_folder.reader import read_folder
 from haulm.jobs.farm.row_words import Names, row_in_words
+from haulm.language.words import _
 from haulm.store.history import History
 from haulm.store.rows import COLLECTIONS
 from haulm.store.store import Store
@@ -22,10 +23,12 @@ class WouldDiscard(HaulmError):
     code = "would-discard"
 
     def __init__(self, *, rows: tuple[str, ...], more: int) -> None:
-        rest = f", and {more} more" if more else ""
+        rest = _(", and {more} more").format(more=more) if more else ""
         super().__init__(
-            f"The folder does not hold: {'; '.join(rows)}{rest}. Nothing was written. Say --discard to take them out, "
-            "or leave --replace away to keep them.",
+            _(
+                "The folder does not hold: {rows}{rest}. Nothing was written. Say --discard to take them "
+                "out, or leave --replace away to keep them."
+            ).format(rows="; ".join(rows), rest=rest),
             rows=list(rows),
             more=more,
         )

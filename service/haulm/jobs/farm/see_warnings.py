@@ -9,6 +9,7 @@ from haulm.errors import NotFound
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import Warned, general_words, handling_notes, warnings_at, weed_notes
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 
 
@@ -40,7 +41,7 @@ def see_warnings(desk: Desk, place: Place, varieties: Sequence[str] = ()) -> See
     crops = crops_of(desk.store.farm())
     for key in varieties:
         if key not in crops:
-            raise NotFound(kind="variety", key=key)
+            raise NotFound(kind=_("variety"), key=key)
     chosen = [crops[key] for key in varieties] or list(crops.values())
     return SeenWarnings(
         place, general_words(place), warnings_at(place, chosen), handling_notes(chosen), weed_notes(chosen)

@@ -12,6 +12,7 @@ from rapidfuzz import fuzz, process
 from haulm.advice.room import tray_size
 from haulm.crop_library.library import library
 from haulm.farm.snapshot import Farm
+from haulm.farm.weeks import day_in_words
 from haulm.farm.words import BedKind, Method, Weekday
 from haulm.farm_folder.sheet_columns import Reads
 from haulm.farm_folder.sheet_values import (
@@ -24,6 +25,8 @@ from haulm.farm_folder.sheet_values import (
     quantity_of,
 )
 from haulm.jobs.desk.money_words import minor_from
+from haulm.jobs.desk.names import HOW_WORDS
+from haulm.language.words import _, many
 from haulm.planning.keeping import crops_of
 
 SAME_NAME = 92
@@ -100,6 +103,37 @@ class CellReader:
             found = _word(reads, cell)
             return Unread(self.accepted(reads)) if found is None else found
         return self._number(reads, cell)
+
+    def words(self, reads: Reads, value: Any, kind: str | None = None) -> str:
+        """What a cell is taken to mean, as people say it; empty where that is plainly what was typed.
+
+        Args:
+            reads: how it was read.
+            value: what it means.
+            kind: the kind of its row, whose bunches may be counted.
+        """
+        if reads in self._names:
+            return self._shown[next(name for name, key in self._names[reads].items() if key == value)]
+        if reads is Reads.DAY:
+            return day_in_words(value)
+        if reads is Reads.METHOD:
+            return _(HOW_WORDS[value])
+        if reads is Reads.WEEKDAY:
+            return str(value.full_name)
+        if reads is Reads.STEMS and kind is not None:
+            return many("{count} stem", "{count} stems", self.stems(value, kind))
+        if reads is Reads.PLACES:
+            return many("{count} place", "{count} places", self.places(value)[0])
+        if reads is Reads.METRES:
+            return f"{value:g} m"
+        return f"{value:g} cm" if reads is Reads.CENTIMETRES else ""
+
+    def is_near(self, reads: Reads, cell: str) -> bool:
+        """Whether a name was only nearly one of the farm's: other letters, not other case, spaces or order of words."""
+        if reads not in self._names:
+            return False
+        said = sorted(folded(cell).split())
+        return all(sorted(name.split()) != said for name in self._names[reads])
 
     def accepted(self, reads: Reads) -> str:
         """What a cell of a field may say, as a clause."""

@@ -19,6 +19,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.sound_rows import require_sound
 from haulm.jobs.farm.new_keys import new_key
 from haulm.jobs.growing.batch_forecast import cutting_days_in
+from haulm.language.words import _
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
 from haulm.store.unit_of_work import UnitOfWork
@@ -150,24 +151,44 @@ def _faults(farm: Farm, asked: RhythmAsked, today: date) -> Iterator[Fault]:
     """What is wrong with a rhythm as a whole, by the name of what was asked."""
     rhythm = asked.rhythm
     if all(variety.key != rhythm.variety for variety in farm.varieties):
-        yield Fault("rhythm", None, "variety", f"'{rhythm.variety}'", "a kind that the farm grows")
+        yield Fault("rhythm", None, "variety", f"'{rhythm.variety}'", _("a kind that the farm grows"))
     bed = next((one for one in farm.beds if one.key == asked.bed), None)
     if asked.bed not in (None, ANY_BED) and (bed is None or bed.kind is BedKind.BENCH):
-        yield Fault("rhythm", None, "bed", f"'{asked.bed}'", "a bed of the farm, not a bench")
+        yield Fault("rhythm", None, "bed", f"'{asked.bed}'", _("a bed of the farm, not a bench"))
     if rhythm.method is Method.ESTABLISHED:
-        yield Fault("rhythm", None, "method", "plants that stand already", "a way of sowing or planting")
+        yield Fault("rhythm", None, "method", _("plants that stand already"), _("a way of sowing or planting"))
     if rhythm.places < 1:
-        yield Fault("rhythm", None, "sown", f"{rhythm.places} places", "a whole number from 1 on")
+        yield Fault(
+            "rhythm", None, "sown", _("{places} places").format(places=rhythm.places), _("a whole number from 1 on")
+        )
     yield from _fault_of_days(rhythm, today)
 
 
 def _fault_of_days(rhythm: Rhythm, today: date) -> Iterator[Fault]:
     if not WEEKS_BETWEEN.hold(rhythm.every_weeks):
-        yield Fault("rhythm", None, "every", f"{rhythm.every_weeks} weeks", f"weeks, {WEEKS_BETWEEN.sentence}")
+        yield Fault(
+            "rhythm",
+            None,
+            "every",
+            _("{weeks} weeks").format(weeks=rhythm.every_weeks),
+            _("weeks, {range}").format(range=WEEKS_BETWEEN.sentence),
+        )
     elif rhythm.last < rhythm.first:
-        yield Fault("rhythm", None, "last", f"{rhythm.last}, before the first", "a day on or after the first sowing")
+        yield Fault(
+            "rhythm",
+            None,
+            "last",
+            _("{last}, before the first").format(last=rhythm.last),
+            _("a day on or after the first sowing"),
+        )
     elif len(rhythm_days(rhythm)) > MOST_SOWINGS:
-        found = f"{len(rhythm_days(rhythm))} sowings"
-        yield Fault("rhythm", None, "last", found, f"{MOST_SOWINGS} sowings at most")
+        found = _("{count} sowings").format(count=len(rhythm_days(rhythm)))
+        yield Fault("rhythm", None, "last", found, _("{most} sowings at most").format(most=MOST_SOWINGS))
     if abs(rhythm.first.year - today.year) > _MOST_YEARS_AHEAD:
-        yield Fault("rhythm", None, "first", f"the year {rhythm.first.year}", f"a day within {_MOST_YEARS_AHEAD} years")
+        yield Fault(
+            "rhythm",
+            None,
+            "first",
+            _("the year {year}").format(year=rhythm.first.year),
+            _("a day within {years} years").format(years=_MOST_YEARS_AHEAD),
+        )

@@ -15,6 +15,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
 from haulm.farm.words import Form, RecordKind
 from haulm.jobs.desk.desk import gone_stems, settled_by
+from haulm.language.words import _
 from haulm.planning.keeping import crops_of
 from haulm.planning.known import still_in_store
 from haulm.planning.settled import is_from_field
@@ -43,7 +44,7 @@ def cut_variety(farm: Farm, batch: str | None, variety: str | None) -> str:
         return variety
     found = next((one.variety for one in farm.batches if one.key == batch), None)
     if found is None:
-        raise NotAccepted(where="batch", found=f"'{batch}'", accepted="the key of a batch")
+        raise NotAccepted(where="batch", found=f"'{batch}'", accepted=_("the key of a batch"))
     return found
 
 
@@ -112,7 +113,7 @@ def standing_cut(farm: Farm, pile: str) -> Record:
     first = first_keys(farm.records)
     found = next((one for one in standing_records(farm.records) if first.get(one.key, one.key) == pile), None)
     if found is None:
-        raise NotAccepted(where="pile", found=f"'{pile}'", accepted="stems whose cut is written down")
+        raise NotAccepted(where="pile", found=f"'{pile}'", accepted=_("stems whose cut is written down"))
     return found
 
 

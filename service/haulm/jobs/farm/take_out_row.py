@@ -18,6 +18,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.farm.keyless_rows import name_of, row_named
 from haulm.jobs.promises.judge_demand import judge_taken_out, keep_promises
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 _BELONGS: Mapping[str, tuple[str, ...]] = {
@@ -102,12 +103,21 @@ def _check_free(farm: Farm, row: Row) -> None:
     called = COLLECTIONS[COLLECTION_OF[type(row)]]
     named = still_named(farm, row)
     if named:
-        others = ", ".join(f"{len(one.rows)} of the {one.collection.replace('_', ' ')}" for one in named)
+        others = ", ".join(
+            _("{rows} of the {collection}").format(rows=len(one.rows), collection=one.collection.replace("_", " "))
+            for one in named
+        )
         raise NotAccepted(
-            where=called, found=f"one that {others} still name", accepted="one that nothing names any more"
+            where=called,
+            found=_("one that {others} still name").format(others=others),
+            accepted=_("one that nothing names any more"),
         )
     if isinstance(row, Order) and row.status in _PROMISED:
-        raise NotAccepted(where=called, found=f"one that is {row.status}", accepted="one that is quoted or cancelled")
+        raise NotAccepted(
+            where=called,
+            found=_("one that is {status}").format(status=row.status),
+            accepted=_("one that is quoted or cancelled"),
+        )
 
 
 def _without(farm: Farm, gone: tuple[Any, ...]) -> Farm:

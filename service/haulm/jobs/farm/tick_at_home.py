@@ -15,6 +15,7 @@ from haulm.farm.weeks import day_in_words
 from haulm.farm.words import InHand, Needed
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.sound_rows import require_sound
+from haulm.language.words import _, marked
 from haulm.store.unit_of_work import UnitOfWork
 
 TICKED = "at-home-ticked"
@@ -22,7 +23,7 @@ TICKED = "at-home-ticked"
 TAKEN_BACK = "none"
 """The word for a tick that was taken back: it is neither at home nor ordered."""
 _COLLECTION = "at_home"
-_STATE_WORDS = {InHand.AT_HOME: "at home", InHand.ORDERED: "ordered"}
+_STATE_WORDS = {InHand.AT_HOME: marked("at home"), InHand.ORDERED: marked("ordered")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +59,20 @@ class Need:
     def sentence(self) -> str:
         """How it stands, for people."""
         if self.tick is None or self.until is None:
-            return f"{self.what.capitalize()} of {self.name}: neither at home nor ordered."
-        said = f"{self.what.capitalize()} of {self.name}: {_STATE_WORDS[self.tick.state]}"
-        ticked = f"ticked on {day_in_words(self.tick.date)}"
+            return _("{what} of {name}: neither at home nor ordered.").format(
+                what=self.what.capitalize(), name=self.name
+            )
+        said = _("{what} of {name}: {state}").format(
+            what=self.what.capitalize(), name=self.name, state=_(_STATE_WORDS[self.tick.state])
+        )
+        ticked = _("ticked on {date}").format(date=day_in_words(self.tick.date))
         if self.holds:
-            return f"{said}, {ticked}; that holds until {day_in_words(self.until)}."
-        return f"{said}, {ticked}; that held until {day_in_words(self.until)}, look whether it is still there."
+            return _("{said}, {ticked}; that holds until {until}.").format(
+                said=said, ticked=ticked, until=day_in_words(self.until)
+            )
+        return _("{said}, {ticked}; that held until {until}, look whether it is still there.").format(
+            said=said, ticked=ticked, until=day_in_words(self.until)
+        )
 
 
 def tick_at_home(desk: Desk, work: UnitOfWork, asked: TickAsked) -> Need:
@@ -73,7 +82,7 @@ def tick_at_home(desk: Desk, work: UnitOfWork, asked: TickAsked) -> Need:
         NotFound: there is no such variety, or nothing is ticked that could be taken back.
     """
     if all(variety.key != asked.variety for variety in work.farm.varieties):
-        raise NotFound(kind="variety", key=asked.variety)
+        raise NotFound(kind=_("variety"), key=asked.variety)
     before = _need(work.farm, desk.today(), asked.variety, asked.what)
     if asked.state is None:
         return _taken_back(desk, work, before)
@@ -105,15 +114,21 @@ def what_and_state(what: str, state: str) -> tuple[Needed, InHand | None]:
         NotAccepted: a word is none of them.
     """
     if what not in tuple(Needed):
-        raise NotAccepted(where="what", found=f"'{what[:40]}'", accepted=f"one of {', '.join(Needed)}")
+        raise NotAccepted(
+            where="what", found=f"'{what[:40]}'", accepted=_("one of {names}").format(names=", ".join(Needed))
+        )
     if state not in (*InHand, TAKEN_BACK):
-        raise NotAccepted(where="state", found=f"'{state[:40]}'", accepted=f"one of {', '.join((*InHand, TAKEN_BACK))}")
+        raise NotAccepted(
+            where="state",
+            found=f"'{state[:40]}'",
+            accepted=_("one of {names}").format(names=", ".join((*InHand, TAKEN_BACK))),
+        )
     return Needed(what), None if state == TAKEN_BACK else InHand(state)
 
 
 def _taken_back(desk: Desk, work: UnitOfWork, before: Need) -> Need:
     if before.tick is None:
-        raise NotFound(kind="tick", key=f"{before.variety}|{before.what}")
+        raise NotFound(kind=_("tick"), key=f"{before.variety}|{before.what}")
     seq = work.enter(TICKED, _subject(before.tick), _facts(None, before))
     work.remove(_COLLECTION, "|".join(identity(before.tick)), entry=seq)
     return _need(work.changed_farm, desk.today(), before.variety, before.what)

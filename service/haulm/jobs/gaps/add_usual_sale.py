@@ -10,6 +10,7 @@ from haulm.farm_folder.cells import values_of
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.gaps.see_usual_sales import as_last_year
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 _SALES = "usual_sales"
@@ -23,5 +24,5 @@ def add_as_last_year(desk: Desk, work: UnitOfWork, line: str) -> Any:
     """
     found = next((sale for sale in as_last_year(work.farm, Week.of(desk.today())) if sale.key == line), None)
     if found is None:
-        raise NotFound(kind="line of last year", key=line)
+        raise NotFound(kind=_("line of last year"), key=line)
     return add_row(desk, work, RowAsked(_SALES, {**values_of(_SALES, found), "key": ""}))

@@ -12,6 +12,7 @@ from haulm.farm.weeks import day_in_words, weeks_in_words
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.close_gap import FoundWays
 from haulm.jobs.gaps.standing_gaps import dated_gaps
+from haulm.language.words import _
 from haulm.planning.across_gaps import Clash, clash
 from haulm.planning.plan import Plan
 
@@ -35,7 +36,7 @@ def _also_closed(plan: Plan, found: FoundWays, others: dict[str, Gap]) -> Iterat
     assert found.ways is not None and found.ways.effects is not None, "its effects are known"
     names = [_called(plan, others[name]) for name in found.ways.effects.also_closes if name in others]
     if names:
-        yield f"It also closes: {'; '.join(names)}."
+        yield _("It also closes: {names}.").format(names="; ".join(names))
 
 
 def _less_sure(plan: Plan, found: FoundWays) -> Iterator[str]:
@@ -45,9 +46,11 @@ def _less_sure(plan: Plan, found: FoundWays) -> Iterator[str]:
     for one in lines[:_MOST_NAMED]:
         before, after = percents(one.before, one.after)
         who = people.get(one.customer, one.customer)
-        yield f"Less sure with it: {who}, {day_in_words(one.due)}, from {before} to {after}."
+        yield _("Less sure with it: {who}, {due}, from {before} to {after}.").format(
+            who=who, due=day_in_words(one.due), before=before, after=after
+        )
     if len(lines) > _MOST_NAMED:
-        yield f"{len(lines) - _MOST_NAMED} more lines are a little less sure with it."
+        yield _("{count} more lines are a little less sure with it.").format(count=len(lines) - _MOST_NAMED)
 
 
 def _clashing(desk: Desk, plan: Plan, found: FoundWays, others: dict[str, Gap]) -> Iterator[str]:
@@ -61,13 +64,15 @@ def _clashing(desk: Desk, plan: Plan, found: FoundWays, others: dict[str, Gap]) 
         if full is not None:
             said.append(f"{_called(plan, gap)} ({_full(full, beds)})")
     if said:
-        yield f"As they are, there is no room beside it for what is recommended for {'; '.join(said)}."
+        yield _("As they are, there is no room beside it for what is recommended for {lines}.").format(
+            lines="; ".join(said)
+        )
 
 
 def _full(found: Clash, beds: dict[str, str]) -> str:
     if found.full is Full.BENCH:
-        return "the benches are full"
-    return f"{beds.get(found.bed or '', 'its bed')} is full"
+        return _("the benches are full")
+    return _("{bed} is full").format(bed=beds.get(found.bed or "", _("its bed")))
 
 
 def _called(plan: Plan, gap: Gap) -> str:

@@ -11,6 +11,7 @@ from haulm.jobs.desk.asked_level import checked_level
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.kept_options import ways_kept
 from haulm.jobs.gaps.standing_gaps import DatedGap, dated_gaps, gap_named
+from haulm.language.words import _
 from haulm.planning.gap_ways import days_and_ways
 from haulm.planning.plan import Plan
 
@@ -64,7 +65,7 @@ def options_at(desk: Desk, plan: Plan, key: str, level: float | None = None) -> 
     """
     found = gap_named(desk, plan, key, level)
     if found is None:
-        raise NotFound(kind="gap", key=key)
+        raise NotFound(kind=_("gap"), key=key)
     if level is not None and found.kept_as is None:
         return FoundWays(found, days_and_ways(plan, found.plain)[1], is_pending=False)
     ways = ways_kept(desk, found)

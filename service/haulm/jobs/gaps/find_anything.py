@@ -55,6 +55,7 @@ def find_anything(desk: Desk, asked: str) -> tuple[Hits, ...]:
         (_("People"), _people(plan)),
         (_("Orders"), _orders(plan, names)),
         (_("Sowings"), _sowings(plan, names)),
+        (_("Pages"), _pages()),
     )
     found = ((sort, [hit for text, hit in hits if all(word in text for word in words)]) for sort, hits in sorts)
     return tuple(
@@ -66,6 +67,17 @@ def _folded(text: str) -> str:
     """Small letters without their accents, so that a thumb need not type them."""
     parts = unicodedata.normalize("NFKD", text.casefold())
     return "".join(letter for letter in parts if not unicodedata.combining(letter))
+
+
+def _pages() -> Iterator[tuple[str, Hit]]:
+    """Pages that one looks for by what is done there."""
+    pages = (
+        (_("Next year beside this one"), "/next-year", _("copy the sowings of a season into the next")),
+        (_("Standing orders of the next season"), "/next-year/orders", _("renew them, or let them end")),
+        (_("Order list: seed, plugs, tubers"), "/next-year/list", _("what to order, and by which day")),
+    )
+    for name, path, figure in pages:
+        yield _folded(f"{name} {figure}"), Hit(name, path, figure)
 
 
 def _kinds(desk: Desk, plan: Plan) -> Iterator[tuple[str, Hit]]:

@@ -21,6 +21,7 @@ from haulm.jobs.gaps.standing_gaps import DatedGap, act_by_words, basis_of, date
 from haulm.jobs.gaps.way_words import Missed, ShortWay, briefly_for, missed_in_words, what_it_does, whose_in_words
 from haulm.jobs.growing.due_work import Due, Task, Work, due_soon, gathered
 from haulm.jobs.growing.short_jobs import ShortJob, Sort
+from haulm.language.words import _, one_or_more
 from haulm.planning.plan import Plan
 from haulm.store.job_book import Facts
 
@@ -115,8 +116,10 @@ def work_due(desk: Desk, plan: Plan) -> list[Due]:
     waiting = len(open_replies(desk))
     due = list(due_soon(plan))
     if waiting:
-        said = "An answer of a florist waits" if waiting == 1 else f"{waiting} answers of florists wait"
-        due.append(Due(Work.ANSWER, "", plan.today, f"{said} for your word", "", state=str(waiting)))
+        said = one_or_more(
+            "An answer of a florist waits for your word", "{count} answers of florists wait for your word", waiting
+        ).format(count=waiting)
+        due.append(Due(Work.ANSWER, "", plan.today, said, "", state=str(waiting)))
     return due
 
 
@@ -168,7 +171,7 @@ def _short(plan: Plan, job: GapJob, facts: Facts, parts: Sequence[tuple[DatedGap
     gaps = [(asked_in_words(one.gap.asked, plan.crops), one.gap.weeks, share) for one, share in parts]
     does = briefly_for(gaps, name=way.name or way.does)
     as_of = job.act_by.partition(", ")[2]
-    return way.job(job.day, f"{does}, day {as_of}" if as_of else does)
+    return way.job(job.day, _("{does}, day {as_of}").format(does=does, as_of=as_of) if as_of else does)
 
 
 def _missed(facts: Facts) -> Missed:
@@ -183,14 +186,25 @@ def _sentence(plan: Plan, facts: Facts, parts: Sequence[tuple[DatedGap, float]])
     if share <= 0.0 or after is None:
         asked = asked_in_words(own.asked, plan.crops)
         known = "" if asked in what else f"{asked}, "
-        return f"{said}: {known}{weeks_in_words(own.weeks)}, about {own.expected_missing:.0f} stems short."
+        return _("{said}: {known}{weeks}, about {stems} stems short.").format(
+            said=said, known=known, weeks=weeks_in_words(own.weeks), stems=f"{own.expected_missing:.0f}"
+        )
     does = what_it_does([(asked_in_words(one.gap.asked, plan.crops), one.gap.weeks, part) for one, part in parts], what)
     before, then = percents(float(facts["before"]), float(after))
-    return f"{said}: {does}; from {before} to {then} sure{_beside(facts)}."
+    return _("{said}: {does}; from {before} to {then} sure{beside}.").format(
+        said=said, does=does, before=before, then=then, beside=_beside(facts)
+    )
 
 
 def _beside(facts: Facts) -> str:
     """Whom it makes less sure, and what it has no room beside."""
     lowers = int(facts["lowers"])
-    less = "" if not lowers else f"; {lowers} other line{' is' if lowers == 1 else 's are'} a little less sure"
-    return less + ("; no room beside the sowing of another job" if facts["clashes"] else "")
+    said = []
+    if lowers:
+        less = one_or_more(
+            "{count} other line is a little less sure", "{count} other lines are a little less sure", lowers
+        )
+        said.append(less.format(count=lowers))
+    if facts["clashes"]:
+        said.append(_("no room beside the sowing of another job"))
+    return "".join(f"; {one}" for one in said)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from haulm.farm.batches import Batch
 from haulm.jobs.growing.batch_forecast import forecast_of
+from haulm.language.words import _
 from haulm.planning.growth import sowing_of
 from haulm.planning.plan import Plan
 
@@ -20,14 +21,16 @@ def nothing_changed(before: Plan, after: Plan, *, frost_days_earlier: int) -> st
         frost_days_earlier: by how much the killing frost is supposed to come earlier [d].
     """
     if not frost_days_earlier and before.farm == after.farm:
-        return "Nothing changes: the farm says so already. Look at the row as it stands, and change what is another."
+        return _("Nothing changes: the farm says so already. Look at the row as it stands, and change what is another.")
     if after.growth.missing is not None:
         # Before any batch: without a forecast nobody can say that no order needs its stems.
-        return f"Nothing changes for any order, since nothing is forecast: {after.growth.missing.sentence}"
+        return _("Nothing changes for any order, since nothing is forecast: {sentence}").format(
+            sentence=after.growth.missing.sentence
+        )
     said = " ".join(_of_batches(before, after))
     if said:
-        return f"Nothing changes for any order. {said}"
-    return "Nothing changes: no order is any more or less sure by it, and nobody would be short of anything else."
+        return _("Nothing changes for any order. {said}").format(said=said)
+    return _("Nothing changes: no order is any more or less sure by it, and nobody would be short of anything else.")
 
 
 def _of_batches(before: Plan, after: Plan) -> Iterator[str]:
@@ -42,7 +45,7 @@ def _of_batches(before: Plan, after: Plan) -> Iterator[str]:
         if found is not None and found.gives_none and (was is None or was.gives_none):
             yield f"{name}: {found.sentence}"
         else:
-            yield f"{name}: no order needs its stems; what nobody needs stands under what is free."
+            yield _("{name}: no order needs its stems; what nobody needs stands under what is free.").format(name=name)
 
 
 def _with_sowing(plan: Plan, batch: Batch) -> Plan:

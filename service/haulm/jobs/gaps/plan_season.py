@@ -17,11 +17,12 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.follow_gaps import LEASE, QUIET, Step, is_just_written
 from haulm.jobs.gaps.kept_options import ways_kept
 from haulm.jobs.gaps.standing_gaps import basis_now, basis_of, dated_gaps, named_at
+from haulm.language.words import marked
 from haulm.planning.combined_plan import combined_plan, look_at
 from haulm.planning.plan import Plan
 from haulm.store.season_book import JOB, AskedPlan, Begun, FoundPlan
 
-NOT_COUNTED = "The hours of whoever sows are not known to the farm and not counted."
+NOT_COUNTED = marked("The hours of whoever sows are not known to the farm and not counted.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,7 @@ def see_bed(desk: Desk, key: str) -> SeenBed:
     """
     found = next((one for one in see_beds(desk) if one.bed.key == key), None)
     if found is None:
-        raise NotFound(kind="bed", key=key)
+        raise NotFound(kind=_("bed"), key=key)
     return found
 
 

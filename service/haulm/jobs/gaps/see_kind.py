@@ -18,6 +18,7 @@ from haulm.jobs.gaps.see_year import YearRow, year_row
 from haulm.jobs.gaps.standing_gaps import dated_gaps
 from haulm.jobs.growing.batch_forecast import first_stem_of
 from haulm.jobs.growing.plan_back import usual_method
+from haulm.language.words import _
 from haulm.planning.plan import Plan
 from haulm.planning.season_picture import WeekFigures
 
@@ -63,7 +64,7 @@ def see_kind(desk: Desk, variety: str) -> SeenKind:
     product = Product(variety)
     crop = plan.crops.get(variety)
     if crop is None:
-        raise NotFound(kind="variety", key=variety)
+        raise NotFound(kind=_("variety"), key=variety)
     found = plan.season_picture.kinds.get(product) or plan.kind_weeks(product)
     gaps = [one for one in dated_gaps(desk, plan) if one.gap.asked == str(product)]
     typical = next((one.seasons for one in plan.typical_products if one.product == product), ())

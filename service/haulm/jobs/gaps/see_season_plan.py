@@ -92,10 +92,10 @@ def _sowing(plan: Plan, one: PlannedSowing, asked: dict[str, str]) -> SowingInWo
     assert day is not None, "a sowing has a day"
     out = batch.plant_out_date if batch.sow_date and batch.plant_out_date != batch.sow_date else None
     parts = [
-        f"{batch.places} places",
+        _("{places} places").format(places=batch.places),
         _(HOW_WORDS[batch.method]),
-        *([f"for {bed}"] if bed else []),
-        *([f"planted out {day_in_words(out)}"] if out else []),
+        *([_("for {bed}").format(bed=bed)] if bed else []),
+        *([_("planted out {out}").format(out=day_in_words(out))] if out else []),
     ]
     serves = tuple(dict.fromkeys(asked[name] for name in one.may_serve))
     name, caution = (batch.variety, None) if crop is None else (crop.name, crop.caution)
@@ -106,9 +106,13 @@ def _state(plan: Plan, answer: SeasonAnswer) -> str:
     """Whether it is being worked out, how far, and since when the last one stands."""
     since = "" if answer.as_of is None else as_of_words(answer.as_of, plan.today, plan.farm.site.timezone)
     if answer.is_pending:
-        far = "" if answer.progress is None else " {} of {} gaps looked at.".format(*answer.progress)
-        stands = f" The plan below is {since}." if since else ""
-        return f"It is being worked out.{far}{stands}"
+        parts = [_("It is being worked out.")]
+        if answer.progress is not None:
+            done, of = answer.progress
+            parts.append(_("{done} of {count} gaps looked at.").format(done=done, count=of))
+        if since:
+            parts.append(_("The plan below is {since}.").format(since=since))
+        return " ".join(parts)
     if answer.is_overtaken:
-        return f"Something has changed since: the plan below is {since}."
+        return _("Something has changed since: the plan below is {since}.").format(since=since)
     return ""

@@ -23,10 +23,11 @@ from haulm.jobs.gaps.kept_options import ways_kept
 from haulm.jobs.gaps.list_jobs import GapJob, gap_jobs
 from haulm.jobs.gaps.standing_gaps import DatedGap, act_by_words, as_of_words, dated_gaps, gap_named
 from haulm.jobs.gaps.worth_words import worth_in_words
+from haulm.language.words import _, marked, one_or_more
 from haulm.planning.gap_ways import still_so
 from haulm.planning.plan import Plan
 
-_WAY = "This way to close the gap"
+_WAY = marked("This way to close the gap")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,21 +87,25 @@ def gap_days_in_words(plan: Plan, found: DatedGap) -> tuple[str, ...]:
 
 
 def _said_of(plan: Plan, found: DatedGap) -> Iterator[str]:
-    yield f"Day to decide: {act_by_words(found, plan.today, plan.farm.site.timezone)}."
+    yield _("Day to decide: {day}.").format(day=act_by_words(found, plan.today, plan.farm.site.timezone))
     if found.days is not None and found.days.act_by < plan.today:
-        yield "That day has passed: what is left stands below, each way with its own last day."
+        yield _("That day has passed: what is left stands below, each way with its own last day.")
     if found.days is not None:
         chance, way = found.days.last_chance, found.days.last_way
         if chance is not None:
-            yield f"The last day on which the farm can close it itself is {day_in_words(chance)}."
+            yield _("The last day on which the farm can close it itself is {chance}.").format(
+                chance=day_in_words(chance)
+            )
         if way is not None:
-            yield f"For a swap, a stand-in or bought stems it is {day_in_words(way)}."
-        yield f"Tell whoever is short by {day_in_words(found.days.tell_by)}."
+            yield _("For a swap, a stand-in or bought stems it is {way}.").format(way=day_in_words(way))
+        yield _("Tell whoever is short by {tell_by}.").format(tell_by=day_in_words(found.days.tell_by))
     if found.split_from is not None:
-        yield "It is a part of what was one gap before."
+        yield _("It is a part of what was one gap before.")
     if found.merged:
         count = len(found.merged)
-        yield f"{count} other gap{'s have' if count > 1 else ' has'} become part of it."
+        yield one_or_more(
+            "{count} other gap has become part of it.", "{count} other gaps have become part of it.", count
+        ).format(count=count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +135,7 @@ def ways_shown(plan: Plan, ways: Iterable[Option]) -> tuple[ShownWay, ...]:
         numbers[way.kind] += 1
         worth = worth_in_words(way, plan.farm.site.currency)
         needs = needs_of(plan.farm, plan.today, way.batches)
-        shown = Shown(_WAY, dict(_figures(plan, way)))
+        shown = Shown(_(_WAY), dict(_figures(plan, way)))
         found.append(ShownWay(f"{way.kind}-{numbers[way.kind]}", way, worth, shown, needs))
     return tuple(found)
 
@@ -152,7 +157,7 @@ def way_as_seen(desk: Desk, plan: Plan, gap: str, seen: tuple[str, Seen]) -> Opt
     same = next((one.way for one in now if figures.tag == one.shown.tag), None)
     if same is not None:
         return same
-    shown = next((one.shown for one in now if one.place == place), Shown(_WAY, {}))
+    shown = next((one.shown for one in now if one.place == place), Shown(_(_WAY), {}))
     raise NotAsSeen(shown=shown, changes=changed_figures(figures, shown.figures))
 
 
@@ -174,7 +179,7 @@ def _anew(plan: Plan, gap: Gap, one: ShownWay) -> Iterator[ShownWay]:
     """A way that was worked out for an earlier version as it is now, where it is still possible."""
     way = still_so(plan, gap, one.way)
     if way is not None:
-        yield replace(one, way=way, shown=Shown(_WAY, dict(_figures(plan, way))))
+        yield replace(one, way=way, shown=Shown(_(_WAY), dict(_figures(plan, way))))
 
 
 def ways_in_words(plan: Plan, found: FoundWays) -> str | None:
@@ -182,26 +187,34 @@ def ways_in_words(plan: Plan, found: FoundWays) -> str | None:
     if not found.is_pending:
         return None
     if found.ways is None or found.gap.as_of is None:
-        return "The ways to close it are still being worked out. Look again in half a minute."
+        return _("The ways to close it are still being worked out. Look again in half a minute.")
     since = as_of_words(found.gap.as_of, plan.today, plan.farm.site.timezone)
-    return f"Something has changed since: the ways below are {since}, and are being worked out anew."
+    return _("Something has changed since: the ways below are {since}, and are being worked out anew.").format(
+        since=since
+    )
 
 
 def _figures(plan: Plan, way: Option) -> Iterator[tuple[str, str]]:
     beds = {bed.key: bed.name for bed in plan.farm.beds}
     for number, batch in enumerate(way.batches, start=1):
         name = plan.crops[batch.variety].name
-        day = "at once" if batch.sow_date is None else day_in_words(batch.sow_date)
+        day = _("at once") if batch.sow_date is None else day_in_words(batch.sow_date)
         where = f", {beds.get(batch.bed, batch.bed)}" if batch.bed else ""
-        out = f", planted out {day_in_words(batch.plant_out_date)}" if batch.plant_out_date else ""
-        yield f"Sowing {number}", f"{name}, {batch.method}, {day}, {batch.places} places{where}{out}"
+        planted = batch.plant_out_date
+        out = ", " + _("planted out {day}").format(day=day_in_words(planted)) if planted else ""
+        yield (
+            _("Sowing {number}").format(number=number),
+            _("{name}, {method}, {day}, {places} places{where}{out}").format(
+                name=name, method=batch.method, day=day, places=batch.places, where=where, out=out
+            ),
+        )
     if way.order_by is not None:
-        yield "Order by", day_in_words(way.order_by)
+        yield _("Order by"), day_in_words(way.order_by)
     if way.sow_by is not None:
-        yield "Sow by", day_in_words(way.sow_by)
-    yield "Decide by", day_in_words(way.decide_by)
+        yield _("Sow by"), day_in_words(way.sow_by)
+    yield _("Decide by"), day_in_words(way.decide_by)
     if way.cost_minor is not None:
         yield "Cost", money_words(way.cost_minor, plan.farm.site.currency)
     if way.after is not None:
-        yield "How sure with it", percent(way.after.confidence)
-    yield "Closes it", "yes" if way.closes else "no"
+        yield _("How sure with it"), percent(way.after.confidence)
+    yield _("Closes it"), _("yes") if way.closes else _("no")

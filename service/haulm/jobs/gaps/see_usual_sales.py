@@ -18,7 +18,7 @@ from haulm.jobs.desk.money_words import money_words
 from haulm.jobs.desk.names import HOW_WORDS
 from haulm.jobs.desk.seen import Shown
 from haulm.jobs.farm.take_back_row import rows_gone
-from haulm.language.words import _
+from haulm.language.words import _, marked
 from haulm.planning.bed_money import usual_figures
 from haulm.planning.plan import Plan
 from haulm.planning.usual import money_by_week
@@ -26,9 +26,9 @@ from haulm.planning.usual_figures import BedMoney, HopedSowing, SaleOutlook
 from haulm.planning.usual_sowings import usual_sowings
 
 SOURCE_WORDS = {
-    UsualSource.FLORIST: "last year's florist",
-    UsualSource.WISHES: "a wish sheet",
-    UsualSource.STALL: "the stall",
+    UsualSource.FLORIST: marked("last year's florist"),
+    UsualSource.WISHES: marked("a wish sheet"),
+    UsualSource.STALL: marked("the stall"),
 }
 _A_YEAR_WEEKS = 52
 
@@ -140,12 +140,14 @@ def _sowing_shown(plan: Plan, one: HopedSowing, bed: str) -> SowingShown:
     name, how = plan.crops[batch.variety].name, _(HOW_WORDS[batch.method])
     assert batch.sow_date is not None, "a sowing that is advised has its day"
     figures = {
-        "Sowing": f"{name}, {batch.sown} places, {how}{f', {bed}' if bed else ''}",
+        "Sowing": _("{name}, {places} places, {how}{where}").format(
+            name=name, places=batch.sown, how=how, where=f", {bed}" if bed else ""
+        ),
         "Day": day_in_words(batch.sow_date),
         "May bring": money_words(round(one.gained_minor), currency),
         "Costs": money_words(round(one.spent_minor), currency),
     }
-    return SowingShown(name, how, bed, one, Shown("the sowing", figures))
+    return SowingShown(name, how, bed, one, Shown(_("the sowing"), figures))
 
 
 def as_last_year(farm: Farm, week: Week) -> tuple[UsualSale, ...]:
@@ -185,7 +187,7 @@ def _shown(plan: Plan, sale: UsualSale, outlook: SaleOutlook | None = None) -> S
     asked = sale.product if sale.product is not None else sale.choice
     assert asked is not None, "a usual sale is of a product or a choice"
     names = {customer.key: customer.name for customer in plan.farm.customers}
-    source = SOURCE_WORDS[sale.source]
+    source = _(SOURCE_WORDS[sale.source])
     who = source if sale.customer is None else f"{names.get(sale.customer, sale.customer)}, {source}"
     return SaleShown(sale, asked_in_words(asked, plan.crops), who[0].upper() + who[1:], outlook)
 

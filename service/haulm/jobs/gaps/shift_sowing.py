@@ -78,7 +78,7 @@ def shift_sowing(desk: Desk, asked: ShiftAsked) -> Shifted:
     plan = desk.plan()
     before = next((one for one in plan.farm.batches if one.key == asked.key and not one.is_over), None)
     if before is None:
-        raise NotFound(kind="batch", key=asked.key)
+        raise NotFound(kind=_("batch"), key=asked.key)
     batch = _supposed(before, asked, plan.today)
     require_sound(plan.farm, [batch])
     after = desk.planner.trial(plan, with_rows(plan.farm, [batch]))

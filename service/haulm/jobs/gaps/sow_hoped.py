@@ -8,6 +8,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.seen import NotAsSeen, Seen, Shown, changed_figures
 from haulm.jobs.farm.change_rows import RowAsked, add_row
 from haulm.jobs.gaps.see_usual_sales import hoped_shown
+from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
 
 
@@ -27,7 +28,7 @@ def sow_hoped(desk: Desk, work: UnitOfWork, variety: str, seen: Seen) -> Batch:
     found = {one.sowing.batch.variety: one for one in hoped_shown(desk.plan_of(work.farm))}
     now = found.get(variety)
     if now is None or now.shown.tag != seen.tag:
-        shown = Shown("the sowing", {}) if now is None else now.shown
+        shown = Shown(_("the sowing"), {}) if now is None else now.shown
         raise NotAsSeen(shown=shown, changes=changed_figures(seen, shown.figures))
     added: Batch = add_row(desk, work, RowAsked("batches", values_of("batches", now.sowing.batch)))
     return added

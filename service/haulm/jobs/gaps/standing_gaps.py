@@ -16,10 +16,11 @@ from haulm.advice.gap_names import Standing, named_gaps
 from haulm.advice.shortfalls import Gap, renamed
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk.desk import Desk
+from haulm.language.words import _, marked
 from haulm.planning.plan import Plan
 from haulm.store.gap_book import Basis
 
-NOT_YET = "still being worked out"
+NOT_YET = marked("still being worked out")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,7 @@ def days_written(desk: Desk) -> int:
 def act_by_words(found: DatedGap, today: date, zone: str) -> str:
     """The day to act as people say it; where it is still to be worked out for the farm as it is now, as of when."""
     if found.days is None or found.as_of is None:
-        return NOT_YET
+        return _(NOT_YET)
     said = day_in_words(found.days.act_by)
     return f"{said}, {as_of_words(found.as_of, today, zone)}" if found.is_pending else said
 
@@ -117,7 +118,11 @@ def as_of_words(moment: datetime, today: date, zone: str) -> str:
     """Since when a day stands, by the farm's clock."""
     local = moment.astimezone(ZoneInfo(zone))
     at = f"{local:%H:%M}"
-    return f"as of {at}" if local.date() == today else f"as of {day_in_words(local.date())}, {at}"
+    return (
+        _("as of {at}").format(at=at)
+        if local.date() == today
+        else _("as of {date}, {at}").format(date=day_in_words(local.date()), at=at)
+    )
 
 
 def _standing(desk: Desk, plan: Plan) -> list[DatedGap]:

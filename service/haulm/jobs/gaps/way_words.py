@@ -15,21 +15,31 @@ from haulm.farm.quantities import up_to_ten
 from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Method
 from haulm.jobs.growing.short_jobs import ShortJob, Sort, listed
+from haulm.language.words import _, marked, one_or_more
 from haulm.planning.plan import Plan
 
 _ASKS = {
-    "swap": "ask {people} for a swap that gives {asked}",
-    "substitute": "offer {people} something else for {asked}",
-    "ask_later": "ask {people} to do without {asked}",
-    "more_of_one": "ask {people} whether one kind may fill more than half of {asked}",
-    "tell": "tell {people} that {asked} may be short, and offer something else",
+    "swap": marked("ask {people} for a swap that gives {asked}"),
+    "substitute": marked("offer {people} something else for {asked}"),
+    "ask_later": marked("ask {people} to do without {asked}"),
+    "more_of_one": marked("ask {people} whether one kind may fill more than half of {asked}"),
+    "tell": marked("tell {people} that {asked} may be short, and offer something else"),
 }
 """Ways that are asked of customers; who they are stands on the page."""
 _SPOKEN = 10
 _NAMED = 2
 """Gaps that a job in few words names."""
-_TRAYS = {0.5: "half a tray", 1.0: "one tray", 2.0: "two trays", 3.0: "three trays"}
-_HOW = {Method.HEATED: " with heat", Method.COVER: " under cover", Method.DIRECT: " where they stay"}
+_TRAYS = {0.5: marked("half a tray"), 1.0: marked("one tray"), 2.0: marked("two trays"), 3.0: marked("three trays")}
+_SOW = {
+    Method.HEATED: marked("sow {amount} of {name} with heat"),
+    Method.COVER: marked("sow {amount} of {name} under cover"),
+    Method.DIRECT: marked("sow {amount} of {name} where they stay"),
+}
+_ORDER = {
+    Method.HEATED: marked("order {parts}, to sow with heat"),
+    Method.COVER: marked("order {parts}, to sow under cover"),
+    Method.DIRECT: marked("order {parts}, to sow where they stay"),
+}
 
 
 def way_in_words(plan: Plan, gap: Gap, way: Option) -> str:
@@ -47,8 +57,9 @@ def _asked_of(gap: Gap, way: Option, asked: str) -> str:
     """What customers are asked: `offer 2 customers something else for Zinnia`."""
     lines = way.lines or tuple(short.line for short in gap.shortfalls)
     count = len({line.customer for line in lines})
-    people = "a customer" if count == 1 else f"{count} customers"
-    return _ASKS.get(way.kind, "ask {people} about {asked}").format(people=people, asked=asked)
+    people = _("a customer") if count == 1 else _("{count} customers").format(count=count)
+    said = _(_ASKS[way.kind]) if way.kind in _ASKS else _("ask {people} about {asked}")
+    return said.format(people=people, asked=asked)
 
 
 def brief_way(plan: Plan, gap: Gap, way: Option) -> str:
@@ -58,8 +69,10 @@ def brief_way(plan: Plan, gap: Gap, way: Option) -> str:
     names = listed(plan.crops[batch.variety].name for batch in way.batches)
     if way.order_by is None or way.at_home:
         is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
-        return f"{'plant' if is_planted else 'sow'} {names}"
-    return f"order {listed(_begun_from(plan, batch) for batch in way.batches)} of {names}"
+        return (_("plant {names}") if is_planted else _("sow {names}")).format(names=names)
+    return _("order {what} of {names}").format(
+        what=listed(_begun_from(plan, batch) for batch in way.batches), names=names
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +106,12 @@ def short_way(plan: Plan, gap: Gap, way: Option) -> ShortWay:
         return _short_sowing(plan, way)
     asked = asked_in_words(gap.asked, plan.crops)
     if way.kind == "buy_in":
-        return ShortWay(Sort.ASK, "ask another grower for {}", asked, f"{gap.expected_missing:.0f} stems")
+        return ShortWay(
+            Sort.ASK,
+            _("ask another grower for {}"),
+            asked,
+            _("{count} stems").format(count=f"{gap.expected_missing:.0f}"),
+        )
     if way.kind in _ASKS or way.lines:
         return ShortWay(Sort.ASK, _asked_of(gap, way, "{}"), asked)
     return ShortWay(Sort.FIELD, f"{way_in_words(plan, gap, way)} {{}}", "")
@@ -105,9 +123,12 @@ def _short_sowing(plan: Plan, way: Option) -> ShortWay:
         amounts.setdefault(plan.crops[batch.variety].name, []).append(batch)
     is_ordered = way.order_by is not None and not way.at_home
     is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
-    does, sort = ("plant {}", Sort.PLANT) if is_planted else ("sow {}", Sort.SOW)
+    does, sort = (_("plant {}"), Sort.PLANT) if is_planted else (_("sow {}"), Sort.SOW)
     if is_ordered:
-        does, sort = f"order {listed(_begun_from(plan, batch) for batch in way.batches)} of {{}}", Sort.ORDER
+        does, sort = (
+            _("order {what} of {{}}").format(what=listed(_begun_from(plan, batch) for batch in way.batches)),
+            Sort.ORDER,
+        )
     if len(amounts) == 1:
         ((name, batches),) = amounts.items()
         return ShortWay(sort, does, name, _amounts(batches))
@@ -117,8 +138,8 @@ def _short_sowing(plan: Plan, way: Option) -> ShortWay:
 def _begun_from(plan: Plan, batch: Batch) -> str:
     """What a batch is begun from: plugs, seed, or what is planted of its kind."""
     if batch.method is Method.TUBER:
-        return f"{plan.crops[batch.variety].costs.planted_as}s"
-    return "plugs" if batch.method is Method.PLUGS else "seed"
+        return plan.crops[batch.variety].costs.several_planted
+    return _("plugs") if batch.method is Method.PLUGS else _("seed")
 
 
 def what_it_does(gaps: Iterable[tuple[str, tuple[Week, ...], float]], what: str) -> str:
@@ -129,7 +150,7 @@ def what_it_does(gaps: Iterable[tuple[str, tuple[Week, ...], float]], what: str)
         what: what is done; a kind that it names is not named again.
     """
     parts = [_closed(asked, weeks, share, what) for asked, weeks, share in gaps]
-    return f"closes {listed(parts)}"
+    return _("closes {gaps}").format(gaps=listed(parts))
 
 
 def whose_in_words(plan: Plan, gaps: Iterable[tuple[Gap, float]]) -> str:
@@ -141,8 +162,8 @@ def whose_in_words(plan: Plan, gaps: Iterable[tuple[Gap, float]]) -> str:
         for short in gap.shortfalls:
             weeks.setdefault(short.line.customer, []).append(Week.of(short.line.due))
         for customer, found in weeks.items():
-            part = "" if share >= 1.0 or share <= 0.0 else f"{share_in_words(share)} of "
-            said.append(f"{part}{names.get(customer, customer)} {weeks_in_words(sorted(set(found)))}")
+            whose = f"{names.get(customer, customer)} {weeks_in_words(sorted(set(found)))}"
+            said.append(_part_of(whose, share) if share > 0.0 else whose)
     return listed(said)
 
 
@@ -157,11 +178,16 @@ class Missed:
 
 def missed_in_words(missed: Missed, way: str, by: date, share: float) -> str:
     """That a day has passed, and what is left: `by Mon 10 May 2027 you can still ..., which closes half of it`."""
-    start = f"The day to {missed.briefly} passed on {day_in_words(missed.day)}"
+    start = _("The day to {briefly} passed on {day}").format(briefly=missed.briefly, day=day_in_words(missed.day))
     if missed.what == way:
-        return f"{start}: do it by {day_in_words(by)}."
-    closes = "" if share <= 0.0 else ", which closes " + ("it" if share >= 1.0 else f"{share_in_words(share)} of it")
-    return f"{start}; by {day_in_words(by)} you can still {way}{closes}."
+        return _("{start}: do it by {by}.").format(start=start, by=day_in_words(by))
+    if share <= 0.0:
+        said = _("{start}; by {by} you can still {way}.")
+    elif share >= 1.0:
+        said = _("{start}; by {by} you can still {way}, which closes it.")
+    else:
+        said = _("{start}; by {by} you can still {way}, which closes {share} of it.")
+    return said.format(start=start, by=day_in_words(by), way=way, share=share_in_words(share))
 
 
 def briefly_for(gaps: Sequence[tuple[str, tuple[Week, ...], float]], *, name: str) -> str:
@@ -173,50 +199,62 @@ def briefly_for(gaps: Sequence[tuple[str, tuple[Week, ...], float]], *, name: st
         name: what is sown or asked; where that is what is asked, it is not named again.
     """
     parts = [_closed(asked, weeks, share if share > 0.0 else 1.0, name) for asked, weeks, share in gaps]
-    said = [f"{'' if gaps[0][0] in name else 'for '}{parts[0]}", *(f", and for {part}" for part in parts[1:_NAMED])]
+    first = parts[0] if gaps[0][0] in name else _("for {gap}").format(gap=parts[0])
+    said = [first, *(_("and for {gap}").format(gap=part) for part in parts[1:_NAMED])]
     if len(parts) > _NAMED:
         more = len(parts) - _NAMED
-        said.append(f", and {up_to_ten(more) if more <= _SPOKEN else more} other gap{'s' if more > 1 else ''}")
-    return "".join(said)
+        count = up_to_ten(more) if more <= _SPOKEN else more
+        said.append(one_or_more("and {count} other gap", "and {count} other gaps", more).format(count=count))
+    return ", ".join(said)
 
 
 def _closed(asked: str, weeks: tuple[Week, ...], share: float, what: str) -> str:
     known = "" if asked in what else f"{asked}, "
-    part = "" if share >= 1.0 else f"{share_in_words(share)} of "
-    return f"{part}{known}{weeks_in_words(weeks)}"
+    return _part_of(f"{known}{weeks_in_words(weeks)}", share)
+
+
+def _part_of(what: str, share: float) -> str:
+    return what if share >= 1.0 else _("{share} of {what}").format(share=share_in_words(share), what=what)
 
 
 def _sowing(plan: Plan, way: Option) -> str:
     if way.order_by is None or way.at_home:
         return "; ".join(_begun(plan, batch) for batch in way.batches)
     parts = [_ordered(plan, batch) for batch in way.batches]
-    by = "" if way.sow_by is None else f" by {day_in_words(way.sow_by)}"
     is_planted = all(batch.method in (Method.PLUGS, Method.TUBER) for batch in way.batches)
-    how = "" if len(way.batches) > 1 else _HOW.get(way.batches[0].method, "")
-    return f"order {listed(parts)}, to {'plant' if is_planted else 'sow'}{how}{by}"
+    message = _("order {parts}, to plant") if is_planted else _("order {parts}, to sow")
+    if len(way.batches) == 1 and way.batches[0].method in _ORDER:
+        message = _(_ORDER[way.batches[0].method])
+    said = message.format(parts=listed(parts))
+    return said if way.sow_by is None else _("{what} by {day}").format(what=said, day=day_in_words(way.sow_by))
 
 
 def _ordered(plan: Plan, batch: Batch) -> str:
     name = plan.crops[batch.variety].name
     if batch.method is Method.PLUGS:
-        return f"{batch.places} plugs of {name}"
+        return _("{places} plugs of {name}").format(places=batch.places, name=name)
     if batch.method is Method.TUBER:
-        return f"{batch.places} {_begun_from(plan, batch)} of {name}"
-    return f"seed of {name} for {_amount(batch)}"
+        return _("{places} {pieces} of {name}").format(places=batch.places, pieces=_begun_from(plan, batch), name=name)
+    return _("seed of {name} for {amount}").format(name=name, amount=_amount(batch))
 
 
 def _begun(plan: Plan, batch: Batch) -> str:
     name = plan.crops[batch.variety].name
-    where = next((f", in {bed.name}" for bed in plan.farm.beds if bed.key == batch.bed), "")
     if batch.method is Method.PLUGS:
-        return f"plant {batch.places} bought plugs of {name}{where}"
-    if batch.method is Method.TUBER:
-        return f"plant {batch.places} {_begun_from(plan, batch)} of {name}{where}"
-    return f"sow {_amount(batch)} of {name}{_HOW.get(batch.method, '')}{where}"
+        said = _("plant {places} bought plugs of {name}").format(places=batch.places, name=name)
+    elif batch.method is Method.TUBER:
+        said = _("plant {places} {pieces} of {name}").format(
+            places=batch.places, pieces=_begun_from(plan, batch), name=name
+        )
+    else:
+        message = _(_SOW[batch.method]) if batch.method in _SOW else _("sow {amount} of {name}")
+        said = message.format(amount=_amount(batch), name=name)
+    bed = next((bed.name for bed in plan.farm.beds if bed.key == batch.bed), None)
+    return said if bed is None else _("{what}, in {bed}").format(what=said, bed=bed)
 
 
 def _amount(batch: Batch) -> str:
-    return _in_trays(float(batch.trays)) if batch.trays else f"{batch.places} places"
+    return _in_trays(float(batch.trays)) if batch.trays else _("{places} places").format(places=batch.places)
 
 
 def _amounts(batches: Iterable[Batch]) -> str:
@@ -225,8 +263,8 @@ def _amounts(batches: Iterable[Batch]) -> str:
     trays = sum(float(batch.trays) for batch in found if batch.trays)
     places = sum(batch.places for batch in found if not batch.trays)
     said = [_in_trays(trays)] if trays else []
-    return " and ".join([*said, f"{places} places"] if places or not said else said)
+    return _(" and ").join([*said, _("{places} places").format(places=places)] if places or not said else said)
 
 
 def _in_trays(trays: float) -> str:
-    return _TRAYS.get(trays, f"{trays:g} trays")
+    return _(_TRAYS[trays]) if trays in _TRAYS else _("{count} trays").format(count=f"{trays:g}")

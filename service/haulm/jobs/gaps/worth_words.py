@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from haulm.advice.options.option import Option
 from haulm.jobs.desk.money_words import money_words
+from haulm.language.words import _
 
 
 def worth_in_words(option: Option, currency: str) -> str:
@@ -19,15 +20,17 @@ def _parts(option: Option, currency: str) -> Iterator[str]:
     if worth is None:
         return
     if worth.spent_minor:
-        yield f"costs about {money_words(worth.spent_minor, currency)}"
+        yield _("costs about {money}").format(money=money_words(worth.spent_minor, currency))
     if worth.place_minor:
-        yield f"takes bed and bench worth {money_words(worth.place_minor, currency)}"
+        yield _("takes bed and bench worth {money}").format(money=money_words(worth.place_minor, currency))
     if worth.work_minor:
-        yield f"hours of {money_words(worth.work_minor, currency)}"
+        yield _("hours of {money}").format(money=money_words(worth.work_minor, currency))
     if worth.surplus_stems:
         sold = money_words(worth.surplus_minor, currency)
-        yield f"leaves about {worth.surplus_stems} stems, which may bring {sold}"
+        yield _("leaves about {stems} stems, which may bring {sold}").format(stems=worth.surplus_stems, sold=sold)
     if worth.is_dear:
-        yield f"costs more than the promises it keeps, which are sold for {money_words(worth.gained_minor, currency)}"
+        yield _("costs more than the promises it keeps, which are sold for {money}").format(
+            money=money_words(worth.gained_minor, currency)
+        )
     if worth.is_dear and worth.is_in_proportion:
-        yield f"as many stems bought in would cost {money_words(worth.bought_minor, currency)}"
+        yield _("as many stems bought in would cost {money}").format(money=money_words(worth.bought_minor, currency))

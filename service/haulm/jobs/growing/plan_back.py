@@ -13,7 +13,7 @@ from haulm.evidence.doubts import doubt_of
 from haulm.farm.products import Product
 from haulm.farm.snapshot import Farm
 from haulm.farm.varieties import Crop
-from haulm.farm.weeks import Week, cut_days_for, day_in_words
+from haulm.farm.weeks import Week, cut_days_for, day_in_words, growing_year
 from haulm.farm.words import BatchStatus, Form, LifeCycle, LineClass, Method
 from haulm.forecast.back_plan import BackPlan, LastSowing, Starts, Target, back_plan, last_sowing, sow_days, sown_on
 from haulm.forecast.inputs import Sowing
@@ -197,9 +197,6 @@ def _in_season(farm: Farm, crop: Crop, method: Method, first: date, last: date) 
 def _last(made: Forecast, sowing: Sowing, farm: Farm, crop: Crop, when: tuple[date, float]) -> LastSowing:
     today, level = when
     days = _in_season(farm, crop, sowing.method, today, today + timedelta(days=_YEAR_DAYS))
-    year = _growing_year(farm, days[0]) if days else None
-    return last_sowing(Starts(made, sowing), [day for day in days if _growing_year(farm, day) == year], level=level)
-
-
-def _growing_year(farm: Farm, day: date) -> int:
-    return day.year if farm.site.latitude >= 0 or day.month >= 7 else day.year - 1
+    latitude = farm.site.latitude
+    year = growing_year(days[0], latitude) if days else None
+    return last_sowing(Starts(made, sowing), [day for day in days if growing_year(day, latitude) == year], level=level)

@@ -98,7 +98,7 @@ def read_entry(desk: Desk, seq: int) -> JournalLine:
     history = History(desk.store.entries(), QUIET)
     step = history.step_of(seq)
     if step is None:
-        raise NotFound(kind="entry", key=str(seq))
+        raise NotFound(kind=_("entry"), key=str(seq))
     return _line(desk, farm, Names(farm, history.gone), history, step)
 
 

@@ -108,7 +108,7 @@ def see_person(desk: Desk, key: str) -> PersonKept:
 def _customer(farm: Farm, key: str) -> Customer:
     found = next((one for one in farm.customers if one.key == key), None)
     if found is None:
-        raise NotFound(kind="customer", key=key)
+        raise NotFound(kind=_("customer"), key=key)
     return found
 
 

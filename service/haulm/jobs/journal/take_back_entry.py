@@ -89,7 +89,7 @@ def why_not(desk: Desk, farm: Farm, history: History, step: Step) -> NotTakenBac
 def _step(history: History, seq: int) -> Step:
     step = history.step_of(seq)
     if step is None:
-        raise NotFound(kind="entry", key=str(seq))
+        raise NotFound(kind=_("entry"), key=str(seq))
     return step
 
 

@@ -24,7 +24,7 @@ def sowing_in_words(crop: Crop, method: Method, places: int, day: date) -> str:
             places=places, name=crop.name, day=day_in_words(day)
         )
     if method is Method.TUBER:
-        return _("{places} {planted_as}s of {name}, planted on {day}").format(
-            places=places, planted_as=crop.costs.planted_as, name=crop.name, day=day_in_words(day)
+        return _("{places} {pieces} of {name}, planted on {day}").format(
+            places=places, pieces=crop.costs.several_planted, name=crop.name, day=day_in_words(day)
         )
     return _("{places} places of {name} on {day}").format(places=places, name=crop.name, day=day_in_words(day))

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.warning.letter_lines import wrapped
 from haulm.jobs.warning.warn_early import Digest
+from haulm.language.words import marked
 
-FOOT = "Forecasts are estimates, not guarantees. Check a heated bench and wear gloves where a kind asks it."
+FOOT = marked("Forecasts are estimates, not guarantees. Check a heated bench and wear gloves where a kind asks it.")
 
 
 def digest_text(digest: Digest) -> str:

@@ -73,7 +73,9 @@ def folder_made(folder: Path) -> Path:
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as fault:
-        raise BackupRefused(reason=f"'{folder}' cannot be made: {fault.strerror}.") from None
+        raise BackupRefused(
+            reason=_("'{folder}' cannot be made: {strerror}.").format(folder=folder, strerror=fault.strerror)
+        ) from None
     return folder
 
 
@@ -90,7 +92,9 @@ def prove(store: Store, copy: Path) -> None:
         kept = (scratch.promises(), scratch.stem_balances(), scratch.floor_rows())
         tables = _nameless(farm) == _nameless(rebuilt_farm(entries))
         if not tables or said != kept or store.entries()[: len(entries)] != entries:
-            raise BackupRefused(reason=f"'{copy}' was read back and does not hold what was written.")
+            raise BackupRefused(
+                reason=_("'{copy}' was read back and does not hold what was written.").format(copy=copy)
+            )
 
 
 def _nameless(farm: Farm) -> Farm:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from haulm.advice.next_season import is_slack
 from haulm.farm.orders import Order
 from haulm.farm.weeks import next_of
 from haulm.farm.words import OrderStatus
@@ -41,6 +42,7 @@ class Today:
         bucket_day, cut_day: the next of each, today included.
         forecast_missing: why there is no forecast, or None.
         backup: the last backup, in a sentence.
+        is_slack: whether these are the months in which the next season is planned.
     """
 
     farm: str
@@ -58,6 +60,7 @@ class Today:
     cut_day: date
     forecast_missing: str | None
     backup: BackupSeen
+    is_slack: bool
 
 
 def see_today(desk: Desk) -> Today:
@@ -84,6 +87,7 @@ def see_today(desk: Desk) -> Today:
         cut_day=next_of(plan.today, site.cut_days),
         forecast_missing=None if missing is None else missing.sentence,
         backup=last_backup(desk),
+        is_slack=is_slack(plan.today, site.latitude),
     )
 
 

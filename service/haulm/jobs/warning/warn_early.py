@@ -29,6 +29,7 @@ from haulm.jobs.warning.letter_lines import FIRST, Body, Item, fitted
 from haulm.jobs.warning.letter_news import Compared, News, gap_items, note_items, pending_items, tokens_of, work_items
 from haulm.jobs.warning.told_gaps import ToldGap, ToldLetter, closed_words
 from haulm.jobs.warning.why_changed import why_changed
+from haulm.language.words import _, one_or_more
 from haulm.planning.plan import Plan
 from haulm.store.words import LetterState
 
@@ -97,17 +98,19 @@ class Digest:
         """What it says first: that nothing is new, short or due, where that is so."""
         said = []
         if not self.is_news and self.since is not None:
-            said.append(f"Nothing is new since the letter of {day_in_words(self.since)}.")
+            said.append(_("Nothing is new since the letter of {since}.").format(since=day_in_words(self.since)))
         if not self.alerts:
-            said.append(f"Nothing is short {self.levels}.")
+            said.append(_("Nothing is short {levels}.").format(levels=self.levels))
         if not self.tasks:
-            said.append("Nothing is due on the farm in the coming week.")
+            said.append(_("Nothing is due on the farm in the coming week."))
         return tuple(said)
 
     @property
     def judged(self) -> str:
         """By what is called short."""
-        return f"Short is what is less sure than it should be: {self.levels.removeprefix('at ')}."
+        return _("Short is what is less sure than it should be: {levels}.").format(
+            levels=self.levels.removeprefix("at ")
+        )
 
 
 def warn_early(desk: Desk, told: ToldLetter | None = None, *, is_weekly: bool = False) -> Digest:
@@ -129,10 +132,9 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
     about = _about(desk, plan, told, telling)
     jobs = gap_jobs(desk, plan, standing)
     closed = closed_words(told, standing, Week.of(plan.today))
-    end = [Item(FIRST, f"No longer short: {'; '.join(closed)}.", brief=_briefly_closed(closed))] if closed else []
     fallen = tuple(_fallen_quotes(desk))
     items = [
-        *end,
+        *_ended(closed),
         *note_items(fallen, told.tokens, ()),  # before other news, but not before the names of the farm's work
         *gap_items(about, jobs, is_weekly=is_weekly),
         *pending_items(about, jobs),
@@ -162,10 +164,22 @@ def digest_of(desk: Desk, plan: Plan, told: ToldLetter, *, is_weekly: bool) -> D
     )
 
 
+def _ended(closed: Sequence[str]) -> list[Item]:
+    """What is short no longer, as one item; none where nothing closed."""
+    if not closed:
+        return []
+    said = _("No longer short: {closed}.").format(closed="; ".join(closed))
+    return [Item(FIRST, said, brief=_briefly_closed(closed))]
+
+
 def _briefly_closed(closed: Sequence[str]) -> str:
     """The same of many: some of them, and how many more."""
     more = len(closed) - _MOST_CLOSED
-    return f"No longer short: {'; '.join(closed[:_MOST_CLOSED])}; and {more} more." if more > 0 else ""
+    return (
+        _("No longer short: {closed}; and {more} more.").format(closed="; ".join(closed[:_MOST_CLOSED]), more=more)
+        if more > 0
+        else ""
+    )
 
 
 def _about(desk: Desk, plan: Plan, told: ToldLetter, telling: Sequence[DatedGap]) -> News:
@@ -189,7 +203,7 @@ def _alert(desk: Desk, about: News, found: DatedGap) -> Alert:
 def _new_figures(desk: Desk) -> Iterator[str]:
     sentence = see_new_figures(desk).sentence
     if sentence is not None:
-        yield f"{sentence} The list stands under More, New figures."
+        yield _("{sentence} The list stands under More, New figures.").format(sentence=sentence)
 
 
 def telling_gaps(plan: Plan, standing: Iterable[DatedGap]) -> list[DatedGap]:
@@ -219,7 +233,11 @@ def notes_of(desk: Desk) -> Iterator[str]:
     yield from food_marks_in_words(desk)
     yield from plants_asked(desk.store.farm().varieties)
     if bounced := mails_come_back(desk):
-        yield f"{bounced} mail{'s' if bounced > 1 else ''} came back: see the list of mails."
+        yield one_or_more(
+            "{count} mail came back: see the list of mails.",
+            "{count} mails came back: see the list of mails.",
+            bounced,
+        ).format(count=bounced)
 
 
 def urgent_notes(desk: Desk) -> Iterator[str]:
@@ -241,7 +259,9 @@ def _fallen_quotes(desk: Desk) -> Iterator[str]:
     for subject, sentence in fell.items():
         if subject in due:
             order = order_in_words(due[subject])
-            yield f"{order[0].upper()}{order[1:]} was looked at {sentence}"
+            yield _("{order} was looked at {sentence}").format(
+                order=f"{order[0].upper()}{order[1:]}", sentence=sentence
+            )
 
 
 def mails_come_back(desk: Desk) -> int:
