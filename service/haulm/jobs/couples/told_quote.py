@@ -18,6 +18,7 @@ from haulm.jobs.quotes.version import Largest
 from haulm.language.words import _, many, marked
 
 OPEN = (OrderStatus.QUOTED, OrderStatus.ON_HOLD, OrderStatus.CONTRACTED)
+_OFFERS = (OrderStatus.QUOTED, OrderStatus.ON_HOLD)
 _TITLES = {
     "contracted": marked("Your flowers, as agreed"),
     "delivered": marked("Your flowers"),
@@ -137,8 +138,8 @@ def _summary(sheet: QuoteSheet) -> str:
         return _("You asked for {asked}. Not all of it can be promised; it falls into these places.").format(
             asked=asked
         )
-    if sheet.status not in OPEN:
-        return f"{asked}."
+    if sheet.status not in _OFFERS:
+        return f"{asked}."  # of what is agreed the grower tells when there is something to tell
     return _("{asked}. All of it together comes {summers}.").format(asked=asked, summers=sheet.certainty)
 
 
