@@ -86,6 +86,10 @@ def tables_of(name: str, content: bytes) -> dict[str, bytes]:
         ("prices", "product,price_minor\nlagurus,300\nlagurus,310", 3, "product"),
         ("recipes", "piece,role,stems\njar,focal,3\njar,focal,4", 3, "piece"),
         ("customers", "key,name,email\nbram,Bram,bram at example", 2, "email"),
+        ("customers", "key,name,phone\nbram,Bram,01632 960 124\ncora,Cora,ring the bell", 3, "phone"),
+        ("customers", "key,name,phone\nbram,Bram,12", 2, "phone"),
+        ("customers", "key,name,phone\nbram,Bram,+44 1632 960 124 960 124 1", 2, "phone"),
+        ("customers", "key,name,phone\nbram,Bram,01632+960124", 2, "phone"),
     ],
 )
 def test_a_cell_that_cannot_be_accepted_is_named(table: str, text: str, row: int, column: str) -> None:

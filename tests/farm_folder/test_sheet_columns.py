@@ -10,7 +10,7 @@ HEADS = {
         ["name", "colour", "bunch_stems", "price", ""],
     ),
     "beds": (["Bed name", "Length (m)", "Width (cm)", "Location"], ["name", "metres", "width_cm", "kind"]),
-    "customers": (["Client", "E-Mail", "Phone"], ["name", "email", ""]),
+    "customers": (["Client", "E-Mail", "Phone", "Since"], ["name", "email", "phone", ""]),
     "sowings": (
         ["Crop", "Sow date", "Transplant", "Qty", "Bed", "Method"],
         ["kind", "sow_date", "plant_out_date", "places", "bed", "method"],

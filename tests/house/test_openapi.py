@@ -24,6 +24,7 @@ BODYLESS = {
     "POST /v1/journal/{seq}/take-back",
     "POST /v1/outbox/{number}/again",
     "POST /v1/customers/{customer}/end-links",
+    "POST /v1/customers/{customer}/erase",
     "POST /v1/calendar-link",
     "POST /v1/combined-plan",
     "POST /v1/own-figures/{variety}/{figure}/accept",

@@ -88,6 +88,19 @@ def test_a_second_tap_founds_no_second_farm_and_picks_no_kind_twice(begun: Door)
     assert [row["name"] for row in begun.get("/v1/varieties")["rows"]] == ["Zinnia", "Cosmos", "Ammi"]
 
 
+def test_a_colour_may_be_said_of_a_kind_and_need_not_be(begun: Door) -> None:
+    page = begun.ask("GET", "/begin/kinds").text
+    form = form_of(page, "/begin/kinds/colours")
+    names = [part.split('"')[0] for part in page.split('name="colour-')[1:]]
+    first, second = names
+    for _ in range(2):
+        typed = {**form, f"colour-{first}": "white", f"colour-{second}": "", "colour-nothing": "red"}
+        assert begun.ask("POST", "/begin/kinds/colours", data=typed).status_code == 303
+    colours = {row["key"]: row["colour"] for row in begun.get("/v1/varieties")["rows"]}
+    assert (colours[first], colours[second]) == ("white", None)
+    assert f'name="colour-{first}"' not in begun.ask("GET", "/begin/kinds").text
+
+
 def test_eight_alike_are_eight_beds_and_eight_more_go_on_counting(begun: Door) -> None:
     typed = {"name": "Bed", "alike": "8", "metres": "12,5", "width_cm": "120", "kind": "outdoor"}
     for _ in range(2):

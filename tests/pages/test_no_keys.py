@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import date
 from importlib import resources
@@ -12,11 +12,15 @@ from importlib import resources
 import pytest
 from fastapi.routing import APIRoute
 
+from haulm.jobs.bucket_day.after_the_list import claims
+from haulm.jobs.desk.names import Names
 from haulm.jobs.gaps.follow_gaps import work_out_gaps
 from haulm.pages.site import PAGE_ROUTERS
 from support import scale
+from support.bucket_days import BucketDay, bucket_farm
 from support.desks import desk_over, sqlite_store
 from support.door import Door
+from support.slips import SLIPS
 
 PATHS = sorted(
     route.path
@@ -79,3 +83,18 @@ def test_what_a_list_leads_to_speaks_in_words(demo: Door, path: str) -> None:
 def test_a_page_speaks_in_words(demo: Door, path: str) -> None:
     text = read(demo.ask("GET", path, follow_redirects=True).text)
     assert (keys_in(demo, text), ISO.findall(text), RAW.findall(text)) == ([], [], [])
+
+
+def test_a_claim_names_its_line_and_the_sowings_it_leads_back_to(
+    open_door: Callable[[dict[str, bytes]], Door],
+) -> None:
+    door = open_door(bucket_farm())
+    day = BucketDay(door.desk)
+    day.walk(lagurus=120)
+    day.cut(60)
+    SLIPS["a claim"](day)
+    (claim,) = claims(day.desk)
+    assert claim.batches
+    text, names = read(door.ask("GET", "/claims").text), Names(day.desk.store.farm())
+    assert (keys_in(door, text), ISO.findall(text), RAW.findall(text)) == ([], [], [])
+    assert names.line(claim.line) in text and all(names.batch(key) in text for key in claim.batches)

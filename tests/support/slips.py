@@ -79,7 +79,7 @@ def _changed(collection: str, key: str, **values: object) -> Slip:
 
 def _pile(day: BucketDay, product: str) -> str:
     """The pile of the cool store that is of a product."""
-    return next(one.pile for one in cool_store(day.desk) if str(one.product) == product)
+    return next((one.pile for one in cool_store(day.desk) if str(one.product) == product), "none")
 
 
 def _stored(account: Account, stems: int) -> Slip:

@@ -140,7 +140,7 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
     "varieties": ("name", "botanical_name", "colour", "caution"),
     "beds": ("name",),
     "batches": ("tray",),
-    "customers": ("name", "email"),
+    "customers": ("name", "email", "phone"),
     "standing_lines": ("stage",),
     "order_lines": ("stage",),
     "recipes": ("piece",),

@@ -12,12 +12,13 @@ from haulm.farm.words import CustomerKind, OrderKind, OrderPart, OrderStatus, Pr
 
 @dataclass(frozen=True, slots=True)
 class Customer:
-    """Somebody who buys. Name and email are personal data and live in one place only."""
+    """Somebody who buys. Name, email and phone are personal data and live in one place only."""
 
     key: str
     name: str
     kind: CustomerKind = CustomerKind.FLORIST
     email: str | None = None
+    phone: str | None = None
     notice_days: int = 2
 
 

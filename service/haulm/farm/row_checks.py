@@ -6,6 +6,7 @@ References and rows compared with each other are the business of `cross_checks`.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from operator import attrgetter
 from typing import Any
@@ -40,7 +41,11 @@ Complaint = tuple[str, str, str]
 """Column, found, accepted."""
 
 DATE_SENTENCE = marked("a date such as 2027-05-20, years 1900 to 2999")
+PHONE_SENTENCE = marked("one phone number of 3 to 15 digits such as +44 1632 960 123")
 EMAIL_SENTENCE = marked("one email address such as anna@example.org")
+_PHONE = re.compile(r"(?=(?:[^0-9]*[0-9]){3,15}[^0-9]*\Z)\+?[0-9 ()./-]+\Z")
+"""Digits as people part them, at most as many as ITU-T E.164 has. Of which country they are, and whether anybody has
+them, is not asked: a farm's book holds numbers as they are dialled from where it is."""
 FIRST_DATE = dt.date(1900, 1, 1)
 LAST_DATE = dt.date(2999, 12, 31)
 
@@ -209,6 +214,8 @@ def _customer(row: Customer) -> Iterator[Complaint]:
         name, at, place = row.email.partition("@")
         if not (name and at and place) or "@" in place or any(char.isspace() for char in row.email):
             yield "email", quoted(row.email), _(EMAIL_SENTENCE)
+    if row.phone and not _PHONE.fullmatch(row.phone):
+        yield "phone", quoted(row.phone), _(PHONE_SENTENCE)
 
 
 def _standing_order(row: StandingOrder) -> Iterator[Complaint]:

@@ -48,6 +48,7 @@ from haulm.farm_folder.kinds import (
     LENGTHS,
     MOMENT,
     NOTE,
+    PHONE,
     PRODUCT,
     PRODUCTS,
     STAGES,
@@ -197,6 +198,7 @@ _CUSTOMERS = (
     Column("name", TEXT, "name on papers"),
     Column("kind", word(CustomerKind), "what the customer usually is; never a limit"),
     Column("email", EMAIL, "where mail goes", "no mail"),
+    Column("phone", PHONE, "where they are rung or written to by phone", "no phone"),
     whole_column("customers", "notice_days", "notice a change needs [days]"),
 )
 _STANDING_ORDERS = (

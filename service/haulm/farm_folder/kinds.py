@@ -178,3 +178,4 @@ LENGTHS = Kind(LENGTHS_SENTENCE, lengths_from_text, lengths_text, has_decimals=T
 STAGES = Kind(STAGES_SENTENCE, stages_from_text, stages_text)
 MOMENT = Kind(MOMENT_SENTENCE, parsed_moment, schema={"type": "string", "format": "date-time"})
 EMAIL = Kind("one email address such as anna@example.org", str, _text)
+PHONE = Kind("one phone number of 3 to 15 digits such as +44 1632 960 123", str, _text)

@@ -105,6 +105,7 @@ TARGETS: tuple[Target, ...] = (
         (
             Field("name", marked("name"), Reads.TEXT, (*_CUSTOMER, "customer"), required=True),
             Field("email", marked("email"), Reads.EMAIL, ("e-mail", "mail", "email address", "contact")),
+            Field("phone", marked("phone"), Reads.TEXT, ("telephone", "tel", "mobile", "phone number", "cell phone")),
             Field("notice_days", marked("days of notice"), Reads.COUNT, ("notice", "notice days", "lead time")),
         ),
     ),

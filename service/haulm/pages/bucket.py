@@ -168,9 +168,7 @@ def delivered(request: Request, day: date, form: TheForm) -> Response:
 def all_claims(request: Request, desk: PageDesk) -> Response:
     """Every claim, and the batches it leads back to."""
     site = desk.store.farm().site
-    return page(
-        request, "claims.html", claims=claims(desk), currency=site.currency, served=fill_rate(desk), names=_names(desk)
-    )
+    return page(request, "claims.html", claims=claims(desk), currency=site.currency, served=fill_rate(desk))
 
 
 @router.post("/claims")

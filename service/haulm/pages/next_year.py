@@ -25,6 +25,7 @@ from haulm.jobs.quotes.promise_refused import PromiseRefused
 from haulm.language.words import _
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, reason_of, whole_number
 from haulm.pages.look import HEADERS, back_to, page
+from haulm.pages.parts import PartAsked, part_of
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
@@ -32,6 +33,8 @@ from haulm.web.problems import status_of
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 
+_ROWS = 12
+"""Rows of the order list at a time, so that a phone's page ends."""
 _COPY, _FIGURE, _STEMS = "copy-", "figure-", "stems-"
 SeasonAsked = Annotated[int | None, Query(ge=1900, le=2999), BeforeValidator(lambda said: said or None)]
 
@@ -73,6 +76,11 @@ class KindRows:
     def ticked(self) -> int:
         """How many of its rows are ticked."""
         return sum(row.is_ticked for row in self.rows)
+
+    @property
+    def copied(self) -> int:
+        """How many of its rows are in the plan already."""
+        return sum(row.one.is_copied for row in self.rows)
 
 
 @router.get("/next-year")
@@ -214,13 +222,17 @@ def _typed_stems(renewals: Iterable[Renewal], refused: tuple[str, PromiseRefused
 
 
 @router.get("/next-year/list", dependencies=[kept()])
-def order_list(request: Request, desk: PageDesk, season: SeasonAsked = None) -> Response:
-    """What is to be ordered for a season: as page; as paper and as CSV from here."""
+def order_list(request: Request, desk: PageDesk, season: SeasonAsked = None, part: PartAsked = 1) -> Response:
+    """What is to be ordered for a season: as page, in parts; as paper and as CSV from here, whole."""
     found = see_order_list(desk, season)
     crops = [row.found.crop for row in found.rows]
-    warned = warnings_at(PLACE, crops)
     return page(
-        request, "next_year_list.html", found=found, warned=warned, general=general_words(PLACE) if crops else ()
+        request,
+        "next_year_list.html",
+        found=found,
+        shown=part_of(found.to_order, part, _ROWS),
+        warned=warnings_at(PLACE, crops),
+        general=general_words(PLACE) if crops else (),
     )
 
 

@@ -117,6 +117,8 @@ _OF_ROUTES: Mapping[str, Kinds] = {
     "POST /v1/replies/{reply}/accept": _REPLY,
     "POST /v1/replies/{reply}/decline": _REPLY,
     "POST /v1/customers/{customer}/end-links": _KEYED,
+    "GET /v1/customers/{customer}/kept": _KEYED,
+    "POST /v1/customers/{customer}/erase": _KEYED | _kinds(VersionStale),
     "GET /v1/digest": _ASKED | _WEATHER,
     "GET /v1/outbox": _NONE,
     "GET /v1/journal": _ASKED,

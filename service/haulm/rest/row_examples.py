@@ -28,7 +28,13 @@ NEW_ROWS: Mapping[str, Example] = {
     },
     "records": {"kind": "waste", "variety": "lagurus", "count": 12, "note": "wind"},
     "known_stems": {"key": "cooler-1", "product": "lagurus", "ready_date": "2027-06-14", "stems": 60, "length_cm": 40},
-    "customers": {"key": "anna", "name": "Studio Anna", "kind": "florist", "email": "anna@florist.example"},
+    "customers": {
+        "key": "anna",
+        "name": "Studio Anna",
+        "kind": "florist",
+        "email": "anna@florist.example",
+        "phone": "+44 1632 960 123",
+    },
     "standing_orders": {
         "key": "anna-weekly",
         "customer": "anna",

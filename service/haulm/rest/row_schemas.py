@@ -19,7 +19,7 @@ from haulm.jobs.farm.change_rows import KEYED, MADE_UP
 
 PERSONAL = "customers"
 """The collection whose rows hold names: no answer about them is kept."""
-NEVER_SHOWN = {PERSONAL: ("email",)}
+NEVER_SHOWN = {PERSONAL: ("email", "phone")}
 """Columns that are written and never read back, by collection."""
 
 QUOTED_LINE = "QuotedLine"

@@ -166,6 +166,6 @@ def _pool() -> dict[str, Any]:
 
 
 def make_sqlite_file(path: Path) -> None:
-    """Makes an empty file, and its folder, that only its owner may read: it will hold names and emails."""
+    """Makes an empty file, and its folder, that only its owner may read: it will hold names and addresses."""
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))

@@ -1,7 +1,8 @@
 """Entries and the two books: what is written for good, and what farm and books are when read from entries alone.
 
 An entry's body holds the facts of its kind, the changes of rows, the promises and the postings made with it. The tables
-hold the same, made for asking; `rebuilt_farm` and `rebuilt_books` say what they must be. Names and emails are apart.
+hold the same, made for asking; `rebuilt_farm` and `rebuilt_books` say what they must be. Names and addresses
+are apart.
 """
 
 from __future__ import annotations

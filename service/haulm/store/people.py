@@ -1,4 +1,4 @@
-"""People: the names, emails and words of customers, apart from everything else, so that they can be blanked at once."""
+"""People: names, emails, phones and words of customers, apart from all else, so that they can be blanked at once."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ def _insert_people(connection: Connection, farm_id: int, people: Sequence[Person
     last = connection.execute(select(func.max(PEOPLE.c.id)).where(PEOPLE.c.farm_id == farm_id)).scalar_one() or 0
     ids = list(range(last + 1, last + 1 + len(people)))
     rows = [
-        {"farm_id": farm_id, "id": number, "name": person.name, "email": person.email}
+        {"farm_id": farm_id, "id": number, "name": person.name, "email": person.email, "phone": person.phone}
         for number, person in zip(ids, people, strict=True)
     ]
     connection.execute(insert(PEOPLE), rows)
@@ -112,13 +112,14 @@ def _insert_people(connection: Connection, farm_id: int, people: Sequence[Person
 
 
 def _update_person(connection: Connection, farm_id: int, person_id: int, person: Person) -> None:
-    _write_person(connection, farm_id, person_id, {"name": person.name, "email": person.email, "erased_at_utc": None})
+    told = {"name": person.name, "email": person.email, "phone": person.phone}
+    _write_person(connection, farm_id, person_id, {**told, "erased_at_utc": None})
 
 
 def _erase(connection: Connection, farm_id: int, person_id: int, now: datetime) -> None:
     forget_words(connection, farm_id, person_id)
     forget_letters_of(connection, farm_id, person_id)
-    _write_person(connection, farm_id, person_id, {"name": "", "email": None, "erased_at_utc": now})
+    _write_person(connection, farm_id, person_id, {"name": "", "email": None, "phone": None, "erased_at_utc": now})
 
 
 def _write_person(connection: Connection, farm_id: int, person_id: int, values: Row) -> None:

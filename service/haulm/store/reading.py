@@ -184,8 +184,9 @@ def _taken_back(connection: Connection, farm_id: int) -> set[int]:
 
 
 def _people(connection: Connection, farm_id: int) -> dict[int, Person]:
-    statement = select(PEOPLE.c.id, PEOPLE.c.name, PEOPLE.c.email).where(PEOPLE.c.farm_id == farm_id)
-    return {row.id: Person(row.name, row.email) for row in connection.execute(statement)}
+    columns = PEOPLE.c
+    statement = select(columns.id, columns.name, columns.email, columns.phone).where(columns.farm_id == farm_id)
+    return {row.id: Person(row.name, row.email, row.phone) for row in connection.execute(statement)}
 
 
 def _nouns(connection: Connection, farm_id: int, collection: Collection, people: dict[int, Person]) -> Sequence[Noun]:

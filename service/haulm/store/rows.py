@@ -2,7 +2,7 @@
 
 A noun's row has a column per field, by the field's own type: dates stay dates; closed words, weeks, products and
 choices are their text; a tuple of texts is joined by `|`. `plain` turns a row into values that JSON knows. A customer's
-name and email are not part of its row: they belong to a person.
+name, email and phone are not part of its row: they belong to a person.
 """
 
 from __future__ import annotations
@@ -42,6 +42,7 @@ class Person:
 
     name: str
     email: str | None
+    phone: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ def row_of(noun: Noun) -> Row:
 
 def person_of(customer: Customer) -> Person:
     """The personal data of a customer."""
-    return Person(customer.name, customer.email)
+    return Person(customer.name, customer.email, customer.phone)
 
 
 def noun_from(collection: Collection, key: str, row: Mapping[str, Any], person: Person | None = None) -> Noun:
@@ -96,6 +97,7 @@ def noun_from(collection: Collection, key: str, row: Mapping[str, Any], person: 
     if collection.noun is Customer:
         values["name"] = person.name if person is not None and person.name else key
         values["email"] = person.email if person is not None else None
+        values["phone"] = person.phone if person is not None else None
     if collection.identity == ("key",):
         values["key"] = key
     noun: Noun = collection.noun(**values)
@@ -165,7 +167,7 @@ _CODECS: dict[Any, _Codec] = {
 
 def _codecs(noun: type[Any]) -> dict[str, _Codec]:
     """The codec of each column of a noun, in the order of its fields."""
-    apart = {"key", "name", "email"} if noun is Customer else {"key"}
+    apart = {"key", "name", "email", "phone"} if noun is Customer else {"key"}
     hints = typing.get_type_hints(noun)
     return {item.name: _codec(hints[item.name]) for item in fields(noun) if item.name not in apart}
 

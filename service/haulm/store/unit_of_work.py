@@ -240,7 +240,7 @@ class UnitOfWork:
             joined.changes.append(remove_change(collection, key))
 
     def erase_person(self, customer: str) -> None:
-        """Blanks name, email and words of a customer, and notes about it, for good; the key stands for the name.
+        """Blanks name, email, phone and words of a customer, and notes about it, for good; the key stands for the name.
 
         Raises:
             NotFound: there is no such customer.
@@ -250,7 +250,7 @@ class UnitOfWork:
             raise NotFound(kind="customer", key=customer)
         with self._step():
             people.erase_person(self._connection, self._start.farm_id, customer, self.now)
-            self._draft.put(replace(found, name=customer, email=None))
+            self._draft.put(replace(found, name=customer, email=None, phone=None))
             self._update("customers", customer, {})
             seq = self.enter("person-erased", f"customers/{customer}")
         for row in people.without_notes(self.changed_farm, customer):

@@ -20,6 +20,8 @@ def test_every_order_sowing_and_customer_of_the_demo_has_a_name_without_its_key(
     farm = NAMES.farm
     for order in (*farm.orders, *farm.standing_orders):
         assert order.key not in NAMES.order(order.key) and NAMES.order(order.key)
+    for line in (*farm.order_lines, *farm.standing_lines):
+        assert line.key not in NAMES.line(line.key) and NAMES.order(line.order) in NAMES.line(line.key)
     for batch in farm.batches:
         assert batch.key not in NAMES.batch(batch.key), batch.key
     for customer in farm.customers:

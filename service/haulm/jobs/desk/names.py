@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from haulm.farm.batches import Batch
-from haulm.farm.orders import Order, StandingOrder
+from haulm.farm.orders import Order, OrderLine, StandingLine, StandingOrder
 from haulm.farm.snapshot import Farm
 from haulm.farm.weeks import day_in_words, near_day_in_words, weeks_in_words
 from haulm.farm.words import BatchStatus, Method, OrderKind, Weekday
@@ -75,6 +75,15 @@ class Names:
         if found is None:
             return key
         return self._standing(found) if isinstance(found, StandingOrder) else self._dated(found)
+
+    def line(self, key: str) -> str:
+        """A line by its order and what it asks: `Quillbeck, every Tuesday, weeks 25 to 27: Cosmos`."""
+        found = self._lines.get(key)
+        if found is None:
+            return key
+        if found.product is None:
+            return self.order(found.order)
+        return _("{order}: {kind}").format(order=self.order(found.order), kind=self.kind(found.product.variety))
 
     def batch(self, key: str) -> str:
         """A sowing by its kind, its day and its bed: `Cosmos sown Tue 20 Apr 2027, Hedge bed`."""
@@ -141,6 +150,11 @@ class Names:
     @cached_property
     def _batches(self) -> dict[str, Batch]:
         return {one.key: one for one in self.farm.batches}
+
+    @cached_property
+    def _lines(self) -> dict[str, OrderLine | StandingLine]:
+        found: dict[str, OrderLine | StandingLine] = {one.key: one for one in self.farm.order_lines}
+        return found | {one.key: one for one in self.farm.standing_lines}
 
     @cached_property
     def _orders(self) -> dict[str, Order | StandingOrder]:

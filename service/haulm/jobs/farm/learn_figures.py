@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
@@ -64,11 +64,28 @@ def accept_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
         NotFound: no finished batch speaks of this figure of the variety.
         NotAccepted: the field is none that is learnt.
     """
-    found = _figure(desk, work, variety, field)
+    return accept_figures(desk, work, [(variety, field)])[0]
+
+
+def accept_figures(desk: Desk, work: UnitOfWork, named: Iterable[tuple[str, str]]) -> tuple[LearnedFigure, ...]:
+    """Take several results over in one go, each by variety and figure, each with an entry of its own.
+
+    Raises:
+        NotFound: no finished batch speaks of one of them.
+        NotAccepted: a field is none that is learnt.
+    """
+    asked = tuple(named)
+    # All figures are worked out together, so they are asked for once however many are taken over.
+    figures = _figures(desk, work.farm, work.last_entry) if asked else ()
+    return tuple(_accepted(work, _figure(work.farm, figures, variety, field)) for variety, field in asked)
+
+
+def _accepted(work: UnitOfWork, found: LearnedFigure) -> LearnedFigure:
+    variety, figure = found.own.variety, found.own.figure
     # As it is by now: another figure of it may have been taken over in the same go.
     row = next(row for row in work.changed_farm.varieties if row.key == variety)
-    seq = work.enter(ACCEPTED, _subject(variety, found.own.figure), _facts(found))
-    changed: dict[str, Any] = {str(found.own.figure): found.offered, **_held(found)}
+    seq = work.enter(ACCEPTED, _subject(variety, figure), _facts(found))
+    changed: dict[str, Any] = {str(figure): found.offered, **_held(found)}
     work.put(replace(row, **changed), entry=seq)
     through = next(iter(_held(found).values()), None)
     return replace(found, in_use=found.offered, standing=Standing.ACCEPTED, through=through)
@@ -81,7 +98,7 @@ def refuse_figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> Lea
         NotFound: no finished batch speaks of this figure of the variety.
         NotAccepted: the field is none that is learnt.
     """
-    found = _figure(desk, work, variety, field)
+    found = _figure(work.farm, _figures(desk, work.farm, work.last_entry), variety, field)
     work.enter(REFUSED, _subject(variety, found.own.figure), _facts(found))
     return replace(found, standing=Standing.REFUSED)
 
@@ -91,12 +108,11 @@ def rounded(figure: Figure, value: float) -> float:
     return round(value) if figure is Figure.GERMINATION else round(value, 1)
 
 
-def _figure(desk: Desk, work: UnitOfWork, variety: str, field: str) -> LearnedFigure:
+def _figure(farm: Farm, figures: Iterable[LearnedFigure], variety: str, field: str) -> LearnedFigure:
     if field not in list(Figure):
         raise NotAccepted(where="figure", found=f"'{field}'", accepted=", ".join(Figure))
-    if all(row.key != variety for row in work.farm.varieties):
+    if all(row.key != variety for row in farm.varieties):
         raise NotFound(kind=_("variety"), key=variety)
-    figures = _figures(desk, work.farm, work.last_entry)
     found = next((one for one in figures if (one.own.variety, one.own.figure) == (variety, field)), None)
     if found is None:
         raise NotFound(kind=_("own figure"), key=f"{variety}/{field}")

@@ -18,7 +18,7 @@ from haulm.farm.snapshot import Farm
 from haulm.farm.words import BatchStatus, OrderStatus, RecordKind, StandingStatus
 from haulm.farm_folder.reader import Folder
 from haulm.store.history import History, Thing
-from haulm.store.rows import COLLECTIONS, Person, noun_from
+from haulm.store.rows import COLLECTIONS, noun_from, person_of
 
 SYNCED = ("farm-imported", "folder-brought-in")
 """The kinds of entries after which folder and farm say the same."""
@@ -81,7 +81,7 @@ class _Past:
     def said(self, row: Row, given: Sequence[str]) -> bool:
         """Whether it once said what a row says now, in the columns that are given."""
         collection, key = self.thing
-        person = Person(row.name, row.email) if isinstance(row, Customer) else None
+        person = person_of(row) if isinstance(row, Customer) else None
         for _version, values in self.history.said(self.thing):
             if values is not None:
                 past = noun_from(COLLECTIONS[collection], key, values, person)

@@ -12,7 +12,7 @@ from haulm.farm.weeks import day_in_words
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.names import Names
 from haulm.jobs.desk.sound_rows import require_sound
-from haulm.jobs.farm.learn_figures import LearnedFigure, Standing, accept_figure, list_own_figures
+from haulm.jobs.farm.learn_figures import LearnedFigure, Standing, accept_figures, list_own_figures
 from haulm.jobs.gaps.see_next_year import NextSowing, NextYear, next_year_of
 from haulm.language.words import _
 from haulm.store.unit_of_work import UnitOfWork
@@ -73,7 +73,7 @@ def copy_season(desk: Desk, work: UnitOfWork, asked: CopyAsked) -> Copied:
         seq = work.enter(COPIED, "farm", facts)
         for batch in batches:
             work.put(batch, entry=seq)
-    figures = tuple(accept_figure(desk, work, variety, figure) for variety, figure in asked.figures)
+    figures = accept_figures(desk, work, asked.figures)
     return Copied(found.into, batches, figures)
 
 

@@ -142,7 +142,7 @@ def _season_of(farm: Farm, order: StandingOrder) -> int:
 def _order(farm: Farm, key: str) -> StandingOrder:
     order = next((one for one in farm.standing_orders if one.key == key), None)
     if order is None:
-        raise NotFound(kind="standing order", key=key)
+        raise NotFound(kind=_("standing order"), key=key)
     if order.status is StandingStatus.ENDED:
         raise NotAccepted(where="standing order", found=_("one that was ended"), accepted=_("one that still runs"))
     return order

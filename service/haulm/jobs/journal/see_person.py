@@ -49,7 +49,7 @@ class PersonKept:
 
     Attributes:
         key: how the books call the person.
-        name, email: as they stand; the key and None of one who was erased.
+        name, email, phone: as they stand; the key and None of one who was erased.
         wants_mail: whether the person takes mail.
         orders: standing and single orders, in words.
         notes: what is noted about the person, with what it is noted of.
@@ -62,6 +62,7 @@ class PersonKept:
     key: str
     name: str
     email: str | None
+    phone: str | None
     wants_mail: bool
     orders: tuple[str, ...]
     notes: tuple[str, ...]
@@ -88,6 +89,7 @@ def see_person(desk: Desk, key: str) -> PersonKept:
         key=key,
         name=customer.name,
         email=customer.email,
+        phone=customer.phone,
         wants_mail=not wants_no_mail(desk, key),
         orders=tuple(_orders(farm, key)),
         notes=tuple(_notes(farm, key)),

@@ -19,7 +19,7 @@ from haulm.planning.settled import Settled
 from haulm.store.draft import Draft
 from haulm.store.history import PROMISES, SITE, Step, Thing
 from haulm.store.journal import FloorRow, Json, Promise, StemPosting, posting_from_json
-from haulm.store.rows import COLLECTIONS, Person, noun_from, site_from_json
+from haulm.store.rows import COLLECTIONS, noun_from, person_of, site_from_json
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.store.words import PromiseState
 
@@ -117,7 +117,7 @@ def _noun(farm: Farm, thing: Thing, row: Json) -> Row:
     person = None
     if collection == "customers":
         found: Customer | None = next((one for one in farm.customers if one.key == key), None)
-        person = None if found is None else Person(found.name, found.email)
+        person = None if found is None else person_of(found)
     return noun_from(COLLECTIONS[collection], key, row, person)
 
 

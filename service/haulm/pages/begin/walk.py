@@ -16,6 +16,7 @@ from haulm.farm.weeks import Week
 from haulm.farm.words import BedKind, CustomerKind, OrderKind, OrderStatus, Weekday
 from haulm.farm_folder.faults import FolderRefused
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.farm.change_rows import RowAsked, change_row
 from haulm.jobs.farm.enter_rows import (
     BEDS_MADE,
     FLORIST_ENTERED,
@@ -35,6 +36,7 @@ from haulm.pages.begin.steps import STEPS, step_page
 from haulm.pages.doing import Form, PageDesk, PageRoute, TheForm, carried_out, whole_number
 from haulm.pages.look import HEADERS, back_to
 from haulm.pages.rhythm import FIELDS, RhythmView, about, faults_of, seen, sown
+from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
@@ -64,6 +66,22 @@ def pick(request: Request, desk: PageDesk, form: TheForm) -> Response:
     ]
     if rows:
         carried_out(request, form, lambda work: enter_rows(work, KINDS_PICKED, rows, desk.today()) and None)
+    return RedirectResponse(STEPS[KINDS].path + "#already", status_code=303, headers=HEADERS)
+
+
+@router.post("/begin/kinds/colours")
+def colours(request: Request, desk: PageDesk, form: TheForm) -> Response:
+    """Write the colours of kinds of which none was said; a field that is left empty says nothing."""
+    bare = {row.key for row in desk.store.farm().varieties if not row.colour}
+    said = {
+        key: text for name, text in form.items() if text and (key := name.removeprefix(_COLOUR)) != name and key in bare
+    }
+
+    def act(work: UnitOfWork) -> None:
+        for key, colour in said.items():
+            change_row(desk, work, key, RowAsked("varieties", {"colour": colour}), expected=None)
+
+    carried_out(request, form, act)
     return RedirectResponse(STEPS[KINDS].path + "#already", status_code=303, headers=HEADERS)
 
 
@@ -158,6 +176,7 @@ def _kinds(request: Request, desk: Desk) -> Response:
         request,
         KINDS,
         "begin_kinds.html",
+        bare=[(row.key, row.name) for row in farm.varieties if not row.colour],
         listed=sorted(library().values(), key=lambda kind: kind.name.casefold()),
         grown=_grown(farm),
         found=found,

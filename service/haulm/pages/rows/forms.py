@@ -29,6 +29,7 @@ from haulm.pages.rows.widgets import (
     Number,
     Options,
     Percent,
+    Phone,
     Pick,
     PickProduct,
     PickRow,
@@ -45,6 +46,7 @@ Asked = Sequence[tuple[Field, Widget]]
 _BY_KIND: Sequence[tuple[kinds.Kind, Widget]] = (
     (kinds.TEXT, Text()),
     (kinds.EMAIL, Email()),
+    (kinds.PHONE, Phone()),
     (kinds.NOTE, Note()),
     (kinds.DATE, Day()),
     (kinds.WEEK, PickWeek()),

@@ -21,7 +21,7 @@ _EVERY = {"1": marked("every week"), "2": marked("every second week")}
 
 
 def _customer(names: Names, row: Customer) -> Listed:
-    figures = (names.word("customers", "kind", row.kind), row.email or _("no mail"))
+    figures = (names.word("customers", "kind", row.kind), row.email or row.phone or _("no mail"))
     return Listed(names.of("customers", row.key), figures)
 
 
@@ -106,6 +106,7 @@ CUSTOMERS = Table(
         Field("name", marked("Name"), marked("on papers and letters")),
         Field("kind", marked("Who it is")),
         Field("email", marked("Email"), marked("where letters go"), marked("no letters")),
+        Field("phone", marked("Phone"), marked("where you ring or write by phone"), marked("no number")),
         Field("notice_days", marked("Days of notice a change needs"), empty=marked("2")),
     ),
     listed=_customer,

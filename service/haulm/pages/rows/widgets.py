@@ -79,6 +79,12 @@ class Email(Widget):
     shape = "email"
 
 
+class Phone(Widget):
+    """A phone number."""
+
+    shape = "tel"
+
+
 class Note(Widget):
     """Text of several lines."""
 

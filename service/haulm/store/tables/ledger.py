@@ -46,15 +46,19 @@ class EntryRow(SQLModel, table=True):
 
 
 class PersonRow(SQLModel, table=True):
-    """Names and emails: here and nowhere else. Erasing blanks the row."""
+    """Names, emails and phone numbers: here and nowhere else. Erasing blanks the row."""
 
     __tablename__ = "people"
-    __table_args__ = (check("people", "erased", '"erased_at_utc" IS NULL OR ("name" = \'\' AND "email" IS NULL)'),)
+    __table_args__ = (
+        check("people", "erased", '"erased_at_utc" IS NULL OR ("name" = \'\' AND "email" IS NULL)'),
+        check("people", "phone_erased", '"erased_at_utc" IS NULL OR "phone" IS NULL'),
+    )
 
     farm_id: int = Field(primary_key=True, foreign_key="farms.id")
     id: int = Field(primary_key=True)
     name: str
     email: str | None
+    phone: str | None
     erased_at_utc: dt.datetime | None
 
 
