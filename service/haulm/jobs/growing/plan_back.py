@@ -116,7 +116,7 @@ def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[d
     furthest = today + timedelta(days=_FURTHEST_DAYS)
     if asked.week.monday > furthest:
         where, found = ("week", str(asked.week)) if asked.day is None else ("day", day_in_words(asked.day))
-        raise NotAccepted(where=where, found=found, accepted=f"one until {day_in_words(furthest)}")
+        raise NotAccepted(where=where, found=found, accepted=_("one until {day}").format(day=day_in_words(furthest)))
     if asked.day is None:
         last_day = asked.week.monday + timedelta(days=6)
         if last_day < today:
@@ -124,9 +124,9 @@ def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[d
                 where="week", found=str(asked.week), accepted=_("a week from {week} on").format(week=Week.of(today))
             )
         return asked.week.monday, last_day
+    if asked.day < today:
+        raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=_("a day from today on"))
     if asked.product.form is Form.DRIED:
-        if asked.day < today:
-            raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=_("a day from today on"))
         return today, asked.day
     cuts = _cuts(farm, crop, asked.day, today)
     if not cuts:
