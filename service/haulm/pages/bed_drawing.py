@@ -15,10 +15,11 @@ _NAME = 26
 
 @dataclass(frozen=True, slots=True)
 class BedDrawn:
-    """A bed as SVG paths: being cut, growing above it, and what lies above the end of the bed; where that end lies."""
+    """A bed as SVG paths: being cut, above it growing, sown and not up yet, and what lies above the end of the bed."""
 
     cutting: str
     growing: str
+    sown: str
     over: str
     end: float | None
     width: int = WIDTH
@@ -27,9 +28,10 @@ class BedDrawn:
 
 @dataclass(frozen=True, slots=True)
 class SowingDrawn:
-    """A sowing as a strip: where it begins, where cutting begins and ends, and where it ends, from the left."""
+    """A sowing as a strip: where it begins, is up, where cutting begins and ends, and where it ends, from the left."""
 
     begins: float
+    up: float
     cut: float
     over: float
     ends: float
@@ -49,7 +51,12 @@ def bed_drawn(bed: SeenBed) -> BedDrawn:
     room = most if bed.bed.metres is None else bed.bed.metres
     return BedDrawn(
         "".join(block(at, 0, min(week.cutting, room)) for at, week in enumerate(bed.weeks)),
-        "".join(block(at, min(week.cutting, room), min(week.taken, room)) for at, week in enumerate(bed.weeks)),
+        "".join(
+            block(at, min(week.cutting, room), min(week.taken - week.sown, room)) for at, week in enumerate(bed.weeks)
+        ),
+        "".join(
+            block(at, min(week.taken - week.sown, room), min(week.taken, room)) for at, week in enumerate(bed.weeks)
+        ),
         "".join(block(at, room, week.taken) for at, week in enumerate(bed.weeks)),
         None if bed.bed.metres is None else up(room),
     )
@@ -58,7 +65,8 @@ def bed_drawn(bed: SeenBed) -> BedDrawn:
 def sowing_drawn(sowing: BedSowing, today: date) -> SowingDrawn:
     """A sowing as a strip over the weeks of its bed."""
     first, last = sowing.cut or (sowing.last, sowing.last)
-    return SowingDrawn(*(_across(day, today) for day in (sowing.first, first, last, sowing.last)))
+    up = min(first, max(sowing.first, sowing.up or sowing.first))
+    return SowingDrawn(*(_across(day, today) for day in (sowing.first, up, first, last, sowing.last)))
 
 
 def bed_months(today: date) -> Sequence[tuple[float, str]]:

@@ -12,35 +12,47 @@ from haulm.farm.batches import Batch
 from haulm.farm.beds import Bed
 from haulm.farm.quantities import HAIR
 from haulm.farm.weeks import Week
-from haulm.farm.words import BedKind
+from haulm.farm.words import BatchStatus, BedKind, Method, RecordKind
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.gaps.over_full_beds import over_full_beds
 from haulm.jobs.growing.batch_forecast import cutting_days_of
+from haulm.jobs.growing.label_sowings import germination_window
 from haulm.language.words import _
 from haulm.planning.plan import Plan
 
 WEEKS = 52
 _WEEK = timedelta(days=6)
+_SEEN_UP = (RecordKind.GERMINATED, RecordKind.STANDING, RecordKind.FIRST_CUT, RecordKind.CUT)
 
 
 @dataclass(frozen=True, slots=True)
 class BedWeek:
-    """A bed in one week: metres taken at once, and how many of them are being cut [m]."""
+    """A bed in one week: metres taken at once, how many of them are cut, how many are sown and not up yet [m]."""
 
     week: Week
     taken: float
     cutting: float
+    sown: float
 
 
 @dataclass(frozen=True, slots=True)
 class BedSowing:
-    """A sowing in a bed: its metres [m], its days there, and the middling days of its first and last stem, if any."""
+    """A sowing in a bed.
+
+    Attributes:
+        batch: the sowing.
+        metres: what it takes [m].
+        first, last: its days there.
+        cut: the middling days of its first and last stem; None where it gives none.
+        up: the day by which most of what is sown there is up; None for what comes there as plants.
+    """
 
     batch: Batch
     metres: float
     first: date
     last: date
     cut: tuple[date, date] | None
+    up: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +120,15 @@ def see_bed(desk: Desk, key: str) -> SeenBed:
 
 def _seen(plan: Plan, bed: Bed, sowings: tuple[BedSowing, ...], too_many: str | None) -> SeenBed:
     weeks = [Week.of(plan.today).plus(number) for number in range(WEEKS)]
-    shown = tuple(BedWeek(week, taken := plan.room.taken(bed.key, week), _cut(sowings, week, taken)) for week in weeks)
-    return SeenBed(bed, shown, sowings, too_many)
+    return SeenBed(bed, tuple(_week(plan, bed, sowings, week) for week in weeks), sowings, too_many)
+
+
+def _week(plan: Plan, bed: Bed, sowings: tuple[BedSowing, ...], week: Week) -> BedWeek:
+    taken = plan.room.taken(bed.key, week)
+    cutting = _cut(sowings, week, taken)
+    # A week in which a sowing comes up is one of those in which it grows.
+    bare = (one.metres for one in sowings if one.up and one.first <= week.monday + _WEEK < one.up)
+    return BedWeek(week, taken, cutting, min(taken - cutting, sum(bare)))
 
 
 def _cut(sowings: tuple[BedSowing, ...], week: Week, taken: float) -> float:
@@ -129,4 +148,15 @@ def _sowings(plan: Plan) -> Iterator[BedSowing]:
     for batch, stay in sorted(stays, key=lambda one: (one[1].first, one[0].key)):
         found = cutting_days_of(plan, batch.key)
         cut = None if found is None else (found[0], min(found[1], stay.last))
-        yield BedSowing(batch, stay.amount, stay.first, stay.last, cut)
+        yield BedSowing(batch, stay.amount, stay.first, stay.last, cut, _up(plan, batch))
+
+
+def _up(plan: Plan, batch: Batch) -> date | None:
+    """The day by which a sowing in its bed is mostly up: as was seen, else as is usual of the kind."""
+    if batch.method is not Method.DIRECT or batch.sow_date is None:
+        return None
+    seen = (one.date for one in plan.farm.records if one.batch == batch.key and one.kind in _SEEN_UP)
+    usual = germination_window(batch.method, plan.crops[batch.variety], batch.sow_date).usual
+    if batch.status in (BatchStatus.PLANTED, BatchStatus.CUTTING):
+        return batch.sow_date
+    return min(seen, default=usual)
