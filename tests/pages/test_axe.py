@@ -5,11 +5,13 @@ Checked against: axe-core, a reference checker of the accessibility rules WCAG 2
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import cycle
 from pathlib import Path
 from typing import Literal
 
+import httpx
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, sync_playwright
@@ -67,10 +69,26 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     ("path", "view"), SEEN, ids=lambda part: part if isinstance(part, str) else "-".join(map(str, part))
 )
 def test_axe_finds_nothing(browser: Browser, site: str, path: str, view: tuple[int, Literal["light", "dark"]]) -> None:
+    assert faults_of(browser, f"{site}{path}", view) == []
+
+
+@pytest.mark.parametrize("view", VIEWS if scale.is_large() else VIEWS[1:3])
+@pytest.mark.parametrize("door", ["/f/", "/your-day/"])
+def test_axe_finds_nothing_on_what_a_florist_and_a_couple_open(
+    browser: Browser, site: str, door: str, view: tuple[int, Literal["light", "dark"]]
+) -> None:
+    asked = {"date": "2027-09-20", "lines": [{"product": "lagurus", "stems": 60}]}
+    assert httpx.post(f"{site}/v1/quotes", json=asked, timeout=60).status_code == 201
+    opened = re.search(rf'href="({door}[^"]+)"', httpx.get(f"{site}/links").text)
+    assert opened is not None, "the page of links has one"
+    assert faults_of(browser, f"{site}{opened[1]}", view) == []
+
+
+def faults_of(browser: Browser, address: str, view: tuple[int, Literal["light", "dark"]]) -> list[tuple[str, str, int]]:
+    """What axe finds at an address: the rule, the first place, how many places."""
     width, scheme = view
     page = browser.new_context(viewport={"width": width, "height": 844}, color_scheme=scheme).new_page()
-    page.goto(f"{site}{path}")
+    page.goto(address)
     found = Axe().run(page)
     page.context.close()
-    faults = [(one["id"], one["nodes"][0]["html"][:150], len(one["nodes"])) for one in found.response["violations"]]
-    assert faults == []
+    return [(one["id"], one["nodes"][0]["html"][:150], len(one["nodes"])) for one in found.response["violations"]]

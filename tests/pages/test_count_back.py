@@ -46,7 +46,13 @@ def test_the_fields_come_back_with_a_sentence_beside_each_at_fault(door: Door) -
 
 @pytest.mark.parametrize(
     ("changed", "field"),
-    [({"kind": "rose"}, "kind"), ({"method": "tuber"}, "method"), ({"day": "2027-06-01"}, "day")],
+    [
+        ({"kind": "rose"}, "kind"),
+        ({"method": "tuber"}, "method"),
+        ({"day": "2027-06-01"}, "day"),
+        ({"day": "9999-12-31"}, "day"),
+        ({"day": "0001-01-01"}, "day"),
+    ],
 )
 def test_what_cannot_be_counted_back_is_said_beside_its_field(door: Door, changed: dict[str, str], field: str) -> None:
     answer = door.ask("GET", "/count-back", params={**ASKED, **changed})

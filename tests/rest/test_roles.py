@@ -56,7 +56,7 @@ def test_every_route_lets_in_exactly_the_roles_it_declares(locked: Door) -> None
     shown, walked, wrong = passes(locked), 0, []
     for name, audience in audiences(locked.app.routes).items():
         *methods, path = name.split()
-        if audience is None or audience is Audience.FLORIST or path == "/logout":
+        if audience in (None, Audience.FLORIST, Audience.COUPLE) or path == "/logout":
             continue
         # Who may is asked before a path or a body is read: what no route reads tells without doing anything.
         asked = re.sub(r"\{[^}]*\}", "-", path)
@@ -80,6 +80,24 @@ def test_a_florists_routes_open_by_her_link_alone_whoever_asks(locked: Door) -> 
             answer = locked.ask(method, path.replace("{token}", "-"), headers=headers)
             assert answer.status_code == 403 and "not valid any more" in answer.text
         assert locked.ask(method, path.replace("{token}", token)).status_code in (200, 422)
+
+
+def test_a_couples_page_opens_by_their_link_alone_and_a_florists_link_is_none(locked: Door) -> None:
+    paths = [name.split() for name, audience in audiences(locked.app.routes).items() if audience is Audience.COUPLE]
+    made = Links(SECRET, locked.desk.now)
+    owner = {"Authorization": f"Bearer {give_token(locked.desk, DoorRole.OWNER)}"}
+    asked = {"date": "2027-06-20", "lines": [{"product": "lagurus", "stems": 1}]}
+    quote = locked.ask("POST", "/v1/quotes", json=asked, headers=owner).json()["id"]
+    theirs = made.couple_path(quote, 0).removeprefix("/your-day/")
+
+    assert len(paths) == 2
+    for method, path in paths:
+        for headers in passes(locked).values():
+            for other in ("-", link(locked), made.couple_path("none", 0).removeprefix("/your-day/")):
+                answer = locked.ask(method, path.replace("{token}", other), headers=headers)
+                assert answer.status_code == 403 and "not valid any more" in answer.text
+        assert locked.ask(method, path.replace("{token}", theirs)).status_code in (200, 422)
+    assert locked.ask("GET", f"/f/{theirs}").status_code == 403
 
 
 def test_a_farm_hand_is_told_nothing_of_money_and_addresses(locked: Door) -> None:

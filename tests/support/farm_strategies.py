@@ -67,6 +67,7 @@ _CLEAN = st.characters(codec="utf-8", exclude_categories=("Cc", "Zl", "Zp"))
 KEYS = between(_KEY_ENDS, st.text(_KEY_ENDS + "_.-", max_size=3))
 TEXTS = between("ab\"'=é|", st.text(_CLEAN, max_size=6))
 NOTES = st.just("") | between('a,;"|#', st.text('ab,;"\n\t=|# é', max_size=8))
+PHONES = st.from_regex(r"\+?[0-9]{2,5}[ -]?\(?[0-9]{1,5}\)?[ ./]?[0-9]{0,5}", fullmatch=True)
 DAYS = st.dates(dt.date(2026, 1, 1), dt.date(2028, 12, 31))
 LATER = st.integers(0, 40).map(lambda days: dt.timedelta(days=days))
 WEEKS = DAYS.map(Week.of)
@@ -332,9 +333,10 @@ def beds() -> st.SearchStrategy[Bed]:
 
 
 def customers() -> st.SearchStrategy[Customer]:
-    """A customer, with or without an address."""
+    """A customer, with or without an address or a phone."""
     notice = count("customers", "notice_days")
-    return st.builds(Customer, KEYS, TEXTS, st.sampled_from(CustomerKind), perhaps(st.just("ann@example.org")), notice)
+    mail = perhaps(st.just("ann@example.org"))
+    return st.builds(Customer, KEYS, TEXTS, st.sampled_from(CustomerKind), mail, perhaps(PHONES), notice)
 
 
 def prices(products: st.SearchStrategy[Product], buyers: Sequence[Customer]) -> st.SearchStrategy[Price]:

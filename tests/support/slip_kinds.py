@@ -57,6 +57,8 @@ WRITES: Mapping[str, str] = {
     "quote-lapsed": "a hold that ran out",
     "florist-replied": "an answer",
     "reply-judged": "an answer accepted",
+    "couple-answered": "a couple's question",
+    "couple-answer-read": "a couple's question read",
     "florist-links-ended": "links ended",
     "availability-sent": "availability",
     "mail-wanted": "no mail",

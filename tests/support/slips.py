@@ -20,6 +20,7 @@ from haulm.farm_folder.sheets import sheet_from_text
 from haulm.jobs.bucket_day.bucket_lines import Choices
 from haulm.jobs.bucket_day.keep_shares import keep_shares
 from haulm.jobs.bucket_day.tell_expected import tell_expected
+from haulm.jobs.couples.answer_quote import CoupleSays, Wish, answer_quote, read_answer
 from haulm.jobs.farm.bring_in_folder import bring_in_folder
 from haulm.jobs.farm.bring_in_sheet import SheetAsked, bring_in_sheet
 from haulm.jobs.farm.change_rows import RowAsked, add_row, change_row
@@ -103,6 +104,11 @@ def _on_friday(slip: Slip) -> Slip:
 
 def _quoted(job: Callable[..., object], place: int, *more: Any, **named: Any) -> Slip:
     return lambda day: day.done(lambda work: job(day.desk, work, order_of(day, place), *more, **named))
+
+
+def _couple_read(day: BucketDay) -> None:
+    _quoted(answer_quote, 0, CoupleSays(Wish.QUESTION, "May we have more grass?"))(day)
+    day.done(lambda work: read_answer(work, order_of(day, 0)))
 
 
 def _contract_and_deliver(day: BucketDay) -> None:
@@ -319,6 +325,8 @@ SLIPS: Mapping[str, Slip] = {
     "a sowing taken back": _sown_for,
     "a hold that ran out": _lapsed,
     "an answer": _asked(reply_to_list, "bram", (FloristAsk(AskKind.SKIP),)),
+    "a couple's question": _quoted(answer_quote, 0, CoupleSays(Wish.QUESTION, "May we have more grass?")),
+    "a couple's question read": _couple_read,
     "an answer accepted": _judged(accept=True),
     "an answer declined": _judged(accept=False),
     "links ended": _written(end_links, "anna"),

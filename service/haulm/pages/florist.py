@@ -8,9 +8,10 @@ from haulm.errors import NotAccepted, NotFound
 from haulm.farm.place_words import Place
 from haulm.farm.warnings import handling_notes, kinds_among, only_dried, warnings_at
 from haulm.farm.weeks import Week
+from haulm.farm.words import CustomerKind, OrderKind
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.seen import Seen, check_seen
-from haulm.jobs.florists.florist_links import end_links, link_number
+from haulm.jobs.florists.florist_links import end_links, link_numbers
 from haulm.jobs.florists.florist_page import first_open_week, florist_page, see_told_week
 from haulm.jobs.florists.judge_reply import Word, judge_reply
 from haulm.jobs.florists.reply_seen import COST, OUTCOME, look_at_reply, replies_shown
@@ -126,13 +127,20 @@ def send(request: Request, form: TheForm) -> Response:
 
 @router.get("/links", dependencies=[only_for(Audience.OWNER)])
 def links(request: Request, desk: PageDesk) -> Response:
-    """Every florist's link as it stands, to be given by hand where there is no mail."""
+    """Every florist's link and every couple's as it stands, to be given by hand where there is no mail."""
     made: Links = request.app.state.links
+    farm, numbers = desk.store.farm(), link_numbers(desk)
     found = [
-        (customer, made.florist_path(Holder(customer.key, link_number(desk, customer.key))))
-        for customer in desk.store.farm().customers
+        (customer, made.florist_path(Holder(customer.key, numbers.get(customer.key, 0))))
+        for customer in farm.customers
+        if customer.kind is not CustomerKind.WEDDING
     ]
-    return page(request, "links.html", links=found, site=str(request.base_url).rstrip("/"))
+    couples = [
+        (order, made.couple_path(order.key, numbers.get(order.customer, 0)))
+        for order in sorted(farm.orders, key=lambda one: (one.due_date, one.key))
+        if order.kind is OrderKind.WEDDING and order.due_date >= desk.today()
+    ]
+    return page(request, "links.html", links=found, couples=couples, site=str(request.base_url).rstrip("/"))
 
 
 @router.post("/links/{customer}/end", dependencies=[only_for(Audience.OWNER)])

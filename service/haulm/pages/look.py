@@ -125,6 +125,7 @@ class Frame:
         is_hand: whether a farm hand sees it; `finds`: whether everything can be looked for.
         places: the places one can go to; none before somebody logged in.
         place, row: where the page lies; None for one that lies in no place.
+        phone: the farm's number, for whoever came by a link.
     """
 
     farm: str
@@ -134,6 +135,7 @@ class Frame:
     places: tuple[Place, ...]
     place: Place | None
     row: Row | None
+    phone: str
 
 
 def _frame(request: Request, farm: Farm | None) -> Frame:
@@ -143,7 +145,9 @@ def _frame(request: Request, farm: Farm | None) -> Frame:
     places = PLACES if is_owner else HANDS if is_hand else ()
     place, row = place_of(request.url.path, places) or (None, None)
     name = "Haulm" if farm is None else farm.site.name
-    return Frame(name, not request.url.path.startswith(BY_LINK), is_hand, is_owner, places, place, row)
+    is_ours = not request.url.path.startswith(BY_LINK)
+    phone = "" if farm is None or is_ours else farm.site.papers.phone
+    return Frame(name, is_ours, is_hand, is_owner, places, place, row, phone)
 
 
 def _farm(request: Request) -> Farm | None:

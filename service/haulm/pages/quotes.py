@@ -13,9 +13,11 @@ from haulm.advice.pieces import PieceAsked
 from haulm.crop_library.recipes import by_piece, starting_recipes
 from haulm.errors import NotAccepted, NotFound
 from haulm.farm.words import Home, OrderPart
+from haulm.jobs.couples.answer_quote import last_answer
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.money_words import minor_from
 from haulm.jobs.desk.seen import Seen, check_seen
+from haulm.jobs.florists.florist_links import link_number
 from haulm.jobs.growing.doubt_words import quote_in_words
 from haulm.jobs.promises.answer_anew import anew_ready, answer_anew
 from haulm.jobs.promises.end_quote import cancel_quote, fulfil_order, release_quote
@@ -43,6 +45,7 @@ from haulm.pages.look import back_to, page
 from haulm.store.unit_of_work import UnitOfWork
 from haulm.web.audience import Audience, only_for
 from haulm.web.kept import kept
+from haulm.web.links import Links
 
 router = APIRouter(include_in_schema=False, route_class=PageRoute, dependencies=[only_for(Audience.OWNER)])
 _MOST_DIGITS = 9
@@ -204,6 +207,7 @@ def _asked_once(request: Request, desk: Desk, key: str, how: str, why: NotDone) 
 def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
     """The page of a quote, and above it why nothing was done, where something was to be."""
     sheet, plan = show_quote(desk, key), desk.plan()
+    links: Links = request.app.state.links
     contract = sheet.contract
     lowered = [] if contract is None else [fall_of_verdict(fall, plan) for fall in contract.falls]
     places = sheet.version.places
@@ -221,6 +225,8 @@ def _drawn(request: Request, desk: Desk, key: str, why: NotDone) -> Response:
         doubt=quote_in_words(desk, key),
         places=() if places is None else places_in_words(places, sheet.currency),
         sowings=() if places is None else sowings_of(places),
+        answered=last_answer(desk, key),
+        their_page=links.couple_path(key, link_number(desk, sheet.customer)),
     )
 
 

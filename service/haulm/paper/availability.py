@@ -11,7 +11,6 @@ from haulm.advice.asked_words import asked_in_words
 from haulm.demand.standing import delivery_days
 from haulm.farm.place_words import Place
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent
 from haulm.farm.site import Site
 from haulm.farm.varieties import Crop
 from haulm.farm.warnings import kinds_among, only_dried
@@ -59,7 +58,7 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
         "title": _("Availability, week {number}, {days}").format(number=week.number, days=days),
         "farm": site.name,
         "size": size,
-        "intro": _intro(site, days, asked.levels[1] if hopes else None),
+        "intro": _intro(site, days, hopes=hopes),
         "hopes": hopes,
         "none": _("Nothing is free this week."),
         "rows": [_row(row, plan) for row in now],
@@ -70,21 +69,16 @@ def _data(desk: Desk, week: Week, size: str) -> dict[str, Any]:
     }
 
 
-def _intro(site: Site, days: str, hope: float | None) -> str:
-    """What the list holds and until when to order; `hope` is the level of what is hoped for, where any is."""
+def _intro(site: Site, days: str, *, hopes: bool) -> str:
+    """What the list holds and until when to order; `hopes` where anything is hoped for."""
     said = (
-        _("Free on {days}, in whole bunches; {level} sure or more. Please order by {weekday} {time}.")
-        if hope is None
-        else _(
-            "Free on {days}, in whole bunches; {level} sure or more, and what we hope to offer at {hope}, which is not "
-            "promised. Please order by {weekday} {time}."
-        )
+        _("Free on {days}, in whole bunches; what we hope to offer is not promised. Please order by {weekday} {time}.")
+        if hopes
+        else _("Free on {days}, in whole bunches. Please order by {weekday} {time}.")
     )
     cutoff = site.cutoff
     return said.format(
         days=days,
-        level=percent(site.free_level),
-        hope="" if hope is None else percent(hope),
         weekday=cutoff.weekday.full_name,
         time=f"{cutoff.at:%H:%M}",
     )

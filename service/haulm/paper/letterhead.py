@@ -13,13 +13,3 @@ def sender(papers: Letterhead) -> list[str]:
         *([papers.phone] if papers.phone else []),
         *([_("Tax number: {tax_number}").format(tax_number=papers.tax_number)] if papers.tax_number else []),
     ]
-
-
-def agreed(papers: Letterhead) -> list[str]:
-    """What is paid beforehand, what else is agreed, and where money goes, in this order."""
-    return [text for text in (papers.deposit, papers.terms, papers.bank) if text]
-
-
-def tax_label(papers: Letterhead, percent: float) -> str:
-    """What the tax on a paper is called."""
-    return f"{papers.tax_name or 'Tax as the farm sets it'}, {percent:g} %"

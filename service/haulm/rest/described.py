@@ -96,7 +96,7 @@ def _refusals(route: str, audience: Audience, operation: Part) -> Iterator[type[
     yield HostNotListed
     if audience in (Audience.OWNER, Audience.HAND):
         yield NotForYou
-    elif audience is Audience.FLORIST:
+    elif audience in (Audience.FLORIST, Audience.COUPLE):
         yield PersonalLinkNotValid
     if not route.startswith("GET /problems/"):
         yield from _UNUSABLE

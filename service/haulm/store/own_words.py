@@ -23,6 +23,7 @@ PersonOf = Callable[[str, str], int | None]
 
 FREE_TEXTS: Mapping[str, tuple[str, ...]] = {
     "florist-replied": ("note",),
+    "couple-answered": ("note",),
     "reply-judged": ("note",),
     "claim": ("reason",),
     "bucket-list-corrected": ("reason", "note"),

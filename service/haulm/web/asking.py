@@ -1,4 +1,4 @@
-"""Who is asking: the owner, a farm hand, a florist by a personal link, or nobody the farm knows."""
+"""Who is asking: the owner, a farm hand, a florist or a couple by a personal link, or nobody the farm knows."""
 
 from __future__ import annotations
 
@@ -23,15 +23,17 @@ class DoorKind(StrEnum):
     OWNER = "owner"
     HAND = "hand"
     FLORIST = "florist"
+    COUPLE = "couple"
     NOBODY = "nobody"
 
 
 @dataclass(frozen=True, slots=True)
 class Caller:
-    """Somebody who asks; a florist by the key of the customer."""
+    """Somebody who asks; a florist by the key of the customer, a couple by that and the key of their order."""
 
     role: DoorKind
     customer: str | None = None
+    order: str | None = None
 
     @property
     def actor(self) -> str:

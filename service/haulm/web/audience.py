@@ -6,6 +6,7 @@ Who a caller is, `asking` tells: a pass, a personal link, or the farm's own comp
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Iterator, Sequence
+from datetime import timedelta
 from enum import StrEnum
 from typing import TypeVar
 from urllib.parse import urlsplit
@@ -22,12 +23,14 @@ from haulm.web.asking import Caller, DoorKind, caller_of
 from haulm.web.links import Links, PersonalLinkNotValid
 from haulm.web.refusals import ForeignOrigin, HostNotListed, NotForYou
 
-BY_LINK = ("/no-more-mail/", "/f/")
+BY_LINK = ("/no-more-mail/", "/f/", "/your-day/")
 """Addresses that hold a signed link, which itself is the leave to write.
 
 A page without a referrer sends its forms as of no origin, and a mail program may end a list on its user's word
 (RFC 8058).
 """
+OPEN_AFTER = timedelta(days=60)
+"""So long after the day a couple's link still opens their page."""
 _READS = ("GET", "HEAD", "OPTIONS")
 
 
@@ -39,6 +42,7 @@ class Audience(StrEnum):
 
     ANYBODY = "anybody"
     FLORIST = "florist"
+    COUPLE = "couple"
     HAND = "hand"
     OWNER = "owner"
 
@@ -59,10 +63,12 @@ class For:
 
         Raises:
             NotForYou: the caller is somebody else.
-            PersonalLinkNotValid: a florist's link is forged, too old, or was ended.
+            PersonalLinkNotValid: a florist's or a couple's link is forged, too old, or was ended.
         """
         if self.audience is Audience.FLORIST:
             request.state.caller = _florist(request)
+        elif self.audience is Audience.COUPLE:
+            request.state.caller = _couple(request)
         elif caller_of(request).role not in _LET_IN.get(self.audience, DoorKind):
             raise NotForYou(audience=self.audience)
 
@@ -79,6 +85,23 @@ def _florist(request: Request) -> Caller:
     if holder.number != link_number(desk, holder.customer):
         raise PersonalLinkNotValid
     return Caller(DoorKind.FLORIST, holder.customer)
+
+
+def _couple(request: Request) -> Caller:
+    """The couple whose order's link the address holds.
+
+    Raises:
+        PersonalLinkNotValid: the link is forged, was ended, or its day is long over.
+    """
+    desk: Desk = request.app.state.desk
+    links: Links = request.app.state.links
+    holder = links.couple(str(request.path_params["token"]))
+    order = next((one for one in desk.store.farm().orders if one.key == holder.customer), None)
+    if order is None or desk.today() > (order.event_date or order.due_date) + OPEN_AFTER:
+        raise PersonalLinkNotValid
+    if holder.number != link_number(desk, order.customer):
+        raise PersonalLinkNotValid
+    return Caller(DoorKind.COUPLE, order.customer, order.key)
 
 
 def only_for(audience: Audience) -> DependsMark:

@@ -1,4 +1,4 @@
-"""Signed personal links: one florist each, for a while, and only while the farm has not ended them."""
+"""Signed personal links: one florist or one order of a couple each, and only while the farm has not ended them."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from haulm.errors import HaulmError
 from haulm.language.words import _
 
 HOLDS = timedelta(days=90)
-_FLORIST, _NO_MORE_MAIL, _CALENDAR = "florist", "no-more-mail", "calendar"
+_FLORIST, _COUPLE, _NO_MORE_MAIL, _CALENDAR = "florist", "couple", "no-more-mail", "calendar"
 
 
 class PersonalLinkNotValid(HaulmError):
@@ -47,6 +47,10 @@ class Links:
         """The address of a florist's page, without the host."""
         return f"/f/{self._signed(_FLORIST, holder)}"
 
+    def couple_path(self, order: str, number: int) -> str:
+        """The address of the page of one order, without the host."""
+        return f"/your-day/{self._signed(_COUPLE, Holder(order, number))}"
+
     def no_more_mail_path(self, holder: Holder) -> str:
         """The address that ends mail to a customer, without the host."""
         return f"/no-more-mail/{self._signed(_NO_MORE_MAIL, holder)}"
@@ -63,6 +67,14 @@ class Links:
             PersonalLinkNotValid: it was not made here, or is too old.
         """
         return self._read(_FLORIST, token, HOLDS)
+
+    def couple(self, token: str) -> Holder:
+        """Which order's page a link opens, in the place of the customer; how old it may be its day says.
+
+        Raises:
+            PersonalLinkNotValid: it was not made here.
+        """
+        return self._read(_COUPLE, token, None)
 
     def no_more_mail(self, token: str) -> Holder:
         """Whose mail a link ends; such a link never grows old.

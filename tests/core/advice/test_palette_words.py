@@ -1,10 +1,9 @@
-"""Palettes in words, and certainty in words."""
+"""Palettes in words."""
 
 from __future__ import annotations
 
 import pytest
 
-from haulm.advice.certainty import certainty
 from haulm.advice.palette_words import palette_of
 from haulm.errors import NotAccepted
 from haulm.farm.words import Role
@@ -26,18 +25,3 @@ def test_a_colour_that_a_kind_of_the_farm_has_is_a_word() -> None:
 def test_an_unknown_word_is_named_with_those_that_are_known() -> None:
     with pytest.raises(NotAccepted, match=r"palette: found 'glitter'; accepted is words among .*white"):
         palette_of("white and glitter")
-
-
-@pytest.mark.parametrize(
-    ("sure", "words"),
-    [
-        (1.0, "we expect to have these"),
-        (0.9, "we expect to have these"),
-        (0.8999, "likely"),
-        (0.7, "likely"),
-        (0.6999, "hoped for"),
-        (0.0, "hoped for"),
-    ],
-)
-def test_certainty_in_words(sure: float, words: str) -> None:
-    assert certainty(sure) == words

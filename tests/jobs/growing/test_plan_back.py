@@ -46,6 +46,7 @@ def test_a_level_nobody_said_is_that_of_standing_orders(farm: Desk) -> None:
     [
         ({"product": Product("rose")}, NotFound),
         ({"week": Week.parse("2027-W23")}, NotAccepted),
+        ({"week": Week.parse("2999-W23")}, NotAccepted),
         ({"method": Method.TUBER}, NotAccepted),
         ({"method": Method.ESTABLISHED}, NotAccepted),
     ],

@@ -30,6 +30,8 @@ _SEASONS, _SEED = 400, 1
 _PLACES = 100
 _YEAR_DAYS = 364
 _DAYS_LOOKED_AT = 60
+_FURTHEST_DAYS = 2 * 365
+"""Every third day until then is tried, so a day far off would keep everybody waiting."""
 MOST_STEMS = 1_000_000
 
 
@@ -111,6 +113,10 @@ def usual_method(plan: Plan, variety: str) -> Method:
 
 def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[date, date]:
     """The days on which stems may become ready, so that they serve the week or leave on the day."""
+    furthest = today + timedelta(days=_FURTHEST_DAYS)
+    if asked.week.monday > furthest:
+        where, found = ("week", str(asked.week)) if asked.day is None else ("day", day_in_words(asked.day))
+        raise NotAccepted(where=where, found=found, accepted=_("one until {day}").format(day=day_in_words(furthest)))
     if asked.day is None:
         last_day = asked.week.monday + timedelta(days=6)
         if last_day < today:
@@ -118,9 +124,9 @@ def _ready(farm: Farm, crop: Crop, asked: BackPlanAsked, today: date) -> tuple[d
                 where="week", found=str(asked.week), accepted=_("a week from {week} on").format(week=Week.of(today))
             )
         return asked.week.monday, last_day
+    if asked.day < today:
+        raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=_("a day from today on"))
     if asked.product.form is Form.DRIED:
-        if asked.day < today:
-            raise NotAccepted(where="day", found=day_in_words(asked.day), accepted=_("a day from today on"))
         return today, asked.day
     cuts = _cuts(farm, crop, asked.day, today)
     if not cuts:

@@ -33,6 +33,7 @@ _AGAIN = marked("It is put back by its own button, beside what was taken back.")
 _LIST = marked("A settled list is taken back on its own page, delivery by delivery, while it is packed.")
 _RESTORED = marked("What a backup put back is undone by restoring another backup.")
 _HERS = marked("The florist wrote this; she changes it on her own page.")
+_THEIRS = marked("The couple wrote this; they answer anew on their own page.")
 
 KINDS: Mapping[str, Kind] = {
     "row-added": Kind(marked("Added")),
@@ -73,6 +74,8 @@ KINDS: Mapping[str, Kind] = {
     "quote-rechecked": Kind(marked("A quote looked at again"), _NOTED, is_quiet=True),
     "prices-kept": Kind(marked("Prices of promised lines kept"), _NOTED, is_quiet=True),
     "florist-replied": Kind(marked("A florist answered the list"), _HERS),
+    "couple-answered": Kind(marked("A couple answered their quote"), _THEIRS),
+    "couple-answer-read": Kind(marked("Read what a couple answered")),
     "reply-judged": Kind(marked("A florist's answer accepted or declined")),
     "florist-links-ended": Kind(marked("A florist's links ended"), _LINKS),
     "availability-sent": Kind(marked("The list of what there is sent to florists")),

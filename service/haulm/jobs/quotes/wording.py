@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from haulm.advice.certainty import EXPECTED_FROM
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Product
-from haulm.farm.quantities import percent, reaches
+from haulm.farm.quantities import reaches
 from haulm.farm.weeks import day_in_words
 from haulm.jobs.quotes.answer import Answered
 from haulm.jobs.quotes.draft import DraftLine, asked_products, stand_ins_of
@@ -17,6 +16,8 @@ from haulm.jobs.quotes.version import HopedFor, SheetPiece
 from haulm.language.words import _, marked
 
 _NAMED = 4
+_EXPECTED_ALONE = 0.9
+"""From here on what is named is expected without a stand-in."""
 _NONE_COMES = marked("Nothing we grow can stand in that day.")
 
 
@@ -41,7 +42,7 @@ def stand_in(found: Answered, draft: DraftLine, hoped: Sequence[HopedFor]) -> st
     line, crops = draft.line, found.trial.crops
     own = asked_products(line, crops, unacceptable=found.order.unacceptable)
     (alone,) = found.look.outlook([(line, own)], at=0).confidences
-    if reaches(alone, EXPECTED_FROM):
+    if reaches(alone, _EXPECTED_ALONE):
         return ""
     if line.no_substitute:
         return _("Nothing may stand in, as the customer asked.")
@@ -68,8 +69,8 @@ def remarks(found: Answered, pieces: Iterable[SheetPiece]) -> tuple[str, ...]:
         )
     shares = sorted(pieces, key=lambda piece: -piece.share)[:2]
     if len(shares) == 2:
-        words = joined([f"{piece.piece.replace('_', ' ')} {percent(piece.share)}" for piece in shares], "and")
-        said.append(_("Most of the stems: {words}.").format(words=words))
+        words = joined([piece.piece.replace("_", " ") for piece in shares], _("and"))
+        said.append(_("Most of the stems go into these: {words}.").format(words=words))
     crops = found.trial.crops
     said += _left_out(found)
     for line in found.draft.lines:

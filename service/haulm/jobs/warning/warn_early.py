@@ -12,6 +12,7 @@ from haulm.advice.shortfalls import Gap
 from haulm.farm.weeks import Week, day_in_words
 from haulm.farm.words import LineClass, OrderStatus
 from haulm.jobs.bucket_day.follow_week import to_ask, to_ring
+from haulm.jobs.couples.answer_quote import answers_in_words
 from haulm.jobs.desk.desk import Desk
 from haulm.jobs.desk.level_words import levels_in_words
 from haulm.jobs.farm.food_marks import food_marks_in_words
@@ -240,9 +241,10 @@ def notes_of(desk: Desk) -> Iterator[str]:
 
 
 def urgent_notes(desk: Desk) -> Iterator[str]:
-    """Those that cannot wait: whom to ring, and what has not been said of a delivery."""
+    """Those that cannot wait: whom to ring, what has not been said of a delivery, what couples said."""
     yield from to_ring(desk)
     yield from to_ask(desk)
+    yield from answers_in_words(desk)
 
 
 def _fallen_quotes(desk: Desk) -> Iterator[str]:

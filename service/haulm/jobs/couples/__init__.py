@@ -1,0 +1,1 @@
+"""What couples see of their order, and what they answer."""
