@@ -334,17 +334,15 @@ def beds() -> st.SearchStrategy[Bed]:
 
 def customers() -> st.SearchStrategy[Customer]:
     """A customer, with or without an address or a phone."""
-    notice = count("customers", "notice_days")
-    mail = perhaps(st.just("ann@example.org"))
-    return st.builds(Customer, KEYS, TEXTS, st.sampled_from(CustomerKind), mail, perhaps(PHONES), notice)
+    reached = (perhaps(st.just("ann@example.org")), perhaps(PHONES))
+    return st.builds(Customer, KEYS, TEXTS, st.sampled_from(CustomerKind), *reached, count("customers", "notice_days"))
 
 
 def prices(products: st.SearchStrategy[Product], buyers: Sequence[Customer]) -> st.SearchStrategy[Price]:
     """A price for one customer or for all, from a length on or for any."""
     buyer = perhaps(keys_of(buyers)) if buyers else st.none()
-    price = perhaps(count("prices", "price_minor"))
-    length, bunch = perhaps(st.sampled_from((0, 40))), perhaps(st.just(5))
-    return st.builds(Price, products, price, buyer, length, bunch, perhaps(WEEKS))
+    price, length = perhaps(count("prices", "price_minor")), perhaps(st.sampled_from((0, 40)))
+    return st.builds(Price, products, price, buyer, length, perhaps(st.just(5)), perhaps(WEEKS))
 
 
 @st.composite
