@@ -7,25 +7,27 @@ import sys
 import tempfile
 import textwrap
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
 from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
-from haulm.advice.asked_words import asked_in_words, named
+from haulm.advice.asked_words import asked_in_words
 from haulm.advice.options.option import Option
 from haulm.advice.pieces import PieceAsked
 from haulm.demand.dated_line import DatedLine
 from haulm.farm.orders import OrderLine
 from haulm.farm.products import Choice, Product
 from haulm.farm.quantities import percent
+from haulm.farm.varieties import Crop
 from haulm.farm.weeks import Week, day_in_words, weeks_in_words
 from haulm.farm.words import Role
 from haulm.jobs.bucket_day.bucket_lines import BucketLine, BucketList
 from haulm.jobs.bucket_day.draft_bucket_list import draft_bucket_list
 from haulm.jobs.desk.desk import Desk
+from haulm.jobs.desk.names import Names
 from haulm.jobs.farm.import_farm import import_farm
 from haulm.jobs.gaps.close_gap import gap_options, list_shortfalls
 from haulm.jobs.gaps.follow_jobs import work_out_jobs
@@ -68,6 +70,7 @@ _ACTOR = "demo"
 _OWN_YEARS = ("past_years.csv",)
 _WIDTH = 100
 _COLUMN = 28
+_CUSTOMER = 22
 _MOST_BUCKETS = 12
 _MOST_JOBS = 5
 
@@ -168,7 +171,7 @@ def _quote(desk: Desk) -> None:
     _tell(f"Asked: {pieces}; the stems leave on {day_in_words(quote.order.due_date)}.")
     currency = desk.store.farm().site.currency
     for line in quote.version.lines:
-        _say(_quoted_line(line, currency))
+        _say(_quoted_line(line, desk.plan().crops, currency))
     _tell(
         f"All lines at once: {_sure(quote.version.order_confidence).strip()}; "
         f"{_money(quote.version.price.total_minor)} {currency} with delivery and tax."
@@ -185,7 +188,7 @@ def _refuse(desk: Desk) -> None:
         quote = _quoted(desk, _LARGE_WEDDING)
         refusal = _refusal(desk, quote, None)
     for line in quote.version.lines:
-        _say(_quoted_line(line, desk.store.farm().site.currency))
+        _say(_quoted_line(line, desk.plan().crops, desk.store.farm().site.currency))
     _tell_refusal(refusal, f"Contracted at {percent(quote.version.level)}.")
 
 
@@ -219,11 +222,13 @@ def _refusal(desk: Desk, quote: Quote, until: date | None) -> RefusedWords | Non
     return None
 
 
-def _quoted_line(line: SheetLine, currency: str) -> str:
+def _quoted_line(line: SheetLine, crops: Mapping[str, Crop], currency: str) -> str:
     more = line.hope_to_offer is not None and line.hope_to_offer > line.free_to_promise
     hope = f" / {line.hope_to_offer} hope" if more else ""
     stems = f"{line.stems:4d} stems + {line.spare:2d} spare {line.free_to_promise:4d} promise{hope:12s}"
-    return f"  {_asked(line):{_COLUMN}s}{stems}  {_sure(line.confidence)} {_money(line.price_minor):>7s} {currency}"
+    return (
+        f"  {_asked(line, crops):{_COLUMN}s}{stems}  {_sure(line.confidence)} {_money(line.price_minor):>7s} {currency}"
+    )
 
 
 def _monday(desk: Desk) -> None:
@@ -232,11 +237,11 @@ def _monday(desk: Desk) -> None:
     if drafted is None:
         _tell("Nothing is due this year.")
         return
-    _bucket_list(drafted)
+    _bucket_list(desk, drafted)
     week = Week.of(_WEDDING_DAY)
     with _step(f"Job three: the bucket list of week {week.number}, as it would be today"):
         later = draft_bucket_list(desk, week.day(desk.store.farm().site.bucket_day))
-    _bucket_list(later)
+    _bucket_list(desk, later)
 
 
 def _next_list(desk: Desk) -> BucketList | None:
@@ -249,31 +254,34 @@ def _next_list(desk: Desk) -> BucketList | None:
     return None
 
 
-def _bucket_list(drafted: BucketList) -> None:
+def _bucket_list(desk: Desk, drafted: BucketList) -> None:
+    names, crops = Names(desk.store.farm()), desk.plan().crops
     _tell(f"What leaves from {day_in_words(drafted.day)} to {day_in_words(drafted.last)}: {len(drafted.lines)} lines.")
     shown = drafted.lines[:_MOST_BUCKETS]
     for bucket in shown:
-        _say(_bucket_line(bucket))
+        _say(_bucket_line(bucket, names, crops))
     if len(drafted.lines) > len(shown):
         _tell(f"and {len(drafted.lines) - len(shown)} more")
     for caution in sorted({bucket.caution for bucket in shown if bucket.caution}):
-        asked = dict.fromkeys(_asked(bucket.line) for bucket in shown if bucket.caution == caution)
+        asked = dict.fromkeys(_asked(bucket.line, crops) for bucket in shown if bucket.caution == caution)
         _tell(f"Mind with {', '.join(asked)}: {caution}.")
 
 
-def _bucket_line(bucket: BucketLine) -> str:
+def _bucket_line(bucket: BucketLine, names: Names, crops: Mapping[str, Crop]) -> str:
     line = bucket.line
+    customer = textwrap.shorten(names.customer(line.customer), _CUSTOMER, placeholder=" ...")
     bunches = f"{bucket.bunches} bunch{'' if bucket.bunches == 1 else 'es'}"
     return (
-        f"  {line.due:%a} {line.customer:15s} {_asked(line):32s} {bucket.filled:4d} of {line.stems:4d} stems, {bunches}"
+        f"  {line.due:%a} {customer:{_CUSTOMER}s} {_asked(line, crops):{_COLUMN}s} "
+        f"{bucket.filled:4d} of {line.stems:4d} stems, {bunches}"
     )
 
 
-def _asked(line: SheetLine | DatedLine) -> str:
-    """What a line asks, short enough for its column; a kind by its key, which the client takes."""
+def _asked(line: SheetLine | DatedLine, crops: Mapping[str, Crop]) -> str:
+    """What a line asks by its name, short enough for its column."""
     asked = line.product or line.choice
     assert asked is not None, "a line asks a product or a choice"
-    return textwrap.shorten(named(asked, {}), _COLUMN, placeholder=" ...")
+    return textwrap.shorten(asked_in_words(asked, crops), _COLUMN, placeholder=" ...")
 
 
 def _writing(desk: Desk) -> AbstractContextManager[UnitOfWork]:

@@ -69,6 +69,8 @@ def test_a_batch_more_closes_a_gap_of_the_demo_farm(printed: str) -> None:
 
 def test_what_lines_ask_is_said_in_words(printed: str) -> None:
     assert "role=" not in printed and "colour=" not in printed
+    lists = printed[printed.index("Job three") : printed.index("Write the early warning")]
+    assert not re.search(r"\b[a-z]+_[a-z]+\b", lists), "kinds and customers by their names"
 
 
 def test_a_small_wedding_is_held_at_the_farms_own_level(printed: str) -> None:
