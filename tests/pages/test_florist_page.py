@@ -4,6 +4,7 @@ import re
 from datetime import date
 
 from haulm.jobs.florists.florist_links import link_number
+from haulm.jobs.florists.reply_to_list import MOST_A_DAY
 from haulm.web.links import Holder, Links
 from support.desks import on
 from support.door import SECRET, Door
@@ -97,3 +98,23 @@ def test_a_delivery_is_answered_to_on_the_page_and_the_last_answer_is_shown(know
 
     for strange in ({"delivery": "party-1@2027-06-18"}, {"delivery": "anna-1@2027-06-15", "word": "yes"}):
         assert known.ask("POST", path, data={"word": "wait", **strange}).status_code in (404, 422)
+
+
+def test_a_pause_is_picked_by_its_week_and_never_typed(known: Door) -> None:
+    page = known.ask("GET", link_of(known)).text
+    weeks = re.findall(r'<option value="(\d{4}-W\d\d)">week \d+ \(\d+ \w{3}\)</option>', page)
+
+    assert len(weeks) == 26 and weeks == sorted(weeks) and 'type="text"' not in page
+    assert known.ask("POST", link_of(known), data={"word": "pause", "until": weeks[2]}).status_code == 303
+    assert "a pause until the end of week" in known.ask("GET", link_of(known)).text
+
+
+def test_so_many_answers_in_a_day_and_then_a_call(known: Door) -> None:
+    path = link_of(known)
+    sent = [
+        known.ask("POST", path, data={"once": str(turn), "word": "ask", "more-nigella": "1"})
+        for turn in range(MOST_A_DAY + 1)
+    ]
+
+    assert [answer.status_code for answer in sent] == [303] * MOST_A_DAY + [422]
+    assert "please ring us" in sent[-1].text and len(known.get("/v1/replies")["replies"]) == MOST_A_DAY

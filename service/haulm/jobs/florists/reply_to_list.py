@@ -23,7 +23,7 @@ from haulm.planning.plan import Plan
 from haulm.store.journal import Entry
 from haulm.store.unit_of_work import UnitOfWork
 
-MOST_ASKS, MOST_BUNCHES, MOST_NOTE = 200, 10_000, 500
+MOST_ASKS, MOST_BUNCHES, MOST_NOTE, MOST_A_DAY = 200, 10_000, 500, 40
 JUDGED = "reply-judged"
 
 
@@ -96,6 +96,7 @@ def reply_to_list(
             found=_("{note} letters").format(note=len(note)),
             accepted=_("at most {most_note}").format(most_note=MOST_NOTE),
         )
+    _check_pace(work, customer)
     site = work.farm.site
     if any(ask.kind in OF_DELIVERY for ask in asks):
         day, late = _delivery_answered(desk, plan, customer, asks), False
@@ -267,6 +268,13 @@ def _check(work: UnitOfWork, ask: FloristAsk, own: frozenset[str], week: Week) -
                 raise NotAccepted(where="until", found=str(ask.until), accepted=accepted)
         case _:
             pass
+
+
+def _check_pace(work: UnitOfWork, customer: str) -> None:
+    since = work.now - timedelta(days=1)
+    lately = sum(entry.at_utc > since for entry in work.entries_of(REPLIED, about=f"customers/{customer}"))
+    if lately >= MOST_A_DAY:
+        raise NotAccepted(where="answers of a day", found=str(lately + 1), accepted=_("a call: please ring us"))
 
 
 def _check_number(where: str, found: int | None, *, least: int) -> None:
