@@ -212,7 +212,8 @@ def _customer(row: Customer) -> Iterator[Complaint]:
     if row.email:
         # Only a letter can tell whether an address is somebody's; this catches slips of the pen.
         name, at, place = row.email.partition("@")
-        if not (name and at and place) or "@" in place or any(char.isspace() for char in row.email):
+        # A domain may have accents, which servers are told in other letters; few of them take any before the @.
+        if not (name.isascii() and name and at and place) or "@" in place or any(map(str.isspace, row.email)):
             yield "email", quoted(row.email), _(EMAIL_SENTENCE)
     if row.phone and not _PHONE.fullmatch(row.phone):
         yield "phone", quoted(row.phone), _(PHONE_SENTENCE)

@@ -18,6 +18,7 @@ from haulm.jobs.desk.desk import Desk
 from haulm.jobs.florists.florist_links import link_number
 from haulm.jobs.florists.no_more_mail import THE_FARM, wants_no_mail
 from haulm.language.words import _
+from haulm.mail.addresses import bare, on_the_wire
 from haulm.mail.carrier import Carrier, Never, NoServer, NotNow, Unsure
 from haulm.mail.rendering import Envelope, rendered
 from haulm.store.outbox import Claimed
@@ -100,7 +101,7 @@ def _make_and_carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: C
         outbox.left_out(worker, claimed.number, _("It waited until it was too old to be of use."))
         return
     if content is None:
-        message_id = f"<{uuid.uuid4().hex}@{_bare(envelope.sender).rpartition('@')[2]}>"
+        message_id = f"<{uuid.uuid4().hex}@{bare(envelope.sender).rpartition('@')[2]}>"
         content = rendered(claimed.letter, envelope, claimed.made_at, message_id)
         outbox.keep_content(worker, claimed.number, message_id, content)
     with suppress(_Taken):
@@ -117,7 +118,9 @@ def _carry(desk: Desk, office: PostOffice, carrier: Carrier, claimed: Claimed, m
             raise _Taken
 
     try:
-        answer = carrier.carry(_bare(envelope.sender), _bare(envelope.recipient), content, hand_over)
+        answer = carrier.carry(
+            on_the_wire(bare(envelope.sender)), on_the_wire(bare(envelope.recipient)), content, hand_over
+        )
     except Never as refusal:
         outbox.bounced(worker, claimed.number, str(refusal))
     except NoServer:
@@ -150,11 +153,6 @@ def _envelope(desk: Desk, office: PostOffice, claimed: Claimed) -> Envelope | No
     page, ended = office.links.florist_path(holder), office.links.no_more_mail_path(holder)
     no_more = ended if claimed.letter.kind in _OPTIONAL else None
     return Envelope(office.sender, customer.email, customer.name, office.site, page, no_more)
-
-
-def _bare(address: str) -> str:
-    """The address alone, without a name before it."""
-    return address.rpartition("<")[2].strip("> ") if "<" in address else address.strip()
 
 
 class Worker:

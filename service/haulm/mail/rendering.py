@@ -18,6 +18,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from haulm.farm.quantities import percent
 from haulm.farm.weeks import day_in_words, near_day_in_words
 from haulm.language.words import _, marked, one_or_more
+from haulm.mail.addresses import on_the_wire
 from haulm.store.outbox import Letter
 
 _SEVEN_BIT = SMTP.clone(cte_type="7bit")
@@ -122,7 +123,7 @@ def _plain(text: str) -> str:
 
 def _address(given: str, name: str = "") -> Address:
     shown, address = parseaddr(_plain(given))
-    return Address(display_name=_plain(name) or shown, addr_spec=address)
+    return Address(display_name=_plain(name) or shown, addr_spec=on_the_wire(address))
 
 
 @cache
