@@ -86,7 +86,7 @@ def test_dried_stems_are_not_warned_of_vase_water() -> None:
         assert "vase water" not in dried.words and "poisonous" in dried.words
         assert ("vase water" in wet.words) == (wet.words != dried.words)
     assert only_dried([Product.parse("own:dried"), Product.parse("own")]) == frozenset()
-    clauses = {clause for ways in WORDS.values() for one in ways.values() for clause in one.words.split("; ")}
+    clauses = {clause for ways in WORDS.values() for one in ways.values() for clause in one.clauses}
     assert [clause for clause in clauses if "vase water" in clause and clause not in DRY] == []
 
 
@@ -104,7 +104,7 @@ def test_whatever_is_dangerous_is_said_at_every_place(place: Place) -> None:
             if hazard.severity is Severity.DANGEROUS and hazard.sources != (BY_THE_FARM,):
                 same = [one for one in crop.hazards if one.hazard_class is hazard.hazard_class]
                 assert any(hazard_words(one).casefold() in found for one in same if one.severity is Severity.DANGEROUS)
-                assert WORDS[place][hazard.hazard_class].words.split("; ")[0].casefold() in found or "cats" in found
+                assert WORDS[place][hazard.hazard_class].clauses[0].casefold() in found or "cats" in found
 
 
 @given(st.sampled_from(Place), st.lists(st.sampled_from(CROPS), max_size=12))
